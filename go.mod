@@ -1,0 +1,3 @@
+module printlint
+
+go 1.25.0

@@ -1,0 +1,174 @@
+// Package finding holds what a run has to say as plain data: the report that every
+// format renders, that shards are merged from and that a cache keeps.
+package finding
+
+// Format names the version of the JSON report.
+const Format = "printlint/1"
+
+// Level is how much a finding matters; the four levels of SARIF 2.1.0.
+type Level string
+
+// The levels, most severe first.
+const (
+	Error   Level = "error"
+	Warning Level = "warning"
+	Note    Level = "note"
+	None    Level = "none"
+)
+
+// Rank orders levels: 0 for error up to 3 for none, and 4 for an unknown word.
+func (l Level) Rank() int {
+	for i, k := range []Level{Error, Warning, Note, None} {
+		if l == k {
+			return i
+		}
+	}
+	return 4
+}
+
+// Status is what became of a model.
+type Status string
+
+// What can become of a model.
+const (
+	Checked    Status = "checked"
+	Unreadable Status = "unreadable" // could not be judged at all: exit 2
+	Skipped    Status = "skipped"    // left out on purpose, with a reason
+)
+
+// Report is one run.
+type Report struct {
+	Format  string  `json:"format"`
+	Tool    Tool    `json:"tool"`
+	Rules   RuleSet `json:"rules"`
+	Summary Summary `json:"summary"`
+	Models  []Model `json:"models"`
+}
+
+// Tool names the program that wrote the report.
+type Tool struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+}
+
+// RuleSet says which rules were in force.
+type RuleSet struct {
+	Digest string   `json:"digest"` // SHA-256 of everything that decides a verdict
+	Sets   []string `json:"sets"`   // built-in names and files, in the order they were laid over each other
+}
+
+// Summary counts the run.
+type Summary struct {
+	Models     int     `json:"models"`
+	Clean      int     `json:"clean"` // models with no finding of any level above none
+	Error      int     `json:"error"`
+	Warning    int     `json:"warning"`
+	Note       int     `json:"note"`
+	Waived     int     `json:"waived"`
+	Unreadable int     `json:"unreadable"`
+	Seconds    float64 `json:"seconds"` // 0 unless timing was asked for: same input, same bytes
+}
+
+// Model is one printable thing and what was found on it.
+type Model struct {
+	Path      string    `json:"path"`
+	Part      string    `json:"part"`
+	Kind      string    `json:"kind"` // stl, stl-ascii, obj, ...
+	SHA256    string    `json:"sha256"`
+	Status    Status    `json:"status"`
+	Reason    string    `json:"reason"` // why it is unreadable or skipped, with the cure
+	Line      int       `json:"line"`   // where a text file stopped making sense; 0 elsewhere
+	Notes     []string  `json:"notes"`  // what the reader passed over and says so
+	Triangles int       `json:"triangles"`
+	Measures  Measures  `json:"measures"`
+	Findings  []Finding `json:"findings"`
+	Advice    *Advice   `json:"advice,omitempty"`
+}
+
+// Finding is a rule that holds at a site.
+type Finding struct {
+	Rule        string        `json:"rule"`
+	Level       Level         `json:"level"`
+	Message     string        `json:"message"`
+	Advice      string        `json:"advice"` // the rule's own words on what to do
+	Line        int           `json:"line"`   // source line in text formats, else 0
+	Triangle    int           `json:"triangle"`
+	Bytes       *Bytes        `json:"bytes"` // of the triangle in a binary file
+	At          [3]float64    `json:"at"`
+	Box         [2][3]float64 `json:"box"`
+	Values      Values        `json:"values"`
+	Limits      Values        `json:"limits"`
+	Fingerprint string        `json:"fingerprint"`
+	Waived      *Waived       `json:"waived"`
+}
+
+// Bytes is a byte range in a file.
+type Bytes struct {
+	Offset int64 `json:"offset"`
+	Length int64 `json:"length"`
+}
+
+// Waived says who accepted a finding and until when.
+type Waived struct {
+	Reason string `json:"reason"`
+	Until  string `json:"until"` // last day it holds, as YYYY-MM-DD, or empty
+}
+
+// Advice is the ways up worth trying and the support for the best of them.
+type Advice struct {
+	Poses   []Pose   `json:"poses"`
+	Support *Support `json:"support"`
+}
+
+// Pose is one way up and what it would leave.
+type Pose struct {
+	Down     [3]float64    `json:"down"`   // unit vector of the file's frame that points at the bed
+	Matrix   [9]float64    `json:"matrix"` // rotation, row by row
+	Words    string        `json:"words"`
+	Costs    []string      `json:"costs"` // what this way up gives away, in words
+	Findings LevelCount    `json:"findings"`
+	Base     float64       `json:"base_mm2"`
+	Height   float64       `json:"height_mm"`
+	Tip      float64       `json:"tip_deg"`
+	Overhang float64       `json:"overhang_mm2"`
+	Grams    float64       `json:"grams"`
+	Minutes  float64       `json:"minutes"`
+	Support  *SupportTotal `json:"support"`
+}
+
+// LevelCount counts findings by level.
+type LevelCount struct {
+	Error   int `json:"error"`
+	Warning int `json:"warning"`
+	Note    int `json:"note"`
+}
+
+// SupportTotal is what support would cost in one pose. All of it is estimated.
+type SupportTotal struct {
+	Volume  float64 `json:"volume_mm3"`
+	Contact float64 `json:"contact_mm2"`
+	Grams   float64 `json:"grams"`
+	Minutes float64 `json:"minutes"`
+	Cost    float64 `json:"cost"` // 0 when the process does not say what plastic costs
+}
+
+// Support is the plan for one pose.
+type Support struct {
+	Kind string `json:"kind"` // grid, tree or mixed
+	SupportTotal
+	Sites []SupportSite `json:"sites"`
+}
+
+// SupportSite is one place that support must carry.
+type SupportSite struct {
+	At      [3]float64 `json:"at"`
+	Kind    string     `json:"kind"` // grid or tree
+	Why     string     `json:"why"`
+	Stands  string     `json:"stands"` // bed or model
+	Volume  float64    `json:"volume_mm3"`
+	Contact float64    `json:"contact_mm2"`
+	Grams   float64    `json:"grams"`
+	Minutes float64    `json:"minutes"`
+	Risk    string     `json:"risk"`  // thin pieces that may break with it, or empty
+	Reach   string     `json:"reach"` // whether a tool reaches it, in words
+}

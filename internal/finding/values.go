@@ -1,0 +1,142 @@
+package finding
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// Named is one value with its name and unit.
+type Named struct {
+	Name  string
+	Unit  string // as in the catalogue; "bool" prints true or false
+	Value float64
+}
+
+// Values is an object whose fields keep the order of the catalogue.
+type Values []Named
+
+// Get returns the value of that name.
+func (v Values) Get(name string) (float64, bool) {
+	for _, n := range v {
+		if n.Name == name {
+			return n.Value, true
+		}
+	}
+	return 0, false
+}
+
+// MarshalJSON writes the values as an object in their own order, rounded to four
+// decimals: a tenth of a micron, far below what any process resolves.
+func (v Values) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, n := range v {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, "%q:", n.Name)
+		switch {
+		case n.Unit == "bool":
+			b.WriteString(strconv.FormatBool(n.Value != 0))
+		case math.IsNaN(n.Value) || math.IsInf(n.Value, 0):
+			return nil, fmt.Errorf("value %s is not finite", n.Name)
+		default:
+			b.WriteString(strconv.FormatFloat(Round(n.Value), 'f', -1, 64))
+		}
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// UnmarshalJSON reads an object, keeping the order of its fields.
+func (v *Values) UnmarshalJSON(data []byte) error {
+	d := json.NewDecoder(bytes.NewReader(data))
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return fmt.Errorf("values must be an object")
+	}
+	*v = Values{}
+	for d.More() {
+		name, err := d.Token()
+		if err != nil {
+			return err
+		}
+		value, err := d.Token()
+		if err != nil {
+			return err
+		}
+		n := Named{Name: name.(string)}
+		switch x := value.(type) {
+		case bool:
+			n.Unit = "bool"
+			if x {
+				n.Value = 1
+			}
+		case float64:
+			n.Value = x
+		default:
+			return fmt.Errorf("value %s must be a number or true or false", n.Name)
+		}
+		*v = append(*v, n)
+	}
+	return nil
+}
+
+// Round cuts a value to the four decimals a report carries; -0 becomes 0.
+func Round(x float64) float64 {
+	r := math.Round(x*1e4) / 1e4
+	if r == 0 {
+		return 0
+	}
+	return r
+}
+
+// MeasureValues is the whole-model values of one measure.
+type MeasureValues struct {
+	Name   string
+	Values Values
+}
+
+// Measures is an object of measures in the order of the catalogue.
+type Measures []MeasureValues
+
+// MarshalJSON writes the measures as an object in their own order.
+func (m Measures) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, n := range m {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		value, err := n.Values.MarshalJSON()
+		if err != nil {
+			return nil, fmt.Errorf("measure %s: %w", n.Name, err)
+		}
+		fmt.Fprintf(&b, "%q:%s", n.Name, value)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// UnmarshalJSON reads an object of measures, keeping their order.
+func (m *Measures) UnmarshalJSON(data []byte) error {
+	d := json.NewDecoder(bytes.NewReader(data))
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return fmt.Errorf("measures must be an object")
+	}
+	*m = Measures{}
+	for d.More() {
+		name, err := d.Token()
+		if err != nil {
+			return err
+		}
+		var v Values
+		if err := d.Decode(&v); err != nil {
+			return err
+		}
+		*m = append(*m, MeasureValues{Name: name.(string), Values: v})
+	}
+	return nil
+}

@@ -1,0 +1,71 @@
+// Package measure computes what a model is: named quantities, each with its sites,
+// and no judgement. Limits and levels live in rule sets.
+package measure
+
+import (
+	"printlint/internal/catalog"
+	"printlint/internal/mesh"
+)
+
+// Site is one place where a measure was taken. Points are in the file's own frame.
+type Site struct {
+	At  mesh.Vec // the most telling point of the site
+	Box mesh.Box // the extent of the site
+	// Tris are triangles of the site, the most telling first, at most MaxTris.
+	Tris []uint32
+	// Values are in the order of catalog.Measure.Values.
+	Values []float64
+}
+
+// MaxTris bounds the triangles a site carries.
+const MaxTris = 256
+
+// Result is what one measure found in one model.
+type Result struct {
+	Sites []Site
+	Model []float64 // in the order of catalog.Measure.Model
+	// Undecided says why the measure could not be taken, or is empty. Sites that
+	// could be decided all the same are kept.
+	Undecided string
+}
+
+// Request asks for one measure with its parameters.
+type Request struct {
+	Measure string
+	Params  []float64 // in the order of catalog.Measure.Params; nil for the defaults
+}
+
+// Pose is a rotation of the model; the drop to z = 0 follows from it.
+type Pose struct {
+	// M is the rotation, row by row: posed = M * own.
+	M [9]float64
+}
+
+// AsIs is the pose in which the model lies in its file.
+var AsIs = Pose{M: [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}}
+
+// Options steer the cost of measuring, never its result beyond what Cell says.
+type Options struct {
+	// Jobs bounds the goroutines inside one model; 0 or 1 is none beside the caller.
+	Jobs int
+	// Cell is the side of a layer cell in mm; 0 chooses it from the process.
+	Cell float64
+}
+
+// Catalog lists every measure, in the order of reports.
+func Catalog() []catalog.Measure {
+	list := make([]catalog.Measure, len(specs))
+	for i := range specs {
+		list[i] = specs[i].def
+	}
+	return list
+}
+
+// Body is a mesh with whatever does not change when it is turned, computed once.
+type Body struct {
+	Mesh *mesh.Mesh
+	cache
+}
+
+// NewBody wraps a mesh. The body is for one goroutine at a time.
+func NewBody(m *mesh.Mesh) *Body { return &Body{Mesh: m} }

@@ -1,0 +1,81 @@
+package measure
+
+import (
+	"context"
+	"fmt"
+
+	"printlint/internal/catalog"
+)
+
+// need is a bit set of the computed things a measure works on.
+type need uint8
+
+const (
+	needTopology need = 1 << iota // edges, shells: does not change with the pose
+	needTree                      // bounding-volume hierarchy: does not change with the pose
+	needStack                     // layer stack and everything taken from it in one sweep
+)
+
+// spec ties a definition to the code that computes it.
+type spec struct {
+	def   catalog.Measure
+	needs need
+	run   func(*run, []float64) (Result, error)
+}
+
+// specs is every measure, in the order of reports.
+var specs = []spec{}
+
+// run is one call of Body.Measure: the body, one pose, and what was asked.
+type run struct {
+	ctx     context.Context
+	body    *Body
+	pose    Pose
+	process catalog.Process
+	opt     Options
+}
+
+// cache keeps what does not change with the pose.
+type cache struct{}
+
+// Measure takes the requested measures of the body in one pose. The results are in
+// the order of the requests. It returns the context's error when that ends first.
+func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
+	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt}
+	results := make([]Result, len(requests))
+	for i, q := range requests {
+		s := find(q.Measure)
+		if s == nil {
+			return nil, fmt.Errorf("no measure is called %q", q.Measure)
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		params := q.Params
+		if params == nil {
+			params = defaults(s)
+		}
+		var err error
+		if results[i], err = s.run(r, params); err != nil {
+			return nil, fmt.Errorf("measure %s: %w", q.Measure, err)
+		}
+	}
+	return results, nil
+}
+
+func find(name string) *spec {
+	for i := range specs {
+		if specs[i].def.Name == name {
+			return &specs[i]
+		}
+	}
+	return nil
+}
+
+func defaults(s *spec) []float64 {
+	params := make([]float64, len(s.def.Params))
+	for i, p := range s.def.Params {
+		params[i] = p.Default
+	}
+	return params
+}
