@@ -1,0 +1,76 @@
+// Package collection says which models a run is about: the files and folders that
+// were named, narrowed by the configuration's globs, in one order.
+//
+// A File knows how to open its own content, so that a model can as well come from a
+// folder, from a revision of a repository or from inside a pack.
+package collection
+
+import (
+	"errors"
+	"io"
+	"os"
+)
+
+// ErrNone says that nothing matched: a gate that looked at nothing must not pass.
+var ErrNone = errors.New("no model matched; check the paths, and models.include and models.exclude in the configuration")
+
+// Content is the bytes of one file, to be read from several places at once.
+type Content interface {
+	io.ReaderAt
+	io.Closer
+	Size() int64
+}
+
+// File is one file to check.
+type File struct {
+	// Path is shown to people: relative to the working directory where it can be,
+	// with slashes.
+	Path string
+	// Rules is the path below the configuration's folder, with slashes: what
+	// globs, places and waivers are written against.
+	Rules string
+	// Size in bytes, for planning; 0 when not known.
+	Size int64
+	// Skip says why the file is left out on purpose, or is empty.
+	Skip string
+
+	open func() (Content, error)
+}
+
+// New makes a file whose content comes from open.
+func New(path, rules string, size int64, open func() (Content, error)) File {
+	return File{Path: path, Rules: rules, Size: size, open: open}
+}
+
+// Open returns the content. The caller closes it.
+func (f *File) Open() (Content, error) { return f.open() }
+
+// broken makes a file that cannot be opened, so that what went wrong is reported
+// beside the other models and does not end the run.
+func broken(path, rules string, err error) File {
+	return New(path, rules, 0, func() (Content, error) { return nil, err })
+}
+
+// disk is a file of the file system.
+type disk struct {
+	*os.File
+	size int64
+}
+
+// Size returns the size the file had when it was opened.
+func (d disk) Size() int64 { return d.size }
+
+func onDisk(native, path, rules string, size int64) File {
+	return New(path, rules, size, func() (Content, error) {
+		file, err := os.Open(native)
+		if err != nil {
+			return nil, err
+		}
+		info, err := file.Stat()
+		if err != nil {
+			file.Close()
+			return nil, err
+		}
+		return disk{file, info.Size()}, nil
+	})
+}

@@ -1,0 +1,172 @@
+package collection
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// Options narrow what Find returns.
+type Options struct {
+	// Base is the folder that Include and Exclude are written against: the one that
+	// holds the configuration. Empty is the working directory.
+	Base string
+	// Include and Exclude are doublestar globs with slashes.
+	Include, Exclude []string
+}
+
+// Find lists the files of the named files and folders, sorted by path, each once.
+//
+// A folder is walked without its .git and without following symbolic links. A file
+// that is named outright is taken whatever Include says, but Exclude holds for it
+// too: hooks name files, and an exclusion must not depend on who asks. A path that
+// does not exist is an error, and so is finding nothing (ErrNone).
+func Find(paths []string, opt Options) ([]File, error) {
+	f := finder{globs: globs{opt.Include, opt.Exclude}}
+	var err error
+	if f.cwd, err = os.Getwd(); err != nil {
+		return nil, err
+	}
+	if f.base, err = filepath.Abs(opt.Base); err != nil {
+		return nil, err
+	}
+	for _, p := range paths {
+		if err := f.add(p); err != nil {
+			return nil, err
+		}
+	}
+	slices.SortFunc(f.files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
+	f.files = slices.CompactFunc(f.files, func(a, b File) bool { return a.Path == b.Path })
+	if len(f.files) == 0 {
+		return nil, ErrNone
+	}
+	return f.files, nil
+}
+
+// finder collects files.
+type finder struct {
+	globs
+	cwd, base string // absolute
+	files     []File
+}
+
+// add takes one argument: a file or a folder.
+func (f *finder) add(arg string) error {
+	info, err := os.Stat(arg)
+	if err != nil {
+		return fmt.Errorf("%s: %w", arg, reason(err))
+	}
+	if info.IsDir() {
+		return f.walk(arg)
+	}
+	file, err := f.file(arg, info.Size())
+	if err != nil {
+		return err
+	}
+	if !info.Mode().IsRegular() {
+		file = broken(file.Path, file.Rules, fmt.Errorf("not a regular file"))
+	}
+	if f.excluded(file.Rules) {
+		file.Skip = "excluded by models.exclude in the configuration"
+	}
+	f.files = append(f.files, file)
+	return nil
+}
+
+// walk takes every model below a folder.
+func (f *finder) walk(root string) error {
+	return filepath.WalkDir(root, func(native string, entry fs.DirEntry, err error) error {
+		var size int64
+		if err == nil && entry.Type().IsRegular() {
+			info, statErr := entry.Info()
+			if err = statErr; err == nil {
+				size = info.Size()
+			}
+		}
+		file, pathErr := f.file(native, size)
+		switch {
+		case pathErr != nil:
+			return pathErr
+		case f.excluded(file.Rules):
+			if entry != nil && entry.IsDir() {
+				return filepath.SkipDir
+			}
+		case err != nil:
+			f.files = append(f.files, broken(file.Path, file.Rules, reason(err)))
+		case entry.IsDir():
+			if entry.Name() == ".git" {
+				return filepath.SkipDir
+			}
+		case f.included(file.Rules):
+			f.take(root, native, entry, file)
+		}
+		return nil
+	})
+}
+
+// take adds a matching entry of a walk.
+func (f *finder) take(root, native string, entry fs.DirEntry, file File) {
+	switch {
+	case entry.Type().IsRegular():
+	case entry.Type()&fs.ModeSymlink == 0:
+		return // a device or a socket is no model
+	default:
+		target, err := resolve(native)
+		switch {
+		case err != nil:
+			file = broken(file.Path, file.Rules, fmt.Errorf("symbolic link that leads nowhere"))
+		case !below(root, target):
+			file.Skip = "symbolic link that leads out of the folder; name its target to check it"
+		case f.included(relative(f.base, target)):
+			return // checked where it really lies
+		}
+	}
+	f.files = append(f.files, file)
+}
+
+// below reports whether target, resolved, lies in the folder root.
+func below(root, target string) bool {
+	real, err := resolve(root)
+	if err != nil {
+		return false
+	}
+	rel, err := filepath.Rel(real, target)
+	return err == nil && filepath.IsLocal(rel)
+}
+
+// resolve returns the absolute path with no symbolic link left in it.
+func resolve(native string) (string, error) {
+	abs, err := filepath.Abs(native)
+	if err != nil {
+		return "", err
+	}
+	return filepath.EvalSymlinks(abs)
+}
+
+// file names a file both ways.
+func (f *finder) file(native string, size int64) (File, error) {
+	abs, err := filepath.Abs(native)
+	if err != nil {
+		return File{}, err
+	}
+	return onDisk(native, relative(f.cwd, abs), relative(f.base, abs), size), nil
+}
+
+// relative writes the path below the folder, or the whole path when it lies elsewhere.
+func relative(folder, abs string) string {
+	if rel, err := filepath.Rel(folder, abs); err == nil && filepath.IsLocal(rel) {
+		return filepath.ToSlash(rel)
+	}
+	return filepath.ToSlash(abs)
+}
+
+// reason drops the operation and path that the caller names anyway.
+func reason(err error) error {
+	if p, ok := err.(*fs.PathError); ok {
+		return p.Err
+	}
+	return err
+}

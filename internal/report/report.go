@@ -1,0 +1,63 @@
+// Package report renders a run in each format. It sees findings as plain data and
+// knows nothing of how they came about.
+//
+// A format is one function and one line in formats. All of them render the same
+// finding.Report, and none decides an exit code.
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+)
+
+// Options steer what a format shows, never what was found.
+type Options struct {
+	Colour bool // ANSI colours, for a terminal
+	Quiet  bool // text: no totals and no cautions, findings only
+}
+
+// format is one way to write a report.
+type format struct {
+	name  string
+	write func(io.Writer, *finding.Report, Options) error
+}
+
+// formats is every format, in the order of help texts.
+var formats = []format{
+	{"text", writeText},
+	{"json", writeJSON},
+}
+
+// Formats lists the names of the formats.
+func Formats() []string {
+	names := make([]string, len(formats))
+	for i, f := range formats {
+		names[i] = f.name
+	}
+	return names
+}
+
+// Write renders the report in the named format.
+func Write(w io.Writer, name string, r *finding.Report, opt Options) error {
+	i := slices.IndexFunc(formats, func(f format) bool { return f.name == name })
+	if i < 0 {
+		return fmt.Errorf("no format is called %q; there are %s", name, strings.Join(Formats(), ", "))
+	}
+	return formats[i].write(w, r, opt)
+}
+
+// Place writes where a model or one of its places stands: the path, and the source
+// line in a text file or the triangle's ordinal in a binary one.
+func Place(path string, line, triangle int) string {
+	switch {
+	case line > 0:
+		return fmt.Sprintf("%s:%d", Safe(path), line)
+	case triangle > 0:
+		return fmt.Sprintf("%s:%d", Safe(path), triangle)
+	}
+	return Safe(path)
+}
