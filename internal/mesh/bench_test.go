@@ -1,0 +1,37 @@
+package mesh_test
+
+import (
+	"testing"
+
+	"printlint/internal/mesh"
+	"printlint/internal/mesh/meshtest"
+)
+
+// orders are the same triangles as a generator writes them and at random: real files
+// lie in between, and memory is several times slower for the second.
+func orders(b *testing.B, soup *mesh.Soup, work func(*mesh.Soup) int) {
+	for _, o := range []struct {
+		name string
+		soup *mesh.Soup
+	}{{"sorted", soup}, {"shuffled", meshtest.Shuffle(soup, 7)}} {
+		b.Run(o.name, func(b *testing.B) {
+			b.ReportAllocs()
+			sum := 0
+			for b.Loop() {
+				sum += work(o.soup)
+			}
+			if sum == 0 {
+				b.Fatal("nothing was done")
+			}
+			b.ReportMetric(float64(o.soup.Triangles())*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mtri/s")
+		})
+	}
+}
+
+func BenchmarkWeld(b *testing.B) {
+	orders(b, meshtest.Sphere(100, 8), func(s *mesh.Soup) int { return len(mesh.Weld(s).Verts) })
+}
+
+func BenchmarkWeldAndTopology(b *testing.B) {
+	orders(b, meshtest.Sphere(100, 8), func(s *mesh.Soup) int { return len(mesh.Weld(s).Topology().Shells) })
+}
