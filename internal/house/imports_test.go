@@ -1,0 +1,95 @@
+package house
+
+import (
+	"path"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// floors orders the packages: a package imports only what stands on a lower floor,
+// or, within one floor, only its own sub-packages. A new package needs a line here.
+var floors = map[string]int{
+	"internal/catalog": 0,
+	"internal/finding": 0,
+	"internal/house":   0,
+	"internal/mesh":    0,
+
+	"internal/layers":     1,
+	"internal/spatial":    1,
+	"internal/meshfile":   1,
+	"internal/shapes":     2,
+	"internal/report":     1,
+	"internal/collection": 1,
+	"rules":               1,
+
+	"internal/measure": 3,
+	"internal/ruleset": 3,
+
+	"internal/lint": 5,
+	"internal/cli":  6,
+	"cmd":           7,
+}
+
+// sealed packages see findings, meshes and the catalogue as plain data, and never how
+// a measure is taken.
+var sealed = []string{"internal/report", "internal/ruleset", "internal/meshfile", "internal/collection"}
+
+// TestImportsPointOneWay holds cmd → cli → lint → measure → mesh.
+func TestImportsPointOneWay(t *testing.T) {
+	seen := 0
+	for _, s := range sources(t) {
+		if s.test() {
+			continue
+		}
+		from, floor := floorOf(s.folder())
+		if !assert.GreaterOrEqual(t, floor, 0, "%s has no floor; give it one in floors", s.folder()) {
+			continue
+		}
+		for _, spec := range s.file.Imports {
+			name, _ := strconv.Unquote(spec.Path.Value)
+			to, ok := strings.CutPrefix(name, "printlint/")
+			if !ok {
+				continue
+			}
+			seen++
+			target, below := floorOf(to)
+			inside := target == from
+			assert.True(t, inside || below < floor, "%s imports %s, which does not stand below it", s.path, to)
+		}
+	}
+	assert.Greater(t, seen, 10, "no imports were found")
+}
+
+// TestSealedPackagesDoNotMeasure holds that reports and rule sets know measures as data only.
+func TestSealedPackagesDoNotMeasure(t *testing.T) {
+	for _, s := range sources(t) {
+		for _, folder := range sealed {
+			if s.test() || !within(s.folder(), folder) {
+				continue
+			}
+			for _, spec := range s.file.Imports {
+				name, _ := strconv.Unquote(spec.Path.Value)
+				for _, hidden := range []string{"internal/measure", "internal/layers", "internal/spatial"} {
+					assert.False(t, within(name, "printlint/"+hidden), "%s imports %s", s.path, name)
+				}
+			}
+		}
+	}
+}
+
+// floorOf finds the nearest package at or above the folder that has a floor.
+func floorOf(folder string) (string, int) {
+	for ; folder != "."; folder = path.Dir(folder) {
+		if floor, ok := floors[folder]; ok {
+			return folder, floor
+		}
+	}
+	return "", -1
+}
+
+func within(name, folder string) bool {
+	return name == folder || strings.HasPrefix(name, folder+"/")
+}
