@@ -1,0 +1,52 @@
+package meshfile
+
+import "fmt"
+
+// Error says what is wrong with a file, where, and what cures it.
+type Error struct {
+	// Line is the source line in a text file, from 1, or 0 where no line is to blame.
+	Line int
+	// Offset is the byte in a binary file that the problem begins at, else 0.
+	Offset int64
+	// Problem is what is wrong, Cure what the owner of the file can do about it.
+	Problem, Cure string
+	// LFS is true when the file is a git LFS pointer whose content was not fetched.
+	LFS bool
+}
+
+// Error returns the place, the problem and the cure in one line.
+func (e *Error) Error() string {
+	s := e.Problem
+	if e.Line > 0 {
+		s = fmt.Sprintf("line %d: %s", e.Line, s)
+	}
+	if e.Cure != "" {
+		s += "; " + e.Cure
+	}
+	return s
+}
+
+// The cures that several readers share.
+const (
+	cureAgain    = "export or download the file again"
+	cureTriangle = "export the model again as a triangle mesh"
+	cureSmaller  = "export the model with fewer triangles"
+)
+
+// atLine reports a problem at a line of a text file.
+func atLine(line int, cure, format string, args ...any) *Error {
+	return &Error{Line: line, Cure: cure, Problem: fmt.Sprintf(format, args...)}
+}
+
+// atByte reports a problem at a byte of a binary file.
+func atByte(offset int64, cure, format string, args ...any) *Error {
+	return &Error{Offset: offset, Cure: cure, Problem: fmt.Sprintf(format, args...)}
+}
+
+// plural returns "1 face" or "2 faces".
+func plural(n int64, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}

@@ -1,0 +1,189 @@
+// Package meshfile reads the files that printable models are kept in.
+//
+// Every reader takes what it is given as a claim by a stranger: counts are checked
+// against the size of the file before anything is allocated, memory stays within a
+// small multiple of that size, and a file that cannot be read whole is an error that
+// names the line or byte, never a smaller model. Every triangle remembers where it
+// stood, so that a finding can point at it.
+//
+// There is one file a format. A reader is an entry in the table formats.
+package meshfile
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path"
+	"strings"
+
+	"printlint/internal/mesh"
+)
+
+// Input is a file to read from; *bytes.Reader and *SizedFile satisfy it.
+type Input interface {
+	io.ReaderAt
+	// Size is the length of the file in bytes.
+	Size() int64
+}
+
+// Options say how to read.
+type Options struct {
+	// Scale is the length in mm of one unit of a format that names no unit; 0 means 1.
+	Scale float64
+	// Jobs is the number of workers a reader may use; 0 means 1.
+	Jobs int
+}
+
+// Part is one model of a file.
+type Part struct {
+	// Name is the name of the model inside its file, "" where the file is the model.
+	Name string
+	// Kind is the format: stl, stl-ascii, obj.
+	Kind string
+	// Inner is the path inside a container, "" elsewhere.
+	Inner string
+	// Soup is the triangles in mm.
+	Soup *mesh.Soup
+	// Notes say what was passed over.
+	Notes []string
+	// Skip is why this part is no model to judge, "" when it is one.
+	Skip string
+}
+
+// format is one way a model can be stored.
+type format struct {
+	kind string
+	exts []string
+	// matches tells from the beginning and size of a file that it is of this format.
+	matches func(head []byte, size int64) bool
+	read    func(in Input, head []byte, opt Options) ([]Part, error)
+}
+
+// formats are tried in this order where the extension does not decide.
+var formats = []format{
+	{"stl", []string{".stl"}, matchesSTL, readSTL},
+	{"obj", []string{".obj"}, matchesOBJ, readOBJ},
+}
+
+// headSize is how much of a file is looked at to tell its format.
+const headSize = 1024
+
+// Known tells whether the extension of name is one that Read understands.
+func Known(name string) bool { return byExtension(name) != nil }
+
+// Extensions lists the extensions that Read understands, in lower case with the dot.
+func Extensions() []string {
+	var all []string
+	for _, f := range formats {
+		all = append(all, f.exts...)
+	}
+	return all
+}
+
+func byExtension(name string) *format {
+	ext := strings.ToLower(path.Ext(name))
+	for i := range formats {
+		for _, e := range formats[i].exts {
+			if e == ext {
+				return &formats[i]
+			}
+		}
+	}
+	return nil
+}
+
+// Read returns the models of a file. Its extension says what the file should be and
+// its content what it is: where they differ the content decides, with a note. Only
+// the extension of name is used; nothing is opened by it.
+func Read(name string, in Input, opt Options) ([]Part, error) {
+	if opt.Scale == 0 {
+		opt.Scale = 1
+	}
+	if !(opt.Scale > 0) || math.IsInf(opt.Scale, 1) {
+		return nil, fmt.Errorf("the scale must be a positive number, not %v", opt.Scale)
+	}
+	if in.Size() <= 0 {
+		return nil, &Error{Problem: "the file is empty", Cure: cureAgain}
+	}
+	head := make([]byte, min(headSize, in.Size()))
+	if err := readFull(in, head, 0); err != nil {
+		return nil, err
+	}
+	f, note, err := choose(name, head, in.Size())
+	if err != nil {
+		return nil, err
+	}
+	parts, err := f.read(in, head, opt)
+	if err != nil {
+		return nil, err
+	}
+	if note != "" {
+		for i := range parts {
+			parts[i].Notes = append([]string{note}, parts[i].Notes...)
+		}
+	}
+	return parts, nil
+}
+
+// choose picks the format, and says so when the extension promised another one.
+func choose(name string, head []byte, size int64) (*format, string, error) {
+	named := byExtension(name)
+	if named != nil && named.matches(head, size) {
+		return named, "", nil
+	}
+	if err := refuse(head); err != nil {
+		return nil, "", err
+	}
+	for i := range formats {
+		if f := &formats[i]; f != named && f.matches(head, size) {
+			return f, fmt.Sprintf("the content is %s, whatever the name says", strings.ToUpper(f.kind)), nil
+		}
+	}
+	if named == nil {
+		return nil, "", &Error{
+			Problem: "this is not a model in a format that can be read",
+			Cure:    "use one of " + strings.Join(Extensions(), " "),
+		}
+	}
+	return named, "", nil // its reader says best what is missing
+}
+
+// readFull fills b from offset; a file that ends before its size is an error.
+func readFull(in io.ReaderAt, b []byte, offset int64) error {
+	n, err := in.ReadAt(b, offset)
+	if n == len(b) {
+		return nil
+	}
+	if err == nil || errors.Is(err, io.EOF) {
+		return atByte(offset+int64(n), "run the check again once nothing writes to it", "the file became shorter while it was read")
+	}
+	return fmt.Errorf("reading at byte %d: %w", offset+int64(n), err)
+}
+
+// SizedFile is an open file that knows its size.
+type SizedFile struct {
+	*os.File
+	size int64
+}
+
+// Size is the length of the file in bytes when it was opened.
+func (f *SizedFile) Size() int64 { return f.size }
+
+// Open opens an ordinary file for Read; the caller closes it.
+func Open(name string) (*SizedFile, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil, err
+	}
+	// A pipe would block for ever and has no size to check claims against.
+	if !info.Mode().IsRegular() {
+		return nil, &Error{Problem: "this is not an ordinary file", Cure: "name a model file"}
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	return &SizedFile{File: f, size: info.Size()}, nil
+}

@@ -1,0 +1,165 @@
+package meshfile
+
+import "printlint/internal/mesh"
+
+// flat is a corner of a polygon seen along its normal.
+type flat struct{ x, y float64 }
+
+// polygon cuts polygons into triangles; its buffers are used again for the next one.
+type polygon struct {
+	pts        []flat
+	next, prev []int
+	out        [][3]int
+	// work is how many corners may still be tested in this file: cutting a polygon of n
+	// corners takes up to n^3 tests when it was drawn to be slow.
+	work int64
+}
+
+// maxWork is some seconds of work; ordinary files need a thousandth of it.
+const maxWork = 1 << 31
+
+// cut returns n-2 triangles as indices into corners, all turned as the polygon is.
+// clean is false when the polygon crosses itself or has no area, so that no such
+// triangles exist: the triangles then keep its edges but may overlap. ok is false when
+// the work for the file ran out. The result is valid until the next call.
+func (g *polygon) cut(corners []mesh.Point) (tris [][3]int, clean, ok bool) {
+	g.out = g.out[:0]
+	if len(corners) == 3 {
+		g.out = append(g.out, [3]int{0, 1, 2})
+		return g.out, true, true
+	}
+	if !g.project(corners) {
+		return g.fan(), false, true
+	}
+	if g.fanWorks() {
+		return g.fan(), true, true
+	}
+	clean = g.clip()
+	return g.out, clean, g.work > 0
+}
+
+// project drops the coordinate along which the polygon is seen largest and keeps its
+// turn counter-clockwise; false when it has no area. The normal is the sum over the
+// edges, which also serves corners that do not quite lie in one plane (M. E. Newell's
+// method, from memory).
+func (g *polygon) project(corners []mesh.Point) bool {
+	var n mesh.Vec
+	o := mesh.Of64(corners[0])
+	for i := 1; i+1 < len(corners); i++ {
+		n = n.Add(mesh.Of64(corners[i]).Sub(o).Cross(mesh.Of64(corners[i+1]).Sub(o)))
+	}
+	axis, size := 0, n.X
+	if abs(n.Y) > abs(size) {
+		axis, size = 1, n.Y
+	}
+	if abs(n.Z) > abs(size) {
+		axis, size = 2, n.Z
+	}
+	g.pts = g.pts[:0]
+	for _, c := range corners {
+		p := flat{float64(c[(axis+1)%3]), float64(c[(axis+2)%3])}
+		if size < 0 {
+			p.x, p.y = p.y, p.x
+		}
+		g.pts = append(g.pts, p)
+	}
+	return size != 0
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
+
+// turn is twice the area of a, b, c, positive when they turn counter-clockwise.
+func turn(a, b, c flat) float64 {
+	return float64((b.x-a.x)*(c.y-a.y)) - float64((b.y-a.y)*(c.x-a.x))
+}
+
+// fanWorks tells whether the triangles from the first corner fill the polygon without
+// folding: each turns the right way, and all lie within a half turn around that corner.
+// That is so for every convex polygon without corners in a row.
+func (g *polygon) fanWorks() bool {
+	p := g.pts
+	for i := 2; i < len(p); i++ {
+		if turn(p[0], p[1], p[i]) <= 0 || turn(p[0], p[i-1], p[i]) <= 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (g *polygon) fan() [][3]int {
+	for i := 2; i < len(g.pts); i++ {
+		g.out = append(g.out, [3]int{0, i - 1, i})
+	}
+	return g.out
+}
+
+// clip cuts off ears until three corners are left (G. H. Meisters, "Polygons have ears",
+// 1975, citation from memory): an ear is a corner that turns left and whose triangle
+// holds no other corner. Without crossings there always is one; where none is found the
+// rest is cut as a fan and the answer is false.
+func (g *polygon) clip() bool {
+	n := len(g.pts)
+	g.next, g.prev = g.next[:0], g.prev[:0]
+	for i := range n {
+		g.next = append(g.next, (i+1)%n)
+		g.prev = append(g.prev, (i+n-1)%n)
+	}
+	at, missed := 0, 0
+	for left := n; left > 3; {
+		if !g.ear(at) {
+			at = g.next[at]
+			if missed++; missed > left || g.work <= 0 {
+				g.rest(at, left)
+				return false
+			}
+			continue
+		}
+		p, q := g.prev[at], g.next[at]
+		g.out = append(g.out, [3]int{p, at, q})
+		g.next[p], g.prev[q] = q, p
+		left, missed = left-1, 0
+		at = g.next[q] // not q: going round keeps the triangles from all meeting in one corner
+	}
+	last := [3]int{g.prev[at], at, g.next[at]}
+	g.out = append(g.out, last)
+	return turn(g.pts[last[0]], g.pts[last[1]], g.pts[last[2]]) > 0
+}
+
+func (g *polygon) rest(at, left int) {
+	for b := g.next[at]; left > 2; left-- {
+		g.out = append(g.out, [3]int{at, b, g.next[b]})
+		b = g.next[b]
+	}
+}
+
+// ear tells whether corner v can be cut off.
+func (g *polygon) ear(v int) bool {
+	g.work--
+	a, b, c := g.pts[g.prev[v]], g.pts[v], g.pts[g.next[v]]
+	if turn(a, b, c) <= 0 {
+		return false
+	}
+	for w := g.next[g.next[v]]; w != g.prev[v]; w = g.next[w] {
+		g.work--
+		p := g.pts[w]
+		switch {
+		case p == a || p == c:
+			// The same place visited twice, as where a hole is joined to the outline.
+		case p == b:
+			if inWedge(a, b, c, g.pts[g.next[w]]) || inWedge(a, b, c, g.pts[g.prev[w]]) {
+				return false
+			}
+		case turn(a, b, p) >= 0 && turn(b, c, p) >= 0 && turn(c, a, p) >= 0:
+			return false
+		}
+	}
+	return true
+}
+
+// inWedge tells whether p lies between the two edges that leave b, both continued.
+func inWedge(a, b, c, p flat) bool { return turn(a, b, p) > 0 && turn(b, c, p) > 0 }

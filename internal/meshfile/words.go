@@ -1,0 +1,41 @@
+package meshfile
+
+import (
+	"bytes"
+	"strconv"
+	"unicode/utf8"
+)
+
+// quoted returns a word of a file fit for a message: short, printable, in quotes.
+func quoted(w []byte) string {
+	if len(w) == 0 {
+		return "nothing"
+	}
+	const most = 24
+	s := []rune(string(bytes.ToValidUTF8(w[:min(len(w), 4*most)], []byte(string(utf8.RuneError)))))
+	if len(s) > most {
+		s = append(s[:most], '…')
+	}
+	return strconv.Quote(string(s))
+}
+
+func lineWord(line int) string { return "line " + strconv.Itoa(line) }
+
+// badNumber says why a word is no coordinate.
+func badNumber(line int, w []byte) error {
+	if w == nil {
+		return atLine(line, cureAgain, "the file ends where a number was expected")
+	}
+	if bytes.IndexByte(w, ',') >= 0 {
+		if _, ok := parse32(bytes.Replace(w, []byte(","), []byte("."), 1)); ok {
+			return atLine(line, "export it with a decimal point", "%s has a decimal comma", quoted(w))
+		}
+	}
+	if x, err := strconv.ParseFloat(string(w), 32); err == nil && x-x != 0 {
+		return atLine(line, cureAgain, "the coordinate %s is %s", quoted(w), notFinite(x))
+	}
+	if _, ok := parse32(w); ok {
+		return atLine(line, cureAgain, "the coordinate %s is too large to be a length", quoted(w))
+	}
+	return atLine(line, cureAgain, "expected a number, found %s", quoted(w))
+}
