@@ -24,7 +24,7 @@ type spec struct {
 }
 
 // specs is every measure, in the order of reports.
-var specs = []spec{}
+var specs = []spec{baseSpec, overhangSpec, bridgeSpec, islandSpec, fillingSpec}
 
 // run is one call of Body.Measure: the body, one pose, and what was asked.
 type run struct {
@@ -33,6 +33,8 @@ type run struct {
 	pose    Pose
 	process catalog.Process
 	opt     Options
+	leans   []float64 // from which cells hang, as asked by any request
+	stack   *stack    // swept when first needed
 }
 
 // cache keeps what does not change with the pose.
@@ -41,7 +43,7 @@ type cache struct{}
 // Measure takes the requested measures of the body in one pose. The results are in
 // the order of the requests. It returns the context's error when that ends first.
 func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
-	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt}
+	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, leans: leans(requests)}
 	results := make([]Result, len(requests))
 	for i, q := range requests {
 		s := find(q.Measure)
@@ -78,4 +80,21 @@ func defaults(s *spec) []float64 {
 		params[i] = p.Default
 	}
 	return params
+}
+
+// leans lists the leans asked for by any request, in their order.
+func leans(requests []Request) []float64 {
+	var list []float64
+	for _, q := range requests {
+		s := find(q.Measure)
+		if s == nil || len(s.def.Params) == 0 || s.def.Params[0].Name != "angle" {
+			continue
+		}
+		params := q.Params
+		if params == nil {
+			params = defaults(s)
+		}
+		list = append(list, params[0])
+	}
+	return list
 }

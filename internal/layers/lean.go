@@ -1,0 +1,108 @@
+package layers
+
+import (
+	"math"
+
+	"printlint/internal/mesh"
+)
+
+// Span is a stretch of cells [From, To) of a row under which a leaning underside
+// passes between the cut below and this one.
+type Span struct {
+	Row, From, To int32
+	Tri           uint32
+	Lean          float32 // degrees from vertical: 90 is a flat ceiling
+}
+
+// Lean is how far a triangle leans from vertical, in degrees, and whether it looks
+// down. A triangle without area leans nowhere.
+func Lean(a, b, c mesh.Point) (deg float64, down bool) {
+	p := mesh.Of64(a)
+	n := mesh.Of64(b).Sub(p).Cross(mesh.Of64(c).Sub(p))
+	l := n.Len()
+	if l == 0 {
+		return 0, false
+	}
+	return math.Asin(math.Min(1, math.Abs(n.Z)/l)) * 180 / math.Pi, n.Z < 0
+}
+
+// leaner finds the spans of steep undersides, one block at a time.
+type leaner struct {
+	grid     *Grid
+	m        *mesh.Mesh
+	level    []int32
+	inv      float64
+	least    float64 // degrees; spans of lesser leans are not wanted
+	twoSided bool    // normals cannot be trusted: upper sides count as well
+	spans    [][]Span
+}
+
+// triangle adds the spans of one triangle in the gaps below the cuts [first, last).
+func (l *leaner) triangle(index uint32, first, last int) {
+	t := l.m.Tris[index]
+	la, lb, lc := l.level[t[0]], l.level[t[1]], l.level[t[2]]
+	from, to := max(int(min(la, lb, lc)), first, 1), min(int(max(la, lb, lc)), last-1)
+	if from > to {
+		return
+	}
+	a, b, c := l.m.Verts[t[0]], l.m.Verts[t[1]], l.m.Verts[t[2]]
+	lean, down := Lean(a, b, c)
+	if lean <= l.least || !down && !l.twoSided {
+		return
+	}
+	var poly [3][3]float64
+	for i, p := range [3]mesh.Point{a, b, c} {
+		poly[i] = [3]float64{(float64(p[0]) - l.grid.X0) * l.inv, (float64(p[1]) - l.grid.Y0) * l.inv, float64(p[2])}
+	}
+	for k := from; k <= to; k++ {
+		var low, high [8][3]float64
+		lower := clip(poly[:], low[:0], l.grid.CutZ(k-1), 1)
+		piece := clip(lower, high[:0], l.grid.CutZ(k), -1)
+		l.rows(k-first, piece, index, float32(lean))
+	}
+}
+
+// clip keeps the part of a convex polygon with sign*(z - height) >= 0.
+func clip(poly, out [][3]float64, height, sign float64) [][3]float64 {
+	for i := range poly {
+		p, q := poly[i], poly[(i+1)%len(poly)]
+		dp, dq := sign*(p[2]-height), sign*(q[2]-height)
+		if dp >= 0 {
+			out = append(out, p)
+		}
+		if dp >= 0 != (dq >= 0) {
+			t := dp / (dp - dq)
+			out = append(out, [3]float64{p[0] + float64(t*(q[0]-p[0])), p[1] + float64(t*(q[1]-p[1])), height})
+		}
+	}
+	return out
+}
+
+// rows adds the rows of one convex polygon, in cell units.
+func (l *leaner) rows(slot int, poly [][3]float64, tri uint32, lean float32) {
+	if len(poly) < 3 {
+		return
+	}
+	lowest, highest := math.Inf(1), math.Inf(-1)
+	for i := range poly {
+		lowest, highest = min(lowest, poly[i][1]), max(highest, poly[i][1])
+	}
+	list := l.spans[slot]
+	for r := int32(math.Ceil(lowest - 0.5)); r < int32(math.Ceil(highest-0.5)); r++ {
+		y := float64(r) + 0.5
+		left, right := math.Inf(1), math.Inf(-1)
+		for i := range poly {
+			p, q := &poly[i], &poly[(i+1)%len(poly)]
+			if (p[1] < y) == (q[1] < y) {
+				continue
+			}
+			x := p[0] + float64((y-p[1])/(q[1]-p[1])*(q[0]-p[0]))
+			left, right = min(left, x), max(right, x)
+		}
+		from, to := int32(math.Ceil(left-0.5)), int32(math.Ceil(right-0.5))
+		if left < right && from < to {
+			list = append(list, Span{r, from, to, tri, lean})
+		}
+	}
+	l.spans[slot] = list
+}

@@ -1,0 +1,209 @@
+package layers
+
+import "math/bits"
+
+// Plane is one layer of cells, a bit each. Rows outside [Low, High) are empty.
+type Plane struct {
+	Rows, Words int
+	Low, High   int
+	Bits        []uint64
+}
+
+// NewPlane returns an empty plane for the grid.
+func NewPlane(g *Grid) *Plane {
+	return &Plane{Rows: g.Rows, Words: g.Words, Bits: make([]uint64, g.Rows*g.Words)}
+}
+
+// Clear empties the plane.
+func (p *Plane) Clear() {
+	if p.Low < p.High {
+		clear(p.Bits[p.Low*p.Words : p.High*p.Words])
+	}
+	p.Low, p.High = 0, 0
+}
+
+// touch widens the used rows to hold row.
+func (p *Plane) touch(row int) {
+	if p.Low >= p.High {
+		p.Low, p.High = row, row+1
+		return
+	}
+	p.Low, p.High = min(p.Low, row), max(p.High, row+1)
+}
+
+// Row returns the words of a row.
+func (p *Plane) Row(row int) []uint64 { return p.Bits[row*p.Words : (row+1)*p.Words] }
+
+// Get reports whether a cell is set; cells off the plane are not.
+func (p *Plane) Get(col, row int) bool {
+	if row < p.Low || row >= p.High || col < 0 || col >= p.Words*64 {
+		return false
+	}
+	return p.Bits[row*p.Words+col>>6]>>(uint(col)&63)&1 != 0
+}
+
+// Fill sets the cells [from, to) of a row.
+func (p *Plane) Fill(row, from, to int) {
+	from, to = max(from, 0), min(to, p.Words*64)
+	if from >= to {
+		return
+	}
+	p.touch(row)
+	line := p.Row(row)
+	a, b := from>>6, (to-1)>>6
+	first := ^uint64(0) << (uint(from) & 63)
+	last := ^uint64(0) >> (63 - uint(to-1)&63)
+	if a == b {
+		line[a] |= first & last
+		return
+	}
+	line[a] |= first
+	for i := a + 1; i < b; i++ {
+		line[i] = ^uint64(0)
+	}
+	line[b] |= last
+}
+
+// Count is the number of cells set.
+func (p *Plane) Count() int {
+	n := 0
+	for _, w := range p.Bits[p.Low*p.Words : p.High*p.Words] {
+		n += bits.OnesCount64(w)
+	}
+	return n
+}
+
+// Empty reports whether no cell is set.
+func (p *Plane) Empty() bool {
+	for _, w := range p.Bits[p.Low*p.Words : p.High*p.Words] {
+		if w != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// SetDifference makes p the cells of a that are not in b.
+func (p *Plane) SetDifference(a, b *Plane) {
+	p.Clear()
+	if a.Low >= a.High {
+		return
+	}
+	p.Low, p.High = a.Low, a.High
+	dst := p.Bits[a.Low*p.Words : a.High*p.Words]
+	src := a.Bits[a.Low*p.Words : a.High*p.Words]
+	sub := b.Bits[a.Low*p.Words : a.High*p.Words]
+	for i := range dst {
+		dst[i] = src[i] &^ sub[i]
+	}
+}
+
+// SetGrown makes p the cells of a and their eight neighbours.
+func (p *Plane) SetGrown(a *Plane) {
+	p.Clear()
+	if a.Low >= a.High {
+		return
+	}
+	p.Low, p.High = max(a.Low-1, 0), min(a.High+1, a.Rows)
+	for row := a.Low; row < a.High; row++ {
+		src := a.Row(row)
+		for i, w := range src {
+			if w == 0 && (i == 0 || src[i-1]>>63 == 0) && (i+1 == len(src) || src[i+1]&1 == 0) {
+				continue
+			}
+			wide := w | w<<1 | w>>1
+			if i > 0 {
+				wide |= src[i-1] >> 63
+			}
+			if i+1 < len(src) {
+				wide |= src[i+1] << 63
+			}
+			for r := max(row-1, 0); r <= min(row+1, a.Rows-1); r++ {
+				p.Bits[r*p.Words+i] |= wide
+			}
+		}
+	}
+}
+
+// Run is a stretch of set cells [From, To) in a row.
+type Run struct{ Row, From, To int32 }
+
+// AppendRuns appends the runs of the plane, row by row, left to right.
+func (p *Plane) AppendRuns(runs []Run) []Run {
+	for row := p.Low; row < p.High; row++ {
+		runs = appendRowRuns(runs, int32(row), p.Row(row))
+	}
+	return runs
+}
+
+// appendRowRuns walks the words of a row from edge to edge of its runs.
+func appendRowRuns(runs []Run, row int32, line []uint64) []Run {
+	open := int32(-1)
+	for i, w := range line {
+		if w == 0 && open < 0 || w == ^uint64(0) && open >= 0 {
+			continue
+		}
+		base, at := int32(i)*64, 0
+		for at < 64 {
+			rest := w >> uint(at)
+			if open < 0 {
+				if rest == 0 {
+					break
+				}
+				at += bits.TrailingZeros64(rest)
+				open = base + int32(at)
+				continue
+			}
+			n := bits.TrailingZeros64(^rest)
+			if at+n >= 64 {
+				break
+			}
+			at += n
+			runs = append(runs, Run{row, open, base + int32(at)})
+			open = -1
+		}
+	}
+	if open >= 0 {
+		runs = append(runs, Run{row, open, int32(len(line)) * 64})
+	}
+	return runs
+}
+
+// CountIn is the number of cells of [from, to) of a row that are set.
+func (p *Plane) CountIn(row, from, to int) int {
+	if row < p.Low || row >= p.High || from >= to {
+		return 0
+	}
+	line := p.Row(row)
+	a, b := from>>6, (to-1)>>6
+	first := ^uint64(0) << (uint(from) & 63)
+	last := ^uint64(0) >> (63 - uint(to-1)&63)
+	if a == b {
+		return bits.OnesCount64(line[a] & first & last)
+	}
+	n := bits.OnesCount64(line[a]&first) + bits.OnesCount64(line[b]&last)
+	for i := a + 1; i < b; i++ {
+		n += bits.OnesCount64(line[i])
+	}
+	return n
+}
+
+// SetFresh makes p the cells of a that are not in b and are in c.
+func (p *Plane) SetFresh(a, b, c *Plane) {
+	p.Clear()
+	low, high := max(a.Low, c.Low), min(a.High, c.High)
+	if low >= high {
+		return
+	}
+	p.Low, p.High = low, high
+	for i := low * p.Words; i < high*p.Words; i++ {
+		p.Bits[i] = a.Bits[i] &^ b.Bits[i] & c.Bits[i]
+	}
+}
+
+// KeepCarrying keeps the cells that are in a and not in b.
+func (p *Plane) KeepCarrying(a, b *Plane) {
+	for i := p.Low * p.Words; i < p.High*p.Words; i++ {
+		p.Bits[i] &= a.Bits[i] &^ b.Bits[i]
+	}
+}

@@ -1,0 +1,94 @@
+package layers
+
+// EachTouch calls f for every pair of runs, one of each list, that share a cell or
+// lie beside each other, corners included. Both lists are sorted by row and start.
+func EachTouch(as, bs []Run, f func(a, b int)) { eachNear(as, bs, 1, f) }
+
+// EachOverlap calls f for every pair of runs, one of each list, that share a cell.
+func EachOverlap(as, bs []Run, f func(a, b int)) { eachNear(as, bs, 0, f) }
+
+func eachNear(as, bs []Run, reach int32, f func(a, b int)) {
+	for d := -reach; d <= reach; d++ {
+		j := 0
+		for i := range as {
+			a := &as[i]
+			row := a.Row + d
+			for j < len(bs) && (bs[j].Row < row || bs[j].Row == row && bs[j].To+reach <= a.From) {
+				j++
+			}
+			for n := j; n < len(bs) && bs[n].Row == row && bs[n].From < a.To+reach; n++ {
+				f(i, n)
+			}
+		}
+	}
+}
+
+// Sets is a union-find over indices. The smallest index of a set is its root, so
+// the outcome does not depend on the order of joining.
+type Sets []int32
+
+// Grow adds indices up to n, each a set of its own.
+func (s Sets) Grow(n int) Sets {
+	for i := len(s); i < n; i++ {
+		s = append(s, int32(i))
+	}
+	return s
+}
+
+// Root returns the smallest index of the set of a.
+func (s Sets) Root(a int32) int32 {
+	for s[a] != a {
+		s[a] = s[s[a]]
+		a = s[a]
+	}
+	return a
+}
+
+// Join unites the sets of a and b.
+func (s Sets) Join(a, b int32) {
+	a, b = s.Root(a), s.Root(b)
+	if a > b {
+		a, b = b, a
+	}
+	s[b] = a
+}
+
+// Label joins the runs of one plane that touch, corners included, and returns the
+// sets and the number of them.
+func Label(runs []Run, s Sets) (Sets, int) {
+	s = s[:0].Grow(len(runs))
+	below := 0 // first run of the row before
+	for i := 0; i < len(runs); {
+		row, first := runs[i].Row, i
+		for i < len(runs) && runs[i].Row == row {
+			i++
+		}
+		if first > below && runs[below].Row == row-1 {
+			EachTouchRows(runs[first:i], runs[below:first], func(a, b int) {
+				s.Join(int32(first+a), int32(below+b))
+			})
+		}
+		below = first
+	}
+	count := 0
+	for i := range s {
+		if s.Root(int32(i)) == int32(i) {
+			count++
+		}
+	}
+	return s, count
+}
+
+// EachTouchRows is EachTouch for two lists that each hold one row, whatever rows
+// they are.
+func EachTouchRows(as, bs []Run, f func(a, b int)) {
+	j := 0
+	for i := range as {
+		for j < len(bs) && bs[j].To < as[i].From {
+			j++
+		}
+		for n := j; n < len(bs) && bs[n].From <= as[i].To; n++ {
+			f(i, n)
+		}
+	}
+}

@@ -1,0 +1,238 @@
+package layers
+
+import (
+	"context"
+	"sync"
+
+	"printlint/internal/mesh"
+)
+
+// Layer is one filled layer, valid only during the visit.
+type Layer struct {
+	K     int
+	Solid *Plane
+	// Spans are the steep undersides between the cut below and this one, in the
+	// order of the triangles.
+	Spans []Span
+	// OpenRows counts rows whose outline did not close; UsedRows counts all rows met.
+	OpenRows, UsedRows int
+}
+
+// Visitor looks at the layers in order, from the bed up. Below is the layer
+// underneath, empty for the first; neither may be kept.
+type Visitor interface {
+	Visit(below, layer *Layer)
+}
+
+// Options say what a sweep collects and how wide it works.
+type Options struct {
+	// Lean is the least lean, in degrees from vertical, whose spans are collected.
+	Lean float64
+	// TwoSided collects spans of upper sides too, for meshes whose winding lies.
+	TwoSided bool
+	// Jobs bounds the workers; 0 or 1 works in the caller alone.
+	Jobs int
+}
+
+// planeBudget bounds the bytes of planes in one block, so that the window over a
+// large model stays small.
+const planeBudget = 4 << 20
+
+// blockLayers is how many layers one worker fills at a time where planes are small.
+const blockLayers = 16
+
+// Sweep cuts, fills and shows every layer of the mesh to the visitors, in order.
+// It returns the context's error when that ends first. Workers never change what
+// the visitors see.
+func Sweep(ctx context.Context, m *mesh.Mesh, g Grid, opt Options, visitors ...Visitor) error {
+	s := &sweep{grid: &g, m: m, opt: opt}
+	s.size = min(max(planeBudget/(g.Rows*g.Words*8+1), 1), blockLayers)
+	s.level = make([]int32, len(m.Verts))
+	for i := range m.Verts {
+		s.level[i] = int32(g.planesBelow(float64(m.Verts[i][2])))
+	}
+	s.index()
+	return s.run(ctx, visitors)
+}
+
+type sweep struct {
+	grid  *Grid
+	m     *mesh.Mesh
+	opt   Options
+	size  int // layers a block
+	level []int32
+	// heads and tris list the triangles of each block one after the other.
+	heads []int32
+	tris  []uint32
+}
+
+// reach is the blocks a triangle takes part in: those of the cuts it crosses and of
+// the gap above its highest corner.
+func (s *sweep) reach(t mesh.Tri) (first, last int) {
+	a, b, c := s.level[t[0]], s.level[t[1]], s.level[t[2]]
+	top := s.grid.Layers - 1
+	first, last = int(min(a, b, c)), min(int(max(a, b, c)), top)
+	return min(first, top) / s.size, last / s.size
+}
+
+// index lists the triangles of each block.
+func (s *sweep) index() {
+	blocks := (s.grid.Layers + s.size - 1) / s.size
+	s.heads = make([]int32, blocks+1)
+	for _, t := range s.m.Tris {
+		first, last := s.reach(t)
+		for b := first; b <= last; b++ {
+			s.heads[b+1]++
+		}
+	}
+	for b := range blocks {
+		s.heads[b+1] += s.heads[b]
+	}
+	s.tris = make([]uint32, s.heads[blocks])
+	next := append([]int32(nil), s.heads[:blocks]...)
+	for i, t := range s.m.Tris {
+		first, last := s.reach(t)
+		for b := first; b <= last; b++ {
+			s.tris[next[b]] = uint32(i)
+			next[b]++
+		}
+	}
+}
+
+// block is the filled layers of one stretch.
+type block struct {
+	cut    *cutter
+	lean   *leaner
+	layers []Layer
+}
+
+func (s *sweep) newBlock() *block {
+	b := &block{
+		cut: newCutter(s.grid, s.m, s.level, s.size),
+		lean: &leaner{grid: s.grid, m: s.m, level: s.level, inv: 1 / s.grid.Cell,
+			least: s.opt.Lean, twoSided: s.opt.TwoSided, spans: make([][]Span, s.size)},
+		layers: make([]Layer, s.size),
+	}
+	for i := range b.layers {
+		b.layers[i].Solid = NewPlane(s.grid)
+	}
+	return b
+}
+
+// fill cuts and fills the layers of block index.
+func (s *sweep) fill(b *block, index int) []Layer {
+	first := index * s.size
+	last := min(first+s.size, s.grid.Layers)
+	for i := range b.lean.spans {
+		b.lean.spans[i] = b.lean.spans[i][:0]
+	}
+	for _, t := range s.tris[s.heads[index]:s.heads[index+1]] {
+		b.cut.triangle(s.m.Tris[t], first, last)
+		b.lean.triangle(t, first, last)
+	}
+	for k := first; k < last; k++ {
+		l := &b.layers[k-first]
+		l.K, l.Spans = k, b.lean.spans[k-first]
+		l.Solid.Clear()
+		l.OpenRows = b.cut.fill(k-first, l.Solid)
+		l.UsedRows = l.Solid.High - l.Solid.Low
+	}
+	return b.layers[:last-first]
+}
+
+// run fills blocks on up to Jobs workers and visits them in order.
+func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
+	below := &Layer{K: -1, Solid: NewPlane(s.grid)}
+	visit := func(list []Layer) {
+		under := below
+		for i := range list {
+			for _, v := range visitors {
+				v.Visit(under, &list[i])
+			}
+			under = &list[i]
+		}
+		below.K = under.K
+		below.Solid.copyFrom(under.Solid)
+	}
+	blocks := len(s.heads) - 1
+	if s.opt.Jobs <= 1 || blocks == 1 {
+		b := s.newBlock()
+		for i := range blocks {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			visit(s.fill(b, i))
+		}
+		return nil
+	}
+	return s.runWide(ctx, blocks, visit)
+}
+
+// runWide keeps a bounded number of blocks in flight and hands them over in order.
+func (s *sweep) runWide(ctx context.Context, blocks int, visit func([]Layer)) error {
+	jobs := min(s.opt.Jobs, blocks)
+	type filled struct {
+		b    *block
+		list []Layer
+	}
+	free := make(chan *block, jobs+1)
+	for range jobs + 1 {
+		free <- nil // a block is made by the worker that first needs it
+	}
+	done := make([]chan filled, blocks)
+	for i := range done {
+		done[i] = make(chan filled, 1)
+	}
+	// A worker takes a block first and an index second: the lowest index in flight
+	// then always has a block, so the visits never wait for one that cannot come.
+	next := make(chan int)
+	stop := make(chan struct{})
+	var workers sync.WaitGroup
+	for range jobs {
+		workers.Go(func() {
+			for {
+				var b *block
+				select {
+				case b = <-free:
+				case <-stop:
+					return
+				}
+				i, more := <-next
+				if !more {
+					return
+				}
+				if b == nil {
+					b = s.newBlock()
+				}
+				done[i] <- filled{b, s.fill(b, i)}
+			}
+		})
+	}
+	workers.Go(func() {
+		defer close(next)
+		for i := range blocks {
+			select {
+			case next <- i:
+			case <-stop:
+				return
+			}
+		}
+	})
+	var err error
+	for i := 0; i < blocks && err == nil; i++ {
+		f := <-done[i]
+		visit(f.list)
+		free <- f.b
+		err = ctx.Err()
+	}
+	close(stop)
+	workers.Wait()
+	return err
+}
+
+// copyFrom makes p equal to a plane of the same grid.
+func (p *Plane) copyFrom(a *Plane) {
+	p.Clear()
+	p.Low, p.High = a.Low, a.High
+	copy(p.Bits[p.Low*p.Words:p.High*p.Words], a.Bits[p.Low*p.Words:p.High*p.Words])
+}

@@ -1,0 +1,36 @@
+package layers
+
+import "math/bits"
+
+// Tops is a visitor that knows, for each cell, the highest solid layer below the
+// one being visited: what a support under that cell would stand on.
+type Tops struct {
+	grid *Grid
+	// at holds 1 + the index of that layer, or 0 where only the bed is below.
+	at []uint16
+}
+
+// NewTops returns a visitor for the grid. It must come before those that ask it.
+func NewTops(g *Grid) *Tops {
+	return &Tops{grid: g, at: make([]uint16, g.Rows*g.Cols)}
+}
+
+// Visit notes where the layer below ends.
+func (t *Tops) Visit(below, layer *Layer) {
+	if below.K < 0 {
+		return
+	}
+	under, over := below.Solid, layer.Solid
+	for row := under.Low; row < under.High; row++ {
+		a, b := under.Row(row), over.Row(row)
+		for i := range a {
+			for w := a[i] &^ b[i]; w != 0; w &= w - 1 {
+				t.at[row*t.grid.Cols+i*64+bits.TrailingZeros64(w)] = uint16(below.K + 1)
+			}
+		}
+	}
+}
+
+// Under returns how many layers of plastic and air lie below the floor of what a
+// column from this cell down would land on: 0 means the bed.
+func (t *Tops) Under(col, row int) int { return int(t.at[row*t.grid.Cols+col]) }

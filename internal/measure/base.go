@@ -1,0 +1,169 @@
+package measure
+
+import (
+	"math"
+	"sort"
+
+	"printlint/internal/catalog"
+	"printlint/internal/layers"
+	"printlint/internal/mesh"
+)
+
+var baseSpec = spec{
+	def: catalog.Measure{
+		Name:  "base",
+		Title: "what the first layer puts on the bed",
+		Doc: `A print holds to the bed by its first layer alone. A round body touches it with
+next to nothing, a cube stood on an edge with a line; both come loose and are dragged
+around. The footprint is taken through the middle of the first layer, the flat part
+from faces that lie within 0.05 mm of the bed.`,
+		Source: "own definition; the 0.05 mm is judgement, no source",
+		Values: []catalog.Value{
+			{Name: "area", Unit: catalog.MM2, Doc: "footprint of the first layer"},
+			{Name: "flat", Unit: catalog.MM2, Doc: "part of it that lies flat on the bed"},
+			{Name: "share", Doc: "footprint as a share of the largest layer"},
+			{Name: "width", Unit: catalog.MM, Doc: "smallest width of the footprint's convex hull"},
+			{Name: "pieces", Doc: "separate pieces of the footprint"},
+			{Name: "height", Unit: catalog.MM, Doc: "height of the model, which the footprint must hold"},
+		},
+		Model: []catalog.Value{
+			{Name: "area", Unit: catalog.MM2, Doc: "footprint of the first layer"},
+			{Name: "flat", Unit: catalog.MM2, Doc: "part of it that lies flat on the bed"},
+			{Name: "share", Doc: "footprint as a share of the largest layer"},
+			{Name: "width", Unit: catalog.MM, Doc: "smallest width of the footprint's convex hull"},
+			{Name: "pieces", Doc: "separate pieces of the footprint"},
+			{Name: "height", Unit: catalog.MM, Doc: "height of the model"},
+		},
+	},
+	needs: needStack,
+	run:   base,
+}
+
+// baseVisitor keeps the first layer and the size of the largest.
+type baseVisitor struct {
+	grid    *layers.Grid
+	runs    []layers.Run
+	first   int
+	largest int
+}
+
+func newBaseVisitor(g *layers.Grid) *baseVisitor { return &baseVisitor{grid: g} }
+
+func (v *baseVisitor) Visit(_, layer *layers.Layer) {
+	n := layer.Solid.Count()
+	v.largest = max(v.largest, n)
+	if layer.K == 0 {
+		v.first = n
+		v.runs = layer.Solid.AppendRuns(nil)
+	}
+}
+
+// flatHeight is how far above the bed a face still counts as lying on it, in mm.
+const flatHeight = 0.05
+
+func base(r *run, _ []float64) (Result, error) {
+	s, err := r.layers()
+	if err != nil {
+		return Result{}, err
+	}
+	v := s.base
+	area := s.grid.Area(v.first)
+	flat, tris := flatOn(s.mesh)
+	share := 0.0
+	if v.largest > 0 {
+		share = float64(v.first) / float64(v.largest)
+	}
+	_, pieces := layers.Label(v.runs, nil)
+	height := s.mesh.Box().Size().Z
+	values := []float64{area, min(flat, area), share, v.width(), float64(pieces), height}
+	if len(tris) == 0 {
+		tris = []uint32{lowest(s.mesh)}
+	}
+	box := s.mesh.Box()
+	box.Max.Z = 0
+	at := box.Min.Add(box.Max).Scale(0.5)
+	return Result{Model: values, Sites: []Site{{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: tris, Values: values}}}, nil
+}
+
+// flatOn sums the faces that lie on the bed, and lists the first of them.
+func flatOn(m *mesh.Mesh) (area float64, tris []uint32) {
+	for i, t := range m.Tris {
+		if m.Verts[t[0]][2] > flatHeight || m.Verts[t[1]][2] > flatHeight || m.Verts[t[2]][2] > flatHeight {
+			continue
+		}
+		n := m.Normal(i)
+		area += math.Abs(n.Z) / 2
+		if n.Z < 0 && len(tris) < MaxTris {
+			tris = append(tris, uint32(i))
+		}
+	}
+	return area, tris
+}
+
+// lowest is the first triangle with a corner on the bed.
+func lowest(m *mesh.Mesh) uint32 {
+	best, at := float32(math.MaxFloat32), 0
+	for i, t := range m.Tris {
+		for _, v := range t {
+			if z := m.Verts[v][2]; z < best {
+				best, at = z, i
+			}
+		}
+	}
+	return uint32(at)
+}
+
+// width is the smallest distance between two parallel lines that hold the
+// footprint: one of them lies along an edge of its convex hull.
+func (v *baseVisitor) width() float64 {
+	hull := hullOf(v.runs)
+	if len(hull) < 3 {
+		return 0
+	}
+	best := math.Inf(1)
+	for i, p := range hull {
+		q := hull[(i+1)%len(hull)]
+		ex, ey := q[0]-p[0], q[1]-p[1]
+		far := 0.0
+		for _, s := range hull {
+			far = max(far, math.Abs(float64(ex*(s[1]-p[1]))-float64(ey*(s[0]-p[0]))))
+		}
+		best = min(best, far/math.Hypot(ex, ey))
+	}
+	return best * v.grid.Cell
+}
+
+// hullOf is the convex hull of the corners of all runs, in cells, counter-clockwise
+// (A. M. Andrew's monotone chain, 1979).
+func hullOf(runs []layers.Run) [][2]float64 {
+	pts := make([][2]float64, 0, len(runs)*4)
+	for _, r := range runs {
+		a, b, y := float64(r.From), float64(r.To), float64(r.Row)
+		pts = append(pts, [2]float64{a, y}, [2]float64{a, y + 1}, [2]float64{b, y}, [2]float64{b, y + 1})
+	}
+	sort.Slice(pts, func(i, j int) bool {
+		return pts[i][0] < pts[j][0] || pts[i][0] == pts[j][0] && pts[i][1] < pts[j][1]
+	})
+	half := func(list [][2]float64, p [2]float64, keep int) [][2]float64 {
+		for len(list) >= keep+2 {
+			a, b := list[len(list)-2], list[len(list)-1]
+			if float64((b[0]-a[0])*(p[1]-a[1]))-float64((b[1]-a[1])*(p[0]-a[0])) > 0 {
+				break
+			}
+			list = list[:len(list)-1]
+		}
+		return append(list, p)
+	}
+	var hull [][2]float64
+	for _, p := range pts {
+		hull = half(hull, p, 0)
+	}
+	keep := len(hull) - 1
+	for i := len(pts) - 2; i >= 0; i-- {
+		hull = half(hull, pts[i], keep)
+	}
+	if len(hull) > 1 {
+		hull = hull[:len(hull)-1]
+	}
+	return hull
+}

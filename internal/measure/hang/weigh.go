@@ -1,0 +1,121 @@
+package hang
+
+import (
+	"math"
+
+	"printlint/internal/mesh"
+)
+
+// weigher takes the values of one patch from its field.
+type weigher struct {
+	c    *Collector
+	m    *mesh.Mesh
+	f    *field
+	fr   frame
+	set  set
+	unit float64 // mm a field cell
+}
+
+// bridges takes the span: the longest among the shortest chords of the cells that
+// lie beyond the reach of a carrier. A narrow ledge carried along its whole side is
+// no bridge along its length.
+func (w *weigher) bridges(p *Patch, opt Options) {
+	f := w.f
+	reach := float32(opt.Reach / w.unit)
+	far := append([]float32(nil), f.far...)
+	p.Layered = f.bridgeOver(float32(opt.Carry / w.unit))
+	var longest float32
+	bridged := 0
+	for i, s := range f.span {
+		if (f.kind[i] == patch || f.kind[i] == bridge) && s < never {
+			bridged++
+			if far[i] > reach {
+				longest = max(longest, s)
+			}
+		}
+	}
+	p.Span = float64(longest) * w.unit
+	p.SpanArea = float64(bridged) * w.unit * w.unit
+	if longest > 0 {
+		p.Width = p.SpanArea / p.Span
+		p.SpanAt = w.spot(func(i int) bool { return f.span[i] >= longest-0.5 && f.span[i] < never && far[i] > reach })
+	}
+}
+
+// rest measures what is left when every bridged cell carries its neighbours.
+func (w *weigher) rest(p *Patch) {
+	f := w.f
+	for i := range f.kind {
+		if f.kind[i] == patch && f.span[i] < never {
+			f.kind[i] = bridge
+		}
+	}
+	f.measureFar(func(k uint8) bool { return k >= solid })
+	var farthest float32
+	left := 0
+	for i, k := range f.kind {
+		if k == patch && f.far[i] < never {
+			left++
+			farthest = max(farthest, f.far[i])
+		}
+	}
+	p.Rest = float64(farthest) * w.unit
+	p.RestArea = float64(left) * w.unit * w.unit
+	if left > 0 {
+		p.RestAt = w.spot(func(i int) bool { return f.kind[i] == patch && f.far[i] >= farthest-0.5 && f.far[i] < never })
+	}
+}
+
+// spot picks, among the field cells that pass, the one nearest to their middle:
+// the choice then follows the shape when the model is moved or turned.
+func (w *weigher) spot(pass func(i int) bool) Spot {
+	f := w.f
+	var sx, sy, n float64
+	for i := range f.kind {
+		if pass(i) {
+			sx, sy, n = sx+float64(i%f.cols), sy+float64(i/f.cols), n+1
+		}
+	}
+	best, at := math.Inf(1), 0
+	for i := range f.kind {
+		if pass(i) {
+			dx, dy := float64(i%f.cols)-sx/n, float64(i/f.cols)-sy/n
+			if d := float64(dx*dx) + float64(dy*dy); d < best-1e-9 {
+				best, at = d, i
+			}
+		}
+	}
+	return w.spotAt(int32(at%f.cols), int32(at/f.cols))
+}
+
+// spotAt finds the height and the triangle over one field cell.
+func (w *weigher) spotAt(fx, fy int32) Spot {
+	g := w.c.grid
+	half := w.fr.scale / 2
+	col, row := w.fr.col+fx*w.fr.scale+half, w.fr.row+fy*w.fr.scale+half
+	x, y := g.Center(int(col), int(row))
+	s := Spot{At: mesh.Vec{X: x, Y: y}}
+	nearest := int32(math.MaxInt32)
+	var over int32 = -1
+	for _, i := range w.set.runs {
+		r := &w.c.runs[i]
+		d := max(r.Row-row, row-r.Row) + max(r.From-col, col-r.To+1, 0)
+		if d < nearest {
+			nearest, over = d, i
+		}
+	}
+	if over < 0 {
+		return s
+	}
+	r := &w.c.runs[over]
+	s.Drop, s.At.Z = float64(r.drop)*g.Height, g.Floor(int(r.layer))
+	for _, i := range w.set.hits {
+		if h := &w.c.hits[i]; h.run == over {
+			s.Tri = h.tri
+			z := triangleHeight(w.m, h.tri, x, y)
+			s.At.Z = min(max(z, s.At.Z-g.Height), s.At.Z+g.Height)
+			break
+		}
+	}
+	return s
+}

@@ -1,0 +1,211 @@
+package measure
+
+import (
+	"math"
+
+	"printlint/internal/catalog"
+	"printlint/internal/layers"
+	"printlint/internal/mesh"
+)
+
+var islandSpec = spec{
+	def: catalog.Measure{
+		Name:  "island",
+		Title: "plastic that begins in the air",
+		Doc: `A piece of a layer that nothing in the layer below is near enough to carry is laid
+on air: a floating body, the tip of a hook, the lowest point of a hanging drop. It is
+followed upward until it joins something that stands. A speck that joins within a
+layer or two is dragged along and rarely matters.`,
+		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
+		Values: []catalog.Value{
+			{Name: "area", Unit: catalog.MM2, Doc: "area of the layer in which it begins"},
+			{Name: "widest", Unit: catalog.MM2, Doc: "largest area it takes in one layer before it joins"},
+			{Name: "rise", Unit: catalog.MM, Doc: "height over which it stands on nothing, until it joins or ends"},
+			{Name: "drop", Unit: catalog.MM, Doc: "free height below it, down to the model or the bed"},
+			{Name: "z", Unit: catalog.MM, Doc: "height above the bed at which it begins"},
+			{Name: "joins", Unit: catalog.Bool, Doc: "it joins something that stands"},
+		},
+		Model: []catalog.Value{{Name: "sites", Doc: "pieces that begin in the air"}},
+	},
+	needs: needStack,
+	run:   island,
+}
+
+// floating is one island while it is followed.
+type floating struct {
+	start, end   int // layers
+	area, widest int // cells
+	drop         int // layers
+	joins        bool
+	runs         []layers.Run // of its first layer
+	now          []layers.Run // of the layer visited last
+}
+
+// islandVisitor finds and follows islands.
+type islandVisitor struct {
+	grid              *layers.Grid
+	tops              *layers.Tops
+	near, far, ground *layers.Plane
+	list              []*floating
+	alive             []*floating
+	runs, rest        []layers.Run
+	sets              layers.Sets
+}
+
+func newIslandVisitor(g *layers.Grid, tops *layers.Tops) *islandVisitor {
+	return &islandVisitor{grid: g, tops: tops, near: layers.NewPlane(g), far: layers.NewPlane(g), ground: layers.NewPlane(g)}
+}
+
+func (v *islandVisitor) Visit(below, layer *layers.Layer) {
+	if layer.K == 0 {
+		return
+	}
+	if len(v.alive) > 0 {
+		v.follow(below, layer)
+	}
+	v.near.SetGrown(below.Solid)
+	v.far.SetDifference(layer.Solid, v.near)
+	if !v.far.Empty() {
+		v.begin(layer)
+	}
+}
+
+// begin finds the components of the layer that lie wholly out of reach of the layer
+// below: those of the far cells that have no near cell of the layer beside them.
+func (v *islandVisitor) begin(layer *layers.Layer) {
+	v.runs = v.far.AppendRuns(v.runs[:0])
+	var count int
+	if v.sets, count = layers.Label(v.runs, v.sets); count == 0 {
+		return
+	}
+	v.near.SetGrown(v.far)
+	v.near.KeepCarrying(layer.Solid, v.far)
+	v.rest = v.near.AppendRuns(v.rest[:0])
+	held := make([]bool, len(v.runs))
+	layers.EachTouch(v.runs, v.rest, func(a, _ int) { held[v.sets.Root(int32(a))] = true })
+	first := len(v.list)
+	at := map[int32]*floating{} // looked up only, never walked
+	for i, r := range v.runs {
+		root := v.sets.Root(int32(i))
+		if held[root] {
+			continue
+		}
+		f := at[root]
+		if f == nil {
+			f = &floating{start: layer.K, end: layer.K + 1, drop: layer.K - v.tops.Under(int(r.From), int(r.Row))}
+			at[root] = f
+			v.list = append(v.list, f)
+			v.alive = append(v.alive, f)
+		}
+		f.runs = append(f.runs, r)
+		f.area += int(r.To - r.From)
+	}
+	for _, f := range v.list[first:] {
+		f.now, f.widest = f.runs, f.area
+	}
+}
+
+// follow takes the living islands one layer up. A component that also rests on
+// solid cells of the layer below that belong to no island has joined.
+func (v *islandVisitor) follow(below, layer *layers.Layer) {
+	v.runs = layer.Solid.AppendRuns(v.runs[:0])
+	v.sets, _ = layers.Label(v.runs, v.sets)
+	v.ground.Clear()
+	for _, f := range v.alive {
+		for _, r := range f.now {
+			v.ground.Fill(int(r.Row), int(r.From), int(r.To))
+		}
+	}
+	v.near.SetDifference(below.Solid, v.ground)
+	v.rest = v.near.AppendRuns(v.rest[:0])
+	held := make([]bool, len(v.runs))
+	layers.EachOverlap(v.runs, v.rest, func(a, _ int) { held[v.sets.Root(int32(a))] = true })
+	owner := make([]*floating, len(v.runs))
+	alive := v.alive[:0]
+	for _, f := range v.alive {
+		if v.step(f, layer, held, owner) {
+			alive = append(alive, f)
+		}
+	}
+	v.alive = alive
+}
+
+// step moves one island up a layer and reports whether it still floats.
+func (v *islandVisitor) step(f *floating, layer *layers.Layer, held []bool, owner []*floating) bool {
+	mine := map[int32]bool{} // looked up only, never walked
+	layers.EachOverlap(v.runs, f.now, func(a, _ int) {
+		root := v.sets.Root(int32(a))
+		mine[root] = true
+		if held[root] || owner[root] != nil && owner[root] != f {
+			f.joins = true // with what stands, or with an island that began before
+		}
+		owner[root] = f
+	})
+	if f.joins || len(mine) == 0 {
+		return false
+	}
+	var next []layers.Run
+	area := 0
+	for i, r := range v.runs {
+		if mine[v.sets.Root(int32(i))] {
+			next = append(next, r)
+			area += int(r.To - r.From)
+		}
+	}
+	f.now, f.widest, f.end = next, max(f.widest, area), layer.K+1
+	return true
+}
+
+func island(r *run, _ []float64) (Result, error) {
+	s, err := r.layers()
+	if err != nil {
+		return Result{}, err
+	}
+	var out Result
+	for _, f := range s.islands.list {
+		out.Sites = append(out.Sites, s.islandSite(f))
+	}
+	out.Model = []float64{float64(len(out.Sites))}
+	return out, nil
+}
+
+func (s *stack) islandSite(f *floating) Site {
+	g := &s.grid
+	box := mesh.EmptyBox()
+	var sx, sy float64
+	for _, r := range f.runs {
+		x0, y0 := g.X0+float64(r.From)*g.Cell, g.Y0+float64(r.Row)*g.Cell
+		x1 := g.X0 + float64(r.To)*g.Cell
+		box.Include(mesh.Vec{X: x0, Y: y0, Z: g.Floor(f.start)})
+		box.Include(mesh.Vec{X: x1, Y: y0 + g.Cell, Z: g.Floor(f.end)})
+		n := float64(r.To - r.From)
+		sx, sy = sx+n*(x0+x1)/2, sy+n*(y0+g.Cell/2)
+	}
+	at := mesh.Vec{X: sx / float64(f.area), Y: sy / float64(f.area), Z: g.Floor(f.start)}
+	tri, low := nearestBelow(s.mesh, at, g.Height)
+	at.Z = low
+	joins := 0.0
+	if f.joins {
+		joins = 1
+	}
+	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Values: []float64{
+		g.Area(f.area), g.Area(f.widest), float64(f.end-f.start) * g.Height, float64(f.drop) * g.Height, g.Floor(f.start), joins}}
+}
+
+// nearestBelow finds the triangle whose lowest corner is nearest to a point, and
+// the height of that corner.
+func nearestBelow(m *mesh.Mesh, at mesh.Vec, height float64) (tri uint32, z float64) {
+	best := math.Inf(1)
+	z = at.Z
+	for i := range m.Tris {
+		a, b, c := m.Corners(i)
+		mid := a.Add(b).Add(c).Scale(1.0 / 3)
+		low := min(a.Z, b.Z, c.Z)
+		dx, dy, dz := mid.X-at.X, mid.Y-at.Y, low-at.Z
+		if d := float64(dx*dx) + float64(dy*dy) + 16*float64(dz*dz); d < best {
+			best, tri = d, uint32(i)
+			z = min(max(low, at.Z-height), at.Z+height)
+		}
+	}
+	return tri, z
+}

@@ -1,0 +1,94 @@
+package measure
+
+import (
+	"printlint/internal/layers"
+	"printlint/internal/measure/hang"
+	"printlint/internal/mesh"
+)
+
+// stack is one sweep over the layers of a posed mesh and all that was taken on the
+// way, so that the model is cut once whatever is asked of it.
+type stack struct {
+	mesh    *mesh.Mesh
+	place   mesh.Placement
+	grid    layers.Grid
+	base    *baseVisitor
+	islands *islandVisitor
+	filling *fillingVisitor
+	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
+	patches map[hangKey][]hang.Patch
+}
+
+// hangKey is everything that decides patches.
+type hangKey struct{ lean, reach float64 }
+
+// defaultCell is the side of a cell where the process does not ask for a finer one.
+const defaultCell = 0.1
+
+// cell chooses the side of a cell: a quarter of a line at most, so that a line's
+// edge is never lost between cells.
+func (r *run) cell() float64 {
+	if r.opt.Cell > 0 {
+		return r.opt.Cell
+	}
+	return min(defaultCell, r.process.Line/4)
+}
+
+// layers sweeps the model once and returns what was found.
+func (r *run) layers() (*stack, error) {
+	if r.stack != nil {
+		return r.stack, nil
+	}
+	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[hangKey][]hang.Patch{}}
+	s.mesh, s.place = r.body.Mesh.Posed(r.pose.M)
+	var err error
+	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
+		return nil, err
+	}
+	tops := layers.NewTops(&s.grid)
+	s.base = newBaseVisitor(&s.grid)
+	s.islands = newIslandVisitor(&s.grid, tops)
+	s.filling = &fillingVisitor{}
+	visitors := []layers.Visitor{tops, s.base, s.islands, s.filling}
+	least := 90.0
+	for _, lean := range r.leans {
+		if s.hangs[lean] == nil {
+			c := hang.NewCollector(&s.grid, tops, lean)
+			s.hangs[lean] = c
+			visitors = append(visitors, c)
+			least = min(least, c.Lean())
+		}
+	}
+	opt := layers.Options{Lean: least, Jobs: r.opt.Jobs}
+	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
+		return nil, err
+	}
+	r.stack = s
+	return s, nil
+}
+
+// patchesOf weighs the patches of one lean, once.
+func (r *run) patchesOf(lean, reach float64) (*stack, []hang.Patch, error) {
+	s, err := r.layers()
+	if err != nil {
+		return nil, nil, err
+	}
+	key := hangKey{lean, reach}
+	if list, ok := s.patches[key]; ok {
+		return s, list, nil
+	}
+	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line, Reach: reach, Carry: r.process.Bridge})
+	s.patches[key] = list
+	return s, list, nil
+}
+
+// clipTris bounds the triangles of a site, the telling one first.
+func clipTris(first uint32, rest []uint32) []uint32 {
+	list := []uint32{first}
+	for _, t := range rest {
+		if t != first && len(list) < MaxTris {
+			list = append(list, t)
+		}
+	}
+	return list
+}
