@@ -83,9 +83,14 @@ func Bounds(s *mesh.Soup) mesh.Box {
 // files short. Features must be larger than the step.
 func Round(s *mesh.Soup, step float64) *mesh.Soup {
 	// Dividing by a whole number gives the nearest float to a decimal fraction.
-	n := math.Round(1 / step)
-	to := func(x float64) float64 { return math.Round(x*n) / n }
-	return Map(s, func(p Vec) Vec { return Vec{X: to(p.X), Y: to(p.Y), Z: to(p.Z)} })
+	perUnit := math.Round(1 / step)
+	return Map(s, func(p Vec) Vec { return roundTo(p, perUnit) })
+}
+
+// roundTo rounds the coordinates to whole parts of 1/perUnit.
+func roundTo(p Vec, perUnit float64) Vec {
+	to := func(x float64) float64 { return math.Round(x*perUnit) / perUnit }
+	return Vec{X: to(p.X), Y: to(p.Y), Z: to(p.Z)}
 }
 
 // Shuffle puts the triangles into another order and starts each at another corner.

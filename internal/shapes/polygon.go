@@ -42,6 +42,7 @@ func cross(a, b, c [2]float64) float64 {
 // outlines of a few hundred corners: it always clips the best-shaped ear left, at
 // cubic cost.
 func triangulate(outer Polygon, holes []Polygon) [][3][2]float64 {
+	refuseCrossing(append([]Polygon{outer}, holes...))
 	ring := append(Polygon(nil), outer.turned(true)...)
 	left := make([]Polygon, len(holes))
 	for i, h := range holes {
@@ -116,12 +117,38 @@ func clear(a, b [2]float64, ring, hole Polygon, others []Polygon) bool {
 				}
 				continue
 			}
-			if cross(a, b, c)*cross(a, b, d) <= 0 && cross(c, d, a)*cross(c, d, b) <= 0 {
+			if meet(a, b, c, d) {
 				return false
 			}
 		}
 	}
 	return true
+}
+
+// meet tells whether the segments a b and c d have a point in common.
+func meet(a, b, c, d [2]float64) bool {
+	return cross(a, b, c)*cross(a, b, d) <= 0 && cross(c, d, a)*cross(c, d, b) <= 0 &&
+		min(a[0], b[0]) <= max(c[0], d[0]) && min(c[0], d[0]) <= max(a[0], b[0]) &&
+		min(a[1], b[1]) <= max(c[1], d[1]) && min(c[1], d[1]) <= max(a[1], b[1])
+}
+
+// refuseCrossing panics when edges that are not neighbours meet.
+func refuseCrossing(rings []Polygon) {
+	for r, p := range rings {
+		for i, a := range p {
+			b := p[(i+1)%len(p)]
+			for _, q := range rings[r:] {
+				for j, c := range q {
+					d := q[(j+1)%len(q)]
+					sameRing := &p[0] == &q[0]
+					neighbours := sameRing && (j == i || j == (i+1)%len(p) || i == (j+1)%len(p))
+					if !neighbours && meet(a, b, c, d) {
+						panic(fmt.Sprintf("shapes: the edges %v to %v and %v to %v meet", a, b, c, d))
+					}
+				}
+			}
+		}
+	}
 }
 
 // within tells whether p lies on the segment a b.
