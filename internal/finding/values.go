@@ -29,7 +29,8 @@ func (v Values) Get(name string) (float64, bool) {
 }
 
 // MarshalJSON writes the values as an object in their own order, rounded to four
-// decimals: a tenth of a micron, far below what any process resolves.
+// decimals: a tenth of a micron, far below what any process resolves. JSON has no
+// infinity: a value without end is null.
 func (v Values) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteByte('{')
@@ -41,8 +42,10 @@ func (v Values) MarshalJSON() ([]byte, error) {
 		switch {
 		case n.Unit == "bool":
 			b.WriteString(strconv.FormatBool(n.Value != 0))
-		case math.IsNaN(n.Value) || math.IsInf(n.Value, 0):
-			return nil, fmt.Errorf("value %s is not finite", n.Name)
+		case math.IsInf(n.Value, 1):
+			b.WriteString("null")
+		case math.IsNaN(n.Value) || math.IsInf(n.Value, -1):
+			return nil, fmt.Errorf("value %s is not a number", n.Name)
 		default:
 			b.WriteString(strconv.FormatFloat(Round(n.Value), 'f', -1, 64))
 		}
@@ -76,6 +79,8 @@ func (v *Values) UnmarshalJSON(data []byte) error {
 			}
 		case float64:
 			n.Value = x
+		case nil:
+			n.Value = math.Inf(1)
 		default:
 			return fmt.Errorf("value %s must be a number or true or false", n.Name)
 		}
