@@ -201,9 +201,49 @@ func (p *Plane) SetFresh(a, b, c *Plane) {
 	}
 }
 
-// KeepCarrying keeps the cells that are in a and not in b.
-func (p *Plane) KeepCarrying(a, b *Plane) {
+// SetRows makes p the rows [low, high) of a.
+func (p *Plane) SetRows(a *Plane, low, high int) {
+	p.Clear()
+	low, high = max(low, a.Low), min(high, a.High)
+	if low >= high {
+		return
+	}
+	p.Low, p.High = low, high
+	copy(p.Bits[low*p.Words:high*p.Words], a.Bits[low*p.Words:high*p.Words])
+}
+
+// And keeps the cells that are in a.
+func (p *Plane) And(a *Plane) {
 	for i := p.Low * p.Words; i < p.High*p.Words; i++ {
-		p.Bits[i] &= a.Bits[i] &^ b.Bits[i]
+		p.Bits[i] &= a.Bits[i]
+	}
+}
+
+// AndNot removes the cells that are in a.
+func (p *Plane) AndNot(a *Plane) {
+	for i := max(p.Low, a.Low) * p.Words; i < min(p.High, a.High)*p.Words; i++ {
+		p.Bits[i] &^= a.Bits[i]
+	}
+}
+
+// Or adds the cells of a.
+func (p *Plane) Or(a *Plane) {
+	if a.Low >= a.High {
+		return
+	}
+	p.touch(a.Low)
+	p.touch(a.High - 1)
+	for i := a.Low * p.Words; i < a.High*p.Words; i++ {
+		p.Bits[i] |= a.Bits[i]
+	}
+}
+
+// GrowWithin grows p by steps cells, diagonals included, but only over cells of
+// room. Scratch is overwritten.
+func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
+	for range steps {
+		scratch.SetGrown(p)
+		scratch.And(room)
+		p.Or(scratch)
 	}
 }

@@ -79,7 +79,8 @@ func (v *islandVisitor) begin(layer *layers.Layer) {
 		return
 	}
 	v.near.SetGrown(v.far)
-	v.near.KeepCarrying(layer.Solid, v.far)
+	v.near.And(layer.Solid)
+	v.near.AndNot(v.far)
 	v.rest = v.near.AppendRuns(v.rest[:0])
 	held := make([]bool, len(v.runs))
 	layers.EachTouch(v.runs, v.rest, func(a, _ int) { held[v.sets.Root(int32(a))] = true })

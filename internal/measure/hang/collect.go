@@ -9,6 +9,8 @@
 package hang
 
 import (
+	"math"
+
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 )
@@ -41,59 +43,117 @@ type hit struct {
 	lean       float32
 }
 
+// youth is for how many layers a cell that hung counts as laid on air itself: what
+// is laid beside it then belongs to the same patch, and is not carried by it.
+const youth = 4
+
 // Collector is a layers.Visitor that gathers hanging runs for one limit.
 type Collector struct {
 	grid    *layers.Grid
 	tops    *layers.Tops
 	limit   float64
+	strip   int // cells that one layer may lean out within the limit
 	runs    []run
 	sets    layers.Sets // runs that touch
 	anchors []anchor
 	hits    []hit
 
-	steep, hang, before, near *layers.Plane
-	own, prev, scratch        []layers.Run // of this layer, of the one below, of anchors
-	prevFirst                 int          // index of the first run of the layer below
+	hang    *layers.Plane
+	past    [youth]*layers.Plane // hanging cells of the layers below, the nearest first
+	young   *layers.Plane        // all of past
+	held    *layers.Plane        // what carries in this layer
+	a, b, c *layers.Plane        // scratch
+	own     []layers.Run         // of this layer
+	older   [youth]band          // of the layers below, the nearest first
+	scratch []layers.Run
+}
+
+// band is the runs of one layer and the index of their first.
+type band struct {
+	first int
+	runs  []layers.Run
 }
 
 // NewCollector gathers undersides leaning more than limit degrees from vertical.
 // The tops must be visited before it.
 func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
-	return &Collector{grid: g, tops: tops, limit: limit + leanSlack,
-		steep: layers.NewPlane(g), hang: layers.NewPlane(g), before: layers.NewPlane(g), near: layers.NewPlane(g)}
+	plane := func() *layers.Plane { return layers.NewPlane(g) }
+	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack,
+		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
+		hang:  plane(), young: plane(), held: plane(), a: plane(), b: plane(), c: plane()}
+	for i := range c.past {
+		c.past[i] = plane()
+	}
+	return c
 }
 
 // Visit gathers the hanging cells of one layer.
 func (c *Collector) Visit(below, layer *layers.Layer) {
-	c.hang, c.before = c.before, c.hang
-	c.own, c.prev = c.prev[:0], c.own
 	first := len(c.runs)
+	c.hang.Clear()
+	c.own = c.own[:0]
 	if c.mark(below, layer) {
+		c.carry(below, layer)
 		c.collect(layer)
 		c.join(first)
-		c.anchor(first, below)
+		c.anchor(first)
 		c.hit(first, layer.Spans)
 	}
-	c.prevFirst = first
+	c.age(first)
+}
+
+// age moves this layer's cells and runs to the layers below.
+func (c *Collector) age(first int) {
+	last := c.past[youth-1]
+	copy(c.past[1:], c.past[:youth-1])
+	c.past[0], c.hang = c.hang, last
+	spare := c.older[youth-1].runs
+	copy(c.older[1:], c.older[:youth-1])
+	c.older[0], c.own = band{first, c.own}, spare
+	c.young.Clear()
+	for _, p := range c.past {
+		c.young.Or(p)
+	}
 }
 
 // mark sets the hanging cells of the layer and reports whether there are any.
 func (c *Collector) mark(below, layer *layers.Layer) bool {
-	c.hang.Clear()
 	if layer.K == 0 {
 		return false
 	}
-	c.steep.Clear()
+	c.a.Clear()
 	for i := range layer.Spans {
 		if s := &layer.Spans[i]; float64(s.Lean) > c.limit {
-			c.steep.Fill(int(s.Row), int(s.From), int(s.To))
+			c.a.Fill(int(s.Row), int(s.From), int(s.To))
 		}
 	}
-	if c.steep.Low >= c.steep.High {
+	if c.a.Low >= c.a.High {
 		return false
 	}
-	c.hang.SetFresh(layer.Solid, below.Solid, c.steep)
+	c.hang.SetFresh(layer.Solid, below.Solid, c.a)
 	return !c.hang.Empty()
+}
+
+// carry finds what carries beside the hanging cells: solid below and not laid on
+// air lately, or a strip of new cells on a lean within the limit that begins there.
+// New cells that no such strip reaches, like the outer rim of a rounded plate, hang
+// as well, whatever their own lean.
+func (c *Collector) carry(below, layer *layers.Layer) {
+	low, high := c.hang.Low-2*c.strip, c.hang.High+2*c.strip
+	room := c.a // new cells within the limit, and all that is solid below
+	room.SetRows(layer.Solid, low, high)
+	room.AndNot(c.hang)
+	c.b.SetRows(below.Solid, low, high)
+	c.b.And(layer.Solid)
+	c.held.SetRows(c.b, low, high)
+	c.held.AndNot(c.young)
+	c.b.GrowWithin(room, c.c, c.strip)
+	room.AndNot(c.b)
+	c.c.SetRows(room, c.hang.Low-c.strip, c.hang.High+c.strip)
+	room.SetRows(c.b, low, high)
+	room.AndNot(c.young)
+	c.held.GrowWithin(room, c.b, c.strip)
+	c.hang.Or(c.c)
 }
 
 // collect makes runs of the hanging cells, with the air below each.
@@ -114,23 +174,25 @@ func (c *Collector) collect(layer *layers.Layer) {
 }
 
 // join unites runs that touch, sideways or at a corner, in this layer and with the
-// layer below.
+// layers just below.
 func (c *Collector) join(first int) {
 	c.sets = c.sets.Grow(len(c.runs))
 	layers.EachTouch(c.own, c.own, func(a, b int) {
 		c.sets.Join(int32(first+a), int32(first+b))
 	})
-	layers.EachTouch(c.own, c.prev, func(a, b int) {
-		c.sets.Join(int32(first+a), int32(c.prevFirst+b))
-	})
+	for _, o := range c.older {
+		layers.EachTouch(c.own, o.runs, func(a, b int) {
+			c.sets.Join(int32(first+a), int32(o.first+b))
+		})
+	}
 }
 
-// anchor notes the cells just below and beside that carry: solid in the layer
-// below, and not hanging there themselves.
-func (c *Collector) anchor(first int, below *layers.Layer) {
-	c.near.SetGrown(c.hang)
-	c.near.KeepCarrying(below.Solid, c.before)
-	c.scratch = c.near.AppendRuns(c.scratch[:0])
+// anchor notes the cells just beside that carry.
+func (c *Collector) anchor(first int) {
+	c.a.SetGrown(c.hang)
+	c.a.And(c.held)
+	c.a.AndNot(c.hang)
+	c.scratch = c.a.AppendRuns(c.scratch[:0])
 	layers.EachTouch(c.scratch, c.own, func(a, b int) {
 		c.anchors = append(c.anchors, anchor{c.scratch[a], int32(first + b)})
 	})
