@@ -1,0 +1,91 @@
+package catalog
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// MaxDecimals is the most decimals a value is ever printed with: a tenth of a micron.
+const MaxDecimals = 4
+
+// Format prints a measured value for people, rounded to what its unit is worth and
+// with the unit behind it: "20.0 mm", "0.25 mm", "90 deg", "412 mm2", "yes".
+func Format(value float64, u Unit) string { return FormatFine(value, u, 0) }
+
+// FormatFine is Format with that many more decimals, up to MaxDecimals, for a value
+// that would otherwise look the same as the limit it is past.
+func FormatFine(value float64, u Unit, more int) string {
+	if u == Bool {
+		if value != 0 {
+			return "yes"
+		}
+		return "no"
+	}
+	if math.IsInf(value, 0) {
+		return "no end"
+	}
+	decimals, trim := places(value, u)
+	text := fixed(value, min(decimals+more, MaxDecimals))
+	if trim && strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return withUnit(text, u)
+}
+
+// FormatLimit prints a limit as a person would write it, without padding: "2 mm",
+// "63.43 deg".
+func FormatLimit(value float64, u Unit) string {
+	if u == Bool || math.IsInf(value, 0) {
+		return Format(value, u)
+	}
+	decimals := 2
+	if u == Deg {
+		decimals = 1
+	}
+	for decimals < MaxDecimals && value != 0 && math.Abs(value) < 2*math.Pow10(1-decimals) {
+		decimals++
+	}
+	text := fixed(value, decimals)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return withUnit(text, u)
+}
+
+// places says how many decimals a value is worth, and whether trailing zeros go.
+func places(value float64, u Unit) (decimals int, trim bool) {
+	size := math.Abs(value)
+	switch {
+	case u == Deg:
+		return 1, true
+	case u == Number:
+		return 2, true
+	case u == MM || u == Flow || u == Dense || u == PerKg:
+		if size < 9.995 {
+			return 2, false
+		}
+		return 1, false
+	case size < 9.95:
+		return 1, false
+	}
+	return 0, false
+}
+
+func fixed(value float64, decimals int) string {
+	text := strconv.FormatFloat(value, 'f', decimals, 64)
+	if strings.Trim(text, "-0.") == "" {
+		text = strings.TrimPrefix(text, "-")
+	}
+	return text
+}
+
+func withUnit(text string, u Unit) string {
+	switch u {
+	case Number:
+		return text
+	case PerKg:
+		return text + string(u)
+	}
+	return text + " " + string(u)
+}

@@ -1,0 +1,151 @@
+package ruleset
+
+import (
+	"errors"
+	"io/fs"
+	"path"
+	"strings"
+	"sync"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+)
+
+// Open reads a file of the world that the configuration lives in: a work tree or a
+// git revision. The path is the configuration's own or one below its folder, with
+// slashes. A file that is not there is fs.ErrNotExist.
+type Open func(path string) ([]byte, error)
+
+// Options are what loading needs to know.
+type Options struct {
+	Catalog []catalog.Measure // every measure there is
+	Open    Open
+	Today   string // YYYY-MM-DD, for waivers with a last day; "" passes none over
+}
+
+// Config is a checked configuration. It is safe for concurrent use.
+type Config struct {
+	Process          catalog.Process
+	Include, Exclude []string // globs, from the configuration's folder
+	Unit             string   // of formats that carry none: mm, cm, m, in or um
+	LFS              string   // "error" or "skip", for content that was not fetched
+	FailAt           finding.Level
+	Sets             []string // in the order in which they were laid, the configuration last
+	Digest           string   // SHA-256 of everything that decides a verdict, in hex
+	Waivers          []*Waiver
+
+	library *library
+	main    *layer
+	base    *View
+	mutex   sync.Mutex
+	views   map[string]*View // by the places that hold
+}
+
+// modelGlob is what counts as a model unless the configuration says otherwise.
+const modelGlob = "**/*.{stl,3mf,obj,ply,off,amf,zip}"
+
+// Load reads and checks the configuration in a file, with every set it uses. An
+// empty path is a configuration that says nothing: the standard set and its process.
+// The error is a *Problems with everything that is wrong.
+func Load(file string, opt Options) (*Config, error) {
+	c := &complaints{}
+	lib := &library{complaints: c, catalog: opt.Catalog, open: opt.Open, root: path.Dir(file)}
+	main := &layer{name: file, file: file, start: Position{File: file}, main: &mainPart{unit: "mm", lfs: "error", failAt: finding.Error}}
+	if file != "" {
+		if !readMain(lib, main, file) {
+			return nil, c.err()
+		}
+	}
+	if !main.useSaid {
+		lib.use("standard", main.start, file)
+	}
+	lib.stack = append(lib.stack, file)
+	for _, u := range main.use {
+		lib.use(u.value, u.pos(), file)
+	}
+	cfg := &Config{library: lib, main: main, views: map[string]*View{}}
+	cfg.base = lib.view(main, nil)
+	for _, p := range main.main.places {
+		lib.view(main, []*place{p})
+	}
+	cfg.fill(opt.Today)
+	if err := c.err(); err != nil {
+		return nil, err
+	}
+	cfg.Digest = cfg.digest()
+	return cfg, nil
+}
+
+func readMain(lib *library, main *layer, file string) bool {
+	if lib.open == nil {
+		lib.add(main.start, "the configuration cannot be read here")
+		return false
+	}
+	data, err := lib.open(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		lib.add(main.start, "there is no such file")
+		return false
+	case err != nil:
+		lib.add(main.start, "cannot be read: %s", err)
+		return false
+	}
+	lib.read(main, data, mainKeys)
+	return true
+}
+
+// fill copies what the configuration says of itself, and checks its waivers.
+func (c *Config) fill(today string) {
+	m := c.main.main
+	c.Process, c.Unit, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.unit, m.lfs, m.failAt, m.waivers
+	c.Include, c.Exclude = values(m.include), values(m.exclude)
+	if c.Include == nil {
+		c.Include = []string{modelGlob}
+	}
+	for _, set := range c.library.withMaterial(c.Process.Material) {
+		c.Sets = append(c.Sets, set.name)
+	}
+	if c.main.file != "" {
+		c.Sets = append(c.Sets, c.main.file)
+	}
+	var ids []string
+	for _, r := range c.base.all {
+		ids = append(ids, r.ID)
+	}
+	for _, w := range c.Waivers {
+		w.past = w.Until != "" && today != "" && w.Until < today
+		if w.Rule != "" && !contains(ids, w.Rule) {
+			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, hint(w.Rule, ids))
+		}
+	}
+}
+
+// Rules lists every rule as it holds where no place says otherwise, sorted by ID.
+// Those switched off are among them, with level none.
+func (c *Config) Rules() []*Rule { return c.base.all }
+
+// For returns what holds for a model's path, from the configuration's folder and
+// with slashes: pack.zip!/models/clip.stl inside a container.
+func (c *Config) For(path string) *View {
+	var key strings.Builder
+	var held []*place
+	for _, p := range c.main.main.places {
+		if matchesAny(p.paths, path) {
+			held = append(held, p)
+			key.WriteByte('1')
+		} else {
+			key.WriteByte('0')
+		}
+	}
+	if len(held) == 0 {
+		return c.base
+	}
+	c.mutex.Lock()
+	defer c.mutex.Unlock()
+	v := c.views[key.String()]
+	if v == nil {
+		v = c.library.view(c.main, held)
+		c.views[key.String()] = v
+	}
+	return v
+}

@@ -1,0 +1,193 @@
+package ruleset
+
+import (
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"printlint/internal/catalog"
+)
+
+// decoder reads the nodes of one file. Every method complains about what is wrong
+// and goes on, so that a file's mistakes come all at once.
+type decoder struct {
+	*source
+	*complaints
+	catalog []catalog.Measure
+}
+
+// key is one key of a mapping: its name, its meaning, what it may hold, and how it
+// is read into a T. The loader, the schema and the example are all held to it.
+type key[T any] struct {
+	name  string
+	doc   string
+	shape func(*schema) object
+	read  func(*decoder, *yaml.Node, T)
+}
+
+// mapping reads a mapping by its table of keys. what names the mapping in
+// complaints.
+func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T) {
+	names := make([]string, len(keys))
+	for i, k := range keys {
+		names[i] = k.name
+	}
+	d.entries(n, what, func(name, value *yaml.Node) {
+		for _, k := range keys {
+			if k.name == name.Value {
+				k.read(d, value, into)
+				return
+			}
+		}
+		d.add(d.pos(name), "unknown key %q in %s%s", name.Value, what, hint(name.Value, names))
+	})
+}
+
+// entries calls each with every key and value of a mapping, in the file's order,
+// and complains about keys that come twice.
+func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml.Node)) {
+	if n.Kind != yaml.MappingNode {
+		d.add(d.pos(n), "%s must be a mapping (key: value), this is %s", what, kindOf(n))
+		return
+	}
+	first := map[string]Position{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		name, value := n.Content[i], n.Content[i+1]
+		if name.Kind != yaml.ScalarNode {
+			d.add(d.pos(name), "a key of %s must be a word, this is %s", what, kindOf(name))
+			continue
+		}
+		if at, twice := first[name.Value]; twice {
+			d.add(d.pos(name), "key %q stands twice in %s, first in line %d", name.Value, what, at.Line)
+			continue
+		}
+		first[name.Value] = d.pos(name)
+		each(name, value)
+	}
+}
+
+// items calls each with every item of a list.
+func (d *decoder) items(n *yaml.Node, what string, each func(*yaml.Node)) {
+	if n.Kind != yaml.SequenceNode {
+		d.add(d.pos(n), "%s must be a list, this is %s", what, kindOf(n))
+		return
+	}
+	for _, item := range n.Content {
+		each(item)
+	}
+}
+
+// kindOf names what a node is.
+func kindOf(n *yaml.Node) string {
+	switch n.Kind {
+	case yaml.MappingNode:
+		return "a mapping"
+	case yaml.SequenceNode:
+		return "a list"
+	}
+	switch n.Tag {
+	case "!!null":
+		return "empty"
+	case "!!int", "!!float":
+		return "a number"
+	case "!!bool":
+		return "true or false"
+	case "!!timestamp":
+		return "a date"
+	}
+	return "text"
+}
+
+// words reads text that is not empty.
+func (d *decoder) words(n *yaml.Node, what string) (text, bool) {
+	if n.Kind != yaml.ScalarNode || n.Tag != "!!str" || strings.TrimSpace(n.Value) == "" {
+		got := kindOf(n)
+		if got == "text" {
+			got = "empty"
+		}
+		d.add(d.pos(n), "%s must be text, this is %s", what, got)
+		return text{}, false
+	}
+	return text{n.Value, d.source, n}, true
+}
+
+// formula reads text that may also look like a number.
+func (d *decoder) formula(n *yaml.Node, what string) (text, bool) {
+	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" || strings.TrimSpace(n.Value) == "" {
+		got := kindOf(n)
+		if got == "text" {
+			got = "empty"
+		}
+		d.add(d.pos(n), "%s must be an expression, this is %s", what, got)
+		return text{}, false
+	}
+	return text{n.Value, d.source, n}, true
+}
+
+// one reads one of a few words.
+func (d *decoder) one(n *yaml.Node, what string, of []string) (string, bool) {
+	if n.Kind == yaml.ScalarNode && n.Tag != "!!null" {
+		for _, w := range of {
+			if n.Value == w {
+				return w, true
+			}
+		}
+		d.add(d.pos(n), "%s cannot be %q; it is one of %s", what, n.Value, strings.Join(of, ", "))
+		return "", false
+	}
+	d.add(d.pos(n), "%s must be one of %s, this is %s", what, strings.Join(of, ", "), kindOf(n))
+	return "", false
+}
+
+// quantity reads a number in the given unit.
+func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float64, bool) {
+	if n.Kind != yaml.ScalarNode || n.Tag != "!!str" && n.Tag != "!!int" && n.Tag != "!!float" {
+		d.add(d.pos(n), "%s must be a number with its unit (%s), this is %s", what, unit, kindOf(n))
+		return 0, false
+	}
+	value, got, err := catalog.ParseQuantity(n.Value)
+	switch bad := err.(type) {
+	case nil:
+	case *catalog.UnitError:
+		d.add(d.pos(n), "%s: %s%s", what, bad, hint(bad.Word, unitWords()))
+		return 0, false
+	default:
+		d.add(d.pos(n), "%s: %s", what, bad)
+		return 0, false
+	}
+	if got == catalog.Number && unit != catalog.Number {
+		d.add(d.pos(n), "%s lacks its unit; write %s", what, catalog.FormatLimit(value, unit))
+		return 0, false
+	}
+	if got != unit {
+		d.add(d.pos(n), "%s is counted in %s, not in %s", what, unit, strings.TrimSpace(n.Value[catalog.NumberLength(n.Value):]))
+		return 0, false
+	}
+	return value, true
+}
+
+// mm reads a length that may lack its unit, as points in reports do.
+func (d *decoder) mm(n *yaml.Node, what string) (float64, bool) {
+	if n.Kind == yaml.ScalarNode && (n.Tag == "!!int" || n.Tag == "!!float") {
+		if value, err := strconv.ParseFloat(n.Value, 64); err == nil && value-value == 0 {
+			return value, true
+		}
+	}
+	return d.quantity(n, what, catalog.MM)
+}
+
+// triple reads a list of three.
+func (d *decoder) triple(n *yaml.Node, what string, read func(*yaml.Node, string) (float64, bool)) ([3]float64, bool) {
+	var out [3]float64
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 3 {
+		d.add(d.pos(n), "%s must be a list of three: x, y, z", what)
+		return out, false
+	}
+	fine := true
+	for i, item := range n.Content {
+		value, ok := read(item, what)
+		out[i], fine = value, fine && ok
+	}
+	return out, fine
+}

@@ -1,0 +1,73 @@
+package ruleset
+
+import (
+	"strings"
+
+	"github.com/bmatcuk/doublestar/v4"
+	"gopkg.in/yaml.v3"
+)
+
+// globs reads a list of globs.
+func (d *decoder) globs(n *yaml.Node, what string) []text {
+	var out []text
+	d.items(n, what, func(item *yaml.Node) {
+		if t, ok := d.glob(item, what); ok {
+			out = append(out, t)
+		}
+	})
+	return out
+}
+
+func (d *decoder) glob(n *yaml.Node, what string) (text, bool) {
+	t, ok := d.words(n, "a glob of "+what)
+	if !ok {
+		return t, false
+	}
+	if !doublestar.ValidatePattern(t.value) {
+		d.add(t.pos(), "%q is not a glob: a bracket or brace is not closed", t.value)
+		return t, false
+	}
+	if strings.HasPrefix(t.value, "/") || strings.HasPrefix(t.value, "./") || strings.HasPrefix(t.value, "../") {
+		d.add(t.pos(), "%q can match nothing: paths begin at the configuration's folder, without / or .", t.value)
+		return t, false
+	}
+	return t, true
+}
+
+// inside marks where a path enters a container: pack.zip!/models/clip.stl.
+const inside = "!/"
+
+// matches says whether a glob names the path, or a container that holds it.
+func matches(glob, path string) bool {
+	if ok, err := doublestar.Match(glob, path); err == nil && ok {
+		return true
+	}
+	for i := 0; ; {
+		at := strings.Index(path[i:], inside)
+		if at < 0 {
+			return false
+		}
+		i += at
+		if ok, err := doublestar.Match(glob, path[:i]); err == nil && ok {
+			return true
+		}
+		i += len(inside)
+	}
+}
+
+func matchesAny(globs []text, path string) bool {
+	for _, g := range globs {
+		if matches(g.value, path) {
+			return true
+		}
+	}
+	return false
+}
+
+func values(list []text) []string {
+	var out []string
+	for _, t := range list {
+		out = append(out, t.value)
+	}
+	return out
+}

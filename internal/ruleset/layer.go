@@ -1,0 +1,132 @@
+package ruleset
+
+import (
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"printlint/internal/finding"
+)
+
+// layer is what one file says, before it is laid over what earlier files say.
+type layer struct {
+	name    string // as `use` names it, or the file's path
+	file    string // as complaints name it
+	start   Position
+	use     []text
+	useSaid bool
+	process settings
+	rules   []*patch
+	main    *mainPart // of the configuration itself; nil in a set
+}
+
+// mainPart is what only the configuration may say.
+type mainPart struct {
+	include, exclude []text
+	unit, lfs        string
+	failAt           finding.Level
+	places           []*place
+	waivers          []*Waiver
+}
+
+// place is other limits for some paths.
+type place struct {
+	pos     Position
+	paths   []text
+	unit    string
+	process settings
+	rules   []*patch
+}
+
+// layerKeys is the table of a set; mainKeys adds what the configuration may say.
+var layerKeys, mainKeys = makeLayerKeys()
+
+func makeLayerKeys() (set, main []key[*layer]) {
+	set = []key[*layer]{
+		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *layer) { d.words(n, "$schema") }},
+		{"version", "version of this language: 1", theNumberOne, readVersion},
+		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aWord), readUse},
+		{"process", "what the models will be printed with", mapOf(&processKeys), func(d *decoder, n *yaml.Node, l *layer) {
+			mapping(d, n, "process", processKeys, &l.process)
+		}},
+		{"rules", "rules by name: new ones, or changes to those of the sets", rulesShape, func(d *decoder, n *yaml.Node, l *layer) {
+			l.rules = d.rules(n)
+		}},
+	}
+	main = append(append([]key[*layer]{}, set...),
+		key[*layer]{"models", "which files are models, and how they are read", mapOf(&modelKeys), func(d *decoder, n *yaml.Node, l *layer) {
+			mapping(d, n, "models", modelKeys, l.main)
+		}},
+		key[*layer]{"places", "other rules for some paths; later ones win", listOf(mapOf(&placeKeys, "paths")), readPlaces},
+		key[*layer]{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
+		key[*layer]{"fail-at", "the level from which the gate closes", oneOf(levelWords...), func(d *decoder, n *yaml.Node, l *layer) {
+			if w, ok := d.one(n, "fail-at", levelWords); ok {
+				l.main.failAt = finding.Level(w)
+			}
+		}},
+	)
+	return set, main
+}
+
+// modelKeys is the table of the models mapping.
+var modelKeys = []key[*mainPart]{
+	{"include", "globs of what is a model", listOf(aWord), func(d *decoder, n *yaml.Node, m *mainPart) { m.include = d.globs(n, "include") }},
+	{"exclude", "globs of what is left out", listOf(aWord), func(d *decoder, n *yaml.Node, m *mainPart) { m.exclude = d.globs(n, "exclude") }},
+	{"unit", "unit of formats that carry none: " + strings.Join(fileUnits, ", "), oneOf(fileUnits...), func(d *decoder, n *yaml.Node, m *mainPart) {
+		if w, ok := d.one(n, "unit", fileUnits); ok {
+			m.unit = w
+		}
+	}},
+	{"lfs", "what a model is whose content was not fetched: error or skip", oneOf(lfsWords...), func(d *decoder, n *yaml.Node, m *mainPart) {
+		if w, ok := d.one(n, "lfs", lfsWords); ok {
+			m.lfs = w
+		}
+	}},
+}
+
+// placeKeys is the table of one place.
+var placeKeys = []key[*place]{
+	{"paths", "globs of the paths meant", listOf(aWord), func(d *decoder, n *yaml.Node, p *place) { p.paths = d.globs(n, "paths") }},
+	{"rules", "changes to rules there", rulesShape, func(d *decoder, n *yaml.Node, p *place) { p.rules = d.rules(n) }},
+	{"process", "what is printed otherwise there", mapOf(&processKeys), func(d *decoder, n *yaml.Node, p *place) {
+		mapping(d, n, "process", processKeys, &p.process)
+	}},
+	{"unit", "unit of formats that carry none, there", oneOf(fileUnits...), func(d *decoder, n *yaml.Node, p *place) {
+		if w, ok := d.one(n, "unit", fileUnits); ok {
+			p.unit = w
+		}
+	}},
+}
+
+var (
+	levelWords = []string{string(finding.Error), string(finding.Warning), string(finding.Note), string(finding.None)}
+	fileUnits  = []string{"mm", "cm", "m", "in", "um"}
+	lfsWords   = []string{"error", "skip"}
+)
+
+func readVersion(d *decoder, n *yaml.Node, _ *layer) {
+	if n.Kind != yaml.ScalarNode || n.Tag != "!!int" || n.Value != "1" {
+		d.add(d.pos(n), "version must be 1, the only one this program reads")
+	}
+}
+
+func readUse(d *decoder, n *yaml.Node, l *layer) {
+	l.useSaid = true
+	d.items(n, "use", func(item *yaml.Node) {
+		if t, ok := d.words(item, "a set to use"); ok {
+			l.use = append(l.use, t)
+		}
+	})
+}
+
+func readPlaces(d *decoder, n *yaml.Node, l *layer) {
+	d.items(n, "places", func(item *yaml.Node) {
+		p := &place{pos: d.pos(item)}
+		before := len(d.list)
+		mapping(d, item, "a place", placeKeys, p)
+		if len(p.paths) == 0 && len(d.list) == before {
+			d.add(p.pos, `a place needs paths, such as paths: ["statues/**"]`)
+		}
+		l.main.places = append(l.main.places, p)
+	})
+}

@@ -1,0 +1,230 @@
+package ruleset
+
+import (
+	"sort"
+	"strings"
+
+	"printlint/internal/catalog"
+)
+
+// mergedRule is everything said about one rule, the last word winning field by field.
+type mergedRule struct {
+	patch
+	limits []*mergedLimit
+}
+
+// mergedLimit is a limit as given first, which fixes its unit, and as given last.
+type mergedLimit struct{ first, now *limitText }
+
+type fieldText struct {
+	name string
+	text *text
+}
+
+// fields lists the rule's own fields, without limits.
+func (p *patch) fields() []fieldText {
+	return []fieldText{
+		{"measure", p.measure}, {"find", p.find}, {"level", p.level}, {"say", p.say},
+		{"do", p.do}, {"because", p.because}, {"source", p.source},
+	}
+}
+
+// neededFields are what a rule cannot do without.
+const neededFields = "measure, find, level, say, because"
+
+// merger lays patches over each other.
+type merger struct {
+	*complaints
+	rules map[string]*mergedRule
+}
+
+// ids lists the rules known so far.
+func (m *merger) ids() []string {
+	var out []string
+	for id := range m.rules {
+		out = append(out, id)
+	}
+	return sorted(out)
+}
+
+// lay puts one file's patches over what is there. In a place nothing new may begin.
+func (m *merger) lay(patches []*patch, place bool) {
+	for _, p := range patches {
+		r := m.rules[p.id]
+		switch {
+		case r == nil && place:
+			m.add(p.pos, "no rule is called %q%s; a place changes rules, a new one belongs under rules with level: none", p.id, hint(p.id, m.ids()))
+			continue
+		case r == nil:
+			if r = m.begin(p); r == nil {
+				continue
+			}
+			m.rules[p.id] = r
+		case p.measure != nil && r.measure.value != p.measure.value:
+			m.add(p.measure.pos(), "rule %s judges %s; give a rule over %s a name of its own", p.id, r.measure.value, p.measure.value)
+			continue
+		}
+		r.take(p)
+	}
+}
+
+// begin makes a new rule, if the patch has all that one needs.
+func (m *merger) begin(p *patch) *mergedRule {
+	var lacks []string
+	for _, f := range p.fields() {
+		if f.text == nil && strings.Contains(neededFields, f.name) {
+			lacks = append(lacks, f.name)
+		}
+	}
+	switch {
+	case len(lacks) == 0:
+		return &mergedRule{patch: patch{id: p.id, pos: p.pos}}
+	case p.measure == nil && p.find == nil && p.say == nil:
+		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, hint(p.id, m.ids()), neededFields)
+	default:
+		m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
+	}
+	return nil
+}
+
+func (r *mergedRule) take(p *patch) {
+	for _, f := range []struct{ to, from **text }{
+		{&r.measure, &p.measure}, {&r.find, &p.find}, {&r.level, &p.level}, {&r.say, &p.say},
+		{&r.do, &p.do}, {&r.because, &p.because}, {&r.source, &p.source},
+	} {
+		if *f.from != nil {
+			*f.to = *f.from
+		}
+	}
+	for i := range p.limits {
+		r.takeLimit(&p.limits[i])
+	}
+}
+
+func (r *mergedRule) takeLimit(l *limitText) {
+	for _, old := range r.limits {
+		if old.now.name == l.name {
+			old.now = l
+			return
+		}
+	}
+	r.limits = append(r.limits, &mergedLimit{l, l})
+}
+
+// View is the rules in force for some models: those of a path after every place that
+// speaks of it.
+type View struct {
+	Process catalog.Process
+	Unit    string  // unit of formats that carry none
+	Rules   []*Rule // those whose level is not none, sorted by ID
+
+	all []*Rule
+}
+
+// Scale is the length in mm of one unit of a format that carries none.
+func (v *View) Scale() float64 {
+	unit, _ := catalog.Spelled(v.Unit)
+	return unit.Factor
+}
+
+// view merges sets, the configuration and places into rules.
+func (l *library) view(main *layer, places []*place) *View {
+	v := &View{Unit: main.main.unit}
+	layers := append([]*layer{}, l.laid...)
+	layers = append(layers, main)
+	for _, p := range places {
+		layers = append(layers, &layer{process: p.process})
+		if p.unit != "" {
+			v.Unit = p.unit
+		}
+	}
+	material := lastMaterial(layers)
+	sets := append(append([]*layer{}, l.withMaterial(material.name)...), layers[len(l.laid):]...)
+	exact := l.mergeProcess(sets, &v.Process, material, main.start)
+	m := &merger{l.complaints, map[string]*mergedRule{}}
+	for _, set := range sets {
+		m.lay(set.rules, false)
+	}
+	for _, p := range places {
+		m.lay(p.rules, true)
+	}
+	for _, id := range m.ids() {
+		b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
+		if r := b.build(m.rules[id], l.catalog); r != nil {
+			v.all = append(v.all, r)
+			if r.Level != "none" {
+				v.Rules = append(v.Rules, r)
+			}
+		}
+	}
+	return v
+}
+
+// named is a material and where it was last named.
+type named struct {
+	name string
+	pos  Position
+}
+
+func lastMaterial(layers []*layer) named {
+	var last named
+	for _, l := range layers {
+		if s := l.process.get("material"); s != nil {
+			last = named{l.process.material(), s.pos}
+		}
+	}
+	return last
+}
+
+// mergeProcess lays process keys over each other and says whether all needed ones
+// are there.
+func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named, start Position) bool {
+	given := map[string]bool{}
+	at := start
+	for _, set := range sets {
+		for _, s := range set.process {
+			s.set(p)
+			given[s.name] = true
+			if set.file == start.File {
+				at = s.pos
+			}
+		}
+	}
+	var lacks []string
+	for _, f := range figures {
+		if !f.optional && !given[f.name] {
+			lacks = append(lacks, f.name)
+		}
+	}
+	if !given["bed"] {
+		lacks = append(lacks, "bed")
+	}
+	sort.Strings(lacks)
+	switch {
+	case len(lacks) == 0:
+		return l.checkProcess(p, at)
+	case material.name != "" && !contains(l.materials(), material.name):
+		l.add(material.pos, "material %q has no built-in set%s; process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
+	default:
+		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
+	}
+	return false
+}
+
+// checkProcess refuses what cannot be laid: a layer as high as the nozzle is wide.
+func (l *library) checkProcess(p *catalog.Process, at Position) bool {
+	if p.Layer > p.Nozzle {
+		l.add(at, "a layer of %s cannot come out of a nozzle of %s", catalog.FormatLimit(p.Layer, catalog.MM), catalog.FormatLimit(p.Nozzle, catalog.MM))
+		return false
+	}
+	return true
+}
+
+func contains(list []string, word string) bool {
+	for _, w := range list {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}

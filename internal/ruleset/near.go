@@ -1,0 +1,65 @@
+package ruleset
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// maxListed is how many known names a complaint spells out when none is near.
+const maxListed = 16
+
+// hint ends a complaint about an unknown name: the nearest known one, or else all
+// of them where they are few.
+func hint(word string, known []string) string {
+	best, distance := "", len(word)/3+2
+	for _, k := range sorted(known) {
+		if d := edits(strings.ToLower(word), strings.ToLower(k)); d < distance {
+			best, distance = k, d
+		}
+	}
+	switch {
+	case best != "":
+		return fmt.Sprintf("; did you mean %q?", best)
+	case len(known) == 0:
+		return ""
+	case len(known) <= maxListed:
+		return "; known here: " + strings.Join(sorted(known), ", ")
+	}
+	return ""
+}
+
+func sorted(words []string) []string {
+	out := append([]string(nil), words...)
+	sort.Strings(out)
+	return out
+}
+
+// edits is the number of letters to insert, delete, change or swap with a neighbour
+// to get from a to b.
+func edits(a, b string) int {
+	if len(a) > 64 || len(b) > 64 {
+		return len(a) + len(b)
+	}
+	before := make([]int, len(b)+1)
+	last := make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row := make([]int, len(b)+1)
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+		}
+		before, last = last, row
+	}
+	return last[len(b)]
+}

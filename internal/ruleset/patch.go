@@ -1,0 +1,118 @@
+package ruleset
+
+import (
+	"regexp"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"printlint/internal/catalog"
+)
+
+// patch is what one file says about one rule: all of it, or the fields it changes.
+type patch struct {
+	id      string
+	pos     Position
+	measure *text
+	find    *text
+	level   *text
+	say     *text
+	do      *text
+	because *text
+	source  *text
+	limits  []limitText
+}
+
+type limitText struct {
+	name string
+	pos  Position
+	text text
+}
+
+// ruleKeys is the table of one rule.
+var ruleKeys = []key[*patch]{
+	{"measure", "the measure it judges", theMeasures, func(d *decoder, n *yaml.Node, p *patch) {
+		t, ok := d.words(n, "measure")
+		if !ok {
+			return
+		}
+		if find(d.catalog, t.value) == nil {
+			d.add(t.pos(), "no measure is called %q%s", t.value, hint(t.value, measureNames(d.catalog)))
+			return
+		}
+		p.measure = &t
+	}},
+	{"limits", "named limits: a quantity, or an expression over process", limitsShape, readLimits},
+	{"find", "what makes a site a finding: a condition over values and limits", anExpression, func(d *decoder, n *yaml.Node, p *patch) {
+		if t, ok := d.formula(n, "find"); ok {
+			p.find = &t
+		}
+	}},
+	{"level", "error, warning or note; none switches it off", oneOf(levelWords...), func(d *decoder, n *yaml.Node, p *patch) {
+		if w, ok := d.one(n, "level", levelWords); ok {
+			p.level = &text{w, d.source, n}
+		}
+	}},
+	{"say", "what is wrong, in words, with {value} and {limits.name} filled in", aWord, readWords(func(p *patch) **text { return &p.say }, "say")},
+	{"do", "what to do about it, filled in likewise", aWord, readWords(func(p *patch) **text { return &p.do }, "do")},
+	{"because", "why it matters", aWord, readWords(func(p *patch) **text { return &p.because }, "because")},
+	{"source", "where the limits come from", aWord, readWords(func(p *patch) **text { return &p.source }, "source")},
+}
+
+func readWords(field func(*patch) **text, what string) func(*decoder, *yaml.Node, *patch) {
+	return func(d *decoder, n *yaml.Node, p *patch) {
+		if t, ok := d.words(n, what); ok {
+			t.value = strings.TrimSpace(t.value)
+			*field(p) = &t
+		}
+	}
+}
+
+func readLimits(d *decoder, n *yaml.Node, p *patch) {
+	d.entries(n, "limits", func(name, value *yaml.Node) {
+		if !limitName.MatchString(name.Value) {
+			d.add(d.pos(name), "%q cannot name a limit: small letters, digits and _ only, a letter first", name.Value)
+			return
+		}
+		if t, ok := d.formula(value, "limit "+name.Value); ok {
+			p.limits = append(p.limits, limitText{name.Value, d.pos(name), t})
+		}
+	})
+}
+
+var (
+	ruleID    = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
+	limitName = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
+)
+
+// rules reads a mapping of rules.
+func (d *decoder) rules(n *yaml.Node) []*patch {
+	var out []*patch
+	d.entries(n, "rules", func(name, value *yaml.Node) {
+		if !ruleID.MatchString(name.Value) {
+			d.add(d.pos(name), "%q cannot name a rule: small letters and digits, words joined by -", name.Value)
+			return
+		}
+		p := &patch{id: name.Value, pos: d.pos(name)}
+		mapping(d, value, "rule "+name.Value, ruleKeys, p)
+		out = append(out, p)
+	})
+	return out
+}
+
+func find(list []catalog.Measure, name string) *catalog.Measure {
+	for i := range list {
+		if list[i].Name == name {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
+func measureNames(list []catalog.Measure) []string {
+	names := make([]string, len(list))
+	for i := range list {
+		names[i] = list[i].Name
+	}
+	return names
+}

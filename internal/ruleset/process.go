@@ -1,0 +1,109 @@
+package ruleset
+
+import (
+	"gopkg.in/yaml.v3"
+
+	"printlint/internal/catalog"
+)
+
+// setting is one process key as a file gives it.
+type setting struct {
+	name string
+	pos  Position
+	set  func(*catalog.Process)
+}
+
+// settings are a file's process keys.
+type settings []setting
+
+// get finds a setting, or nil.
+func (s settings) get(name string) *setting {
+	for i := range s {
+		if s[i].name == name {
+			return &s[i]
+		}
+	}
+	return nil
+}
+
+// figure is a process value that is a number: its unit, the range in which it can
+// be meant, and where it is kept. Expressions call it process.NAME.
+type figure struct {
+	name, doc string
+	unit      catalog.Unit
+	low, high float64
+	at        func(*catalog.Process) *float64
+	optional  bool
+}
+
+// figures hold no defaults: those are in the built-in sets. The ranges only catch
+// slips of the keyboard and wrong units.
+var figures = []figure{
+	{"nozzle", "bore of the nozzle", catalog.MM, 0.05, 10, func(p *catalog.Process) *float64 { return &p.Nozzle }, false},
+	{"line", "width of one laid line", catalog.MM, 0.05, 20, func(p *catalog.Process) *float64 { return &p.Line }, false},
+	{"layer", "height of one layer", catalog.MM, 0.01, 10, func(p *catalog.Process) *float64 { return &p.Layer }, false},
+	{"bridge", "longest span that carries what is laid beside it afterwards", catalog.MM, 0, 1000, func(p *catalog.Process) *float64 { return &p.Bridge }, false},
+	{"density", "density of the plastic", catalog.Dense, 0.1, 25, func(p *catalog.Process) *float64 { return &p.Density }, false},
+	{"flow", "plastic laid a second, averaged over a whole print", catalog.Flow, 0.01, 10000, func(p *catalog.Process) *float64 { return &p.Flow }, false},
+	{"price", "price of a kilogram of plastic, in your own money", catalog.PerKg, 0, 1e9, func(p *catalog.Process) *float64 { return &p.Price }, true},
+}
+
+// maxBed bounds each side of the bed, in mm.
+const maxBed = 100_000
+
+// processKeys is the table of the process mapping.
+var processKeys = makeProcessKeys()
+
+func makeProcessKeys() []key[*settings] {
+	keys := []key[*settings]{
+		{"material", "name of the plastic; a built-in material's set is used with it", aWord, readMaterial},
+	}
+	for _, f := range figures {
+		keys = append(keys, key[*settings]{f.name, f.doc, aQuantity(f.unit), f.read})
+	}
+	return append(keys, key[*settings]{"bed", "what fits the machine: x, y and height", threeQuantities(catalog.MM), readBed})
+}
+
+func readMaterial(d *decoder, n *yaml.Node, into *settings) {
+	if t, ok := d.words(n, "material"); ok {
+		*into = append(*into, setting{"material", t.pos(), func(p *catalog.Process) { p.Material = t.value }})
+	}
+}
+
+func (f figure) read(d *decoder, n *yaml.Node, into *settings) {
+	value, ok := d.quantity(n, f.name, f.unit)
+	if !ok {
+		return
+	}
+	if value < f.low || value > f.high {
+		d.add(d.pos(n), "%s is %s, which is not between %s and %s", f.name, n.Value,
+			catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))
+		return
+	}
+	*into = append(*into, setting{f.name, d.pos(n), func(p *catalog.Process) { *f.at(p) = value }})
+}
+
+func readBed(d *decoder, n *yaml.Node, into *settings) {
+	bed, ok := d.triple(n, "bed", func(n *yaml.Node, what string) (float64, bool) {
+		value, ok := d.quantity(n, what, catalog.MM)
+		if ok && (value <= 0 || value > maxBed) {
+			d.add(d.pos(n), "a side of the bed is %s, which is not between 0 mm and %d mm", n.Value, maxBed)
+			ok = false
+		}
+		return value, ok
+	})
+	if ok {
+		*into = append(*into, setting{"bed", d.pos(n), func(p *catalog.Process) { p.Bed = bed }})
+	}
+}
+
+// material is the plastic that a file names last, or "".
+func (s settings) material() string {
+	m := s.get("material")
+	if m == nil {
+		return ""
+	}
+	var p catalog.Process
+	m.set(&p)
+	return p.Material
+}

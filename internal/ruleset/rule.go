@@ -1,0 +1,98 @@
+package ruleset
+
+import (
+	"fmt"
+	"math"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+)
+
+// Rule is a checked rule with every set, file and place laid over it. It does not
+// change after loading and is safe for concurrent use.
+type Rule struct {
+	ID      string
+	Measure string
+	Level   finding.Level
+	Find    string // the condition, as written
+	Say     string // words with places to fill
+	Do      string
+	Because string // why it matters, filled in
+	Source  string
+	Limits  []Limit  // in the order in which they were first given
+	Origins []Origin // where each field got its present value
+
+	def     *catalog.Measure
+	params  []float64
+	match   program
+	say, do template
+	findAt  Position
+}
+
+// Limit is one number that a rule compares with.
+type Limit struct {
+	Name  string
+	Unit  catalog.Unit
+	Value float64
+	Text  string // the quantity or expression, as written
+	From  Position
+}
+
+// Origin is where a field of a rule got its value; limits are named limits.NAME.
+type Origin struct {
+	Field string
+	Position
+}
+
+// Params are the measure's parameters in its own order: each the rule's limit of
+// that name, or the parameter's default. Do not change the slice.
+func (r *Rule) Params() []float64 { return r.params }
+
+// Match says whether the rule holds at a site. The values are in the measure's
+// order and units. A condition without an answer, such as 0/0, is an error.
+func (r *Rule) Match(values []float64) (bool, error) {
+	if len(values) != len(r.def.Values) {
+		return false, fmt.Errorf("rule %s: measure %s has %d values, not %d", r.ID, r.Measure, len(r.def.Values), len(values))
+	}
+	truth := r.match(values)
+	if math.IsNaN(truth) {
+		return false, fmt.Errorf("rule %s: its condition (%s) has no answer here: %s", r.ID, r.findAt, r.describe(values))
+	}
+	return truth != 0, nil
+}
+
+// describe lists a site's values.
+func (r *Rule) describe(values []float64) string {
+	text := ""
+	for i, v := range r.def.Values {
+		if i > 0 {
+			text += ", "
+		}
+		text += fmt.Sprintf("%s = %v", v.Name, values[i])
+	}
+	return text
+}
+
+// Message is what is wrong at a site, in the rule's words.
+func (r *Rule) Message(values []float64) string { return r.say.fill(values) }
+
+// Action is what to do about it, in the rule's words, or "".
+func (r *Rule) Action(values []float64) string { return r.do.fill(values) }
+
+// Values names a site's values, for a report.
+func (r *Rule) Values(values []float64) finding.Values {
+	out := make(finding.Values, len(values))
+	for i, v := range r.def.Values {
+		out[i] = finding.Named{Name: v.Name, Unit: string(v.Unit), Value: values[i]}
+	}
+	return out
+}
+
+// LimitValues names the rule's limits, for a report.
+func (r *Rule) LimitValues() finding.Values {
+	out := make(finding.Values, len(r.Limits))
+	for i, l := range r.Limits {
+		out[i] = finding.Named{Name: l.Name, Unit: string(l.Unit), Value: l.Value}
+	}
+	return out
+}

@@ -1,0 +1,175 @@
+package ruleset
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"gopkg.in/yaml.v3"
+)
+
+// maxFile bounds a file of rules: far above any real one, far below what would hurt.
+const maxFile = 1 << 20
+
+// source is one file of rules with its lines, to find columns in.
+type source struct {
+	file  string // as complaints name it
+	lines []string
+}
+
+// pos is where a node begins.
+func (s *source) pos(n *yaml.Node) Position { return Position{s.file, n.Line, n.Column} }
+
+// parse reads the file's single YAML document. It returns nil for a file without
+// content, or after a complaint.
+func (s *source) parse(data []byte, c *complaints) *yaml.Node {
+	if len(data) > maxFile {
+		c.add(Position{File: s.file}, "the file has %d bytes, more than the %d a file of rules may have", len(data), maxFile)
+		return nil
+	}
+	s.lines = strings.Split(string(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))), "\n")
+	for i, line := range s.lines {
+		if at := badByte(line); at >= 0 {
+			c.add(Position{s.file, i + 1, utf8.RuneCountInString(line[:at]) + 1}, "byte 0x%02x is not text in UTF-8", line[at])
+			return nil
+		}
+	}
+	decoder := yaml.NewDecoder(bytes.NewReader(data))
+	var doc, more yaml.Node
+	if err := decoder.Decode(&doc); err != nil {
+		if !errors.Is(err, io.EOF) {
+			s.syntax(err, c)
+		}
+		return nil
+	}
+	if err := decoder.Decode(&more); err == nil {
+		c.add(s.pos(&more), "a second document begins here; a file of rules is one document, so remove the line ---")
+	} else if !errors.Is(err, io.EOF) {
+		s.syntax(err, c)
+		return nil
+	}
+	if len(doc.Content) == 0 {
+		return nil
+	}
+	root := doc.Content[0]
+	if !s.plain(root, c) {
+		return nil
+	}
+	return root
+}
+
+// badByte finds what can be no part of a text: broken UTF-8 and control characters.
+func badByte(line string) int {
+	for i, r := range line {
+		if r == utf8.RuneError {
+			if _, size := utf8.DecodeRuneInString(line[i:]); size == 1 {
+				return i
+			}
+		}
+		if r < ' ' && r != '\t' && r != '\r' || r == 0x7f {
+			return i
+		}
+	}
+	return -1
+}
+
+var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+
+// syntax turns the YAML reader's error into a complaint. That reader knows lines
+// only; a tab in an indentation, the usual cause, is named with its column.
+func (s *source) syntax(err error, c *complaints) {
+	for i, line := range s.lines {
+		blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
+		if tab := strings.IndexByte(blank, '\t'); tab >= 0 && len(blank) < len(strings.TrimRight(line, "\r")) {
+			c.add(Position{s.file, i + 1, tab + 1}, "a tab indents this line; YAML takes spaces only")
+			return
+		}
+	}
+	text, line := err.Error(), 1
+	if m := yamlLine.FindStringSubmatch(text); m != nil {
+		text = text[len(m[0]):]
+		if n, bad := strconv.Atoi(m[1]); bad == nil {
+			line = min(n, len(s.lines))
+		}
+	}
+	column := 1
+	if l := s.lines[line-1]; strings.TrimSpace(l) != "" {
+		column = len(l) - len(strings.TrimLeft(l, " ")) + 1
+	}
+	c.add(Position{s.file, line, column}, "this is not YAML: %s", text)
+}
+
+// plain refuses what a file of rules does not need and a stranger could misuse:
+// anchors, aliases, merge keys and tags.
+func (s *source) plain(n *yaml.Node, c *complaints) bool {
+	fine := true
+	switch {
+	case n.Kind == yaml.AliasNode:
+		c.add(s.pos(n), "alias *%s: aliases are not read here, write the value out", n.Value)
+		return false
+	case n.Anchor != "":
+		c.add(s.pos(n), "anchor &%s: anchors are not read here, write the value out where it is needed", n.Anchor)
+		fine = false
+	case n.Tag == "!!merge":
+		c.add(s.pos(n), "merge key <<: it is not read here, write the keys out")
+		fine = false
+	case n.Style&yaml.TaggedStyle != 0:
+		c.add(s.pos(n), "tag %s: tags are not read here, leave it out", n.Tag)
+		fine = false
+	}
+	for _, child := range n.Content {
+		fine = s.plain(child, c) && fine
+	}
+	return fine
+}
+
+// text is a scalar with the way back to its place, character by character.
+type text struct {
+	value string
+	src   *source
+	node  *yaml.Node
+}
+
+// pos is where the scalar begins.
+func (t text) pos() Position { return t.src.pos(t.node) }
+
+// at is the place of the byte at offset in the value. YAML folds lines and drops
+// quotes, so the value is laid along the file's own text, blanks aside.
+func (t text) at(offset int) Position {
+	line, column := t.node.Line-1, t.node.Column-1
+	if line < 0 || line >= len(t.src.lines) {
+		return t.pos()
+	}
+	row := []rune(t.src.lines[line])
+	if t.node.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 {
+		column = len(row) // the text begins below its mark
+	}
+	found := Position{t.src.file, line + 1, column + 1}
+	for i, want := range t.value {
+		if want == ' ' || want == '\n' {
+			if i >= offset {
+				break
+			}
+			continue
+		}
+		for column >= len(row) || row[column] != want {
+			if column++; column >= len(row) {
+				if line++; line >= len(t.src.lines) {
+					return t.pos()
+				}
+				row, column = []rune(t.src.lines[line]), 0
+			}
+		}
+		found = Position{t.src.file, line + 1, column + 1}
+		if i >= offset {
+			return found
+		}
+		column++
+		found.Column++
+	}
+	return found
+}

@@ -1,0 +1,210 @@
+package ruleset
+
+import (
+	"errors"
+	"io/fs"
+	"path"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/rules"
+)
+
+const (
+	maxDepth = 8  // of sets that use sets
+	maxSets  = 64 // in one configuration
+	// builtinDir stands before the name of a built-in set's file in complaints and
+	// origins, since that file is inside the program.
+	builtinDir = "built-in/"
+)
+
+// library reads files and lays them out in the order in which they win.
+type library struct {
+	*complaints
+	catalog []catalog.Measure
+	open    Open
+	root    string   // folder of the configuration
+	laid    []*layer // sets in order, each once
+	stack   []string // sets being read, to find cycles
+}
+
+// Builtin lists the names of the built-in sets, sorted.
+func Builtin() []string {
+	entries, err := fs.ReadDir(rules.Files, ".")
+	if err != nil {
+		panic("ruleset: the embedded rule sets cannot be read: " + err.Error())
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, strings.TrimSuffix(e.Name(), ".yml"))
+	}
+	return names
+}
+
+// isFile tells a file from a built-in set's name.
+func isFile(name string) bool {
+	return strings.ContainsAny(name, "/\\.")
+}
+
+// builtin reads a built-in set; nil when there is none of that name.
+func (l *library) builtin(name string) *layer {
+	data, err := fs.ReadFile(rules.Files, name+".yml")
+	if err != nil {
+		return nil
+	}
+	set := &layer{name: name, file: builtinDir + name + ".yml"}
+	l.read(set, data, layerKeys)
+	return set
+}
+
+// read fills a layer from a file's bytes.
+func (l *library) read(set *layer, data []byte, keys []key[*layer]) {
+	d := &decoder{&source{file: set.file}, l.complaints, l.catalog}
+	set.start = Position{set.file, 1, 1}
+	root := d.parse(data, l.complaints)
+	if root == nil {
+		return
+	}
+	set.start = d.pos(root)
+	what := "a rule set"
+	if set.main != nil {
+		what = "the configuration"
+	}
+	mapping(d, root, what, keys, set)
+}
+
+// use lays a set, after those that it uses itself. from is the file that names it.
+func (l *library) use(name string, at Position, from string) {
+	if isFile(name) {
+		l.useFile(name, at, from)
+		return
+	}
+	set := l.builtin(name)
+	if set == nil {
+		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, hint(name, Builtin()))
+		return
+	}
+	l.lay(set, name, at)
+}
+
+// useFile lays a set from a file, which must lie in the configuration's folder or
+// below: a stranger's configuration shall not name files elsewhere.
+func (l *library) useFile(name string, at Position, from string) {
+	if path.IsAbs(name) || strings.Contains(name, "\\") || strings.Contains(name, ":") {
+		l.add(at, "a set's file is named from the folder of this file on, with /, not %q", name)
+		return
+	}
+	full := path.Join(path.Dir(from), name)
+	if l.root != "." && !strings.HasPrefix(full, strings.TrimSuffix(l.root, "/")+"/") ||
+		l.root == "." && (full == ".." || strings.HasPrefix(full, "../")) {
+		l.add(at, "%q lies outside the configuration's folder; copy it in", name)
+		return
+	}
+	if l.open == nil {
+		l.add(at, "%q cannot be read here", name)
+		return
+	}
+	data, err := l.open(full)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		l.add(at, "there is no file %s", full)
+		return
+	case err != nil:
+		l.add(at, "%s cannot be read: %s", full, err)
+		return
+	}
+	set := &layer{name: full, file: full}
+	if !l.has(full) && !l.reading(full) {
+		l.read(set, data, layerKeys)
+	}
+	l.lay(set, full, at)
+}
+
+func (l *library) has(name string) bool {
+	for _, set := range l.laid {
+		if set.name == name {
+			return true
+		}
+	}
+	return false
+}
+
+func (l *library) reading(name string) bool {
+	for _, s := range l.stack {
+		if s == name {
+			return true
+		}
+	}
+	return false
+}
+
+// lay puts a set on top of those laid so far, unless it is among them already.
+func (l *library) lay(set *layer, name string, at Position) {
+	switch {
+	case l.reading(name):
+		l.add(at, "sets use each other in a circle: %s", strings.Join(append(l.stack, name), " uses "))
+		return
+	case l.has(name):
+		return
+	case len(l.stack) >= maxDepth:
+		l.add(at, "sets use sets more than %d deep", maxDepth)
+		return
+	case len(l.laid) >= maxSets:
+		l.add(at, "more than %d sets in use", maxSets)
+		return
+	}
+	l.stack = append(l.stack, name)
+	for _, u := range set.use {
+		l.use(u.value, u.pos(), set.file)
+	}
+	l.stack = l.stack[:len(l.stack)-1]
+	l.laid = append(l.laid, set)
+}
+
+// withMaterial returns the sets with that of the material among them and those of
+// other materials dropped. Where `use` does not name it, it goes on top of the
+// built-in sets that come first, and so under every file of the user's own.
+func (l *library) withMaterial(material string) []*layer {
+	own := l.material(material)
+	if own == nil {
+		return l.laid
+	}
+	var sets []*layer
+	top, leading, there := 0, true, false
+	for _, set := range l.laid {
+		if set.name != material && !isFile(set.name) && set.process.material() == set.name {
+			continue
+		}
+		there = there || set.name == material
+		sets = append(sets, set)
+		if leading = leading && !isFile(set.name); leading {
+			top = len(sets)
+		}
+	}
+	if there {
+		return sets
+	}
+	return append(append(append([]*layer{}, sets[:top]...), own), sets[top:]...)
+}
+
+// material reads a built-in material's set; nil when there is none of that name.
+func (l *library) material(name string) *layer {
+	if name == "" || isFile(name) {
+		return nil
+	}
+	if set := l.builtin(name); set != nil && set.process.material() == name {
+		return set
+	}
+	return nil
+}
+
+// materials lists the built-in materials.
+func (l *library) materials() []string {
+	var names []string
+	for _, name := range Builtin() {
+		if l.material(name) != nil {
+			names = append(names, name)
+		}
+	}
+	return names
+}

@@ -1,0 +1,158 @@
+package ruleset
+
+import (
+	"sync/atomic"
+	"time"
+
+	"gopkg.in/yaml.v3"
+
+	"printlint/internal/catalog"
+)
+
+// Waiver is a finding accepted in writing.
+type Waiver struct {
+	Path   string // glob
+	Rule   string
+	Reason string
+	Part   string // only this part of the file; "" is any
+	// Box is where the findings meant lie wholly, in mm in the file's own frame; nil
+	// is anywhere.
+	Box   *[2][3]float64
+	Until string // last day it holds, YYYY-MM-DD, or ""
+	From  Position
+
+	rulePos Position
+	past    bool
+	used    atomic.Bool
+}
+
+// Stale is a waiver that should go, and why.
+type Stale struct {
+	*Waiver
+	Why string
+}
+
+// boxSlack is how far a finding may stick out of a waiver's box: the tolerance of a
+// length, for boxes copied from a report.
+var boxSlack = catalog.Tolerance(catalog.MM)
+
+// waiverKeys is the table of one waiver.
+var waiverKeys = []key[*Waiver]{
+	{"path", "glob of the models meant", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
+		if t, ok := d.glob(n, "path"); ok {
+			w.Path = t.value
+		}
+	}},
+	{"rule", "the rule whose findings are accepted", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
+		if t, ok := d.words(n, "rule"); ok {
+			w.Rule, w.rulePos = t.value, t.pos()
+		}
+	}},
+	{"reason", "why", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
+		if t, ok := d.words(n, "reason"); ok {
+			w.Reason = t.value
+		}
+	}},
+	{"part", "only this part of a file with several", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
+		if t, ok := d.words(n, "part"); ok {
+			w.Part = t.value
+		}
+	}},
+	{"box", "only findings wholly inside: two corners in mm in the file's own frame", twoCorners, readBox},
+	{"until", "last day it holds, as YYYY-MM-DD", aDay, func(d *decoder, n *yaml.Node, w *Waiver) {
+		if _, err := time.Parse(time.DateOnly, n.Value); err != nil || n.Kind != yaml.ScalarNode {
+			d.add(d.pos(n), "until must be a day written YYYY-MM-DD, such as 2027-03-01")
+			return
+		}
+		w.Until = n.Value
+	}},
+}
+
+func readBox(d *decoder, n *yaml.Node, w *Waiver) {
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
+		d.add(d.pos(n), "box must be two corners: [[x, y, z], [x, y, z]]")
+		return
+	}
+	var box [2][3]float64
+	for i, corner := range n.Content {
+		var ok bool
+		if box[i], ok = d.triple(corner, "a corner of box", d.mm); !ok {
+			return
+		}
+	}
+	for axis := range 3 {
+		box[0][axis], box[1][axis] = min(box[0][axis], box[1][axis]), max(box[0][axis], box[1][axis])
+	}
+	w.Box = &box
+}
+
+func readWaivers(d *decoder, n *yaml.Node, l *layer) {
+	d.items(n, "waivers", func(item *yaml.Node) {
+		w := &Waiver{From: d.pos(item)}
+		before := len(d.list)
+		mapping(d, item, "a waiver", waiverKeys, w)
+		if len(d.list) > before {
+			return
+		}
+		for _, need := range []struct{ name, value string }{{"path", w.Path}, {"rule", w.Rule}, {"reason", w.Reason}} {
+			if need.value == "" {
+				d.add(w.From, "a waiver needs a %s", need.name)
+			}
+		}
+		l.main.waivers = append(l.main.waivers, w)
+	})
+}
+
+// covers says whether the waiver speaks of such a finding.
+func (w *Waiver) covers(path, part, rule string, box [2][3]float64) bool {
+	if w.past || w.Rule != rule || w.Part != "" && w.Part != part || !matches(w.Path, path) {
+		return false
+	}
+	if w.Box == nil {
+		return true
+	}
+	for axis := range 3 {
+		if box[0][axis] < w.Box[0][axis]-boxSlack || box[1][axis] > w.Box[1][axis]+boxSlack {
+			return false
+		}
+	}
+	return true
+}
+
+// Waive finds the first waiver that accepts a finding and marks it used, or returns
+// nil. The box is the finding's, in mm in the file's own frame. Safe for concurrent
+// use.
+func (c *Config) Waive(path, part, rule string, box [2][3]float64) *Waiver {
+	for _, w := range c.Waivers {
+		if w.covers(path, part, rule, box) {
+			w.used.Store(true)
+			return w
+		}
+	}
+	return nil
+}
+
+// Stale returns, in the file's order, the waivers that are past their day or matched
+// nothing. A waiver for models that were not among those checked is left in peace,
+// unless the run was whole: every model of the collection was checked.
+func (c *Config) Stale(checked []string, whole bool) []Stale {
+	var out []Stale
+	for _, w := range c.Waivers {
+		switch {
+		case w.past:
+			out = append(out, Stale{w, "its last day was " + w.Until})
+		case !w.used.Load() && (whole || w.meets(checked)):
+			out = append(out, Stale{w, "it matched no finding"})
+		}
+	}
+	return out
+}
+
+func (w *Waiver) meets(checked []string) bool {
+	for _, path := range checked {
+		if matches(w.Path, path) {
+			return true
+		}
+	}
+	return false
+}
