@@ -21,6 +21,7 @@ var floors = map[string]int{
 	"internal/spatial":    1,
 	"internal/meshfile":   1,
 	"internal/shapes":     2,
+	"internal/demo":       3,
 	"internal/report":     1,
 	"internal/collection": 1,
 	"rules":               1,

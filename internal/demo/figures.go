@@ -1,0 +1,30 @@
+package main
+
+import (
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+// scarecrow is put together from bodies that overlap: foot, pole, coat, arms, head
+// and hat. The arms reach 20 past the coat.
+func scarecrow() *mesh.Soup {
+	// The hem leans less than 45 degrees.
+	coat := shapes.Revolve(shapes.Polygon{{0, 10}, {2, 10}, {11, 24}, {7, 54}, {0, 54}}, 16)
+	return shapes.Join(
+		shapes.Cylinder(12, 4, 16),
+		block(-2.5, -2.5, 2, 2.5, 2.5, 60),
+		coat,
+		block(-28, -2.5, 44, 28, 2.5, 49),
+		shapes.Move(shapes.Sphere(7, 16), vec{Z: 60}),
+		shapes.Move(shapes.Cone(9, 3, 12, 16), vec{Z: 65}),
+	)
+}
+
+// hedgehog is a knobbly ball with a snout: it touches the bed with its belly only.
+func hedgehog() *mesh.Soup {
+	body := shapes.Map(shapes.NoisyBall(15, 1.5, 2, 5), func(p vec) vec {
+		return vec{X: 1.3 * p.X, Y: p.Y, Z: 0.8 * p.Z}
+	})
+	snout := shapes.Move(shapes.Turn(shapes.Cone(7, 1.5, 14, 12), shapes.Y, 90), vec{X: 14, Z: -2})
+	return shapes.OnBed(shapes.Join(body, snout))
+}
