@@ -192,6 +192,9 @@ func (r *objReader) face(line int) error {
 		if err != nil {
 			return err
 		}
+		if len(r.corners) == r.limit {
+			return tooMany(line, r.limit)
+		}
 		r.used[i/64] |= 1 << (i % 64)
 		r.corners = append(r.corners, r.points[i])
 	}
@@ -230,7 +233,7 @@ func (r *objReader) index(w []byte, line int) (int, error) {
 	}
 	have := len(r.points)
 	if n == 0 || n > have {
-		return 0, atLine(line, cureAgain, "the face names point %s, but there are %d points up to here", quoted(w[:i]), have)
+		return 0, atLine(line, cureAgain, "the face names point %s of %d up to here", w[:min(i, 24)], have)
 	}
 	if neg {
 		return have - n, nil
@@ -269,7 +272,7 @@ func (r *objReader) notes() []string {
 	}{
 		{r.passed[objLine], "of lines and points"},
 		{r.passed[objFreeForm], "of curves and surfaces"},
-		{r.passed[objCall], "that ask for another file or program"},
+		{r.passed[objCall], "asking for another file or program"},
 		{r.passed[objUnknown], "of an unknown kind"},
 	} {
 		if n.lines > 0 {

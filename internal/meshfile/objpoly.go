@@ -1,6 +1,10 @@
 package meshfile
 
-import "printlint/internal/mesh"
+import (
+	"slices"
+
+	"printlint/internal/mesh"
+)
 
 // flat is a corner of a polygon seen along its normal.
 type flat struct{ x, y float64 }
@@ -8,8 +12,8 @@ type flat struct{ x, y float64 }
 // polygon cuts polygons into triangles; its buffers are used again for the next one.
 type polygon struct {
 	pts        []flat
-	next, prev []int
-	out        [][3]int
+	next, prev []int32
+	out        [][3]int32
 	// work is how many corners may still be tested in this file: cutting a polygon of n
 	// corners takes up to n^3 tests when it was drawn to be slow.
 	work int64
@@ -22,10 +26,10 @@ const maxWork = 1 << 31
 // clean is false when the polygon crosses itself or has no area, so that no such
 // triangles exist: the triangles then keep its edges but may overlap. ok is false when
 // the work for the file ran out. The result is valid until the next call.
-func (g *polygon) cut(corners []mesh.Point) (tris [][3]int, clean, ok bool) {
-	g.out = g.out[:0]
+func (g *polygon) cut(corners []mesh.Point) (tris [][3]int32, clean, ok bool) {
+	g.out = slices.Grow(g.out[:0], len(corners)-2)
 	if len(corners) == 3 {
-		g.out = append(g.out, [3]int{0, 1, 2})
+		g.out = append(g.out, [3]int32{0, 1, 2})
 		return g.out, true, true
 	}
 	if !g.project(corners) {
@@ -55,7 +59,7 @@ func (g *polygon) project(corners []mesh.Point) bool {
 	if abs(n.Z) > abs(size) {
 		axis, size = 2, n.Z
 	}
-	g.pts = g.pts[:0]
+	g.pts = slices.Grow(g.pts[:0], len(corners))
 	for _, c := range corners {
 		p := flat{float64(c[(axis+1)%3]), float64(c[(axis+2)%3])}
 		if size < 0 {
@@ -91,9 +95,9 @@ func (g *polygon) fanWorks() bool {
 	return true
 }
 
-func (g *polygon) fan() [][3]int {
-	for i := 2; i < len(g.pts); i++ {
-		g.out = append(g.out, [3]int{0, i - 1, i})
+func (g *polygon) fan() [][3]int32 {
+	for i := int32(2); i < int32(len(g.pts)); i++ {
+		g.out = append(g.out, [3]int32{0, i - 1, i})
 	}
 	return g.out
 }
@@ -103,13 +107,13 @@ func (g *polygon) fan() [][3]int {
 // holds no other corner. Without crossings there always is one; where none is found the
 // rest is cut as a fan and the answer is false.
 func (g *polygon) clip() bool {
-	n := len(g.pts)
-	g.next, g.prev = g.next[:0], g.prev[:0]
+	n := int32(len(g.pts))
+	g.next, g.prev = slices.Grow(g.next[:0], len(g.pts)), slices.Grow(g.prev[:0], len(g.pts))
 	for i := range n {
 		g.next = append(g.next, (i+1)%n)
 		g.prev = append(g.prev, (i+n-1)%n)
 	}
-	at, missed := 0, 0
+	at, missed := int32(0), int32(0)
 	for left := n; left > 3; {
 		if !g.ear(at) {
 			at = g.next[at]
@@ -120,25 +124,25 @@ func (g *polygon) clip() bool {
 			continue
 		}
 		p, q := g.prev[at], g.next[at]
-		g.out = append(g.out, [3]int{p, at, q})
+		g.out = append(g.out, [3]int32{p, at, q})
 		g.next[p], g.prev[q] = q, p
 		left, missed = left-1, 0
 		at = g.next[q] // not q: going round keeps the triangles from all meeting in one corner
 	}
-	last := [3]int{g.prev[at], at, g.next[at]}
+	last := [3]int32{g.prev[at], at, g.next[at]}
 	g.out = append(g.out, last)
 	return turn(g.pts[last[0]], g.pts[last[1]], g.pts[last[2]]) > 0
 }
 
-func (g *polygon) rest(at, left int) {
+func (g *polygon) rest(at, left int32) {
 	for b := g.next[at]; left > 2; left-- {
-		g.out = append(g.out, [3]int{at, b, g.next[b]})
+		g.out = append(g.out, [3]int32{at, b, g.next[b]})
 		b = g.next[b]
 	}
 }
 
 // ear tells whether corner v can be cut off.
-func (g *polygon) ear(v int) bool {
+func (g *polygon) ear(v int32) bool {
 	g.work--
 	a, b, c := g.pts[g.prev[v]], g.pts[v], g.pts[g.next[v]]
 	if turn(a, b, c) <= 0 {

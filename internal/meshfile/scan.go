@@ -26,9 +26,12 @@ type scanner struct {
 	err   error
 }
 
-func newScanner(in Input) *scanner {
+func newScanner(in Input) *scanner { return newScannerOf(in, bufferSize) }
+
+// newScannerOf reads through a buffer of so many bytes; words must fit in it.
+func newScannerOf(in Input, buffer int64) *scanner {
 	s := &scanner{in: in, size: in.Size(), line: 1}
-	s.buf = make([]byte, min(bufferSize, max(in.Size(), 1)))
+	s.buf = make([]byte, min(buffer, max(in.Size(), 1)))
 	s.fill()
 	if s.end >= len(bom) && string(s.buf[:len(bom)]) == bom {
 		s.pos = len(bom)
@@ -38,6 +41,9 @@ func newScanner(in Input) *scanner {
 
 // done is how much of the file has been read.
 func (s *scanner) done() int64 { return s.off - int64(s.end-s.pos) }
+
+// ended tells whether the whole file has been read.
+func (s *scanner) ended() bool { return s.done() == s.size }
 
 // fill moves what is left to the front and reads on; it is false at the end of the file,
 // after an error, and when there is no room because a word fills the buffer.

@@ -44,7 +44,7 @@ func (b *builder) grow(done int64) {
 	} else {
 		rate := float64(have) / float64(max(done-b.start, 1))
 		more := int(min(rate*float64(b.size-done)*1.02, float64(7*have))) + 64
-		want = have + max(more, have/4)
+		want = have + max(more, have/2)
 	}
 	want = min(want, b.limit/3)
 	corners := make([]mesh.Point, have*3, want*3)

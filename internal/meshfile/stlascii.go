@@ -63,7 +63,7 @@ func (r *asciiSTL) statement(err *error) bool {
 	case isWord(w, "facet"):
 		line := r.line
 		if !r.inside {
-			*err = atLine(line, cureAgain, "a facet outside solid and endsolid")
+			*err = outside(line)
 			return false
 		}
 		if *err = r.expect("normal"); *err == nil {
@@ -75,10 +75,7 @@ func (r *asciiSTL) statement(err *error) bool {
 		}
 		*err = r.solid()
 	case isWord(w, "endsolid") && r.inside:
-		r.inside = false
-		if line := r.line; r.name() {
-			*err = atLine(line, cureAgain, "a facet outside solid and endsolid")
-		}
+		*err = r.endsolid()
 	default:
 		*err = atLine(r.line, cureAgain, "expected facet, solid or endsolid, found %s", quoted(w))
 	}
@@ -88,30 +85,51 @@ func (r *asciiSTL) statement(err *error) bool {
 // solid reads the line of a solid.
 func (r *asciiSTL) solid() error {
 	r.inside = true
-	if line := r.line; r.name() {
+	line := r.line
+	begun, err := r.name()
+	if begun {
 		return r.facet(line, 2)
 	}
-	return nil
+	return err
+}
+
+// endsolid reads the line that ends a solid.
+func (r *asciiSTL) endsolid() error {
+	r.inside = false
+	line := r.line
+	begun, err := r.name()
+	if begun {
+		return outside(line)
+	}
+	return err
+}
+
+func outside(line int) error {
+	return atLine(line, cureAgain, "a facet outside solid and endsolid")
 }
 
 // name passes over the name, which is everything up to the end of the line, but for a
 // facet: some files have no line ends. It is true once it has read the beginning of a
-// facet up to the first number of its normal.
-func (r *asciiSTL) name() bool {
+// facet up to the first number of its normal. A name must not hide a triangle whose
+// beginning is damaged.
+func (r *asciiSTL) name() (begun bool, err error) {
 	w := r.inLine()
 	for w != nil {
-		if isWord(w, "facet") {
-			if w = r.inLine(); isWord(w, "normal") {
-				w = r.inLine()
-				if _, ok := parse32(w); ok {
-					return true
-				}
-			}
+		if isWord(w, "endfacet") {
+			return false, atLine(r.line, cureAgain, "a triangle in the name of a solid")
+		}
+		if !isWord(w, "facet") {
+			w = r.inLine()
 			continue
 		}
-		w = r.inLine()
+		if w = r.inLine(); isWord(w, "normal") {
+			w = r.inLine()
+			if _, ok := parse32(w); ok {
+				return true, nil
+			}
+		}
 	}
-	return false
+	return false, nil
 }
 
 // facet reads a facet after the word normal, with so many numbers of the normal left.
@@ -169,7 +187,7 @@ func (r *asciiSTL) expect(word string) error {
 }
 
 func (r *asciiSTL) unexpected(word string, found []byte) error {
-	if found == nil {
+	if r.ended() {
 		return atLine(r.line, cureAgain, "the file ends in triangle %d, where %s was expected", r.soup.Triangles()+1, word)
 	}
 	return atLine(r.line, cureAgain, "expected %s, found %s", word, quoted(found))

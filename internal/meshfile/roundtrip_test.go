@@ -1,0 +1,80 @@
+package meshfile
+
+import (
+	"bytes"
+	"runtime"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/mesh"
+)
+
+// forms are the writers of the tests, one for each format.
+var forms = []struct {
+	name  string
+	write func([]mesh.Point) []byte
+}{
+	{"a.stl", writeBinarySTL},
+	{"b.stl", writeASCIISTL},
+	{"c.obj", writeOBJ},
+}
+
+// TestFormatsAgree holds that a model is the same triangles, in the same order and to
+// the last bit, whatever it is stored in.
+func TestFormatsAgree(t *testing.T) {
+	ring := torus(31, 23)
+	ring = append(ring, mesh.Point{1e-7, -1e7, 3}, mesh.Point{1, 1, 1}, mesh.Point{1, 1, 1}) // without area, kept
+	for _, f := range forms {
+		parts, err := read(f.name, f.write(ring))
+		require.NoError(t, err)
+		require.Len(t, parts, 1)
+		assert.Equal(t, ring, parts[0].Soup.Corners, f.name)
+		again, err := read(f.name, f.write(parts[0].Soup.Corners))
+		require.NoError(t, err)
+		assert.Equal(t, parts, again, f.name)
+	}
+}
+
+// TestJobsChangeNothing reads with any number of workers.
+func TestJobsChangeNothing(t *testing.T) {
+	for _, f := range fixtures() {
+		want := readOne(t, f.name, f.data)
+		for jobs := range 5 {
+			parts, err := Read(f.name, bytes.NewReader([]byte(f.data)), Options{Jobs: jobs})
+			require.NoError(t, err)
+			assert.Equal(t, []Part{want}, parts)
+		}
+	}
+}
+
+// TestMemoryStaysNearTheFilesSize holds that neither growing nor a hostile file takes
+// more than a small multiple of what is needed. The worst that a file can ask for is a
+// face of many corners, 2 bytes each: a triangle of 40 bytes for every one, and as much
+// again to cut it. What was dropped while growing counts here too.
+func TestMemoryStaysNearTheFilesSize(t *testing.T) {
+	ring := torus(120, 120)
+	fan := append([]byte(square), 'f')
+	fan = append(fan, bytes.Repeat([]byte(" 1"), 100_000)...)
+	for _, c := range []struct {
+		name string
+		data []byte
+		most uint64
+	}{
+		{"a.stl", writeBinarySTL(ring), 4},
+		{"b.stl", writeASCIISTL(ring), 2},
+		{"c.obj", writeOBJ(ring), 6},
+		{"d.obj", fan, 160},
+	} {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		parts, err := read(c.name, c.data)
+		runtime.ReadMemStats(&after)
+		require.NoError(t, err)
+		require.NotEmpty(t, parts)
+		taken := after.TotalAlloc - before.TotalAlloc
+		assert.Less(t, taken, c.most*uint64(len(c.data))+4*bufferSize, c.name)
+		t.Logf("%s: %d bytes for a file of %d", c.name, taken, len(c.data))
+	}
+}
