@@ -1,0 +1,80 @@
+package spatial_test
+
+import (
+	"math"
+	"testing"
+
+	"printlint/internal/mesh"
+	"printlint/internal/mesh/meshtest"
+	"printlint/internal/spatial"
+)
+
+func sheet(b *testing.B) *mesh.Mesh {
+	m := mesh.Weld(meshtest.Gyroid(60, 4, 48))
+	if n := len(m.Tris); n < 450_000 || n > 600_000 {
+		b.Fatalf("%d triangles are not about half a million", n)
+	}
+	return m
+}
+
+func rate(b *testing.B, n int, unit string) {
+	b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds()/1e6, unit)
+}
+
+func BenchmarkBuild(b *testing.B) {
+	m := sheet(b)
+	b.ReportAllocs()
+	sum := 0
+	for b.Loop() {
+		t, err := spatial.Build(m, 1)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += t.Triangles()
+	}
+	if sum == 0 {
+		b.Fatal("nothing was built")
+	}
+	rate(b, len(m.Tris), "Mtri/s")
+}
+
+func benchmarkRays(b *testing.B, reach float64) {
+	m := sheet(b)
+	t, err := spatial.Build(m, 1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	sum := 0.0
+	for b.Loop() {
+		for i := range m.Tris {
+			p, q, r := m.Corners(i)
+			o := p.Add(q).Add(r).Scale(1. / 3)
+			if hit, ok := t.RayPast(o, m.Normal(i).Unit().Scale(-1), 1e-4, reach, uint32(i)); ok {
+				sum += hit.T
+			}
+		}
+	}
+	if sum == 0 {
+		b.Fatal("nothing was hit")
+	}
+	rate(b, len(m.Tris), "Mray/s")
+}
+
+func BenchmarkInwardRays(b *testing.B)      { benchmarkRays(b, math.Inf(1)) }
+func BenchmarkShortInwardRays(b *testing.B) { benchmarkRays(b, .8) }
+
+func BenchmarkCrossings(b *testing.B) {
+	m := sheet(b)
+	t, err := spatial.Build(m, 1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	n := 0
+	for b.Loop() {
+		n += len(t.Crossings(m, 1000).Pairs) + 1
+	}
+	if n == 0 {
+		b.Fatal("nothing was done")
+	}
+	rate(b, len(m.Tris), "Mtri/s")
+}
