@@ -163,6 +163,20 @@ func relative(folder, abs string) string {
 	return filepath.ToSlash(abs)
 }
 
+// Relative is the path that rules are written against: from the configuration's
+// folder on, with slashes.
+func Relative(base, path string) string {
+	folder, err := filepath.Abs(base)
+	if err != nil {
+		return filepath.ToSlash(path)
+	}
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return filepath.ToSlash(path)
+	}
+	return relative(folder, abs)
+}
+
 // reason drops the operation and path that the caller names anyway.
 func reason(err error) error {
 	if p, ok := err.(*fs.PathError); ok {

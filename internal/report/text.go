@@ -68,13 +68,18 @@ func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s: %s", Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), Safe(f.Message))
 	if f.Triangle > 0 || f.Line > 0 {
-		fmt.Fprintf(&b, ", at (%s, %s, %s) mm", short(f.At[0]), short(f.At[1]), short(f.At[2]))
+		fmt.Fprintf(&b, ", at (%s) mm", Point(f.At))
 	}
 	if m.Part != "" {
 		fmt.Fprintf(&b, ` of "%s"`, Safe(m.Part))
 	}
 	fmt.Fprintf(&b, " [%s]", f.Rule)
 	return b.String()
+}
+
+// Point writes a place for people: x, y, z in mm.
+func Point(p [3]float64) string {
+	return short(p[0]) + ", " + short(p[1]) + ", " + short(p[2])
 }
 
 // short writes a coordinate for people: a hundredth of a millimetre at most.

@@ -1,0 +1,111 @@
+// Package cli is the command line: it reads flags, finds the configuration, calls
+// the engine and decides the exit code. It judges nothing itself.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"syscall"
+
+	"golang.org/x/term"
+
+	"printlint/internal/lint"
+)
+
+// Version is the version of the program, as reports carry it.
+const Version = "0.1.0"
+
+// Env is the world outside: what a command writes to and what it may know of it.
+type Env struct {
+	Stdout, Stderr io.Writer
+	// Colour says that standard output shows ANSI colours.
+	Colour bool
+	// Progress says that standard error is a terminal somebody watches.
+	Progress bool
+}
+
+// System is the environment of the process.
+func System() Env {
+	dull := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
+	return Env{
+		Stdout:   os.Stdout,
+		Stderr:   os.Stderr,
+		Colour:   !dull && term.IsTerminal(int(os.Stdout.Fd())),
+		Progress: term.IsTerminal(int(os.Stderr.Fd())),
+	}
+}
+
+// command is one word after the program's name.
+type command struct {
+	name    string
+	args    string // what follows the flags, for the help text
+	summary string
+	detail  string
+	// run prepares the flags and returns what to do once they are parsed.
+	run func(*invocation) action
+}
+
+// action does a command's work and returns the exit code.
+type action func(ctx context.Context, args []string) (int, error)
+
+// commands is every command, in the order of the help text.
+func commands() []command {
+	return []command{
+		{"check", "[PATH ...]", "judge models by the rules: the gate", checkDetail, checkCommand},
+		{"measure", "MODEL ...", "show every measure of a model, without judgement", measureDetail, measureCommand},
+		{"rules", "[NAME]", "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
+		{"explain", "[NAME]", "teach what a rule or a measure means", explainDetail, explainCommand},
+		{"version", "", "print the version", "", versionCommand},
+	}
+}
+
+// Run runs one command line and returns the exit code.
+func Run(ctx context.Context, args []string, env Env) int {
+	code, err := dispatch(ctx, args, env)
+	if err == nil || errors.Is(err, syscall.EPIPE) {
+		return code
+	}
+	fmt.Fprintln(env.Stderr, complaint(err))
+	return lint.ExitTrouble
+}
+
+// dispatch finds the command and runs it.
+func dispatch(ctx context.Context, args []string, env Env) (int, error) {
+	if len(args) == 0 {
+		fmt.Fprint(env.Stderr, overview())
+		return lint.ExitTrouble, nil
+	}
+	switch args[0] {
+	case "help", "-h", "--help":
+		return help(args[1:], env)
+	case "--version":
+		args = []string{"version"}
+	}
+	c, err := commandNamed(args[0])
+	if err != nil {
+		return 0, err
+	}
+	return c.invoke(ctx, args[1:], env)
+}
+
+func commandNamed(name string) (*command, error) {
+	list := commands()
+	names := []string{"help"}
+	for i := range list {
+		if list[i].name == name {
+			return &list[i], nil
+		}
+		names = append(names, list[i].name)
+	}
+	return nil, unknown("command", name, names, "printlint help")
+}
+
+func versionCommand(in *invocation) action {
+	return func(context.Context, []string) (int, error) {
+		_, err := fmt.Fprintln(in.env.Stdout, "printlint", Version)
+		return lint.ExitClean, err
+	}
+}

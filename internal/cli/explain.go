@@ -1,0 +1,179 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/lint"
+	"printlint/internal/measure"
+	"printlint/internal/ruleset"
+)
+
+const explainDetail = `
+NAME is a rule or a measure. Without one, all of them are listed.`
+
+func explainCommand(in *invocation) action {
+	config := configFlag(in.flags)
+	return func(_ context.Context, args []string) (int, error) {
+		if len(args) > 1 {
+			return 0, tooMany(in, "one NAME")
+		}
+		c, _, err := loadConfig(*config, nil)
+		if err != nil {
+			return 0, err
+		}
+		text, err := explain(c, args)
+		if err != nil {
+			return 0, err
+		}
+		_, err = io.WriteString(in.env.Stdout, text)
+		return lint.ExitClean, err
+	}
+}
+
+// explain teaches a name, or lists what can be explained.
+func explain(config *ruleset.Config, args []string) (string, error) {
+	rules, measures := config.Rules(), measure.Catalog()
+	if len(args) == 0 {
+		return explainable(rules, measures), nil
+	}
+	var known []string
+	for _, r := range rules {
+		if r.ID == args[0] {
+			return explainRule(r, measureOf(measures, r.Measure)), nil
+		}
+		known = append(known, r.ID)
+	}
+	for i := range measures {
+		if measures[i].Name == args[0] {
+			return explainMeasure(&measures[i], rules), nil
+		}
+		known = append(known, measures[i].Name)
+	}
+	for _, own := range ownRules {
+		if own.name == args[0] {
+			return page(own.name, section{"what it means", own.what}, section{"what to do", own.do}), nil
+		}
+		known = append(known, own.name)
+	}
+	return "", unknown("rule or measure", args[0], known, "printlint explain")
+}
+
+// ownRules are the findings that no rule set writes.
+var ownRules = []struct{ name, what, do string }{
+	{
+		lint.RuleUndecided,
+		"A measure that the rules need could not be taken, so the model cannot be judged. It must not pass for that, whatever the rules say.",
+		"Repair the surface so that it is closed, then check again.",
+	},
+	{
+		lint.RuleStale,
+		"A waiver in the configuration accepts a finding that is no longer there, or its last day is past.",
+		"Remove the waiver, or write it anew if the finding is still accepted.",
+	},
+}
+
+func measureOf(list []catalog.Measure, name string) *catalog.Measure {
+	i := slices.IndexFunc(list, func(m catalog.Measure) bool { return m.Name == name })
+	return &list[i]
+}
+
+// explainable lists every rule and measure.
+func explainable(rules []*ruleset.Rule, measures []catalog.Measure) string {
+	var b strings.Builder
+	b.WriteString("rules:\n")
+	for _, r := range rules {
+		fmt.Fprintf(&b, "  %-24s %s, over %s\n", r.ID, r.Level, r.Measure)
+	}
+	b.WriteString("\nmeasures:\n")
+	for i := range measures {
+		fmt.Fprintf(&b, "  %-24s %s\n", measures[i].Name, measures[i].Title)
+	}
+	return b.String()
+}
+
+// section is a headed part of a page.
+type section struct{ head, text string }
+
+// page lays out an explanation; sections without text are left out.
+func page(title string, sections ...section) string {
+	var b strings.Builder
+	b.WriteString(title + "\n")
+	for _, s := range sections {
+		if s.text != "" {
+			fmt.Fprintf(&b, "\n%s:\n%s", s.head, wrap(s.text))
+		}
+	}
+	return b.String()
+}
+
+func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
+	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
+		section{"what is measured", m.Doc},
+		section{"why it matters", r.Because},
+		section{"what to do", r.Do},
+		section{"what it says", r.Say},
+		section{"source of the limits", r.Source},
+	)
+	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
+	for _, l := range r.Limits {
+		text += "  " + limitWords(l) + "\n"
+	}
+	return text + "\n" + valueList("values at each place", m.Values)
+}
+
+func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
+	text := page(m.Name+": a measure, "+m.Title, section{"what it means", m.Doc}, section{"source", m.Source})
+	for _, list := range []string{
+		valueList("values at each place", m.Values),
+		valueList("values of the whole model", m.Model),
+		paramList(m.Params),
+		ruleList(m.Name, rules),
+	} {
+		if list != "" {
+			text += "\n" + list
+		}
+	}
+	return text
+}
+
+func valueList(head string, values []catalog.Value) string {
+	if len(values) == 0 {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString(head + ":\n")
+	for _, v := range values {
+		fmt.Fprintf(&b, "  %-12s %-6s %s\n", v.Name, v.Unit, v.Doc)
+	}
+	return b.String()
+}
+
+func paramList(params []catalog.Param) string {
+	if len(params) == 0 {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString("steered by the rule's limits:\n")
+	for _, p := range params {
+		fmt.Fprintf(&b, "  %-12s %-6s %s (%s without a limit)\n", p.Name, p.Unit, p.Doc, catalog.FormatLimit(p.Default, p.Unit))
+	}
+	return b.String()
+}
+
+func ruleList(measure string, rules []*ruleset.Rule) string {
+	var b strings.Builder
+	for _, r := range rules {
+		if r.Measure == measure {
+			fmt.Fprintf(&b, "  %s (%s)\n", r.ID, r.Level)
+		}
+	}
+	if b.Len() == 0 {
+		return ""
+	}
+	return "rules over it:\n" + b.String()
+}

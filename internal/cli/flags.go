@@ -1,0 +1,129 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"printlint/internal/lint"
+)
+
+// invocation is one command being run: its flags and its environment.
+type invocation struct {
+	command *command
+	flags   *pflag.FlagSet
+	env     Env
+}
+
+// prepare makes the flags of a command ready to be parsed or described.
+func (c *command) prepare(env Env) (*invocation, action) {
+	in := &invocation{command: c, env: env, flags: pflag.NewFlagSet(c.name, pflag.ContinueOnError)}
+	in.flags.SortFlags = false
+	in.flags.SetOutput(io.Discard)
+	in.flags.Usage = func() {}
+	do := c.run(in)
+	in.flags.BoolP("help", "h", false, "show this text")
+	return in, do
+}
+
+// invoke parses the flags and runs the command.
+func (c *command) invoke(ctx context.Context, args []string, env Env) (int, error) {
+	in, do := c.prepare(env)
+	if err := in.flags.Parse(args); err != nil {
+		if errors.Is(err, pflag.ErrHelp) {
+			return in.help()
+		}
+		return 0, in.badFlag(err)
+	}
+	return do(ctx, in.flags.Args())
+}
+
+// badFlag words what was wrong with the flags.
+func (in *invocation) badFlag(err error) error {
+	see := "printlint help " + in.command.name
+	var missing *pflag.NotExistError
+	if !errors.As(err, &missing) {
+		return &hinted{err, "see: " + see}
+	}
+	word := "-" + missing.GetSpecifiedName()
+	if missing.GetSpecifiedShortnames() == "" {
+		word = "-" + word
+	}
+	var known []string
+	in.flags.VisitAll(func(f *pflag.Flag) { known = append(known, "--"+f.Name) })
+	return unknown("flag", word, known, see)
+}
+
+// bytesValue is a flag that takes a size in bytes, such as 2GiB.
+type bytesValue int64
+
+// sizeUnits are the units of a size, longest first so that none hides another.
+var sizeUnits = []struct {
+	name  string
+	bytes int64
+}{{"KiB", 1 << 10}, {"MiB", 1 << 20}, {"GiB", 1 << 30}, {"kB", 1e3}, {"MB", 1e6}, {"GB", 1e9}, {"B", 1}}
+
+// Set parses a size.
+func (b *bytesValue) Set(s string) error {
+	for _, u := range sizeUnits {
+		if number, ok := strings.CutSuffix(s, u.name); ok {
+			n, err := strconv.ParseInt(strings.TrimSpace(number), 10, 64)
+			if err != nil || n <= 0 || n > (1<<62)/u.bytes {
+				break
+			}
+			*b = bytesValue(n * u.bytes)
+			return nil
+		}
+	}
+	return errors.New("a size is a whole number with its unit, such as 512MiB or 2GiB")
+}
+
+// String writes a size in the largest unit that divides it.
+func (b *bytesValue) String() string {
+	for _, u := range []int{2, 1, 0} {
+		if n := int64(*b); n >= sizeUnits[u].bytes && n%sizeUnits[u].bytes == 0 {
+			return fmt.Sprintf("%d%s", n/sizeUnits[u].bytes, sizeUnits[u].name)
+		}
+	}
+	return fmt.Sprintf("%dB", int64(*b))
+}
+
+// Type names the value in a help text.
+func (b *bytesValue) Type() string { return "SIZE" }
+
+// choice is a flag that takes one of a few words.
+type choice struct {
+	word  string
+	words []string
+}
+
+// Set takes one of the words.
+func (c *choice) Set(s string) error {
+	for _, w := range c.words {
+		if s == w {
+			c.word = s
+			return nil
+		}
+	}
+	if near := nearest(s, c.words); near != "" {
+		return fmt.Errorf("did you mean %s?", near)
+	}
+	return fmt.Errorf("it is one of %s", strings.Join(c.words, ", "))
+}
+
+// String returns the chosen word.
+func (c *choice) String() string { return c.word }
+
+// Type names the value in a help text.
+func (c *choice) Type() string { return strings.Join(c.words, "|") }
+
+// help writes the help text of a command.
+func (in *invocation) help() (int, error) {
+	_, err := io.WriteString(in.env.Stdout, in.usage())
+	return lint.ExitClean, err
+}

@@ -1,0 +1,48 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"printlint/internal/lint"
+)
+
+// overview lists the commands.
+func overview() string {
+	var b strings.Builder
+	b.WriteString("printlint checks 3D-printable models against written rules: will they print as they lie, without support?\n\n")
+	b.WriteString("usage: printlint COMMAND [FLAGS] [ARGUMENTS]\n\ncommands:\n")
+	for _, c := range commands() {
+		fmt.Fprintf(&b, "  %-22s %s\n", strings.TrimSpace(c.name+" "+c.args), c.summary)
+	}
+	fmt.Fprintf(&b, "  %-22s %s\n", "help [COMMAND]", "show this text, or that of a command")
+	b.WriteString("\nexit codes: 0 clean, 1 findings, 2 the job could not be done\n")
+	return b.String()
+}
+
+// help writes the overview or the help text of one command.
+func help(args []string, env Env) (int, error) {
+	if len(args) == 0 || args[0] == "help" {
+		_, err := io.WriteString(env.Stdout, overview())
+		return lint.ExitClean, err
+	}
+	c, err := commandNamed(args[0])
+	if err != nil {
+		return 0, err
+	}
+	in, _ := c.prepare(env)
+	return in.help()
+}
+
+// usage is the help text of one command.
+func (in *invocation) usage() string {
+	var b strings.Builder
+	c := in.command
+	fmt.Fprintf(&b, "usage: %s\n\n%s\n", strings.TrimSpace("printlint "+c.name+" [FLAGS] "+c.args), c.summary)
+	if c.detail != "" {
+		fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.detail))
+	}
+	fmt.Fprintf(&b, "\nflags:\n%s", in.flags.FlagUsages())
+	return b.String()
+}

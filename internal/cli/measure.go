@@ -1,0 +1,129 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/report"
+)
+
+const measureDetail = `
+Shows the values of every measure, of the whole model and of each place where it
+was taken, as they are before any rule judges them: to see how near a model is to
+a limit, or to write a rule. Only the process and the unit of the configuration
+count. Exit code: 0, or 2 when a model cannot be read.`
+
+// MeasureFormat names the version of the JSON that measure writes.
+const MeasureFormat = "printlint-measures/1"
+
+// measureDepth breaks the JSON into lines down to one place a line.
+const measureDepth = 6
+
+func measureCommand(in *invocation) action {
+	config := configFlag(in.flags)
+	format := choice{word: "text", words: []string{"text", "json"}}
+	in.flags.Var(&format, "format", "how to write the measures")
+	cost := newCostFlags(in.flags)
+	return func(ctx context.Context, args []string) (int, error) {
+		if len(args) == 0 {
+			return 0, &hinted{fmt.Errorf("measure needs a model"), "see: printlint help measure"}
+		}
+		opt, err := cost.options()
+		if err != nil {
+			return 0, err
+		}
+		cfg, base, err := loadConfig(*config, args)
+		if err != nil {
+			return 0, err
+		}
+		files, err := collection.Find(args, collection.Options{Base: base, Include: cfg.Include})
+		if err != nil {
+			return 0, err
+		}
+		models, err := lint.Measure(ctx, files, cfg, opt)
+		if err != nil {
+			return 0, interrupted(err)
+		}
+		return measureExit(models), writeMeasures(in.env.Stdout, format.word, models)
+	}
+}
+
+func measureExit(models []lint.Measured) int {
+	for i := range models {
+		if models[i].Status == finding.Unreadable {
+			return lint.ExitTrouble
+		}
+	}
+	return lint.ExitClean
+}
+
+func writeMeasures(w io.Writer, format string, models []lint.Measured) error {
+	var b bytes.Buffer
+	if format == "json" {
+		if err := report.WriteJSON(&b, measuresJSON(models), measureDepth); err != nil {
+			return err
+		}
+	} else {
+		for i := range models {
+			measureText(&b, &models[i])
+		}
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// measureText writes one model for people.
+func measureText(b *bytes.Buffer, m *lint.Measured) {
+	name := report.Safe(m.Path)
+	if m.Part != "" {
+		name += ` "` + report.Safe(m.Part) + `"`
+	}
+	switch m.Status {
+	case finding.Unreadable:
+		fmt.Fprintf(b, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
+		return
+	case finding.Skipped:
+		fmt.Fprintf(b, "%s: skipped: %s\n", name, report.Safe(m.Reason))
+		return
+	}
+	fmt.Fprintf(b, "%s: %d triangles\n", name, m.Triangles)
+	for _, n := range m.Notes {
+		fmt.Fprintf(b, "  note: %s\n", report.Safe(n))
+	}
+	for _, t := range m.Taken {
+		fmt.Fprintf(b, "  %s: %s\n", t.Measure, takenWords(&t))
+		for _, s := range t.Sites {
+			fmt.Fprintf(b, "    at (%s): %s\n", report.Point(s.At), valueWords(s.Values))
+		}
+	}
+}
+
+// takenWords sums up one measure.
+func takenWords(t *lint.Taken) string {
+	var words []string
+	if t.Undecided != "" {
+		words = append(words, "undecided: "+t.Undecided)
+	}
+	if len(t.Model) > 0 {
+		words = append(words, valueWords(t.Model))
+	}
+	if len(words) == 0 && len(t.Sites) == 0 {
+		return "nothing found"
+	}
+	return strings.Join(words, "; ")
+}
+
+func valueWords(values finding.Values) string {
+	words := make([]string, len(values))
+	for i, v := range values {
+		words[i] = v.Name + " " + catalog.Format(v.Value, catalog.Unit(v.Unit))
+	}
+	return strings.Join(words, ", ")
+}

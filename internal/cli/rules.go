@@ -1,0 +1,124 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/report"
+	"printlint/internal/ruleset"
+)
+
+const rulesDetail = `
+Shows each rule with its level, its condition and its limits, and for each limit
+the file, line and column that gave it its present value. With a NAME, only that
+rule; with --for, as the rules hold for one model.`
+
+func rulesCommand(in *invocation) action {
+	config := configFlag(in.flags)
+	model := in.flags.String("for", "", "show what holds for the model at `PATH`, with the places that speak of it")
+	return func(_ context.Context, args []string) (int, error) {
+		if len(args) > 1 {
+			return 0, tooMany(in, "one NAME")
+		}
+		return lint.ExitClean, showRules(in.env.Stdout, *config, *model, args)
+	}
+}
+
+// showRules writes the rules in force.
+func showRules(w io.Writer, configFile, model string, names []string) error {
+	var paths []string
+	if model != "" {
+		paths = []string{model}
+	}
+	config, base, err := loadConfig(configFile, paths)
+	if err != nil {
+		return err
+	}
+	process, list := config.Process, config.Rules()
+	if model != "" {
+		view := config.For(collection.Relative(base, model))
+		process, list = view.Process, view.Rules
+	}
+	if len(names) > 0 {
+		rule, err := ruleNamed(list, names[0])
+		if err != nil {
+			return err
+		}
+		list = []*ruleset.Rule{rule}
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "sets: %s\nprocess: %s\n", strings.Join(config.Sets, ", "), processWords(process))
+	for _, r := range list {
+		b.WriteString("\n" + ruleWords(r))
+	}
+	_, err = io.WriteString(w, b.String())
+	return err
+}
+
+func ruleNamed(list []*ruleset.Rule, name string) (*ruleset.Rule, error) {
+	var names []string
+	for _, r := range list {
+		if r.ID == name {
+			return r, nil
+		}
+		names = append(names, r.ID)
+	}
+	return nil, unknown("rule", name, names, "printlint rules")
+}
+
+// processWords describes what the models will be printed with.
+func processWords(p catalog.Process) string {
+	mm := func(x float64) string { return catalog.FormatLimit(x, catalog.MM) }
+	words := []string{}
+	if p.Material != "" {
+		words = append(words, p.Material)
+	}
+	words = append(words, "nozzle "+mm(p.Nozzle), "line "+mm(p.Line), "layer "+mm(p.Layer),
+		"bridge "+mm(p.Bridge), fmt.Sprintf("bed %s x %s x %s", mm(p.Bed[0]), mm(p.Bed[1]), mm(p.Bed[2])))
+	return strings.Join(words, ", ")
+}
+
+// ruleWords describes one rule: what it looks at, and where that was said.
+func ruleWords(r *ruleset.Rule) string {
+	var b strings.Builder
+	level := string(r.Level)
+	if r.Level == finding.None {
+		level = "off"
+	}
+	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, level, r.Measure, from(r, "level"))
+	fmt.Fprintf(&b, "  find %s%s\n", strings.Join(strings.Fields(r.Find), " "), from(r, "find"))
+	for _, l := range r.Limits {
+		fmt.Fprintf(&b, "  %s\n", limitWords(l))
+	}
+	return b.String()
+}
+
+// limitWords describes one limit, with the expression it was computed from.
+func limitWords(l ruleset.Limit) string {
+	value := catalog.FormatLimit(l.Value, l.Unit)
+	if l.Text != value {
+		value += " = " + l.Text
+	}
+	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, report.Safe(l.From.String()))
+}
+
+// from names the place that gave a field its present value.
+func from(r *ruleset.Rule, field string) string {
+	i := slices.IndexFunc(r.Origins, func(o ruleset.Origin) bool { return o.Field == field })
+	if i < 0 {
+		return ""
+	}
+	return "  (" + report.Safe(r.Origins[i].Position.String()) + ")"
+}
+
+// tooMany complains about arguments a command does not take.
+func tooMany(in *invocation, takes string) error {
+	return &hinted{fmt.Errorf("%s takes %s", in.command.name, takes), "see: printlint help " + in.command.name}
+}

@@ -1,0 +1,162 @@
+package lint
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/ruleset"
+)
+
+// RuleUndecided is the rule of findings that no rule set wrote: a measure could not be
+// taken, and no rule said so. A model must not pass because it could not be judged.
+const RuleUndecided = "undecided"
+
+// fillingMeasure is the measure whose rules speak about layers that cannot be
+// filled, the one reason why shape measures go undecided.
+const fillingMeasure = "filling"
+
+// judge judges models by one configuration.
+type judge struct{ config *ruleset.Config }
+
+// judgement is one model being judged.
+type judgement struct {
+	view    *ruleset.View
+	mesh    *mesh.Mesh
+	origin  origin
+	results map[string]measure.Result // by the key of their request
+	found   []hit
+}
+
+// judge takes what the rules ask for and fills in measures and findings.
+func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.Mesh, jobs int) error {
+	g := &judgement{view: j.config.For(rules), mesh: m, origin: originOf(m), results: map[string]measure.Result{}}
+	requests := requestsOf(g.view.Rules)
+	body := measure.NewBody(m)
+	results, err := body.Measure(ctx, measure.AsIs, g.view.Process, measure.Options{Jobs: jobs}, requests)
+	if err != nil {
+		return err
+	}
+	for i, q := range requests {
+		g.results[keyOf(q)] = results[i]
+	}
+	if model.Measures, err = modelValues(requests, results); err != nil {
+		return err
+	}
+	for _, r := range g.view.Rules {
+		if err := g.match(r); err != nil {
+			return err
+		}
+	}
+	g.undecided(requests, results)
+	j.finish(&model.Model, rules, g.found)
+	return nil
+}
+
+// finish numbers, waives and sorts the findings of a model.
+func (j *judge) finish(model *finding.Model, rules string, found []hit) {
+	stamp(model.Part, found)
+	sortHits(found)
+	for i := range found {
+		f := &found[i].Finding
+		if w := j.config.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
+			f.Waived = &finding.Waived{Reason: w.Reason, Until: w.Until}
+		}
+		model.Findings = append(model.Findings, *f)
+	}
+}
+
+// requestsOf lists what the rules need measured, each measure and parameters once, in
+// the order of the catalogue.
+func requestsOf(rules []*ruleset.Rule) []measure.Request {
+	var list []measure.Request
+	seen := map[string]bool{}
+	for _, m := range measure.Catalog() {
+		for _, r := range rules {
+			q := measure.Request{Measure: r.Measure, Params: r.Params()}
+			if r.Measure == m.Name && !seen[keyOf(q)] {
+				seen[keyOf(q)] = true
+				list = append(list, q)
+			}
+		}
+	}
+	return list
+}
+
+func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }
+
+// match judges the sites of one rule's measure.
+func (g *judgement) match(r *ruleset.Rule) error {
+	result := g.results[keyOf(measure.Request{Measure: r.Measure, Params: r.Params()})]
+	for i := range result.Sites {
+		site := &result.Sites[i]
+		holds, err := r.Match(site.Values)
+		if err != nil {
+			return err
+		}
+		if holds {
+			g.add(site, finding.Finding{
+				Rule: r.ID, Level: r.Level,
+				Message: r.Message(site.Values), Advice: r.Action(site.Values),
+				Values: r.Values(site.Values), Limits: r.LimitValues(),
+			})
+		}
+	}
+	return nil
+}
+
+// add places a finding at its site.
+func (g *judgement) add(site *measure.Site, f finding.Finding) {
+	if len(site.Tris) > 0 {
+		place := g.mesh.Source.Of(int(site.Tris[0]))
+		f.Line, f.Triangle = place.Line, place.Triangle
+		if place.Length > 0 {
+			f.Bytes = &finding.Bytes{Offset: place.Offset, Length: place.Length}
+		}
+	}
+	f.At = point(site.At)
+	f.Box = [2][3]float64{point(site.Box.Min), point(site.Box.Max)}
+	g.found = append(g.found, hit{Finding: f, spot: g.origin.spot(site.At)})
+}
+
+// undecided adds a finding for what could not be measured, unless a rule over the
+// filling of layers already says so.
+func (g *judgement) undecided(requests []measure.Request, results []measure.Result) {
+	for _, h := range g.found {
+		for _, r := range g.view.Rules {
+			if r.ID == h.Rule && r.Measure == fillingMeasure {
+				return
+			}
+		}
+	}
+	reasons := map[string][]string{}
+	var order []string
+	for i, q := range requests {
+		why := results[i].Undecided
+		if why == "" || slices.Contains(reasons[why], q.Measure) {
+			continue
+		}
+		if reasons[why] == nil {
+			order = append(order, why)
+		}
+		reasons[why] = append(reasons[why], q.Measure)
+	}
+	box := g.mesh.Box()
+	for _, why := range order {
+		g.add(&measure.Site{At: box.Middle(), Box: box, Tris: []uint32{0}}, finding.Finding{
+			Rule: RuleUndecided, Level: finding.Error,
+			Message: fmt.Sprintf("could not be judged for %s: %s", strings.Join(reasons[why], ", "), why),
+			Advice:  "repair the surface so that it is closed, then check again",
+			Values:  finding.Values{}, Limits: finding.Values{},
+		})
+	}
+}
+
+// point rounds a place to what a report carries.
+func point(v mesh.Vec) [3]float64 {
+	return [3]float64{finding.Round(v.X), finding.Round(v.Y), finding.Round(v.Z)}
+}

@@ -1,0 +1,85 @@
+// Package lint is the engine: models × rules → findings, in one total order.
+//
+// Models are taken biggest first by a bounded number of workers, within a bounded
+// estimate of memory. Each is judged on its own: one that cannot be read, takes too
+// long or breaks the analysis becomes an entry that says so, and neither ends the
+// run nor hides what was found on others. The report does not depend on how many
+// workers there were.
+package lint
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/ruleset"
+)
+
+// Options bound the cost of a run; none of them changes what is found.
+type Options struct {
+	// Jobs is how many processors to use over all models together, at least 1.
+	Jobs int
+	// Memory bounds the estimated working memory of the models in hand, in bytes.
+	// A model estimated above it is taken alone.
+	Memory int64
+	// TimeLimit bounds the judging of one file; 0 is no bound.
+	TimeLimit time.Duration
+	// Progress, when not nil, is called after each file, from one goroutine at a time.
+	Progress func(done, total int)
+	// Whole says that the files are the whole collection, so that a waiver for a model
+	// that is gone is stale too.
+	Whole bool
+	// Timing puts the seconds the run took into the summary.
+	Timing bool
+}
+
+// Tool names this program in reports.
+const Tool = "printlint"
+
+// Run judges the files by the configuration. The error is the context's when that
+// ended the run; whatever goes wrong with a model is an entry of the report.
+func Run(ctx context.Context, version string, files []collection.File, config *ruleset.Config, opt Options) (*finding.Report, error) {
+	start := time.Now()
+	r := &finding.Report{
+		Format: finding.Format,
+		Tool:   finding.Tool{Name: Tool, Version: version},
+		Rules:  finding.RuleSet{Digest: config.Digest, Sets: config.Sets},
+	}
+	j := &judge{config: config}
+	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge}
+	entries, err := g.all(ctx, files, opt)
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range stale(config, rulePaths(files, entries), opt.Whole) {
+		entries = append(entries, entry{Model: m})
+	}
+	sortEntries(entries)
+	r.Models = make([]finding.Model, len(entries))
+	for i := range entries {
+		r.Models[i] = entries[i].Model
+	}
+	r.Summary = Summarize(r.Models)
+	if opt.Timing {
+		r.Summary.Seconds = finding.Round(time.Since(start).Seconds())
+	}
+	return r, nil
+}
+
+// rulePaths lists what was checked, by the paths that waivers are written against.
+func rulePaths(files []collection.File, entries []entry) []string {
+	rules := make(map[string]string, len(files))
+	for i := range files {
+		rules[files[i].Path] = files[i].Rules
+	}
+	var paths []string
+	for i := range entries {
+		if entries[i].Status == finding.Checked {
+			file, inner, _ := strings.Cut(entries[i].Path, "!/")
+			paths = append(paths, strings.TrimSuffix(rules[file]+"!/"+inner, "!/"))
+		}
+	}
+	return paths
+}

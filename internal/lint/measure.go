@@ -1,0 +1,95 @@
+package lint
+
+import (
+	"context"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/ruleset"
+)
+
+// Measured is one model with everything that was measured on it, and no judgement.
+type Measured struct {
+	finding.Model
+	Taken []Taken
+}
+
+// Taken is one measure of a model.
+type Taken struct {
+	Measure   string
+	Undecided string         // why it could not be taken, or empty
+	Model     finding.Values // of the whole model
+	Sites     []Site
+}
+
+// Site is one place where a measure was taken.
+type Site struct {
+	Line     int
+	Triangle int
+	At       [3]float64
+	Box      [2][3]float64
+	Values   finding.Values
+}
+
+// Measure takes every measure of the files with its default parameters. Only the
+// process and the unit of the configuration count.
+func Measure(ctx context.Context, files []collection.File, config *ruleset.Config, opt Options) ([]Measured, error) {
+	g := &engine{config: config, limit: opt.TimeLimit}
+	g.each = func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) (err error) {
+		e.taken, err = takeAll(ctx, config.For(path), m, jobs)
+		return err
+	}
+	entries, err := g.all(ctx, files, opt)
+	if err != nil {
+		return nil, err
+	}
+	sortEntries(entries)
+	list := make([]Measured, len(entries))
+	for i, e := range entries {
+		list[i] = Measured{e.Model, e.taken}
+	}
+	return list, nil
+}
+
+// takeAll takes every measure of one mesh.
+func takeAll(ctx context.Context, view *ruleset.View, m *mesh.Mesh, jobs int) ([]Taken, error) {
+	defs := measure.Catalog()
+	requests := make([]measure.Request, len(defs))
+	for i := range defs {
+		requests[i].Measure = defs[i].Name
+	}
+	results, err := measure.NewBody(m).Measure(ctx, measure.AsIs, view.Process, measure.Options{Jobs: jobs}, requests)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]Taken, len(defs))
+	for i := range defs {
+		t := Taken{Measure: defs[i].Name, Undecided: results[i].Undecided, Model: finding.Values{}, Sites: []Site{}}
+		if len(results[i].Model) > 0 {
+			if t.Model, err = named(t.Measure, defs[i].Model, results[i].Model); err != nil {
+				return nil, err
+			}
+		}
+		for k := range results[i].Sites {
+			site := &results[i].Sites[k]
+			values, err := named(t.Measure, defs[i].Values, site.Values)
+			if err != nil {
+				return nil, err
+			}
+			t.Sites = append(t.Sites, siteOf(m, site, values))
+		}
+		list[i] = t
+	}
+	return list, nil
+}
+
+func siteOf(m *mesh.Mesh, site *measure.Site, values finding.Values) Site {
+	s := Site{At: point(site.At), Box: [2][3]float64{point(site.Box.Min), point(site.Box.Max)}, Values: values}
+	if len(site.Tris) > 0 {
+		place := m.Source.Of(int(site.Tris[0]))
+		s.Line, s.Triangle = place.Line, place.Triangle
+	}
+	return s
+}

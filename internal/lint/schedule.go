@@ -1,0 +1,113 @@
+package lint
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"sync"
+
+	"golang.org/x/sync/semaphore"
+
+	"printlint/internal/collection"
+)
+
+// What a model costs in memory, estimated from its file before it is opened. A
+// triangle takes 50 bytes in a binary file and about 250 in a text one; read, welded
+// and indexed it takes some 400, and the layers come on top.
+const (
+	memoryPerByte = 8
+	memoryBase    = 64 << 20
+)
+
+// large is the size of a file, in bytes, from which more than one processor helps.
+const large = 4 << 20
+
+// all takes every file and returns the models in the order of the files.
+func (g *engine) all(ctx context.Context, files []collection.File, opt Options) ([]entry, error) {
+	s := newSchedule(opt)
+	results := make([][]entry, len(files))
+	var (
+		workers sync.WaitGroup
+		mutex   sync.Mutex
+		done    int
+	)
+	order := biggestFirst(files)
+	for n, i := range order {
+		file := &files[i]
+		seat, err := s.take(ctx, file.Size, len(order)-n)
+		if err != nil {
+			break
+		}
+		workers.Go(func() {
+			defer s.leave(seat)
+			results[i] = g.file(ctx, file, seat.jobs)
+			mutex.Lock()
+			defer mutex.Unlock()
+			if done++; opt.Progress != nil {
+				opt.Progress(done, len(files))
+			}
+		})
+	}
+	workers.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return slices.Concat(results...), nil
+}
+
+// biggestFirst orders files for the workers: the long ones must not come last.
+func biggestFirst(files []collection.File) []int {
+	order := make([]int, len(files))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(files[b].Size, files[a].Size) })
+	return order
+}
+
+// schedule hands out processors and memory.
+type schedule struct {
+	slots, memory *semaphore.Weighted
+	jobs          int
+	bytes         int64
+}
+
+func newSchedule(opt Options) *schedule {
+	jobs, bytes := max(opt.Jobs, 1), opt.Memory
+	if bytes <= 0 {
+		bytes = 1 << 62
+	}
+	return &schedule{semaphore.NewWeighted(int64(jobs)), semaphore.NewWeighted(bytes), jobs, bytes}
+}
+
+// seat is what one model holds while it is judged.
+type seat struct {
+	jobs  int
+	bytes int64
+}
+
+// take waits for room. Only one goroutine takes, memory before processors, so that
+// no two models can wait for each other. A large model also gets its share of the
+// processors that lie idle, with left files, itself among them, to go.
+func (s *schedule) take(ctx context.Context, size int64, left int) (seat, error) {
+	bytes := min(memoryBase+memoryPerByte*size, s.bytes)
+	if err := s.memory.Acquire(ctx, bytes); err != nil {
+		return seat{}, err
+	}
+	if err := s.slots.Acquire(ctx, 1); err != nil {
+		s.memory.Release(bytes)
+		return seat{}, err
+	}
+	jobs := 1
+	if size >= large {
+		for share := (s.jobs + left - 1) / left; jobs < share && s.slots.TryAcquire(1); {
+			jobs++
+		}
+	}
+	return seat{jobs, bytes}, nil
+}
+
+func (s *schedule) leave(t seat) {
+	s.slots.Release(int64(t.jobs))
+	s.memory.Release(t.bytes)
+}

@@ -1,0 +1,71 @@
+package lint
+
+import "printlint/internal/finding"
+
+// Exit codes of a run. They never depend on the format of the report.
+const (
+	ExitClean    = 0 // nothing at or above the level that fails
+	ExitFindings = 1 // at least one finding that fails
+	ExitTrouble  = 2 // the job could not be done; beats 1
+)
+
+// Summarize counts models and the findings on them that are not waived.
+func Summarize(models []finding.Model) finding.Summary {
+	var s finding.Summary
+	for i := range models {
+		m := &models[i]
+		shown := 0
+		for k := range m.Findings {
+			f := &m.Findings[k]
+			if f.Waived != nil {
+				s.Waived++
+				continue
+			}
+			if f.Level.Rank() < finding.None.Rank() {
+				shown++
+			}
+			count(&s, f.Level)
+		}
+		switch {
+		case m.Kind == KindConfig || m.Status == finding.Skipped:
+			continue
+		case m.Status == finding.Unreadable:
+			s.Unreadable++
+		case shown == 0:
+			s.Clean++
+		}
+		s.Models++
+	}
+	return s
+}
+
+func count(s *finding.Summary, l finding.Level) {
+	switch l {
+	case finding.Error:
+		s.Error++
+	case finding.Warning:
+		s.Warning++
+	case finding.Note:
+		s.Note++
+	}
+}
+
+// Exit is the exit code of a report, failing at the given level and above; at none,
+// no finding fails.
+func Exit(r *finding.Report, failAt finding.Level) int {
+	if r.Summary.Unreadable > 0 {
+		return ExitTrouble
+	}
+	if failAt == finding.None {
+		return ExitClean
+	}
+	for i := range r.Models {
+		for k := range r.Models[i].Findings {
+			f := &r.Models[i].Findings[k]
+			if f.Waived == nil && f.Level != finding.None && f.Level.Rank() <= failAt.Rank() {
+				return ExitFindings
+			}
+		}
+	}
+	return ExitClean
+}
