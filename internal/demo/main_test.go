@@ -19,7 +19,7 @@ import (
 const collection = "../../testdata/demo"
 
 // byHand are the files of the collection that no code writes.
-var byHand = []string{".printlint.yml"}
+var byHand = []string{".printlint.yml", ".gitattributes"}
 
 func TestCollectionIsWhatTheGeneratorWrites(t *testing.T) {
 	files, err := generate()
