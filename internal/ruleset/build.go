@@ -10,16 +10,18 @@ import (
 // ruleBuilder makes a checked rule of everything said about it.
 type ruleBuilder struct {
 	*complaints
+	parse   func(string) (syntaxTree, *fault)
 	process catalog.Process
 	exact   bool // the process is complete, so that limits can be computed
 	rule    *Rule
 	used    map[string]bool // limits that something speaks of
+	lost    map[string]bool // limits already complained about
 }
 
-// build checks a merged rule; nil after a complaint that leaves nothing to check.
+// build checks a merged rule.
 func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 	b.rule = &Rule{ID: m.id, Measure: m.measure.value, Level: finding.Level(m.level.value), def: find(list, m.measure.value)}
-	b.used = map[string]bool{}
+	b.used, b.lost = map[string]bool{}, map[string]bool{}
 	r := b.rule
 	for _, f := range m.fields() {
 		if f.text != nil {
@@ -29,9 +31,6 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 	for _, l := range m.limits {
 		b.limit(l)
 		r.Origins = append(r.Origins, Origin{"limits." + l.now.name, l.now.text.pos()})
-	}
-	if len(r.Limits) < len(m.limits) {
-		return nil
 	}
 	r.params = make([]float64, len(r.def.Params))
 	for i, p := range r.def.Params {
@@ -43,7 +42,7 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 	b.condition(m.find)
 	b.words(m)
 	for _, l := range m.limits {
-		if !b.used[l.now.name] {
+		if !b.used[l.now.name] && !b.lost[l.now.name] {
 			b.add(l.now.pos, "rule %s has no use for a limit %q%s", r.ID, l.now.name, hint(l.now.name, usedNames(b.used)))
 		}
 	}
@@ -86,42 +85,50 @@ func (r *Rule) limit(name string) *Limit {
 }
 
 // limit computes one limit. Its unit is the measure's where the measure takes it as
-// a parameter, and else that of the file that gave it first.
+// a parameter, and else that of the file that gave it first. A limit that cannot be
+// had stays as no number in no unit, so that the rest of the rule is checked too.
 func (b *ruleBuilder) limit(l *mergedLimit) {
-	first, _, ok := b.compute(l.first.text)
-	if !ok {
-		return
-	}
-	value, got := first, l.firstUnit(b)
-	if l.now != l.first {
-		if value, got, ok = b.compute(l.now.text); !ok {
-			return
+	t := l.now.text
+	limit := Limit{l.now.name, catalog.Number, math.NaN(), t.value, t.pos()}
+	if value, unit, ok := b.limitValue(l); ok {
+		limit.Unit, limit.Value = unit.unit, value/unit.factor
+		if b.exact && (math.IsNaN(limit.Value) || math.IsInf(limit.Value, 0)) {
+			b.add(t.at(0), "limit %s comes to no number with this process", l.now.name)
 		}
+	} else {
+		b.lost[l.now.name] = true
 	}
-	want, why := l.firstUnit(b), "as in "+l.first.text.pos().String()
+	b.rule.Limits = append(b.rule.Limits, limit)
+}
+
+// limitValue is a limit in the bases with the catalogue unit it is counted in.
+func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, based, bool) {
+	_, want, wanted := b.compute(l.first.text)
+	value, got, ok := b.compute(l.now.text)
+	if !ok {
+		return 0, based{}, false
+	}
+	why := "as in " + l.first.text.pos().String()
 	for _, p := range b.rule.def.Params {
 		if p.Name == l.now.name {
-			want, why = base(p.Unit).dim, "by measure "+b.rule.Measure
+			want, wanted, why = base(p.Unit).dim, true, "by measure "+b.rule.Measure
 		}
 	}
-	if got != want {
+	at := l.now.text.at(0)
+	if wanted && got != want {
 		cure := ""
 		if got == plain {
 			cure = "; does the number lack its unit?"
 		}
-		b.add(l.now.text.at(0), "limit %s of rule %s is counted in %s %s, but this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
-		return
+		b.add(at, "limit %s of rule %s is counted in %s %s, but this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
+		return 0, based{}, false
 	}
 	unit, fine := known(got)
 	if !fine || got == truth {
-		b.add(l.now.text.at(0), "limit %s is %s, which no measure is counted in", l.now.name, got)
-		return
+		b.add(at, "limit %s is %s, which no measure is counted in", l.now.name, got)
+		return 0, based{}, false
 	}
-	if value /= unit.factor; b.exact && (math.IsNaN(value) || math.IsInf(value, 0)) {
-		b.add(l.now.text.at(0), "limit %s comes to no number with this process", l.now.name)
-		return
-	}
-	b.rule.Limits = append(b.rule.Limits, Limit{l.now.name, unit.unit, value, l.now.text.value, l.now.text.pos()})
+	return value, unit, true
 }
 
 // compute evaluates an expression over the process.
@@ -133,13 +140,8 @@ func (b *ruleBuilder) compute(t text) (float64, dim, bool) {
 	return p(nil), d, true
 }
 
-func (l *mergedLimit) firstUnit(b *ruleBuilder) dim {
-	_, d, _ := b.compute(l.first.text)
-	return d
-}
-
 func (b *ruleBuilder) compile(t text, n names) (program, dim, bool) {
-	tree, bad := parseExpression(t.value)
+	tree, bad := b.parse(t.value)
 	if bad == nil {
 		var p program
 		var d dim
@@ -154,7 +156,7 @@ func (b *ruleBuilder) compile(t text, n names) (program, dim, bool) {
 // condition compiles what makes a site a finding.
 func (b *ruleBuilder) condition(t *text) {
 	p, d, ok := b.compile(*t, b.names())
-	if ok && d != truth {
+	if ok && !d.is(truth) {
 		b.add(t.at(0), "find must be true or false, this is %s; compare it with a limit", d)
 		ok = false
 	}

@@ -83,7 +83,7 @@ func (c *compiler) unary(n *ast.UnaryNode) (program, dim, *fault) {
 	}
 	switch n.Operator {
 	case "not", "!":
-		if d != truth {
+		if !d.is(truth) {
 			return nil, plain, faultf(start(n.Node), "%s needs true or false behind it, this is %s", n.Operator, d)
 		}
 		return func(v []float64) float64 { return 1 - p(v) }, truth, nil

@@ -1,10 +1,7 @@
 package ruleset
 
 import (
-	"errors"
-	"io/fs"
 	"path"
-	"strings"
 	"sync"
 
 	"printlint/internal/catalog"
@@ -49,15 +46,18 @@ const modelGlob = "**/*.{stl,3mf,obj,ply,off,amf,zip}"
 // The error is a *Problems with everything that is wrong.
 func Load(file string, opt Options) (*Config, error) {
 	c := &complaints{}
-	lib := &library{complaints: c, catalog: opt.Catalog, open: opt.Open, root: path.Dir(file)}
+	lib := newLibrary(c, file, opt)
 	main := &layer{name: file, file: file, start: Position{File: file}, main: &mainPart{unit: "mm", lfs: "error", failAt: finding.Error}}
 	if file != "" {
-		if !readMain(lib, main, file) {
+		data, err := opt.Open(file)
+		if err != nil {
+			c.add(main.start, "%s", openError("this file", err))
 			return nil, c.err()
 		}
+		lib.read(main, data, mainKeys)
 	}
 	if !main.useSaid {
-		lib.use("standard", main.start, file)
+		lib.use(defaultSet, main.start, file)
 	}
 	lib.stack = append(lib.stack, file)
 	for _, u := range main.use {
@@ -65,8 +65,8 @@ func Load(file string, opt Options) (*Config, error) {
 	}
 	cfg := &Config{library: lib, main: main, views: map[string]*View{}}
 	cfg.base = lib.view(main, nil)
-	for _, p := range main.main.places {
-		lib.view(main, []*place{p})
+	for i, p := range main.main.places {
+		cfg.views[cfg.held(func(j int) bool { return i == j })] = lib.view(main, []*place{p})
 	}
 	cfg.fill(opt.Today)
 	if err := c.err(); err != nil {
@@ -76,22 +76,14 @@ func Load(file string, opt Options) (*Config, error) {
 	return cfg, nil
 }
 
-func readMain(lib *library, main *layer, file string) bool {
-	if lib.open == nil {
-		lib.add(main.start, "the configuration cannot be read here")
-		return false
+// defaultSet is used by a configuration that does not say what it uses.
+const defaultSet = "standard"
+
+func newLibrary(c *complaints, file string, opt Options) *library {
+	return &library{
+		complaints: c, catalog: opt.Catalog, open: opt.Open, root: path.Dir(file),
+		builtins: map[string]*layer{}, trees: map[string]parsed{},
 	}
-	data, err := lib.open(file)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		lib.add(main.start, "there is no such file")
-		return false
-	case err != nil:
-		lib.add(main.start, "cannot be read: %s", err)
-		return false
-	}
-	lib.read(main, data, mainKeys)
-	return true
 }
 
 // fill copies what the configuration says of itself, and checks its waivers.
@@ -108,13 +100,10 @@ func (c *Config) fill(today string) {
 	if c.main.file != "" {
 		c.Sets = append(c.Sets, c.main.file)
 	}
-	var ids []string
-	for _, r := range c.base.all {
-		ids = append(ids, r.ID)
-	}
+	ids := c.base.ids
 	for _, w := range c.Waivers {
 		w.past = w.Until != "" && today != "" && w.Until < today
-		if w.Rule != "" && !contains(ids, w.Rule) {
+		if w.Rule != "" && !contains(ids, w.Rule) && !c.library.incomplete {
 			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, hint(w.Rule, ids))
 		}
 	}
@@ -127,25 +116,40 @@ func (c *Config) Rules() []*Rule { return c.base.all }
 // For returns what holds for a model's path, from the configuration's folder and
 // with slashes: pack.zip!/models/clip.stl inside a container.
 func (c *Config) For(path string) *View {
-	var key strings.Builder
 	var held []*place
-	for _, p := range c.main.main.places {
-		if matchesAny(p.paths, path) {
-			held = append(held, p)
-			key.WriteByte('1')
-		} else {
-			key.WriteByte('0')
+	key := c.held(func(i int) bool {
+		p := c.main.main.places[i]
+		if !matchesAny(p.paths, path) {
+			return false
 		}
-	}
+		held = append(held, p)
+		return true
+	})
 	if len(held) == 0 {
 		return c.base
 	}
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
-	v := c.views[key.String()]
+	v := c.views[key]
 	if v == nil {
+		// Each place was checked by itself on load; together they may still clash,
+		// as a layer height of one with a nozzle of another.
+		c.library.complaints = &complaints{}
 		v = c.library.view(c.main, held)
-		c.views[key.String()] = v
+		v.Err = c.library.err()
+		c.views[key] = v
 	}
 	return v
+}
+
+// held is a key for the places that hold, as a string of 0 and 1.
+func (c *Config) held(holds func(i int) bool) string {
+	key := make([]byte, len(c.main.main.places))
+	for i := range key {
+		key[i] = '0'
+		if holds(i) {
+			key[i] = '1'
+		}
+	}
+	return string(key)
 }

@@ -22,7 +22,7 @@ type decoder struct {
 type key[T any] struct {
 	name  string
 	doc   string
-	shape func(*schema) object
+	shape shape
 	read  func(*decoder, *yaml.Node, T)
 }
 

@@ -13,12 +13,12 @@ func (c *Config) digest() string {
 	h := sha256.New()
 	fmt.Fprintf(h, "include %q exclude %q lfs %q fail-at %q\n", c.Include, c.Exclude, c.LFS, c.FailAt)
 	c.base.digest(h)
-	for _, p := range c.main.main.places {
+	for i, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))
-		c.library.view(c.main, []*place{p}).digest(h)
+		c.views[c.held(func(j int) bool { return i == j })].digest(h)
 	}
 	for _, w := range c.Waivers {
-		fmt.Fprintf(h, "waiver %q %q %q %q %q", w.Path, w.Rule, w.Part, w.Reason, w.Until)
+		fmt.Fprintf(h, "waiver %q %q %q %q %q %v", w.Path, w.Rule, w.Part, w.Reason, w.Until, w.past)
 		if w.Box != nil {
 			fmt.Fprintf(h, " %v", *w.Box)
 		}

@@ -35,7 +35,7 @@ var single = map[string]struct {
 }
 
 func from(in, out dim) func(dim) (dim, bool) {
-	return func(d dim) (dim, bool) { return out, d == in }
+	return func(d dim) (dim, bool) { return out, d.is(in) }
 }
 
 func (c *compiler) call(n *ast.CallNode) (program, dim, *fault) {
@@ -87,7 +87,7 @@ func (c *compiler) extreme(n *ast.CallNode, name string) (program, dim, *fault) 
 		if bad != nil {
 			return nil, plain, bad
 		}
-		if d != unit {
+		if !d.is(unit) {
 			return nil, plain, faultf(start(a), "%s compares %s with %s", name, unit, d)
 		}
 		before := result

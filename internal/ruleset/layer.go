@@ -70,8 +70,8 @@ func makeLayerKeys() (set, main []key[*layer]) {
 
 // modelKeys is the table of the models mapping.
 var modelKeys = []key[*mainPart]{
-	{"include", "globs of what is a model", listOf(aWord), func(d *decoder, n *yaml.Node, m *mainPart) { m.include = d.globs(n, "include") }},
-	{"exclude", "globs of what is left out", listOf(aWord), func(d *decoder, n *yaml.Node, m *mainPart) { m.exclude = d.globs(n, "exclude") }},
+	{"include", "globs of what is a model", listOf(aGlob), func(d *decoder, n *yaml.Node, m *mainPart) { m.include = d.globs(n, "include") }},
+	{"exclude", "globs of what is left out", listOf(aGlob), func(d *decoder, n *yaml.Node, m *mainPart) { m.exclude = d.globs(n, "exclude") }},
 	{"unit", "unit of formats that carry none: " + strings.Join(fileUnits, ", "), oneOf(fileUnits...), func(d *decoder, n *yaml.Node, m *mainPart) {
 		if w, ok := d.one(n, "unit", fileUnits); ok {
 			m.unit = w
@@ -86,7 +86,7 @@ var modelKeys = []key[*mainPart]{
 
 // placeKeys is the table of one place.
 var placeKeys = []key[*place]{
-	{"paths", "globs of the paths meant", listOf(aWord), func(d *decoder, n *yaml.Node, p *place) { p.paths = d.globs(n, "paths") }},
+	{"paths", "globs of the paths meant", someOf(aGlob), func(d *decoder, n *yaml.Node, p *place) { p.paths = d.globs(n, "paths") }},
 	{"rules", "changes to rules there", rulesShape, func(d *decoder, n *yaml.Node, p *place) { p.rules = d.rules(n) }},
 	{"process", "what is printed otherwise there", mapOf(&processKeys), func(d *decoder, n *yaml.Node, p *place) {
 		mapping(d, n, "process", processKeys, &p.process)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/finding"
 )
 
 // mergedRule is everything said about one rule, the last word winning field by field.
@@ -35,7 +36,9 @@ const neededFields = "measure, find, level, say, because"
 // merger lays patches over each other.
 type merger struct {
 	*complaints
-	rules map[string]*mergedRule
+	rules  map[string]*mergedRule
+	broken map[string]bool // rules already complained about
+	quiet  bool            // a set could not be read, so any rule may be in it
 }
 
 // ids lists the rules known so far.
@@ -52,6 +55,8 @@ func (m *merger) lay(patches []*patch, place bool) {
 	for _, p := range patches {
 		r := m.rules[p.id]
 		switch {
+		case r == nil && (m.quiet || m.broken[p.id]):
+			continue
 		case r == nil && place:
 			m.add(p.pos, "no rule is called %q%s; a place changes rules, a new one belongs under rules with level: none", p.id, hint(p.id, m.ids()))
 			continue
@@ -70,6 +75,10 @@ func (m *merger) lay(patches []*patch, place bool) {
 
 // begin makes a new rule, if the patch has all that one needs.
 func (m *merger) begin(p *patch) *mergedRule {
+	if p.broken {
+		m.broken[p.id] = true
+		return nil
+	}
 	var lacks []string
 	for _, f := range p.fields() {
 		if f.text == nil && strings.Contains(neededFields, f.name) {
@@ -118,7 +127,11 @@ type View struct {
 	Unit    string  // unit of formats that carry none
 	Rules   []*Rule // those whose level is not none, sorted by ID
 
+	// Err is not nil where several places hold that contradict each other.
+	Err error
+
 	all []*Rule
+	ids []string // every rule spoken of, those with mistakes too
 }
 
 // Scale is the length in mm of one unit of a format that carries none.
@@ -141,7 +154,7 @@ func (l *library) view(main *layer, places []*place) *View {
 	material := lastMaterial(layers)
 	sets := append(append([]*layer{}, l.withMaterial(material.name)...), layers[len(l.laid):]...)
 	exact := l.mergeProcess(sets, &v.Process, material, main.start)
-	m := &merger{l.complaints, map[string]*mergedRule{}}
+	m := &merger{l.complaints, map[string]*mergedRule{}, map[string]bool{}, l.incomplete}
 	for _, set := range sets {
 		m.lay(set.rules, false)
 	}
@@ -149,13 +162,16 @@ func (l *library) view(main *layer, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	for _, id := range m.ids() {
-		b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
-		if r := b.build(m.rules[id], l.catalog); r != nil {
-			v.all = append(v.all, r)
-			if r.Level != "none" {
-				v.Rules = append(v.Rules, r)
-			}
+		b := &ruleBuilder{complaints: l.complaints, parse: l.parse, process: v.Process, exact: exact}
+		r := b.build(m.rules[id], l.catalog)
+		v.all = append(v.all, r)
+		if r.Level != finding.None {
+			v.Rules = append(v.Rules, r)
 		}
+	}
+	v.ids = m.ids()
+	for id := range m.broken {
+		v.ids = append(v.ids, id)
 	}
 	return v
 }
@@ -185,7 +201,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 		for _, s := range set.process {
 			s.set(p)
 			given[s.name] = true
-			if set.file == start.File {
+			if s.pos.File == start.File {
 				at = s.pos
 			}
 		}
@@ -203,6 +219,8 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 	switch {
 	case len(lacks) == 0:
 		return l.checkProcess(p, at)
+	case l.incomplete:
+		return false
 	case material.name != "" && !contains(l.materials(), material.name):
 		l.add(material.pos, "material %q has no built-in set%s; process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
 	default:

@@ -51,6 +51,9 @@ func (b *ruleBuilder) siteName(name string) (program, dim, bool) {
 	if short, ok := strings.CutPrefix(name, "limits."); ok {
 		if l := b.rule.limit(short); l != nil {
 			b.used[short] = true
+			if b.lost[short] {
+				return constant(l.Value), spoilt, true
+			}
 			unit := base(l.Unit)
 			return constant(l.Value * unit.factor), unit.dim, true
 		}

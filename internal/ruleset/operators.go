@@ -19,7 +19,7 @@ var operators = map[string]func(operands) (program, dim, *fault){
 
 // same complains unless both sides are counted in the same unit.
 func (o operands) same() *fault {
-	if o.leftDim == o.rightDim {
+	if o.leftDim.is(o.rightDim) {
 		return nil
 	}
 	cure := ""
@@ -31,10 +31,10 @@ func (o operands) same() *fault {
 
 // truths complains unless both sides are true or false.
 func (o operands) truths() *fault {
-	if o.leftDim != truth {
+	if !o.leftDim.is(truth) {
 		return faultf(o.leftAt, "%s joins what is true or false, this is %s; compare it with something", o.operator, o.leftDim)
 	}
-	if o.rightDim != truth {
+	if !o.rightDim.is(truth) {
 		return faultf(o.rightAt, "%s joins what is true or false, this is %s; compare it with something", o.operator, o.rightDim)
 	}
 	return nil

@@ -13,6 +13,7 @@ import (
 type patch struct {
 	id      string
 	pos     Position
+	broken  bool // it holds a mistake that was complained about
 	measure *text
 	find    *text
 	level   *text
@@ -94,7 +95,9 @@ func (d *decoder) rules(n *yaml.Node) []*patch {
 			return
 		}
 		p := &patch{id: name.Value, pos: d.pos(name)}
+		before := len(d.list)
 		mapping(d, value, "rule "+name.Value, ruleKeys, p)
+		p.broken = len(d.list) > before
 		out = append(out, p)
 	})
 	return out

@@ -61,7 +61,7 @@ func makeProcessKeys() []key[*settings] {
 	for _, f := range figures {
 		keys = append(keys, key[*settings]{f.name, f.doc, aQuantity(f.unit), f.read})
 	}
-	return append(keys, key[*settings]{"bed", "what fits the machine: x, y and height", threeQuantities(catalog.MM), readBed})
+	return append(keys, key[*settings]{"bed", "what fits the machine: x, y and height", threeOf(aQuantity(catalog.MM)), readBed})
 }
 
 func readMaterial(d *decoder, n *yaml.Node, into *settings) {

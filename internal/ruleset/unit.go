@@ -14,6 +14,7 @@ import (
 type dim struct {
 	length, angle, time, mass, money int8
 	truth                            bool
+	any                              bool // of something already complained about
 }
 
 var (
@@ -21,6 +22,7 @@ var (
 	length = dim{length: 1}
 	angle  = dim{angle: 1}
 	truth  = dim{truth: true}
+	spoilt = dim{any: true}
 )
 
 // based is a catalogue unit in the bases, with the factor that leads there.
@@ -104,11 +106,17 @@ func (d dim) String() string {
 	return strings.Join(append([]string{strings.Join(above, " ")}, below...), "/")
 }
 
+// is says whether a value of dimension d may stand where e is needed.
+func (d dim) is(e dim) bool { return d == e || d.any || e.any }
+
 // maxPower keeps the powers of a long product from running over.
 const maxPower = 12
 
 // times is the dimension of a product, or of a quotient with sign -1.
 func (d dim) times(e dim, sign int8) (dim, bool) {
+	if d.any || e.any {
+		return spoilt, true
+	}
 	r := dim{
 		length: d.length + sign*e.length, angle: d.angle + sign*e.angle, time: d.time + sign*e.time,
 		mass: d.mass + sign*e.mass, money: d.money + sign*e.money,
@@ -123,6 +131,9 @@ func (d dim) times(e dim, sign int8) (dim, bool) {
 
 // root is the dimension of a square root.
 func (d dim) root() (dim, bool) {
+	if d.any {
+		return d, true
+	}
 	for _, p := range []int8{d.length, d.angle, d.time, d.mass, d.money} {
 		if p%2 != 0 {
 			return d, false

@@ -2,6 +2,7 @@ package ruleset
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"path"
 	"strings"
@@ -26,6 +27,27 @@ type library struct {
 	root    string   // folder of the configuration
 	laid    []*layer // sets in order, each once
 	stack   []string // sets being read, to find cycles
+	// incomplete is set when a set could not be read whole: what it would have said
+	// must not be missed a second time.
+	incomplete bool
+	builtins   map[string]*layer
+	trees      map[string]parsed
+}
+
+// parsed is an expression read before.
+type parsed struct {
+	tree syntaxTree
+	bad  *fault
+}
+
+// parse reads an expression once, however many places it holds for.
+func (l *library) parse(s string) (syntaxTree, *fault) {
+	p, ok := l.trees[s]
+	if !ok {
+		p.tree, p.bad = parseExpression(s)
+		l.trees[s] = p
+	}
+	return p.tree, p.bad
 }
 
 // Builtin lists the names of the built-in sets, sorted.
@@ -48,12 +70,16 @@ func isFile(name string) bool {
 
 // builtin reads a built-in set; nil when there is none of that name.
 func (l *library) builtin(name string) *layer {
+	if set := l.builtins[name]; set != nil {
+		return set
+	}
 	data, err := fs.ReadFile(rules.Files, name+".yml")
 	if err != nil {
 		return nil
 	}
 	set := &layer{name: name, file: builtinDir + name + ".yml"}
 	l.read(set, data, layerKeys)
+	l.builtins[name] = set
 	return set
 }
 
@@ -81,43 +107,63 @@ func (l *library) use(name string, at Position, from string) {
 	}
 	set := l.builtin(name)
 	if set == nil {
+		l.incomplete = true
 		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, hint(name, Builtin()))
 		return
 	}
 	l.lay(set, name, at)
 }
 
-// useFile lays a set from a file, which must lie in the configuration's folder or
-// below: a stranger's configuration shall not name files elsewhere.
+// useFile lays a set from a file.
 func (l *library) useFile(name string, at Position, from string) {
-	if path.IsAbs(name) || strings.Contains(name, "\\") || strings.Contains(name, ":") {
-		l.add(at, "a set's file is named from the folder of this file on, with /, not %q", name)
-		return
-	}
-	full := path.Join(path.Dir(from), name)
-	if l.root != "." && !strings.HasPrefix(full, strings.TrimSuffix(l.root, "/")+"/") ||
-		l.root == "." && (full == ".." || strings.HasPrefix(full, "../")) {
-		l.add(at, "%q lies outside the configuration's folder; copy it in", name)
-		return
-	}
-	if l.open == nil {
-		l.add(at, "%q cannot be read here", name)
-		return
-	}
-	data, err := l.open(full)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		l.add(at, "there is no file %s", full)
-		return
-	case err != nil:
-		l.add(at, "%s cannot be read: %s", full, err)
+	full, ok := l.resolve(name, at, from)
+	if !ok {
+		l.incomplete = true
 		return
 	}
 	set := &layer{name: full, file: full}
 	if !l.has(full) && !l.reading(full) {
+		data, err := l.open(full)
+		if err != nil {
+			l.incomplete = true
+			l.add(at, "%s", openError(full, err))
+			return
+		}
+		before := len(l.list)
 		l.read(set, data, layerKeys)
+		l.incomplete = l.incomplete || len(l.list) > before
 	}
 	l.lay(set, full, at)
+}
+
+// resolve finds the path of a set's file, which must lie in the configuration's
+// folder or below: a stranger's configuration shall not name files elsewhere.
+func (l *library) resolve(name string, at Position, from string) (string, bool) {
+	if path.IsAbs(name) || strings.ContainsAny(name, "\\:") {
+		l.add(at, "a set's file is named from the folder of this file on, with /, not %q", name)
+		return "", false
+	}
+	full := path.Join(path.Dir(from), name)
+	inside := strings.HasPrefix(full, strings.TrimSuffix(l.root, "/")+"/")
+	if l.root == "." {
+		inside = full != ".." && !strings.HasPrefix(full, "../")
+	}
+	if !inside {
+		l.add(at, "%q lies outside the configuration's folder; copy it in", name)
+	}
+	return full, inside
+}
+
+// openError words why a file cannot be read, without repeating its path.
+func openError(file string, err error) string {
+	var p *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Sprintf("there is no file %s", file)
+	case errors.As(err, &p):
+		return fmt.Sprintf("%s cannot be read: %s", file, p.Err)
+	}
+	return fmt.Sprintf("%s cannot be read: %s", file, err)
 }
 
 func (l *library) has(name string) bool {

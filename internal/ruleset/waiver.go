@@ -38,7 +38,7 @@ var boxSlack = catalog.Tolerance(catalog.MM)
 
 // waiverKeys is the table of one waiver.
 var waiverKeys = []key[*Waiver]{
-	{"path", "glob of the models meant", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
+	{"path", "glob of the models meant", aGlob, func(d *decoder, n *yaml.Node, w *Waiver) {
 		if t, ok := d.glob(n, "path"); ok {
 			w.Path = t.value
 		}
