@@ -64,20 +64,8 @@ func hingePlate() *mesh.Soup {
 	return shapes.Move(shapes.Join(plate, knuckle), vec{X: -150, Y: 95, Z: -8})
 }
 
-// pottingBench is a small bench on four legs with a rim around its top.
+// pottingBench is a small bench on four legs.
 func pottingBench() *mesh.Soup {
-	xs := []float64{0, 3, 8, 62, 67, 70}
-	ys := []float64{0, 3, 8, 32, 37, 40}
-	inner := func(i int) bool { return i == 2 }
-	border := func(i int) bool { return i == 0 || i == 4 }
-	return shapes.Blocks(xs, ys, []float64{0, 30, 33, 37}, func(i, j, k int) bool {
-		switch k {
-		case 0: // legs
-			return !inner(i) && !inner(j)
-		case 1: // top
-			return true
-		default: // rim
-			return border(i) || border(j)
-		}
-	})
+	return shapes.Blocks([]float64{0, 8, 62, 70}, []float64{0, 8, 32, 40}, []float64{0, 30, 34},
+		func(i, j, k int) bool { return k == 1 || (i != 1 && j != 1) })
 }

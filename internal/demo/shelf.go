@@ -15,7 +15,7 @@ type model struct {
 	path   string
 	what   string // what it is for
 	why    string // why it is in the demo
-	says   string // what a check answers
+	says   string // what a check answers first of all
 	format func(io.Writer, *mesh.Soup, string) error
 	make   func() *mesh.Soup
 	// plate, where set instead of make, gives several solids of one text file.
@@ -61,11 +61,11 @@ var shelf = []model{
 	{path: "tools/seed-dibber.stl", format: binary, make: seedDibber,
 		what: "a dibber, stood on its handle", why: "a good one", says: "clean"},
 	{path: "tools/seed-dibber-lying.stl", format: binary, make: seedDibberLying,
-		what: "the same dibber, laid down", why: "a good one turned wrong", says: "no flat base, round underside"},
+		what: "the same dibber, laid down", why: "a good one turned wrong", says: "`flat-base`, `max-overhang-angle`"},
 	{path: "tools/fence-hook.stl", format: text, make: fenceHook,
-		what: "a hook that hangs over a fence rail", why: "one shell, yet its tip starts in the air", says: "island and ledge; clean on its side"},
+		what: "a hook that hangs over a fence rail", why: "one shell, yet its tip starts in the air", says: "`no-floating-islands`; clean on its side"},
 	{path: "tools/shelf-bracket.obj", format: obj, make: shelfBracket,
-		what: "a bracket for the shed", why: "a ledge of 32 mm", says: "overhang; clean turned over"},
+		what: "a bracket for the shed", why: "a ledge of 32 mm", says: "`max-overhang-angle`; clean turned over"},
 	{path: "tools/cable-clip.obj", format: obj, make: cableClip,
 		what: "a clip for the pump's cable", why: "a bridge of 8 mm, short enough", says: "clean"},
 	{path: "tools/hose-clamp.stl", format: binary, make: hoseClamp,
@@ -73,27 +73,27 @@ var shelf = []model{
 	{path: "tools/rack-boss.stl", format: binary, make: rackBoss,
 		what: "a spacer for the tool rack", why: "a screw-head recess seen from below is no fault", says: "clean"},
 	{path: "tools/soil-scraper.stl", format: text, make: soilScraper,
-		what: "a scraper for spades", why: "a blade-thin edge, accepted in writing", says: "waived"},
+		what: "a scraper for muddy spades", why: "a blade thinner than one line, accepted in writing", says: "`min-wall`, waived"},
 	{path: "pots/pot-feet.stl", format: text, plate: potFeet,
 		what: "four feet for one pot", why: "several bodies in one file", says: "clean"},
 	{path: "pots/tray-divider.stl", format: text, make: trayDivider,
-		what: "a divider for seed trays", why: "fins of 0.3 mm, thinner than one line", says: "thin wall"},
+		what: "a divider for seed trays", why: "fins of 0.3 mm, thinner than one line", says: "`min-wall`"},
 	{path: "pots/rain-funnel.obj", format: obj, make: rainFunnel,
-		what: "a funnel for the water butt", why: "its surface is inside-out", says: "winding"},
+		what: "a funnel for the water butt", why: "its surface is inside-out", says: "`consistent-winding`"},
 	{path: "garden/bird-feeder-lid.stl", format: binary, make: feederLid,
-		what: "the lid of a bird feeder", why: "its knob was never joined on and floats", says: "island"},
+		what: "the lid of a bird feeder", why: "its knob was never joined on and floats", says: "`no-floating-islands`"},
 	{path: "garden/cold-frame-vent.stl", format: binary, make: coldFrameVent,
-		what: "a vent for the cold frame", why: "a bridge of 48 mm", says: "bridge; clean laid flat"},
+		what: "a vent for the cold frame", why: "a bridge of 48 mm", says: "`max-bridge-length`; clean laid flat"},
 	{path: "garden/gate-finial.stl", format: binary, make: gateFinial,
-		what: "a ball for the gate post", why: "a round body with no foot", says: "no flat base, round underside"},
+		what: "a ball for the gate post", why: "a round body with no foot", says: "`flat-base`, `max-overhang-angle`"},
 	{path: "garden/hinge-plate.stl", format: binary, make: hingePlate,
 		what: "a hinge plate for the gate", why: "drawn far from the origin and half below zero", says: "clean"},
 	{path: "garden/potting-bench.stl", format: binary, make: pottingBench,
-		what: "the bench, for the planning board", why: "a table on its legs", says: "bridge; clean turned over"},
+		what: "the bench, for the planning board", why: "a table on its legs", says: "`max-bridge-length`; clean turned over"},
 	{path: "figures/scarecrow.obj", format: obj, make: scarecrow,
-		what: "a scarecrow, for the planning board", why: "outstretched arms where another rule applies", says: "overhang, as a warning"},
+		what: "a scarecrow, for the planning board", why: "outstretched arms where another rule applies", says: "`max-overhang-angle` as a warning, `under-the-cover`"},
 	{path: "figures/hedgehog.stl", format: binary, make: hedgehog,
-		what: "a hedgehog, for the planning board", why: "a round belly where another rule applies", says: "no flat base, as a note"},
+		what: "a hedgehog, for the planning board", why: "a round belly where another rule applies", says: "`flat-base` as a note"},
 }
 
 // page is the collection's README.
@@ -110,7 +110,7 @@ model goes on the shelf it is checked by ` + "`.printlint.yml`" + ` in this fold
 Lengths are in mm. The models are written by ` + "`go run ./internal/demo`" + `; each is here
 for a reason.
 
-| file | what it is | why it is here | a check says |
+| file | what it is | why it is here | a check says, first of all |
 |---|---|---|---|
 `)
 	for _, m := range shelf {

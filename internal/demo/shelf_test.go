@@ -73,7 +73,7 @@ func TestModelsAreWhatTheyAreThereFor(t *testing.T) {
 		{"tools/fence-hook.stl", 84, 84, 90, 90},
 		{"tools/shelf-bracket.obj", 100, 100, 90, 90},
 		{"tools/cable-clip.obj", 264, 264, 90, 90},
-		{"tools/soil-scraper.stl", 2800, 2800, 0, 0},
+		{"tools/soil-scraper.stl", 840, 840, 0, 0},
 		{"pots/pot-feet.stl", 4 * 288, 4 * 288, 0, 0},
 		{"pots/tray-divider.stl", 72 * 24, 72 * 24, 0, 0},
 		{"garden/bird-feeder-lid.stl", 4400, 4550, 90, 90},

@@ -55,7 +55,9 @@ func rackBoss() *mesh.Soup {
 	return shapes.Revolve(shapes.Polygon{{5.5, 0}, {10, 0}, {10, 12}, {2.5, 12}, {2.5, 5}, {5.5, 5}}, 24)
 }
 
-// soilScraper lies flat; its edge runs out to 0.2.
+// soilScraper is a grip with a blade stood on it, 0.3 thick: less than a printed line.
 func soilScraper() *mesh.Soup {
-	return shapes.ExtrudeY(shapes.Polygon{{0, 0}, {70, 0}, {70, 5}, {30, 5}, {0, 0.2}}, 0, 40)
+	return shapes.ExtrudeY(shapes.Polygon{
+		{0, 0}, {14, 0}, {14, 10}, {7.15, 14}, {7.15, 30}, {6.85, 30}, {6.85, 14}, {0, 10},
+	}, 0, 60)
 }
