@@ -24,7 +24,7 @@ type spec struct {
 }
 
 // specs is every measure, in the order of reports.
-var specs = []spec{baseSpec, overhangSpec, bridgeSpec, islandSpec, fillingSpec}
+var specs = []spec{sizeSpec, healthSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, fillingSpec}
 
 // run is one call of Body.Measure: the body, one pose, and what was asked.
 type run struct {
@@ -38,7 +38,7 @@ type run struct {
 }
 
 // cache keeps what does not change with the pose.
-type cache struct{}
+type cache struct{ shape }
 
 // Measure takes the requested measures of the body in one pose. The results are in
 // the order of the requests. It returns the context's error when that ends first.

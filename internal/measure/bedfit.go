@@ -1,0 +1,123 @@
+package measure
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// flat is a point seen from above.
+type flat [2]float64
+
+// fitsBed says whether some turn about the vertical brings a turned mesh of the given
+// size within the bed.
+func fitsBed(m *mesh.Mesh, turn *[9]float64, size mesh.Vec, bed [3]float64) bool {
+	for k := range bed {
+		if bed[k] <= 0 {
+			bed[k] = math.Inf(1)
+		}
+	}
+	// Corners are rounded to float32, both ends of a size by 2^-24 of it and more.
+	slack := max(size.X, size.Y, size.Z) * 0x1p-22
+	if size.Z > bed[2]+slack {
+		return false
+	}
+	if size.X <= bed[0]+slack && size.Y <= bed[1]+slack || size.Y <= bed[0]+slack && size.X <= bed[1]+slack {
+		return true
+	}
+	points := make([]flat, len(m.Verts))
+	for i, p := range m.Verts {
+		v := mesh.Turn(turn, mesh.Of64(p))
+		points[i] = flat{v.X, v.Y}
+	}
+	return fitsTurned(hullAround(points), bed[0]+slack, bed[1]+slack)
+}
+
+// hullAround is the convex hull, counter-clockwise (A. M. Andrew's monotone chain,
+// Information Processing Letters, 1979).
+func hullAround(points []flat) []flat {
+	slices.SortFunc(points, func(a, b flat) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	points = slices.Compact(points)
+	if len(points) < 3 {
+		return points
+	}
+	hull := make([]flat, 0, 64)
+	add := func(p flat, keep int) {
+		for len(hull) >= keep+2 {
+			a, b := hull[len(hull)-2], hull[len(hull)-1]
+			if float64((b[0]-a[0])*(p[1]-a[1]))-float64((b[1]-a[1])*(p[0]-a[0])) > 0 {
+				break
+			}
+			hull = hull[:len(hull)-1]
+		}
+		hull = append(hull, p)
+	}
+	for _, p := range points {
+		add(p, 0)
+	}
+	keep := len(hull) - 1
+	for i := len(points) - 2; i >= 0; i-- {
+		add(points[i], keep)
+	}
+	return hull[:len(hull)-1]
+}
+
+// fitsTurned says whether a convex outline fits a rectangle at some turn. Between two
+// turns at which an edge of the outline lies along a side, the same two corners span
+// each width, so it changes like a cosine. If anything fits, then so does a turn at
+// which an edge lies along a side or a width is exactly that of the rectangle.
+func fitsTurned(hull []flat, width, depth float64) bool {
+	turns := []float64{0, math.Pi / 2}
+	for i, p := range hull {
+		q := hull[(i+1)%len(hull)]
+		along := math.Mod(math.Atan2(q[1]-p[1], q[0]-p[0])+2*math.Pi, math.Pi/2)
+		turns = append(turns, along, along+math.Pi/2)
+	}
+	slices.Sort(turns)
+	turns = append(slices.Compact(turns), turns[0]+math.Pi)
+	fits := func(turn float64) bool {
+		_, x := span(hull, turn)
+		_, y := span(hull, turn+math.Pi/2)
+		const rounding = 1e-12
+		return x <= width*(1+rounding) && y <= depth*(1+rounding)
+	}
+	for i, turn := range turns[:len(turns)-1] {
+		if fits(turn) {
+			return true
+		}
+		middle := (turn + turns[i+1]) / 2
+		for k, side := range [2]float64{width, depth} {
+			quarter := float64(k) * math.Pi / 2
+			across, _ := span(hull, middle+quarter)
+			far := math.Hypot(across[0], across[1])
+			if far <= side || math.IsInf(side, 1) {
+				continue
+			}
+			toward, lean := math.Atan2(across[1], across[0])-quarter, math.Acos(side/far)
+			if fits(toward-lean) || fits(toward+lean) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// span returns the vector between the two points of an outline that lie farthest
+// apart along a direction, and how far that is.
+func span(hull []flat, turn float64) (across flat, width float64) {
+	s, c := math.Sincos(turn)
+	low, high := math.Inf(1), math.Inf(-1)
+	var a, b flat
+	for _, p := range hull {
+		d := float64(p[0]*c) + float64(p[1]*s)
+		if d < low {
+			low, a = d, p
+		}
+		if d > high {
+			high, b = d, p
+		}
+	}
+	return flat{b[0] - a[0], b[1] - a[1]}, high - low
+}

@@ -1,0 +1,150 @@
+package measure
+
+import (
+	"slices"
+
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// edges makes a site of every group of faulty edges that hang together at their ends.
+// Edge i is that of half-edge halves[i]; more says which other half-edges run along it.
+func (h *collector) edges(fault int, halves []uint32, more func(i int) []uint32, n int) {
+	if n == 0 {
+		return
+	}
+	group := joined(n)
+	ends := make([]uint64, 0, 2*n) // vertex and edge
+	for i, half := range halves {
+		a, b := h.mesh.Ends(half)
+		ends = append(ends, uint64(a)<<32|uint64(i), uint64(b)<<32|uint64(i))
+	}
+	slices.Sort(ends)
+	for i := 1; i < len(ends); i++ {
+		if ends[i]>>32 == ends[i-1]>>32 {
+			group.join(uint32(ends[i]), uint32(ends[i-1]))
+		}
+	}
+	order, starts := group.members()
+	for g := range starts[:len(starts)-1] {
+		box, length := mesh.EmptyBox(), 0.0
+		var tris []uint32
+		members := order[starts[g]:starts[g+1]]
+		for _, i := range members {
+			a, b := h.mesh.Ends(halves[i])
+			p, q := mesh.Of64(h.mesh.Verts[a]), mesh.Of64(h.mesh.Verts[b])
+			box.Include(p)
+			box.Include(q)
+			length += q.Sub(p).Len()
+			if len(tris) < MaxTris {
+				tris = append(tris, halves[i]/3)
+				for _, other := range more(int(i)) {
+					tris = append(tris, other/3)
+				}
+			}
+		}
+		slices.Sort(tris)
+		tris = slices.Compact(tris)
+		h.site(fault, float64(len(members)), length, box.Middle(), box, tris)
+	}
+}
+
+// crowded makes sites of the edges with more than two triangles.
+func (h *collector) crowded(t *mesh.Topology) {
+	halves := make([]uint32, t.CrowdedEdges())
+	for i := range halves {
+		halves[i] = t.CrowdedEdge(i)[0]
+	}
+	h.edges(faultCrowded, halves, func(i int) []uint32 {
+		e := t.CrowdedEdge(i)
+		return e[1:min(len(e), MaxTris)]
+	}, len(halves))
+}
+
+// groups joins numbers into sets (union by lower number, with path halving).
+type groups []uint32
+
+// joined returns n numbers, each on its own.
+func joined(n int) groups {
+	g := make(groups, n)
+	for i := range g {
+		g[i] = uint32(i)
+	}
+	return g
+}
+
+func (g groups) root(i uint32) uint32 {
+	for g[i] != i {
+		g[i] = g[g[i]]
+		i = g[i]
+	}
+	return i
+}
+
+func (g groups) join(i, j uint32) {
+	i, j = g.root(i), g.root(j)
+	g[max(i, j)] = min(i, j)
+}
+
+// members lists the numbers set by set, in the order of each set's lowest; set k is
+// order[starts[k]:starts[k+1]], ascending.
+func (g groups) members() (order, starts []uint32) {
+	rank := make([]uint32, len(g))
+	var sizes []uint32
+	for i := range g {
+		if r := g.root(uint32(i)); r == uint32(i) {
+			rank[i] = uint32(len(sizes))
+			sizes = append(sizes, 1)
+		} else {
+			rank[i] = rank[r]
+			sizes[rank[r]]++
+		}
+	}
+	starts = make([]uint32, len(sizes)+1)
+	for k, n := range sizes {
+		starts[k+1] = starts[k] + n
+	}
+	order = make([]uint32, len(g))
+	next := slices.Clone(starts)
+	for i, k := range rank {
+		order[next[k]] = uint32(i)
+		next[k]++
+	}
+	return order, starts
+}
+
+// insideOut lists the closed shells that are wound inside out. A cavity is wound so
+// by right: it takes away from a solid around it, so on the side its normals point to
+// there is nothing, and on the other there is something.
+func insideOut(m *mesh.Mesh, t *mesh.Topology, tree *spatial.Tree) []uint32 {
+	largest := make([]uint32, len(t.Shells))
+	size := make([]float64, len(t.Shells))
+	found := false
+	for i := range t.Shells {
+		found = found || t.Shells[i].Closed && t.Shells[i].Volume < 0
+	}
+	if !found {
+		return nil
+	}
+	for i, s := range t.Shell {
+		if s == mesh.None || t.Shells[s].Volume >= 0 {
+			continue
+		}
+		if a := m.Normal(i).Len(); a > size[s] {
+			size[s], largest[s] = a, uint32(i)
+		}
+	}
+	var list []uint32
+	for s := range t.Shells {
+		if !t.Shells[s].Closed || t.Shells[s].Volume >= 0 || size[s] == 0 {
+			continue
+		}
+		a, b, c := m.Corners(int(largest[s]))
+		n := m.Normal(int(largest[s])).Unit()
+		p := a.Add(b).Add(c).Scale(1. / 3).Add(n.Scale(4 * tree.Resolution()))
+		if tree.Winding(p, n) < 0 {
+			list = append(list, uint32(s))
+		}
+	}
+	return list
+}

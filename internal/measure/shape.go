@@ -1,0 +1,32 @@
+package measure
+
+import (
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// shape is what the surface itself tells, whichever way up it lies.
+type shape struct {
+	edges *mesh.Topology
+	tree  *spatial.Tree
+}
+
+// topology returns the edges and shells of the mesh, found when first asked for.
+func (b *Body) topology() *mesh.Topology {
+	if b.edges == nil {
+		b.edges = b.Mesh.Topology()
+	}
+	return b.edges
+}
+
+// search returns the search tree over the mesh, built when first asked for.
+func (r *run) search() (*spatial.Tree, error) {
+	if r.body.tree == nil {
+		tree, err := spatial.Build(r.body.Mesh, r.opt.Jobs)
+		if err != nil {
+			return nil, err
+		}
+		r.body.tree = tree
+	}
+	return r.body.tree, nil
+}
