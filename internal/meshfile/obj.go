@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+	"slices"
 
 	"printlint/internal/mesh"
 )
@@ -177,6 +178,9 @@ func (r *objReader) point(line int) error {
 	if len(r.points) == maxCorners {
 		return atLine(line, cureSmaller, "the model has more than %d points, the most that can be read", maxCorners)
 	}
+	if len(r.points) == cap(r.points) {
+		r.points = slices.Grow(r.points, max(len(r.points), 256)) // append would copy four times as often
+	}
 	r.points = append(r.points, p)
 	if len(r.points) > 64*len(r.used) {
 		r.used = append(r.used, 0)
@@ -248,7 +252,7 @@ func isReference(b []byte) bool {
 		switch {
 		case c == '/':
 			slashes++
-		case c == '-' && b[i-1] == '/':
+		case c == '-' && i > 0 && b[i-1] == '/':
 		case c-'0' > 9:
 			return false
 		}

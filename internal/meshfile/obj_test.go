@@ -79,6 +79,7 @@ func TestOBJThatCannotBe(t *testing.T) {
 		{"a fraction", square + "f 1 2 3.5\n", `line 5: "3.5" is no corner of a face`},
 		{"too many slashes", square + "f 1 2 3/1/1/1\n", `line 5: "3/1/1/1" is no corner of a face`},
 		{"only a sign", square + "f 1 2 -\n", `line 5: "-" is no corner of a face`},
+		{"a sign behind a number", square + "f 1 2 3-\n", `line 5: "3-" is no corner of a face`},
 		{"only a slash", square + "f 1 2 /1\n", `line 5: "/1" is no corner of a face`},
 		{"two corners", square + "f 1 2\n", "line 5: a face has 2 corners, it needs 3"},
 		{"no corners", square + "f\n", "line 5: a face has 0 corners, it needs 3"},
