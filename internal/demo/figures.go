@@ -20,11 +20,16 @@ func scarecrow() *mesh.Soup {
 	)
 }
 
-// hedgehog is a knobbly ball with a snout: it touches the bed with its belly only.
+// hedgehog has a knobbly back, a smooth belly and a snout: it touches the bed with
+// the middle of its belly only.
 func hedgehog() *mesh.Soup {
-	body := shapes.Map(shapes.NoisyBall(15, 1.5, 2, 5), func(p vec) vec {
+	const r = 15.0
+	body := shapes.Map(shapes.NoisyBall(r, 1.5, 2, 5), func(p vec) vec {
+		if p.Z < 1 {
+			p = p.Unit().Scale(r)
+		}
 		return vec{X: 1.3 * p.X, Y: p.Y, Z: 0.8 * p.Z}
 	})
-	snout := shapes.Move(shapes.Turn(shapes.Cone(7, 1.5, 14, 12), shapes.Y, 90), vec{X: 14, Z: -2})
+	snout := shapes.Move(shapes.Turn(shapes.Cone(6, 1.5, 16, 12), shapes.Y, 90), vec{X: 11, Z: 1})
 	return shapes.OnBed(shapes.Join(body, snout))
 }
