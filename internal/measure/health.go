@@ -19,30 +19,31 @@ same position. Much that is published has such faults and prints all the same; h
 are the ones that spoil a print, for where the surface has a hole there is no telling
 inside from outside.`,
 		Source: "the conditions of 3MF Core 1.x, 4.1 (manifold edges, consistent order, outward normals), by count instead of yes or no",
-		Values: append([]catalog.Value{
-			{Name: "length", Unit: catalog.MM, Doc: "length of the site's edges"},
-		}, faultValues...),
-		Model: append([]catalog.Value{
-			{Name: "triangles", Doc: "triangles in the file"},
-			{Name: "shells", Doc: "parts of the surface that hang together over edges"},
-			{Name: "area", Unit: catalog.MM2, Doc: "area of all triangles"},
-			{Name: "volume", Unit: catalog.MM3, Doc: "volume, counted twice where bodies overlap; negative when inside out"},
-			{Name: "length", Unit: catalog.MM, Doc: "length of all open edges"},
-		}, faultValues...),
+		Values: faultValues(catalog.Bool, "a closed shell that is wound inside out and is no cavity in another",
+			catalog.Value{Name: "length", Unit: catalog.MM, Doc: "length of the site's edges"}),
+		Model: faultValues(catalog.Number, "closed shells that are wound inside out and are no cavity in another",
+			catalog.Value{Name: "triangles", Doc: "triangles in the file"},
+			catalog.Value{Name: "shells", Doc: "parts of the surface that hang together over edges"},
+			catalog.Value{Name: "area", Unit: catalog.MM2, Doc: "area of all triangles"},
+			catalog.Value{Name: "volume", Unit: catalog.MM3, Doc: "volume, counted twice where bodies overlap; negative when inside out"},
+			catalog.Value{Name: "length", Unit: catalog.MM, Doc: "length of all open edges"}),
 		PoseFree: true,
 	},
 	needs: needTopology | needTree,
 	run:   health,
 }
 
-var faultValues = []catalog.Value{
-	{Name: "open", Doc: "edges of a single triangle: the rim of a hole"},
-	{Name: "crowded", Doc: "edges of more than two triangles"},
-	{Name: "reversed", Doc: "edges whose two triangles are wound against each other"},
-	{Name: "inside_out", Doc: "closed shells that are wound inside out and are no cavity in another shell"},
-	{Name: "zero", Doc: "triangles whose area is exactly zero"},
-	{Name: "duplicate", Doc: "triangles with the same corners and winding as an earlier one"},
-	{Name: "crossing", Doc: fmt.Sprintf("pairs of triangles that cross each other, counted up to %d", crossingLimit)},
+// faultValues appends a value for every fault.
+func faultValues(insideOut catalog.Unit, doc string, first ...catalog.Value) []catalog.Value {
+	return append(first, []catalog.Value{
+		{Name: "open", Doc: "edges of a single triangle: the rim of a hole"},
+		{Name: "crowded", Doc: "edges of more than two triangles"},
+		{Name: "reversed", Doc: "edges whose two triangles are wound against each other"},
+		{Name: "inside_out", Unit: insideOut, Doc: doc},
+		{Name: "zero", Doc: "triangles whose area is exactly zero"},
+		{Name: "duplicate", Doc: "triangles with the same corners and winding as an earlier one"},
+		{Name: "crossing", Doc: fmt.Sprintf("pairs of triangles that cross each other, counted up to %d", crossingLimit)},
+	}...)
 }
 
 // The faults, in the order of faultValues.

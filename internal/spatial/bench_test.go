@@ -26,7 +26,7 @@ func BenchmarkBuild(b *testing.B) {
 	b.ReportAllocs()
 	sum := 0
 	for b.Loop() {
-		t, err := spatial.Build(m, 1)
+		t, err := spatial.Build(m, nil, 1)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -40,7 +40,7 @@ func BenchmarkBuild(b *testing.B) {
 
 func benchmarkRays(b *testing.B, reach float64) {
 	m := sheet(b)
-	t, err := spatial.Build(m, 1)
+	t, err := spatial.Build(m, nil, 1)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -65,7 +65,7 @@ func BenchmarkShortInwardRays(b *testing.B) { benchmarkRays(b, .8) }
 
 func BenchmarkCrossings(b *testing.B) {
 	m := sheet(b)
-	t, err := spatial.Build(m, 1)
+	t, err := spatial.Build(m, nil, 1)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -20,19 +20,20 @@ func (p *prim) centre(k int) float32 { return p.box.lo[k] + p.box.hi[k] }
 // on their own. It is fixed, so that the tree does not depend on the workers.
 const chunks = 32
 
-// Build makes the tree of a mesh with up to jobs goroutines. It splits by the surface
-// area heuristic in bins (Wald, On fast construction of SAH-based bounding volume
-// hierarchies, 2007). It fails above 2^29 triangles.
-func Build(m *mesh.Mesh, jobs int) (*Tree, error) {
-	n := len(m.Tris)
-	if n >= maxTriangles {
-		return nil, fmt.Errorf("%d triangles are more than the %d a search tree can hold", n, maxTriangles-1)
+// Build makes the tree of a mesh with up to jobs goroutines. The triangles of skip,
+// ascending, are left out: second copies of a triangle would be counted twice. It
+// splits by the surface area heuristic in bins (Wald, On fast construction of
+// SAH-based bounding volume hierarchies, 2007). It fails above 2^29 triangles.
+func Build(m *mesh.Mesh, skip []uint32, jobs int) (*Tree, error) {
+	if len(m.Tris) >= maxTriangles {
+		return nil, fmt.Errorf("%d triangles are more than the %d a search tree can hold", len(m.Tris), maxTriangles-1)
 	}
 	t := &Tree{box: emptyBox32(), root: leaf(0, 1)}
+	prims := t.prims(m, skip)
+	n := len(prims)
 	if n == 0 {
 		return t, nil
 	}
-	prims := t.prims(m)
 	b := builder{prims: prims}
 	if n > leafMax {
 		t.nodes, t.root = b.whole(jobs)
@@ -51,11 +52,18 @@ func Build(m *mesh.Mesh, jobs int) (*Tree, error) {
 	return t, nil
 }
 
-// prims takes the boxes of all triangles, and the box and reach of the mesh.
-func (t *Tree) prims(m *mesh.Mesh) []prim {
-	prims := make([]prim, len(m.Tris))
-	for i := range prims {
-		p := &prims[i]
+// prims takes the boxes of all triangles but those to skip, and the box and reach of
+// the mesh.
+func (t *Tree) prims(m *mesh.Mesh, skip []uint32) []prim {
+	prims := make([]prim, max(0, len(m.Tris)-len(skip)))
+	next := 0
+	for i := range m.Tris {
+		if len(skip) > 0 && skip[0] == uint32(i) {
+			skip = skip[1:]
+			continue
+		}
+		p := &prims[next]
+		next++
 		p.tri = uint32(i)
 		tri := &m.Tris[i]
 		a, b, c := &m.Verts[tri[0]], &m.Verts[tri[1]], &m.Verts[tri[2]]

@@ -19,7 +19,7 @@ func vec(x, y, z float64) mesh.Vec { return mesh.Vec{X: x, Y: y, Z: z} }
 func build(t testing.TB, soup *mesh.Soup) (*mesh.Mesh, *spatial.Tree) {
 	t.Helper()
 	m := mesh.Weld(soup)
-	tree, err := spatial.Build(m, 1)
+	tree, err := spatial.Build(m, nil, 1)
 	require.NoError(t, err)
 	return m, tree
 }
