@@ -81,11 +81,8 @@ func fixed(value float64, decimals int) string {
 }
 
 func withUnit(text string, u Unit) string {
-	switch u {
-	case Number:
+	if u == Number {
 		return text
-	case PerKg:
-		return text + string(u)
 	}
 	return text + " " + string(u)
 }

@@ -108,10 +108,10 @@ func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, based, bool) {
 	if !ok {
 		return 0, based{}, false
 	}
-	why := "as in " + l.first.text.pos().String()
+	why := l.first.text.pos().String()
 	for _, p := range b.rule.def.Params {
 		if p.Name == l.now.name {
-			want, wanted, why = base(p.Unit).dim, true, "by measure "+b.rule.Measure
+			want, wanted, why = base(p.Unit).dim, true, "measure "+b.rule.Measure
 		}
 	}
 	at := l.now.text.at(0)
@@ -120,7 +120,7 @@ func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, based, bool) {
 		if got == plain {
 			cure = "; does the number lack its unit?"
 		}
-		b.add(at, "limit %s of rule %s is counted in %s %s, but this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
+		b.add(at, "limit %s of rule %s must be %s (%s), this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
 		return 0, based{}, false
 	}
 	unit, fine := known(got)
@@ -133,7 +133,7 @@ func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, based, bool) {
 
 // compute evaluates an expression over the process.
 func (b *ruleBuilder) compute(t text) (float64, dim, bool) {
-	p, d, ok := b.compile(t, names{b.processName, processNames()})
+	p, d, ok := b.compile(t, names{b.processName, processNames(), processNames()})
 	if !ok {
 		return 0, d, false
 	}

@@ -14,8 +14,9 @@ type program func(values []float64) float64
 type names struct {
 	// find looks a name up; ok is false for an unknown one.
 	find func(name string) (program, dim, bool)
-	// known lists every name, to suggest the nearest.
-	known []string
+	// known is every name, to suggest the nearest; listed is what a complaint spells
+	// out where none is near.
+	known, listed []string
 }
 
 // compiler turns a syntax tree into a program and checks units on the way.
@@ -71,7 +72,7 @@ func (c *compiler) node(n ast.Node) (program, dim, *fault) {
 func (c *compiler) name(name string, offset int) (program, dim, *fault) {
 	p, d, ok := c.find(name)
 	if !ok {
-		return nil, plain, faultf(offset, "nothing here is called %q%s", name, hint(name, c.known))
+		return nil, plain, faultf(offset, "nothing here is called %q%s", name, hintOf(name, c.known, c.listed))
 	}
 	return p, d, nil
 }

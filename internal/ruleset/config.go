@@ -51,7 +51,7 @@ func Load(file string, opt Options) (*Config, error) {
 	if file != "" {
 		data, err := opt.Open(file)
 		if err != nil {
-			c.add(main.start, "%s", openError("this file", err))
+			c.add(main.start, "%s", openError("", err))
 			return nil, c.err()
 		}
 		lib.read(main, data, mainKeys)
@@ -60,9 +60,7 @@ func Load(file string, opt Options) (*Config, error) {
 		lib.use(defaultSet, main.start, file)
 	}
 	lib.stack = append(lib.stack, file)
-	for _, u := range main.use {
-		lib.use(u.value, u.pos(), file)
-	}
+	lib.useAll(main)
 	cfg := &Config{library: lib, main: main, views: map[string]*View{}}
 	cfg.base = lib.view(main, nil)
 	for i, p := range main.main.places {

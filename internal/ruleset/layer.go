@@ -15,6 +15,7 @@ type layer struct {
 	start   Position
 	use     []text
 	useSaid bool
+	useLost bool // something in use could not be read
 	process settings
 	rules   []*patch
 	main    *mainPart // of the configuration itself; nil in a set
@@ -38,11 +39,11 @@ type place struct {
 	rules   []*patch
 }
 
-// layerKeys is the table of a set; mainKeys adds what the configuration may say.
-var layerKeys, mainKeys = makeLayerKeys()
+// setKeys is the table of a set, mainKeys that of the configuration.
+var setKeys, mainKeys = makeLayerKeys()
 
 func makeLayerKeys() (set, main []key[*layer]) {
-	set = []key[*layer]{
+	shared := []key[*layer]{
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *layer) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
 		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aWord), readUse},
@@ -53,19 +54,25 @@ func makeLayerKeys() (set, main []key[*layer]) {
 			l.rules = d.rules(n)
 		}},
 	}
-	main = append(append([]key[*layer]{}, set...),
-		key[*layer]{"models", "which files are models, and how they are read", mapOf(&modelKeys), func(d *decoder, n *yaml.Node, l *layer) {
+	own := []key[*layer]{
+		{"models", "which files are models, and how they are read", mapOf(&modelKeys), func(d *decoder, n *yaml.Node, l *layer) {
 			mapping(d, n, "models", modelKeys, l.main)
 		}},
-		key[*layer]{"places", "other rules for some paths; later ones win", listOf(mapOf(&placeKeys, "paths")), readPlaces},
-		key[*layer]{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
-		key[*layer]{"fail-at", "the level from which the gate closes", oneOf(levelWords...), func(d *decoder, n *yaml.Node, l *layer) {
+		{"places", "other rules for some paths; later ones win", listOf(mapOf(&placeKeys, "paths")), readPlaces},
+		{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
+		{"fail-at", "the level from which the gate closes", oneOf(levelWords...), func(d *decoder, n *yaml.Node, l *layer) {
 			if w, ok := d.one(n, "fail-at", levelWords); ok {
 				l.main.failAt = finding.Level(w)
 			}
 		}},
-	)
-	return set, main
+	}
+	set = append(set, shared...)
+	for _, k := range own {
+		set = append(set, key[*layer]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *layer) {
+			d.add(d.pos(n), "%s belongs in the configuration itself, not in a set that it uses", k.name)
+		}})
+	}
+	return set, append(shared, own...)
 }
 
 // modelKeys is the table of the models mapping.
@@ -112,11 +119,13 @@ func readVersion(d *decoder, n *yaml.Node, _ *layer) {
 
 func readUse(d *decoder, n *yaml.Node, l *layer) {
 	l.useSaid = true
+	before := len(d.list)
 	d.items(n, "use", func(item *yaml.Node) {
 		if t, ok := d.words(item, "a set to use"); ok {
 			l.use = append(l.use, t)
 		}
 	})
+	l.useLost = len(d.list) > before
 }
 
 func readPlaces(d *decoder, n *yaml.Node, l *layer) {

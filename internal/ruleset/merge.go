@@ -222,7 +222,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 	case l.incomplete:
 		return false
 	case material.name != "" && !contains(l.materials(), material.name):
-		l.add(material.pos, "material %q has no built-in set%s; process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
+		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
 	default:
 		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
 	}

@@ -30,14 +30,14 @@ func (b *ruleBuilder) processName(name string) (program, dim, bool) {
 // names is what a condition may speak of: the measure's values, the rule's limits
 // and the process.
 func (b *ruleBuilder) names() names {
-	known := processNames()
+	var own []string
 	for _, v := range b.rule.def.Values {
-		known = append(known, v.Name)
+		own = append(own, v.Name)
 	}
 	for _, l := range b.rule.Limits {
-		known = append(known, "limits."+l.Name)
+		own = append(own, "limits."+l.Name)
 	}
-	return names{b.siteName, known}
+	return names{b.siteName, append(processNames(), own...), own}
 }
 
 func (b *ruleBuilder) siteName(name string) (program, dim, bool) {

@@ -7,26 +7,45 @@ import (
 )
 
 // maxListed is how many known names a complaint spells out when none is near.
-const maxListed = 16
+const maxListed = 20
 
 // hint ends a complaint about an unknown name: the nearest known one, or else all
 // of them where they are few.
-func hint(word string, known []string) string {
+func hint(word string, known []string) string { return hintOf(word, known, known) }
+
+// hintOf is hint where only some of the known names are worth listing.
+func hintOf(word string, known, listed []string) string {
 	best, distance := "", len(word)/3+2
 	for _, k := range sorted(known) {
 		if d := edits(strings.ToLower(word), strings.ToLower(k)); d < distance {
 			best, distance = k, d
 		}
 	}
+	if best == "" {
+		best = extended(word, known)
+	}
 	switch {
 	case best != "":
-		return fmt.Sprintf("; did you mean %q?", best)
-	case len(known) == 0:
+		return fmt.Sprintf(" (did you mean %q?)", best)
+	case len(listed) == 0 || len(listed) > maxListed:
 		return ""
-	case len(known) <= maxListed:
-		return "; known here: " + strings.Join(sorted(known), ", ")
 	}
-	return ""
+	return " (known here: " + strings.Join(sorted(listed), ", ") + ")"
+}
+
+// extended is the only known name that begins with the word, or that the word begins
+// with; "" when there is none or more than one.
+func extended(word string, known []string) string {
+	best := ""
+	for _, k := range known {
+		if min(len(k), len(word)) >= 3 && (strings.HasPrefix(k, word) || strings.HasPrefix(word, k)) {
+			if best != "" {
+				return ""
+			}
+			best = k
+		}
+	}
+	return best
 }
 
 func sorted(words []string) []string {

@@ -3,10 +3,12 @@ package ruleset
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -33,8 +35,8 @@ func (s *source) parse(data []byte, c *complaints) *yaml.Node {
 	}
 	s.lines = strings.Split(string(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))), "\n")
 	for i, line := range s.lines {
-		if at := badByte(line); at >= 0 {
-			c.add(Position{s.file, i + 1, utf8.RuneCountInString(line[:at]) + 1}, "byte 0x%02x is not text in UTF-8", line[at])
+		if at, why := notText(line); at >= 0 {
+			c.add(Position{s.file, i + 1, utf8.RuneCountInString(line[:at]) + 1}, "%s", why)
 			return nil
 		}
 	}
@@ -62,19 +64,20 @@ func (s *source) parse(data []byte, c *complaints) *yaml.Node {
 	return root
 }
 
-// badByte finds what can be no part of a text: broken UTF-8 and control characters.
-func badByte(line string) int {
+// notText finds what can be no part of a text, broken UTF-8 and control characters,
+// and says so; -1 when there is nothing of the kind.
+func notText(line string) (int, string) {
 	for i, r := range line {
 		if r == utf8.RuneError {
 			if _, size := utf8.DecodeRuneInString(line[i:]); size == 1 {
-				return i
+				return i, fmt.Sprintf("byte 0x%02x is no text in UTF-8", line[i])
 			}
 		}
-		if r < ' ' && r != '\t' && r != '\r' || r == 0x7f {
-			return i
+		if unicode.IsControl(r) && r != '\t' && r != '\r' && r != '\n' {
+			return i, fmt.Sprintf("control character U+%04X is no text", r)
 		}
 	}
-	return -1
+	return -1, ""
 }
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
@@ -93,7 +96,11 @@ func (s *source) syntax(err error, c *complaints) {
 	if m := yamlLine.FindStringSubmatch(text); m != nil {
 		text = text[len(m[0]):]
 		if n, bad := strconv.Atoi(m[1]); bad == nil {
-			line = min(n, len(s.lines))
+			line = n
+			if strings.HasPrefix(text, "did not find expected") {
+				line++ // that reader counts lines from 0 in what it did not expect
+			}
+			line = max(1, min(line, len(s.lines)))
 		}
 	}
 	column := 1
@@ -121,6 +128,10 @@ func (s *source) plain(n *yaml.Node, c *complaints) bool {
 		c.add(s.pos(n), "tag %s: tags are not read here, leave it out", n.Tag)
 		fine = false
 	}
+	if at, why := notText(n.Value); at >= 0 { // by an escape in quotes
+		c.add(s.pos(n), "%s", why)
+		fine = false
+	}
 	for _, child := range n.Content {
 		fine = s.plain(child, c) && fine
 	}
@@ -138,7 +149,8 @@ type text struct {
 func (t text) pos() Position { return t.src.pos(t.node) }
 
 // at is the place of the byte at offset in the value. YAML folds lines and drops
-// quotes, so the value is laid along the file's own text, blanks aside.
+// quotes, so the value is laid along the file's own text, blanks and quotes aside.
+// Where they differ in anything else, by an escape, it is the scalar's beginning.
 func (t text) at(offset int) Position {
 	line, column := t.node.Line-1, t.node.Column-1
 	if line < 0 || line >= len(t.src.lines) {
@@ -150,18 +162,21 @@ func (t text) at(offset int) Position {
 	}
 	found := Position{t.src.file, line + 1, column + 1}
 	for i, want := range t.value {
-		if want == ' ' || want == '\n' {
+		if want == ' ' || want == '\n' || want == '\t' {
 			if i >= offset {
 				break
 			}
 			continue
 		}
 		for column >= len(row) || row[column] != want {
-			if column++; column >= len(row) {
-				if line++; line >= len(t.src.lines) {
-					return t.pos()
-				}
-				row, column = []rune(t.src.lines[line]), 0
+			switch {
+			case column < len(row) && strings.ContainsRune(" \t\r'\"", row[column]):
+				column++
+			case column >= len(row) && line+1 < len(t.src.lines):
+				line, column = line+1, 0
+				row = []rune(t.src.lines[line])
+			default:
+				return t.pos()
 			}
 		}
 		found = Position{t.src.file, line + 1, column + 1}

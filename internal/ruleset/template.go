@@ -74,7 +74,7 @@ func (b *ruleBuilder) template(t *text) template {
 				flush()
 				out = append(out, p)
 			} else {
-				b.add(t.at(i+1), "nothing here is called %q%s", s[i+1:i+end], hint(s[i+1:i+end], b.names().known))
+				b.add(t.at(i+1), "nothing here is called %q%s", s[i+1:i+end], hintOf(s[i+1:i+end], b.names().known, b.names().listed))
 			}
 			i += end
 		case s[i] == '\n':

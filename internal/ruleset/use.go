@@ -2,7 +2,6 @@ package ruleset
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"path"
 	"strings"
@@ -78,7 +77,7 @@ func (l *library) builtin(name string) *layer {
 		return nil
 	}
 	set := &layer{name: name, file: builtinDir + name + ".yml"}
-	l.read(set, data, layerKeys)
+	l.read(set, data, setKeys)
 	l.builtins[name] = set
 	return set
 }
@@ -130,7 +129,7 @@ func (l *library) useFile(name string, at Position, from string) {
 			return
 		}
 		before := len(l.list)
-		l.read(set, data, layerKeys)
+		l.read(set, data, setKeys)
 		l.incomplete = l.incomplete || len(l.list) > before
 	}
 	l.lay(set, full, at)
@@ -154,16 +153,29 @@ func (l *library) resolve(name string, at Position, from string) (string, bool) 
 	return full, inside
 }
 
-// openError words why a file cannot be read, without repeating its path.
+// openError words why a file cannot be read; "" is the file complained about.
 func openError(file string, err error) string {
 	var p *fs.PathError
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Sprintf("there is no file %s", file)
-	case errors.As(err, &p):
-		return fmt.Sprintf("%s cannot be read: %s", file, p.Err)
+	if errors.As(err, &p) {
+		err = p.Err // without the path, which stands before it
 	}
-	return fmt.Sprintf("%s cannot be read: %s", file, err)
+	switch missing := errors.Is(err, fs.ErrNotExist); {
+	case missing && file == "":
+		return "there is no such file"
+	case missing:
+		return "there is no file " + file
+	case file == "":
+		return "cannot be read: " + err.Error()
+	}
+	return file + " cannot be read: " + err.Error()
+}
+
+// useAll lays the sets that a layer uses.
+func (l *library) useAll(set *layer) {
+	l.incomplete = l.incomplete || set.useLost
+	for _, u := range set.use {
+		l.use(u.value, u.pos(), set.file)
+	}
 }
 
 func (l *library) has(name string) bool {
@@ -200,9 +212,7 @@ func (l *library) lay(set *layer, name string, at Position) {
 		return
 	}
 	l.stack = append(l.stack, name)
-	for _, u := range set.use {
-		l.use(u.value, u.pos(), set.file)
-	}
+	l.useAll(set)
 	l.stack = l.stack[:len(l.stack)-1]
 	l.laid = append(l.laid, set)
 }
