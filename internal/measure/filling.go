@@ -34,7 +34,7 @@ type fillingVisitor struct{ open, used, layers, first int }
 
 func (v *fillingVisitor) Visit(_, layer *layers.Layer) {
 	v.open += layer.OpenRows
-	v.used += layer.UsedRows
+	v.used += max(layer.UsedRows, layer.OpenRows) // where no row closes, none is filled
 	if layer.OpenRows > 0 {
 		if v.layers == 0 {
 			v.first = layer.K
