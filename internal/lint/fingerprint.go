@@ -18,9 +18,10 @@ import (
 const (
 	gridHeight = 2.0 // mm, along z
 	gridRadius = 8.0 // mm, away from the middle
-	// gridShift moves the lines of the grid off the round coordinates that people
-	// draw with: the golden section is as far from simple fractions as can be.
-	gridShift = 0.6180339887498949
+	// gridShift moves the lines of the grid, in mm, off the round coordinates that
+	// people draw with: nearly a quarter from any half millimetre, and irrational
+	// (the root of 5, less 2), so that no layer height lands on a line either.
+	gridShift = 0.2360679774997897
 )
 
 // origin is the point of a model that moves and turns with it.
@@ -47,7 +48,7 @@ func (s spot) cell() (height, radius int64) {
 	return line(s.height, gridHeight), line(s.radius, gridRadius)
 }
 
-func line(x, step float64) int64 { return int64(math.Floor(x/step + gridShift)) }
+func line(x, step float64) int64 { return int64(math.Floor((x - gridShift) / step)) }
 
 // stamp gives every finding of a model its fingerprint: the hash of the rule, the
 // part and the cell its place falls in. Findings that share a cell are numbered by

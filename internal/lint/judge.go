@@ -71,18 +71,24 @@ func (j *judge) finish(model *finding.Model, rules string, found []hit) {
 }
 
 // requestsOf lists what the rules need measured, each measure and parameters once, in
-// the order of the catalogue.
+// the order of the catalogue. Where a rule judges the shape as it lies, it is also
+// asked whether the layers could be filled at all, rule or no rule.
 func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	var list []measure.Request
 	seen := map[string]bool{}
+	posed := false
 	for _, m := range measure.Catalog() {
 		for _, r := range rules {
 			q := measure.Request{Measure: r.Measure, Params: r.Params()}
 			if r.Measure == m.Name && !seen[keyOf(q)] {
 				seen[keyOf(q)] = true
 				list = append(list, q)
+				posed = posed || !m.PoseFree
 			}
 		}
+	}
+	if filling := (measure.Request{Measure: fillingMeasure, Params: []float64{}}); posed && !seen[keyOf(filling)] {
+		list = append(list, filling)
 	}
 	return list
 }
@@ -145,11 +151,16 @@ func (g *judgement) undecided(requests []measure.Request, results []measure.Resu
 		}
 		reasons[why] = append(reasons[why], q.Measure)
 	}
+	g.addUndecided(order, reasons)
+}
+
+// addUndecided adds one finding for each reason why measures could not be taken.
+func (g *judgement) addUndecided(order []string, reasons map[string][]string) {
 	box := g.mesh.Box()
 	for _, why := range order {
 		g.add(&measure.Site{At: box.Middle(), Box: box, Tris: []uint32{0}}, finding.Finding{
 			Rule: RuleUndecided, Level: finding.Error,
-			Message: fmt.Sprintf("could not be judged for %s: %s", strings.Join(reasons[why], ", "), why),
+			Message: fmt.Sprintf("cannot be judged, %s could not be measured: %s", strings.Join(reasons[why], ", "), why),
 			Advice:  "repair the surface so that it is closed, then check again",
 			Values:  finding.Values{}, Limits: finding.Values{},
 		})
