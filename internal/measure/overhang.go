@@ -54,7 +54,7 @@ func overhang(r *run, params []float64) (Result, error) {
 	for i := range patches {
 		p := &patches[i]
 		air += p.Air
-		if p.Rest <= r.process.Line {
+		if p.Rest <= r.process.Line+s.grid.Cell {
 			continue
 		}
 		area += p.RestArea

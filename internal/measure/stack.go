@@ -77,7 +77,7 @@ func (r *run) patchesOf(lean, reach float64) (*stack, []hang.Patch, error) {
 	if list, ok := s.patches[key]; ok {
 		return s, list, nil
 	}
-	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line, Reach: reach, Carry: r.process.Bridge})
+	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reach: reach, Carry: r.process.Bridge})
 	s.patches[key] = list
 	return s, list, nil
 }

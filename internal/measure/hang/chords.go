@@ -72,85 +72,207 @@ func taken(list []float64, deg float64) bool {
 	return false
 }
 
-// cross lays lines over the field in one direction and lowers the span of every
-// cell of the patch that lies on a stretch whose two ends both meet a carrier. Each
-// cell lies on exactly one line of a direction.
-func (f *field) cross(deg float64) {
+// chord is a stretch of patch cells on one line whose two ends both meet a carrier.
+type chord struct {
+	stride   int     // step of the major axis
+	from, to int     // steps along the major axis
+	start    int     // minor coordinate of the line
+	minor    int     // step of the minor axis
+	length   float32 // in field cells
+}
+
+// cells calls f for every cell of the chord.
+func (c *chord) cells(shift []int32, f func(i int)) {
+	for s := c.from; s < c.to; s++ {
+		f(s*c.stride + (c.start+int(shift[s]))*c.minor)
+	}
+}
+
+// cross lays lines over the field in one direction and calls f for every chord.
+// Each cell lies on exactly one line of a direction.
+func (f *field) cross(deg float64, each func(c *chord, shift []int32)) {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	if math.Abs(cos) >= math.Abs(sin) {
-		f.lines(f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos))
+		f.lines(f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos), each)
 	} else {
-		f.lines(f.rows, f.cols, f.cols, 1, cos/sin, 1/math.Abs(sin))
+		f.lines(f.rows, f.cols, f.cols, 1, cos/sin, 1/math.Abs(sin), each)
 	}
 }
 
 // lines steps along the major axis; the minor one follows by slope, shifted so that
 // the lines tile the field. unit is the length of one step.
-func (f *field) lines(major, minor, majorStride, minorStride int, slope, unit float64) {
-	shift := make([]int, major)
-	for i := range shift {
-		shift[i] = int(math.Floor(float64(float64(i)*slope) + 0.5))
+func (f *field) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*chord, []int32)) {
+	if cap(f.work.shift) < major {
+		f.work.shift = make([]int32, major)
 	}
-	low, high := min(0, shift[major-1]), max(0, shift[major-1])
+	shift := f.work.shift[:major]
+	for i := range shift {
+		shift[i] = int32(math.Floor(float64(float64(i)*slope) + 0.5))
+	}
+	low, high := min(0, int(shift[major-1])), max(0, int(shift[major-1]))
+	c := chord{stride: majorStride, minor: minorStride}
 	for start := -high; start < minor-low; start++ {
-		from, carried := 0, false // the stretch begun, and whether a carrier is at its start
+		carried := false // there is a carrier at the start of the stretch
 		before := uint8(empty)
 		for i := 0; i < major; i++ {
-			m := start + shift[i]
+			m := start + int(shift[i])
 			kind := uint8(empty)
 			if m >= 0 && m < minor {
 				kind = f.kind[i*majorStride+m*minorStride]
 			}
 			if kind == patch {
 				if before != patch {
-					from, carried = i, before >= solid
+					c.from, carried = i, before >= solid
 				}
 			} else if before == patch && carried && kind >= solid {
-				f.lower(from, i, start, shift, majorStride, minorStride, float32(float64(i-from)*unit))
+				c.start, c.to, c.length = start, i, float32(float64(i-c.from)*unit)
+				each(&c, shift)
 			}
 			before = kind
 		}
 	}
 }
 
-// lower notes a chord on the cells it crosses.
-func (f *field) lower(from, to, start int, shift []int, majorStride, minorStride int, length float32) {
-	for i := from; i < to; i++ {
-		at := i*majorStride + (start+shift[i])*minorStride
-		f.span[at] = min(f.span[at], length)
-	}
-}
-
-// bridgeOver finds what can be bridged: chords between carriers first; then
-// strands no longer than carry (in field cells) carry what is laid beside them, and
-// chords are looked for again. Spans of every bridged cell are left in span, the
-// cells marked; sequential reports whether a later round found more.
-func (f *field) bridgeOver(carry float32) (sequential bool) {
+// bridgeOver finds what can be bridged, and leaves the length of the strand through
+// every bridged cell in span. Strands of up to carry field cells may run in any
+// direction and carry what is laid beside them, round after round. What is left
+// needs longer strands: each piece of it takes the one direction that leaves least
+// of it unbridged, and those strands carry nothing. Strands shorter than least are
+// steps of the lattice, not strands. It reports whether later rounds found more.
+func (f *field) bridgeOver(least, carry float32) (sequential bool) {
 	for i := range f.span {
 		f.span[i] = never
 	}
 	list := f.directions()
 	for round := range maxRounds {
-		for _, d := range list {
-			f.cross(d)
-		}
-		more, short := false, false
-		for i, k := range f.kind {
-			if k != patch || f.span[i] == never {
-				continue
-			}
-			more = true
-			if f.span[i] <= carry {
-				f.kind[i], short = bridge, true
-			}
-		}
-		sequential = sequential || round > 0 && more
-		if !short {
+		if !f.shortStrands(list, least, carry) {
 			break
 		}
+		sequential = round > 0
+	}
+	for round := range maxRounds {
+		if !f.longStrands(list, least) {
+			break
+		}
+		sequential = sequential || round > 0
 	}
 	return sequential
 }
 
 // maxRounds bounds how often strands may rest on earlier strands.
 const maxRounds = 4
+
+// shortStrands lays every strand of length least to carry and reports whether there
+// was any.
+func (f *field) shortStrands(list []float64, least, carry float32) bool {
+	for _, d := range list {
+		f.cross(d, func(c *chord, shift []int32) {
+			if c.length >= least && c.length <= carry {
+				c.cells(shift, func(i int) { f.span[i] = min(f.span[i], c.length) })
+			}
+		})
+	}
+	any := false
+	for i, k := range f.kind {
+		if k == patch && f.span[i] < never {
+			f.kind[i], any = bridge, true
+		}
+	}
+	return any
+}
+
+// equal is the share of the best count at which a direction leaves as little
+// unbridged as the best: the lattice alone moves counts by a percent or two.
+const equal = 0.97
+
+// longStrands lays the strands of the best direction of each piece that is left:
+// of those that bridge most, the one whose longest strand is shortest.
+func (f *field) longStrands(list []float64, least float32) bool {
+	pieces := f.pieces()
+	count := make([]int32, len(list)*(pieces+1)) // cells bridged, by direction and piece
+	reach := make([]float32, len(count))         // longest strand
+	for n, d := range list {
+		row := n * (pieces + 1)
+		f.cross(d, func(c *chord, shift []int32) {
+			if c.length >= least {
+				at := row + int(f.pieceOf(c, shift))
+				count[at] += int32(c.to - c.from)
+				reach[at] = max(reach[at], c.length)
+			}
+		})
+	}
+	chosen := choose(count, reach, len(list), pieces+1)
+	any := false
+	for n, d := range list {
+		f.cross(d, func(c *chord, shift []int32) {
+			if c.length >= least && chosen[f.pieceOf(c, shift)] == n {
+				any = true
+				c.cells(shift, func(i int) { f.span[i] = c.length })
+			}
+		})
+	}
+	for i, k := range f.kind {
+		if k == patch && f.span[i] < never {
+			f.kind[i] = strand
+		}
+	}
+	return any
+}
+
+// choose picks the direction of each piece, -1 where none bridges anything.
+func choose(count []int32, reach []float32, directions, pieces int) []int {
+	chosen := make([]int, pieces)
+	for p := range chosen {
+		most := int32(0)
+		for n := range directions {
+			most = max(most, count[n*pieces+p])
+		}
+		chosen[p] = -1
+		for n := range directions {
+			at := n*pieces + p
+			if count[at] == 0 || float64(count[at]) < equal*float64(most) {
+				continue
+			}
+			if chosen[p] < 0 || reach[at] < reach[chosen[p]*pieces+p] {
+				chosen[p] = n
+			}
+		}
+	}
+	return chosen
+}
+
+// pieceOf is the piece a chord crosses; a chord never leaves its piece.
+func (f *field) pieceOf(c *chord, shift []int32) int32 {
+	return f.work.label[c.from*c.stride+(c.start+int(shift[c.from]))*c.minor]
+}
+
+// pieces labels the connected pieces of what no strand crosses yet.
+func (f *field) pieces() int {
+	if cap(f.work.label) < len(f.kind) {
+		f.work.label = make([]int32, len(f.kind))
+	}
+	label := f.work.label[:len(f.kind)]
+	clear(label)
+	f.work.label = label
+	n := int32(0)
+	for i, k := range f.kind {
+		if k != patch || label[i] != 0 {
+			continue
+		}
+		n++
+		label[i] = n
+		stack := append(f.work.queue[:0], int32(i))
+		for len(stack) > 0 {
+			at := int(stack[len(stack)-1])
+			stack = stack[:len(stack)-1]
+			for _, next := range [8]int{at - f.cols - 1, at - f.cols, at - f.cols + 1, at - 1, at + 1, at + f.cols - 1, at + f.cols, at + f.cols + 1} {
+				if f.kind[next] == patch && label[next] == 0 {
+					label[next] = n
+					stack = append(stack, int32(next))
+				}
+			}
+		}
+		f.work.queue = stack
+	}
+	return int(n)
+}

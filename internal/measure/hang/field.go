@@ -6,20 +6,19 @@ import "math"
 const (
 	empty  = 0
 	patch  = 1 // hangs, and nothing carries it yet
-	solid  = 2 // carries: solid below and beside the patch
-	bridge = 3 // hangs between two carriers
+	strand = 2 // hangs between two carriers, too long to carry others
+	solid  = 3 // carries: solid below and beside the patch
+	bridge = 4 // hangs between two carriers, short enough to carry others
 )
 
 // field is the small grid around one patch. Cells are row by row, with a margin of
 // one cell on every side.
 type field struct {
 	cols, rows int
-	// scale is the side of a field cell in cells of the stack: 1 but for huge patches.
-	scale int32
-	kind  []uint8
-	far   []float32 // distance to the nearest carrier, in field cells
-	span  []float32 // shortest chord between carriers through the cell, in field cells
-	work  work
+	kind       []uint8
+	far        []float32 // distance to the nearest carrier, in field cells
+	span       []float32 // shortest chord between carriers through the cell, in field cells
+	work       work
 }
 
 // work is scratch that outlives a field, so that patches reuse memory.
@@ -28,6 +27,8 @@ type work struct {
 	vertex []int32
 	bound  []float32
 	queue  []int32
+	label  []int32 // of each cell: its piece of what is left, from 1
+	shift  []int32
 }
 
 const never = math.MaxFloat32

@@ -128,15 +128,16 @@ func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
 		r := &c.runs[i]
 		lowC, lowR, highC, highR = min(lowC, r.From), min(lowR, r.Row), max(highC, r.To), max(highR, r.Row+1)
 	}
-	fr = frame{col: lowC - 2, row: lowR - 2, scale: 1}
+	fr.scale = 1
 	for int64(highC-lowC)*int64(highR-lowR) > maxField*int64(fr.scale)*int64(fr.scale) {
 		fr.scale++
 	}
-	f.scale = fr.scale
-	f.shape(int((highC-fr.col+2)/fr.scale)+1, int((highR-fr.row+2)/fr.scale)+1)
+	rim := 2 * fr.scale // an empty field cell on every side, carriers included
+	fr.col, fr.row = lowC-rim, lowR-rim
+	f.shape(int((highC-fr.col+rim)/fr.scale)+1, int((highR-fr.row+rim)/fr.scale)+1)
 	for _, i := range s.anchors {
 		r := &c.anchors[i]
-		for col := max(r.From, fr.col); col < min(r.To, highC+2); col++ {
+		for col := max(r.From, fr.col); col < min(r.To, highC+rim); col++ {
 			f.kind[fr.index(f, col, r.Row)] = solid
 		}
 	}

@@ -23,11 +23,11 @@ func (w *weigher) bridges(p *Patch, opt Options) {
 	f := w.f
 	reach := float32(opt.Reach / w.unit)
 	far := append([]float32(nil), f.far...)
-	p.Layered = f.bridgeOver(float32(opt.Carry / w.unit))
+	p.Layered = f.bridgeOver(float32(opt.Least/w.unit), float32(opt.Carry/w.unit))
 	var longest float32
 	bridged := 0
 	for i, s := range f.span {
-		if (f.kind[i] == patch || f.kind[i] == bridge) && s < never {
+		if f.kind[i] != solid && s < never {
 			bridged++
 			if far[i] > reach {
 				longest = max(longest, s)
@@ -45,12 +45,7 @@ func (w *weigher) bridges(p *Patch, opt Options) {
 // rest measures what is left when every bridged cell carries its neighbours.
 func (w *weigher) rest(p *Patch) {
 	f := w.f
-	for i := range f.kind {
-		if f.kind[i] == patch && f.span[i] < never {
-			f.kind[i] = bridge
-		}
-	}
-	f.measureFar(func(k uint8) bool { return k >= solid })
+	f.measureFar(func(k uint8) bool { return k >= strand })
 	var farthest float32
 	left := 0
 	for i, k := range f.kind {
