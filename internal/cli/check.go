@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 
 	"printlint/internal/collection"
@@ -91,7 +92,7 @@ func (f *checkFlags) write(env Env, r *finding.Report, also []alsoFile) error {
 	for _, a := range also {
 		err := report.WriteFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, report.Options{}) })
 		if err != nil {
-			return fmt.Errorf("%s could not be written: %w", a.path, err)
+			return fmt.Errorf("%s could not be written: %w", a.path, plainly(err))
 		}
 	}
 	var out bytes.Buffer
@@ -99,6 +100,15 @@ func (f *checkFlags) write(env Env, r *finding.Report, also []alsoFile) error {
 		return err
 	}
 	_, err := env.Stdout.Write(out.Bytes())
+	return err
+}
+
+// plainly drops the operation and the path from an error of the file system.
+func plainly(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
 	return err
 }
 

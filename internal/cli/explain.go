@@ -105,7 +105,7 @@ func page(title string, sections ...section) string {
 	b.WriteString(title + "\n")
 	for _, s := range sections {
 		if s.text != "" {
-			fmt.Fprintf(&b, "\n%s:\n%s", s.head, wrap(s.text))
+			fmt.Fprintf(&b, "\n%s:\n%s", s.head, wrap(s.text, "  "))
 		}
 	}
 	return b.String()

@@ -9,8 +9,6 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
-
-	"printlint/internal/lint"
 )
 
 // invocation is one command being run: its flags and its environment.
@@ -18,6 +16,7 @@ type invocation struct {
 	command *command
 	flags   *pflag.FlagSet
 	env     Env
+	wanted  *bool // the help text is asked for
 }
 
 // prepare makes the flags of a command ready to be parsed or described.
@@ -27,7 +26,7 @@ func (c *command) prepare(env Env) (*invocation, action) {
 	in.flags.SetOutput(io.Discard)
 	in.flags.Usage = func() {}
 	do := c.run(in)
-	in.flags.BoolP("help", "h", false, "show this text")
+	in.wanted = in.flags.BoolP("help", "h", false, "show this text")
 	return in, do
 }
 
@@ -35,10 +34,10 @@ func (c *command) prepare(env Env) (*invocation, action) {
 func (c *command) invoke(ctx context.Context, args []string, env Env) (int, error) {
 	in, do := c.prepare(env)
 	if err := in.flags.Parse(args); err != nil {
-		if errors.Is(err, pflag.ErrHelp) {
-			return in.help()
-		}
 		return 0, in.badFlag(err)
+	}
+	if *in.wanted {
+		return in.help()
 	}
 	return do(ctx, in.flags.Args())
 }
@@ -121,9 +120,3 @@ func (c *choice) String() string { return c.word }
 
 // Type names the value in a help text.
 func (c *choice) Type() string { return strings.Join(c.words, "|") }
-
-// help writes the help text of a command.
-func (in *invocation) help() (int, error) {
-	_, err := io.WriteString(in.env.Stdout, in.usage())
-	return lint.ExitClean, err
-}

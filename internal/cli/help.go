@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"printlint/internal/lint"
 )
 
@@ -43,6 +45,35 @@ func (in *invocation) usage() string {
 	if c.detail != "" {
 		fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.detail))
 	}
-	fmt.Fprintf(&b, "\nflags:\n%s", in.flags.FlagUsages())
+	b.WriteString("\nflags:\n")
+	in.flags.VisitAll(func(f *pflag.Flag) { b.WriteString(flagUsage(f)) })
 	return b.String()
+}
+
+// flagUsage describes one flag: its names, what it takes, what it does.
+func flagUsage(f *pflag.Flag) string {
+	takes, does := pflag.UnquoteUsage(f)
+	names := "    --" + f.Name
+	if f.Shorthand != "" {
+		names = "-" + f.Shorthand + ", --" + f.Name
+	}
+	switch f.Value.Type() {
+	case "bool":
+	case "int":
+		names += " N"
+	case "duration":
+		names += " TIME"
+	default:
+		names += " " + takes
+	}
+	if d := f.DefValue; d != "" && d != "false" && d != "[]" {
+		does += " (" + d + ")"
+	}
+	return "  " + names + "\n" + wrap(does, "        ")
+}
+
+// help writes the help text of a command.
+func (in *invocation) help() (int, error) {
+	_, err := io.WriteString(in.env.Stdout, in.usage())
+	return lint.ExitClean, err
 }

@@ -5,25 +5,22 @@ import (
 	"unicode/utf8"
 )
 
-// The width of explanations, in characters, and how far they are set in.
-const (
-	pageWidth  = 80
-	pageIndent = "  "
-)
+// pageWidth is the width of explanations, in characters.
+const pageWidth = 80
 
-// wrap lays text out in lines of at most pageWidth, however it was broken before.
-func wrap(text string) string {
+// wrap lays text out in lines of at most pageWidth, each set in by indent, however it was broken before.
+func wrap(text, indent string) string {
 	var b strings.Builder
 	used := 0
 	for _, word := range strings.Fields(text) {
 		n := utf8.RuneCountInString(word)
 		switch {
 		case used == 0:
-			b.WriteString(pageIndent)
-			used = len(pageIndent)
+			b.WriteString(indent)
+			used = len(indent)
 		case used+1+n > pageWidth:
-			b.WriteString("\n" + pageIndent)
-			used = len(pageIndent)
+			b.WriteString("\n" + indent)
+			used = len(indent)
 		default:
 			b.WriteByte(' ')
 			used++

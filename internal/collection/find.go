@@ -152,7 +152,11 @@ func (f *finder) file(native string, size int64) (File, error) {
 	if err != nil {
 		return File{}, err
 	}
-	return onDisk(native, relative(f.cwd, abs), relative(f.base, abs), size), nil
+	shown, err := filepath.Rel(f.cwd, abs)
+	if err != nil {
+		shown = abs // on another volume
+	}
+	return onDisk(native, filepath.ToSlash(shown), relative(f.base, abs), size), nil
 }
 
 // relative writes the path below the folder, or the whole path when it lies elsewhere.

@@ -83,6 +83,14 @@ func TestPathsForRulesStartAtTheConfiguration(t *testing.T) {
 	files, err = Find([]string{".."}, Options{Base: "..", Include: models.Include})
 	require.NoError(t, err)
 	assert.Equal(t, "parts/a.stl", files[0].Rules)
+	t.Chdir("..")
+	require.NoError(t, os.Mkdir("beside", 0o777))
+	t.Chdir("beside")
+	files, err = Find([]string{"../parts"}, Options{Base: "..", Include: models.Include})
+	require.NoError(t, err)
+	assert.Equal(t, "../parts/a.stl", files[0].Path)
+	assert.Equal(t, "parts/a.stl", files[0].Rules)
+	assert.Equal(t, "parts/a.stl", Relative("..", "../parts/a.stl"))
 }
 
 func TestNothingFoundIsAnError(t *testing.T) {

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"slices"
 	"time"
 
 	"printlint/internal/catalog"
@@ -97,7 +96,7 @@ func (g *engine) failed(e entry, err error) entry {
 // part takes one part of a file.
 func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.Part, jobs int) (done entry) {
 	e.Part, e.Kind = part.Name, part.Kind
-	e.Notes = slices.Concat([]string{}, e.Notes, part.Notes)
+	e.Notes = append([]string{}, part.Notes...) // never null in a report
 	if part.Inner != "" {
 		e.Path += "!/" + part.Inner
 		path += "!/" + part.Inner

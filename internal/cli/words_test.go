@@ -1,0 +1,86 @@
+package cli
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestNearest(t *testing.T) {
+	known := []string{"check", "measure", "rules", "explain", "version", "help"}
+	for word, want := range map[string]string{
+		"chekc": "check", "chck": "check", "rule": "rules", "mesure": "measure", "explian": "explain",
+		"check": "check", "frobnicate": "", "x": "", "": "",
+	} {
+		assert.Equal(t, want, nearest(word, known), word)
+	}
+}
+
+// TestEdits holds the distance against its laws on every pair of some words.
+func TestEdits(t *testing.T) {
+	words := []string{"", "a", "ab", "ba", "check", "chekc", "measure", "treasure"}
+	for _, a := range words {
+		for _, b := range words {
+			d := edits(a, b)
+			assert.Equal(t, d, edits(b, a), "%q %q", a, b)
+			assert.Equal(t, a == b, d == 0, "%q %q", a, b)
+			assert.LessOrEqual(t, d, max(len(a), len(b)))
+			for _, c := range words {
+				assert.LessOrEqual(t, edits(a, c), d+edits(b, c), "%q %q %q", a, b, c)
+			}
+		}
+	}
+	assert.Equal(t, 2, edits("measure", "treasure"))
+}
+
+func TestSizes(t *testing.T) {
+	for text, want := range map[string]int64{
+		"1B": 1, "2kB": 2000, "3KiB": 3072, "512MiB": 512 << 20, "2 GiB": 2 << 30, "1GB": 1e9,
+	} {
+		var b bytesValue
+		require.NoError(t, b.Set(text), text)
+		assert.EqualValues(t, want, b, text)
+		var again bytesValue
+		require.NoError(t, again.Set(b.String()), b.String())
+		assert.Equal(t, b, again)
+	}
+	for _, text := range []string{"", "12", "GiB", "-1GiB", "0MiB", "1.5GiB", "99999999999GiB", "1TiB"} {
+		var b bytesValue
+		assert.Error(t, b.Set(text), text)
+	}
+}
+
+func TestWrap(t *testing.T) {
+	text := strings.Repeat("some words of a page\nbroken anywhere ", 20)
+	wrapped := wrap(text, "  ")
+	assert.Equal(t, strings.Fields(text), strings.Fields(wrapped))
+	for _, line := range strings.Split(strings.TrimSuffix(wrapped, "\n"), "\n") {
+		assert.LessOrEqual(t, len(line), pageWidth)
+		assert.True(t, strings.HasPrefix(line, "  ") && !strings.HasPrefix(line, "   "), line)
+	}
+	assert.Empty(t, wrap(" \n ", "  "))
+	long := strings.Repeat("x", 200)
+	assert.Equal(t, "  a\n  "+long+"\n  b\n", wrap("a "+long+" b", "  "))
+}
+
+func TestComplaint(t *testing.T) {
+	assert.Equal(t, "printlint: a\nprintlint: b\\u001b", complaint(errors.New("a\nb\x1b")))
+	assert.Equal(t, "printlint: wrong\nprintlint: try this", complaint(&hinted{errors.New("wrong"), "try this"}))
+}
+
+// TestCommandsAreComplete holds what help texts and the hint for unknown commands rely on.
+func TestCommandsAreComplete(t *testing.T) {
+	seen := map[string]bool{}
+	for _, c := range commands() {
+		assert.False(t, seen[c.name], c.name)
+		seen[c.name] = true
+		assert.NotEmpty(t, c.summary, c.name)
+		in, do := c.prepare(Env{})
+		assert.NotNil(t, do, c.name)
+		assert.Contains(t, in.usage(), c.summary)
+		assert.Contains(t, overview(), c.summary)
+	}
+}
