@@ -115,8 +115,8 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
 		section{"what is measured", m.Doc},
 		section{"why it matters", r.Because},
-		section{"what to do", r.Do},
-		section{"what it says", r.Say},
+		section{"what to do", withLimits(r, r.Do)},
+		section{"what it says", withLimits(r, r.Say)},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
@@ -124,6 +124,15 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 		text += "  " + limitWords(l) + "\n"
 	}
 	return text + "\n" + valueList("values at each place", m.Values)
+}
+
+// withLimits fills a rule's limits into its words; values of a place stay names.
+func withLimits(r *ruleset.Rule, words string) string {
+	var pairs []string
+	for _, l := range r.Limits {
+		pairs = append(pairs, "{limits."+l.Name+"}", catalog.FormatLimit(l.Value, l.Unit))
+	}
+	return strings.NewReplacer(pairs...).Replace(words)
 }
 
 func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+var update = flag.Bool("update", false, "write the expected output of the scripts anew")
+
+// demo is the demonstration shelf, seen from this folder.
+const demo = "../../testdata/demo"
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"printlint": main})
+}
+
+// TestScripts runs the command line end to end: whole output compared, exact exit
+// codes, each script in a folder of its own with the demonstration shelf in it.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "../../testdata/script",
+		UpdateScripts:       *update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			return os.CopyFS(filepath.Join(env.WorkDir, "demo"), os.DirFS(demo))
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"exits": exits,
+			"solid": solid,
+			"first": first,
+		},
+	})
+}
+
+// exits runs a command and holds its exit code: exits CODE PROGRAM ARGUMENTS.
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE PROGRAM ARGUMENTS")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	code := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		code = exit.ExitCode()
+	}
+	if code != want {
+		ts.Fatalf("exit code %d, not %d", code, want)
+	}
+}
+
+// solids are the bodies that scripts can ask for.
+var solids = map[string]func() *mesh.Soup{
+	"cube":  func() *mesh.Soup { return shapes.Cube(20) },
+	"t":     shapes.T,
+	"hook":  shapes.Hook,
+	"table": shapes.Table,
+}
+
+// solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.
+func solid(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 || solids[args[0]] == nil {
+		ts.Fatalf("usage: solid NAME FILE")
+	}
+	write := shapes.WriteBinarySTL
+	switch {
+	case strings.HasSuffix(args[1], ".ascii.stl"):
+		write = shapes.WriteASCIISTL
+	case strings.HasSuffix(args[1], ".obj"):
+		write = shapes.WriteOBJ
+	}
+	var b bytes.Buffer
+	ts.Check(write(&b, solids[args[0]](), "test"))
+	path := ts.MkAbs(args[1])
+	ts.Check(os.MkdirAll(filepath.Dir(path), 0o777))
+	ts.Check(os.WriteFile(path, b.Bytes(), 0o666))
+}
+
+// first cuts a file after its first bytes: first COUNT FILE.
+func first(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: first COUNT FILE")
+	}
+	n, err := strconv.ParseInt(args[0], 10, 64)
+	ts.Check(err)
+	ts.Check(os.Truncate(ts.MkAbs(args[1]), n))
+}
+
+// TestClosedPipe holds that a reader who has seen enough is no failure: the exit code
+// stays that of the findings, and nothing is complained about.
+func TestClosedPipe(t *testing.T) {
+	program, err := exec.LookPath("printlint")
+	require.NoError(t, err)
+	for _, args := range [][]string{{"help"}, {"check", demo}, {"rules"}, {"explain", "overhang"}} {
+		open := exec.Command(program, args...)
+		_ = open.Run()
+		read, write, err := os.Pipe()
+		require.NoError(t, err)
+		require.NoError(t, read.Close())
+		var complaints bytes.Buffer
+		closed := exec.Command(program, args...)
+		closed.Stdout, closed.Stderr = write, &complaints
+		_ = closed.Run()
+		require.NoError(t, write.Close())
+		assert.Equal(t, open.ProcessState.ExitCode(), closed.ProcessState.ExitCode(), "%q", args)
+		assert.Empty(t, complaints.String(), "%q", args)
+	}
+}
+
+// TestEveryScriptRunsTheProgram guards the scripts: one that forgot to run anything
+// would pass.
+func TestEveryScriptRunsTheProgram(t *testing.T) {
+	scripts, err := filepath.Glob("../../testdata/script/*.txtar")
+	require.NoError(t, err)
+	require.NotEmpty(t, scripts)
+	for _, path := range scripts {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Contains(t, string(text), "\nexits ", path)
+		assert.Contains(t, string(text), "\ncmp ", path)
+	}
+}
