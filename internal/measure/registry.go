@@ -24,7 +24,7 @@ type spec struct {
 }
 
 // specs is every measure, in the order of reports.
-var specs = []spec{sizeSpec, healthSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, fillingSpec}
+var specs = []spec{sizeSpec, healthSpec, wallSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, fillingSpec}
 
 // run is one call of Body.Measure: the body, one pose, and what was asked.
 type run struct {
@@ -33,8 +33,9 @@ type run struct {
 	pose    Pose
 	process catalog.Process
 	opt     Options
-	leans   []float64 // from which cells hang, as asked by any request
-	stack   *stack    // swept when first needed
+	leans   []float64  // from which cells hang, as asked by any request
+	stack   *stack     // swept when first needed
+	widest  [2]float64 // the largest limit asked of each kind of thin place
 }
 
 // cache keeps what does not change with the pose.
@@ -43,7 +44,7 @@ type cache struct{ shape }
 // Measure takes the requested measures of the body in one pose. The results are in
 // the order of the requests. It returns the context's error when that ends first.
 func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
-	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, leans: leans(requests)}
+	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, leans: leans(requests), widest: widestLimits(requests)}
 	results := make([]Result, len(requests))
 	for i, q := range requests {
 		s := find(q.Measure)

@@ -9,6 +9,7 @@ import (
 type shape struct {
 	edges *mesh.Topology
 	tree  *spatial.Tree
+	thin  [2]thinSamples // by thin.Kind
 }
 
 // topology returns the edges and shells of the mesh, found when first asked for.

@@ -1,0 +1,155 @@
+package thin
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// cluster joins samples that are at most near apart, directly or over others. It
+// returns the groups in the order of their first sample, each ascending.
+//
+// A grid holds them whose cells are so small that all within one are near. So only
+// whole cells need to be joined, and two cells are as soon as one pair is near.
+func cluster(samples []Sample, use []uint32, near float64) [][]uint32 {
+	if len(use) == 0 {
+		return nil
+	}
+	g := newGrid(samples, use, near)
+	for c := range g.starts[:len(g.starts)-1] {
+		for dz := -reach; dz <= reach; dz++ {
+			for dy := -reach; dy <= reach; dy++ {
+				for dx := -reach; dx <= reach; dx++ {
+					if dz > 0 || dz == 0 && (dy > 0 || dy == 0 && dx > 0) {
+						g.try(uint32(c), [3]int32{int32(dx), int32(dy), int32(dz)})
+					}
+				}
+			}
+		}
+	}
+	return g.groups()
+}
+
+// reach is how many cells away a near sample can be: cells have a side of near over
+// the square root of three.
+const reach = 2
+
+type grid struct {
+	samples []Sample
+	near2   float64
+	list    []placed // sorted by cell
+	starts  []uint32 // where each cell begins in the list
+	slots   []uint32 // open addressing from cells to their number + 1
+	mask    uint64
+	parent  []uint32
+}
+
+type placed struct {
+	cell [3]int32
+	use  uint32
+}
+
+func newGrid(samples []Sample, use []uint32, near float64) *grid {
+	g := &grid{samples: samples, near2: near * near, list: make([]placed, len(use))}
+	box := mesh.EmptyBox()
+	for _, i := range use {
+		box.Include(samples[i].At)
+	}
+	size := near / math.Sqrt(3) * (1 - 1e-9)
+	for k, i := range use {
+		v := samples[i].At.Sub(box.Min)
+		g.list[k] = placed{[3]int32{int32(v.X / size), int32(v.Y / size), int32(v.Z / size)}, i}
+	}
+	slices.SortFunc(g.list, func(a, b placed) int {
+		return cmp.Or(cmp.Compare(a.cell[2], b.cell[2]), cmp.Compare(a.cell[1], b.cell[1]),
+			cmp.Compare(a.cell[0], b.cell[0]), cmp.Compare(a.use, b.use))
+	})
+	for i := range g.list {
+		if i == 0 || g.list[i].cell != g.list[i-1].cell {
+			g.parent = append(g.parent, uint32(len(g.starts)))
+			g.starts = append(g.starts, uint32(i))
+		}
+	}
+	size2 := 4
+	for size2 < 2*len(g.starts) {
+		size2 *= 2
+	}
+	g.slots, g.mask = make([]uint32, size2), uint64(size2-1)
+	for c, at := range g.starts {
+		i := hashCell(g.list[at].cell) & g.mask
+		for g.slots[i] != 0 {
+			i = (i + 1) & g.mask
+		}
+		g.slots[i] = uint32(c) + 1
+	}
+	g.starts = append(g.starts, uint32(len(g.list)))
+	return g
+}
+
+func hashCell(c [3]int32) uint64 {
+	h := uint64(uint32(c[0]))*0x9e3779b97f4a7c15 ^ uint64(uint32(c[1]))*0xc2b2ae3d27d4eb4f ^ uint64(uint32(c[2]))*0x165667b19e3779f9
+	return h ^ h>>29
+}
+
+// try joins a cell to the one some steps away, if there is one and they are near.
+func (g *grid) try(c uint32, step [3]int32) {
+	a := g.list[g.starts[c]:g.starts[c+1]]
+	want := a[0].cell
+	for k := range want {
+		want[k] += step[k]
+	}
+	for i := hashCell(want) & g.mask; g.slots[i] != 0; i = (i + 1) & g.mask {
+		d := g.slots[i] - 1
+		b := g.list[g.starts[d]:g.starts[d+1]]
+		if b[0].cell != want {
+			continue
+		}
+		if x, y := g.root(c), g.root(d); x != y && g.anyNear(a, b) {
+			g.parent[max(x, y)] = min(x, y)
+		}
+		return
+	}
+}
+
+func (g *grid) anyNear(a, b []placed) bool {
+	for i := range a {
+		for j := range b {
+			d := g.samples[a[i].use].At.Sub(g.samples[b[j].use].At)
+			if d.Dot(d) <= g.near2 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (g *grid) root(c uint32) uint32 {
+	for g.parent[c] != c {
+		g.parent[c] = g.parent[g.parent[c]]
+		c = g.parent[c]
+	}
+	return c
+}
+
+func (g *grid) groups() [][]uint32 {
+	number := make([]int, len(g.parent))
+	var groups [][]uint32
+	for c := range g.parent {
+		r := g.root(uint32(c))
+		if r == uint32(c) {
+			number[c] = len(groups)
+			groups = append(groups, nil)
+		}
+		at := &groups[number[r]]
+		for _, p := range g.list[g.starts[c]:g.starts[c+1]] {
+			*at = append(*at, p.use)
+		}
+	}
+	for _, group := range groups {
+		slices.Sort(group)
+	}
+	slices.SortFunc(groups, func(a, b []uint32) int { return cmp.Compare(a[0], b[0]) })
+	return groups
+}

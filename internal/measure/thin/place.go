@@ -1,0 +1,147 @@
+package thin
+
+import (
+	"math"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// Place is a connected thin place: samples that lie near each other.
+type Place struct {
+	// Samples are numbers of samples, ascending.
+	Samples []uint32
+	// Thick is the least thickness; 0 where the place is sharp.
+	Thick float64
+	// Area is that of one of the two surfaces, in mm2.
+	Area float64
+	// Length is the longest extent.
+	Length float64
+	// Sharp says that the two surfaces meet at an edge.
+	Sharp bool
+	// Class is the class that the samples were sorted into.
+	Class int
+	// At is the thinnest point, of several as thin the one nearest to the middle.
+	At  mesh.Vec
+	Box mesh.Box
+}
+
+// Places joins samples thinner than the limit into places. Samples of different class
+// never share a place; class may be nil.
+func (f *Found) Places(m *mesh.Mesh, limit float64, class func(*Sample) int) []Place {
+	samples := f.Samples
+	var use []uint32
+	for i := range samples {
+		if samples[i].Thick < limit {
+			use = append(use, uint32(i))
+		}
+	}
+	sharp := make([]bool, len(samples))
+	tapered := slices.DeleteFunc(slices.Clone(use), func(i uint32) bool { return !samples[i].Tapers })
+	for _, group := range cluster(samples, tapered, f.Near) {
+		if slices.ContainsFunc(group, func(i uint32) bool { return meet(m, &samples[i]) }) {
+			for _, i := range group {
+				sharp[i] = true
+			}
+		}
+	}
+	kinds := map[[2]int][]uint32{}
+	var order [][2]int
+	for _, i := range use {
+		k := [2]int{0, 0}
+		if class != nil {
+			k[0] = class(&samples[i])
+		}
+		if sharp[i] {
+			k[1] = 1
+		}
+		if kinds[k] == nil {
+			order = append(order, k)
+		}
+		kinds[k] = append(kinds[k], i)
+	}
+	var places []Place
+	for _, k := range order {
+		for _, group := range cluster(samples, kinds[k], f.Near) {
+			p := newPlace(samples, group)
+			p.Class, p.Sharp = k[0], k[1] == 1
+			if p.Sharp {
+				p.Thick = 0
+			}
+			places = append(places, p)
+		}
+	}
+	slices.SortStableFunc(places, func(a, b Place) int { return int(a.Samples[0]) - int(b.Samples[0]) })
+	return places
+}
+
+// meet says that the triangle of a sample and the one opposite share a corner.
+func meet(m *mesh.Mesh, s *Sample) bool {
+	for _, v := range m.Tris[s.Tri] {
+		if slices.Contains(m.Tris[s.Opposite][:], v) {
+			return true
+		}
+	}
+	return false
+}
+
+func newPlace(samples []Sample, group []uint32) Place {
+	p := Place{Samples: group, Thick: math.Inf(1), Box: mesh.EmptyBox()}
+	var sum mesh.Vec
+	for _, i := range group {
+		s := &samples[i]
+		p.Thick = min(p.Thick, s.Thick)
+		p.Area += s.Area / 2
+		sum = sum.Add(s.At.Scale(s.Area / 2))
+		p.Box.Include(s.At)
+	}
+	middle := p.Box.Middle()
+	if p.Area > 0 {
+		middle = sum.Scale(1 / p.Area)
+	}
+	best := math.Inf(1)
+	for _, i := range group {
+		s := &samples[i]
+		if d := s.At.Sub(middle).Len(); s.Thick == p.Thick && d < best {
+			best, p.At = d, s.At
+		}
+	}
+	end := farthest(samples, group, samples[group[0]].At)
+	p.Length = farthest(samples, group, end).Sub(end).Len()
+	return p
+}
+
+// farthest returns the sample farthest from a point.
+func farthest(samples []Sample, group []uint32, from mesh.Vec) mesh.Vec {
+	best, at := -1.0, from
+	for _, i := range group {
+		d := samples[i].At.Sub(from)
+		if d2 := d.Dot(d); d2 > best {
+			best, at = d2, samples[i].At
+		}
+	}
+	return at
+}
+
+// Thinnest lists the triangles of a place, the thinnest first.
+func (f *Found) Thinnest(p *Place, most int) []uint32 {
+	samples := f.Samples
+	order := slices.Clone(p.Samples)
+	slices.SortStableFunc(order, func(a, b uint32) int {
+		if samples[a].Thick < samples[b].Thick {
+			return -1
+		} else if samples[a].Thick > samples[b].Thick {
+			return 1
+		}
+		return 0
+	})
+	seen := map[uint32]bool{}
+	var tris []uint32
+	for _, i := range order {
+		if t := samples[i].Tri; !seen[t] && len(tris) < most {
+			seen[t] = true
+			tris = append(tris, t)
+		}
+	}
+	return tris
+}

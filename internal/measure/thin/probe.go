@@ -1,0 +1,177 @@
+package thin
+
+import (
+	"math"
+
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// prober looks from one triangle after the other. Each worker has one.
+type prober struct {
+	*finder
+	out  []Sample
+	hits []spatial.Hit
+	// The triangle looked from: its number, its normal away from the material, and
+	// whether it is wound the wrong way round.
+	tri    uint32
+	normal mesh.Vec
+	turned bool
+}
+
+const (
+	// fine is how far apart the points are where a thin place begins, as a share of
+	// the usual spacing.
+	fine = 0.25
+	// finest bounds the points on one triangle when it is looked at again.
+	finest = 4096
+	// thinnest is how many times the resolution a triangle must be high: a sliver
+	// thinner than that has no reliable normal, and next to no area. The normal is off
+	// by up to the rounding of a corner over the height, here 1/64 or 1 deg.
+	thinnest = 16
+)
+
+// triangle looks from all points of one triangle, and more closely where only some of
+// them are thin or the thickness changes.
+func (p *prober) triangle(t uint32) {
+	shell := p.topo.Shell[t]
+	if shell == mesh.None {
+		return
+	}
+	a, b, c := p.mesh.Corners(int(t))
+	s := newSpread(a, b, c)
+	if s.height < thinnest*p.resolution {
+		return
+	}
+	p.tri, p.turned = t, p.turnedShell(shell)
+	p.normal = p.mesh.Normal(int(t)).Unit()
+	if p.turned {
+		p.normal = p.normal.Scale(-1)
+	}
+	first := len(p.out)
+	n, tapers := p.look(&s, p.spacing)
+	found := len(p.out) - first
+	if found == 0 || !tapers && found == n {
+		return
+	}
+	gap := max(p.spacing*fine, math.Sqrt(s.area/finest))
+	p.out = p.out[:first]
+	if p.look(&s, gap); len(p.out) == first {
+		p.look(&s, p.spacing) // between the closer points there was nothing
+	}
+}
+
+func (p *prober) turnedShell(shell uint32) bool { return p.finder.turned[shell] }
+
+// look probes points the given distance apart, and returns how many there were and
+// whether any of the thin ones tapers.
+func (p *prober) look(s *spread, gap float64) (n int, tapers bool) {
+	s.points(gap, func(at mesh.Vec, area float64) {
+		n++
+		thick, opposite, cos := p.probe(at)
+		if opposite == mesh.None {
+			return
+		}
+		if thick = p.round(thick); thick >= p.Limit {
+			return
+		}
+		sample := Sample{At: at, Thick: thick, Area: area, Tri: p.tri, Opposite: opposite, Tapers: cos < parallel}
+		tapers = tapers || sample.Tapers
+		p.out = append(p.out, sample)
+	})
+	return n, tapers
+}
+
+// probe looks from one point and returns how thick the wall or gap is there, the
+// triangle opposite and the cosine between it and this one turned over. Where there
+// is no wall or gap within the limit, the triangle is mesh.None.
+func (p *prober) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64) {
+	dir := p.normal
+	if p.Kind == Wall {
+		dir = dir.Scale(-1)
+	}
+	limit := p.Limit + p.grain
+	if _, ok := p.tree.RayPast(at, dir, p.resolution, limit, p.tri); !ok {
+		return 0, mesh.None, 0
+	}
+	thick, opposite, cos = p.walk(at, dir, limit)
+	if opposite != mesh.None && !p.outside(at) {
+		return 0, mesh.None, 0
+	}
+	return thick, opposite, cos
+}
+
+// walk follows the ray from just before the surface and counts how often the surface
+// winds around it, to where the wall or gap ends. What is met within the resolution
+// is met at once: bodies that touch are one, and where a body ends as another begins
+// there is no surface.
+func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite uint32, cos float64) {
+	before := 2 * p.resolution
+	p.hits = p.tree.Hits(at.Sub(dir.Scale(before)), dir, 0, limit+before, p.hits[:0])
+	w := 0
+	if p.Kind == Gap {
+		w = 1
+		if p.turned {
+			w = -1
+		}
+	}
+	started := false
+	for i := 0; i < len(p.hits); {
+		solid := w != 0
+		j := i
+		own := false
+		for ; j < len(p.hits) && (j == i || p.hits[j].T-p.hits[j-1].T <= p.resolution); j++ {
+			own = own || p.hits[j].Tri == p.tri
+			if p.hits[j].Into {
+				w++
+			} else {
+				w--
+			}
+		}
+		now := w != 0
+		if started && solid != now {
+			return p.end(p.hits[i:j], before)
+		}
+		if own {
+			if now != (p.Kind == Wall) {
+				break // no surface of the whole
+			}
+			started = true
+		}
+		i = j
+	}
+	return 0, mesh.None, 0
+}
+
+// end picks, of the triangles met where the wall or gap ends, the one that faces the
+// other way best.
+func (p *prober) end(met []spatial.Hit, before float64) (thick float64, opposite uint32, cos float64) {
+	opposite = mesh.None
+	for _, h := range met {
+		n := p.mesh.Normal(int(h.Tri)).Unit()
+		if s := p.topo.Shell[h.Tri]; s != mesh.None && p.turnedShell(s) {
+			n = n.Scale(-1)
+		}
+		if c := -n.Dot(p.normal); c > cos {
+			thick, opposite, cos = h.T-before, h.Tri, c
+		}
+	}
+	if cos < facing {
+		return 0, mesh.None, 0
+	}
+	return thick, opposite, cos
+}
+
+// outside says that there is nothing just outside a point of the surface. Where the
+// surface is open, the answer of most of three directions counts.
+func (p *prober) outside(at mesh.Vec) bool {
+	from := at.Add(p.normal.Scale(2 * p.resolution))
+	first := p.tree.Winding(from, p.normal) == 0
+	if first || p.closed {
+		return first
+	}
+	a := mesh.Vec{X: 1, Y: .37, Z: .21}
+	side := p.normal.Cross(a).Unit().Add(p.normal.Scale(.3))
+	other := p.normal.Cross(side).Unit().Add(p.normal.Scale(.3))
+	return p.tree.Winding(from, side) == 0 && p.tree.Winding(from, other) == 0
+}

@@ -1,0 +1,160 @@
+// Package thin finds thin places: walls with little material between two surfaces, and
+// gaps with little air between them. It looks straight into the material (or away
+// from it) from points spread over the surface, and measures to where the material
+// ends (or begins again), if the surface there faces the other way.
+//
+// Only the surface of the whole counts: what is buried in another body, or where two
+// bodies touch, is no surface. Lengths are mm.
+package thin
+
+import (
+	"context"
+	"math"
+	"sync"
+
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// Sample is a point of the surface with little behind it, or in front of it.
+type Sample struct {
+	At mesh.Vec
+	// Thick is how far it is to the opposite surface, in whole grains.
+	Thick float64
+	// Area is the piece of surface the sample stands for, in mm2.
+	Area float64
+	// Tri is the triangle it lies on, Opposite the one that faces it.
+	Tri, Opposite uint32
+	// Tapers says that the two surfaces are not parallel.
+	Tapers bool
+}
+
+// Found is what a search found.
+type Found struct {
+	// Samples are in the order of triangles.
+	Samples []Sample
+	// Near is how far apart two samples of one place can be: as far as the points
+	// along a long sliver.
+	Near float64
+}
+
+// Kind says what is looked for.
+type Kind int
+
+// What can be looked for.
+const (
+	Wall Kind = iota // material between two surfaces
+	Gap              // air between two surfaces
+)
+
+// Options steer a search.
+type Options struct {
+	Kind  Kind
+	Limit float64 // places thinner than this are found
+	Jobs  int     // goroutines
+	// Inverted lists the shells that are wound inside out.
+	Inverted []uint32
+}
+
+const (
+	// facing is the cosine of how far two surfaces may be from parallel and still make
+	// a wall: 30 deg. Beyond that they are an edge or a corner of a body. Judgement,
+	// no source; common edges of 45 and 60 deg stay clear of it.
+	facing = 0.8660254037844387
+	// parallel is the cosine of 5 deg, up to which two surfaces count as parallel.
+	parallel = 0.9961946980917455
+)
+
+// finder holds what a search works on.
+type finder struct {
+	Options
+	mesh   *mesh.Mesh
+	topo   *mesh.Topology
+	tree   *spatial.Tree
+	closed bool
+	turned []bool // by shell: wound inside out
+	// resolution is how far apart two positions may be and be meant to be the same.
+	resolution float64
+	grain      float64
+	spacing    float64
+}
+
+// chunk is how many triangles a worker takes at a time. It has no part in the result.
+const chunk = 2048
+
+// Find returns the samples thinner than the limit. They do not depend on the number of
+// workers. The tree must be without second copies of triangles.
+func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) (*Found, error) {
+	f := newFinder(m, topo, tree, opt)
+	chunks := make([][]Sample, (len(m.Tris)+chunk-1)/chunk)
+	work := make(chan int, len(chunks))
+	for i := range chunks {
+		work <- i
+	}
+	close(work)
+	var wg sync.WaitGroup
+	for range max(1, min(opt.Jobs, len(chunks))) {
+		wg.Go(func() {
+			p := prober{finder: f}
+			for i := range work {
+				if ctx.Err() != nil {
+					return
+				}
+				p.out = nil
+				for t := i * chunk; t < min(len(m.Tris), (i+1)*chunk); t++ {
+					p.triangle(uint32(t))
+				}
+				chunks[i] = p.out
+			}
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	total := 0
+	for _, c := range chunks {
+		total += len(c)
+	}
+	all := make([]Sample, 0, total)
+	for _, c := range chunks {
+		all = append(all, c...)
+	}
+	return &Found{Samples: all, Near: sparse * f.spacing}, nil
+}
+
+func newFinder(m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) *finder {
+	f := &finder{Options: opt, mesh: m, topo: topo, tree: tree, closed: topo.Closed()}
+	f.turned = make([]bool, len(topo.Shells))
+	for _, s := range opt.Inverted {
+		f.turned[s] = true
+	}
+	f.resolution = tree.Resolution()
+	f.grain = Grain(f.resolution)
+	area := 0.0
+	for i := range topo.Shells {
+		area += topo.Shells[i].Area
+	}
+	f.spacing = max(1, math.Sqrt(area/mostSamples))
+	return f
+}
+
+// mostSamples bounds the samples on a very large surface, where they lie farther
+// apart than 1 mm.
+const mostSamples = 2e6
+
+// Grain is the step that thicknesses are given in: 0.1 micron, unless corners that
+// are meant to be the same can lie farther apart than that.
+func Grain(resolution float64) float64 {
+	grain := 1e-4
+	for grain < resolution && grain < 1 {
+		grain *= 10
+	}
+	return grain
+}
+
+// round brings a thickness to whole grains.
+func (f *finder) round(x float64) float64 {
+	per := math.Round(1 / f.grain)
+	return math.Round(x*per) / per
+}
