@@ -61,6 +61,10 @@ func (v *baseVisitor) Visit(_, layer *layers.Layer) {
 // flatHeight is how far above the bed a face still counts as lying on it, in mm.
 const flatHeight = 0.05
 
+// flatLean is the cosine of the tilt up to which a face lies rather than leans; it
+// lets the lowest cap of a large ball count and keeps the edge of a cube out.
+const flatLean = 0.97
+
 func base(r *run, _ []float64) (Result, error) {
 	s, err := r.layers()
 	if err != nil {
@@ -85,19 +89,45 @@ func base(r *run, _ []float64) (Result, error) {
 	return Result{Model: values, Sites: []Site{{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: tris, Values: values}}}, nil
 }
 
-// flatOn sums the faces that lie on the bed, and lists the first of them.
+// flatOn sums the parts of faces that lie on the bed, and lists the first of them.
 func flatOn(m *mesh.Mesh) (area float64, tris []uint32) {
 	for i, t := range m.Tris {
-		if m.Verts[t[0]][2] > flatHeight || m.Verts[t[1]][2] > flatHeight || m.Verts[t[2]][2] > flatHeight {
+		if m.Verts[t[0]][2] > flatHeight && m.Verts[t[1]][2] > flatHeight && m.Verts[t[2]][2] > flatHeight {
 			continue
 		}
-		n := m.Normal(i)
-		area += math.Abs(n.Z) / 2
-		if n.Z < 0 && len(tris) < MaxTris {
+		low := lowArea(m, i)
+		area += low
+		if low > 0 && len(tris) < MaxTris && m.Normal(i).Z < 0 {
 			tris = append(tris, uint32(i))
 		}
 	}
 	return area, tris
+}
+
+// lowArea is the area, seen from above, of the part of a triangle within
+// flatHeight of the bed.
+func lowArea(m *mesh.Mesh, i int) float64 {
+	if n := m.Normal(i); math.Abs(n.Z) < flatLean*n.Len() {
+		return 0
+	}
+	a, b, c := m.Corners(i)
+	var part []mesh.Vec
+	corners := [3]mesh.Vec{a, b, c}
+	for j, p := range corners {
+		q := corners[(j+1)%3]
+		if p.Z <= flatHeight {
+			part = append(part, p)
+		}
+		if (p.Z <= flatHeight) != (q.Z <= flatHeight) {
+			part = append(part, p.Add(q.Sub(p).Scale((flatHeight-p.Z)/(q.Z-p.Z))))
+		}
+	}
+	double := 0.0
+	for j := range part {
+		p, q := part[j], part[(j+1)%len(part)]
+		double += float64(p.X*q.Y) - float64(q.X*p.Y)
+	}
+	return math.Abs(double) / 2
 }
 
 // lowest is the first triangle with a corner on the bed.

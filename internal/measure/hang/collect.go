@@ -134,8 +134,8 @@ func (c *Collector) mark(below, layer *layers.Layer) bool {
 	return !c.hang.Empty()
 }
 
-// carry finds what carries beside the hanging cells: solid below and not laid on
-// air lately, or a strip of new cells on a lean within the limit that begins there.
+// carry finds what carries beside the hanging cells: solid below, be it only up to
+// an edge they share, and not laid on air lately, or a strip of new cells on a lean within the limit that begins there.
 // New cells that no such strip reaches, like the outer rim of a rounded plate, hang
 // as well, whatever their own lean.
 func (c *Collector) carry(below, layer *layers.Layer) {
@@ -144,7 +144,6 @@ func (c *Collector) carry(below, layer *layers.Layer) {
 	room.SetRows(layer.Solid, low, high)
 	room.AndNot(c.hang)
 	c.b.SetRows(below.Solid, low, high)
-	c.b.And(layer.Solid)
 	c.held.SetRows(c.b, low, high)
 	c.held.AndNot(c.young)
 	c.b.GrowWithin(room, c.c, c.strip)
