@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 )
 
 // orders are the same triangles as a generator writes them and at random: real files
@@ -13,7 +13,7 @@ func orders(b *testing.B, soup *mesh.Soup, work func(*mesh.Soup) int) {
 	for _, o := range []struct {
 		name string
 		soup *mesh.Soup
-	}{{"sorted", soup}, {"shuffled", meshtest.Shuffle(soup, 7)}} {
+	}{{"sorted", soup}, {"shuffled", shapes.Shuffle(soup, 7)}} {
 		b.Run(o.name, func(b *testing.B) {
 			b.ReportAllocs()
 			sum := 0
@@ -29,9 +29,9 @@ func orders(b *testing.B, soup *mesh.Soup, work func(*mesh.Soup) int) {
 }
 
 func BenchmarkWeld(b *testing.B) {
-	orders(b, meshtest.Sphere(100, 8), func(s *mesh.Soup) int { return len(mesh.Weld(s).Verts) })
+	orders(b, shapes.Icosphere(100, 8), func(s *mesh.Soup) int { return len(mesh.Weld(s).Verts) })
 }
 
 func BenchmarkWeldAndTopology(b *testing.B) {
-	orders(b, meshtest.Sphere(100, 8), func(s *mesh.Soup) int { return len(mesh.Weld(s).Topology().Shells) })
+	orders(b, shapes.Icosphere(100, 8), func(s *mesh.Soup) int { return len(mesh.Weld(s).Topology().Shells) })
 }

@@ -9,12 +9,18 @@ import (
 	"github.com/unixpickle/model3d/model3d"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 )
 
 func vec(x, y, z float64) mesh.Vec { return mesh.Vec{X: x, Y: y, Z: z} }
 
-func cube(side float64) *mesh.Soup { return meshtest.Box(vec(0, 0, 0), vec(side, side, side)) }
+func cube(side float64) *mesh.Soup { return shapes.Box(vec(0, 0, 0), vec(side, side, side)) }
+
+func add(s *mesh.Soup, corners ...mesh.Vec) {
+	for _, v := range corners {
+		s.Corners = append(s.Corners, mesh.Point{float32(v.X), float32(v.Y), float32(v.Z)})
+	}
+}
 
 // slack is what rounding every coordinate to float32 may change: each of the three
 // factors of a volume by one part in 2^24, taken five times over for the sum.
@@ -23,6 +29,9 @@ const slack = 15 * 0x1p-24
 // Closed forms: Coxeter, Regular Polytopes, table I, for the regular solids; Pappus's
 // theorems for the torus; n/2 sin(2 pi/n) r^2 h for the prism.
 func TestAreaAndVolumeOfKnownSolids(t *testing.T) {
+	o, x, y, z := vec(0, 0, 0), vec(1, 0, 0), vec(0, 1, 0), vec(0, 0, 1)
+	corner := &mesh.Soup{}
+	add(corner, o, y, x, o, x, z, o, z, y, x, y, z)
 	for _, c := range []struct {
 		name         string
 		soup         *mesh.Soup
@@ -30,23 +39,22 @@ func TestAreaAndVolumeOfKnownSolids(t *testing.T) {
 		loose        float64
 	}{
 		{"cube 20", cube(20), 8000, 2400, slack},
-		{"cube far from the origin", meshtest.Box(vec(5000, -7000, 900), vec(5020, -6980, 920)), 8000, 2400, slack},
-		{"tetrahedron", meshtest.Tetrahedron(1), math.Sqrt2 / 12, math.Sqrt(3), slack},
-		{"icosahedron", meshtest.Icosahedron(1), 5 * (3 + math.Sqrt(5)) / 12, 5 * math.Sqrt(3), slack},
-		{"prism of 16", meshtest.Prism(16, 5, 10), .974495 * 250 * math.Pi, 0, 1e-6},
-		{"prism of 32", meshtest.Prism(32, 5, 10), .993587 * 250 * math.Pi, 0, 1e-6},
-		{"prism of 64", meshtest.Prism(64, 5, 10), .998394 * 250 * math.Pi, 0, 1e-6},
-		{"prism of 128", meshtest.Prism(128, 5, 10), .999598 * 250 * math.Pi, 0, 1e-6},
-		{"torus", meshtest.Torus(10, 3, 400, 200), 1776.529, 1184.353, 3e-4},
-		{"corner tetrahedron", meshtest.FromFaces([]mesh.Vec{{}, {X: 1}, {Y: 1}, {Z: 1}},
-			[][]int{{0, 2, 1}, {0, 1, 3}, {0, 3, 2}, {1, 2, 3}}), 1. / 6, 1.5 + math.Sqrt(3)/2, slack},
+		{"cube far from the origin", shapes.Box(vec(5000, -7000, 900), vec(5020, -6980, 920)), 8000, 2400, slack},
+		{"tetrahedron", shapes.Tetrahedron(), math.Sqrt2 / 12, math.Sqrt(3), slack},
+		{"icosahedron", shapes.Icosahedron(), 5 * (3 + math.Sqrt(5)) / 12, 5 * math.Sqrt(3), slack},
+		{"prism of 16", shapes.Cylinder(5, 10, 16), .974495 * 250 * math.Pi, 0, 1e-6},
+		{"prism of 32", shapes.Cylinder(5, 10, 32), .993587 * 250 * math.Pi, 0, 1e-6},
+		{"prism of 64", shapes.Cylinder(5, 10, 64), .998394 * 250 * math.Pi, 0, 1e-6},
+		{"prism of 128", shapes.Cylinder(5, 10, 128), .999598 * 250 * math.Pi, 0, 1e-6},
+		{"torus", shapes.Torus(10, 3, 400, 200), 1776.529, 1184.353, 3e-4},
+		{"corner tetrahedron", corner, 1. / 6, 1.5 + math.Sqrt(3)/2, slack},
 	} {
 		m := mesh.Weld(c.soup)
 		assert.InEpsilon(t, c.volume, m.Volume(), c.loose, c.name)
 		if c.area > 0 {
 			assert.InEpsilon(t, c.area, m.Area(), c.loose, c.name)
 		}
-		assert.InEpsilon(t, -c.volume, mesh.Weld(meshtest.Flip(c.soup)).Volume(), c.loose, c.name+" flipped")
+		assert.InEpsilon(t, -c.volume, mesh.Weld(shapes.Flip(c.soup)).Volume(), c.loose, c.name+" flipped")
 		topology := m.Topology()
 		assert.True(t, topology.Closed(), c.name)
 		assert.Len(t, topology.Shells, 1, c.name)
@@ -54,8 +62,8 @@ func TestAreaAndVolumeOfKnownSolids(t *testing.T) {
 }
 
 func TestDocumentedFigures(t *testing.T) {
-	assert.InDelta(t, .117851, mesh.Weld(meshtest.Tetrahedron(1)).Volume(), 1e-6)
-	ico := mesh.Weld(meshtest.Icosahedron(1))
+	assert.InDelta(t, .117851, mesh.Weld(shapes.Tetrahedron()).Volume(), 1e-6)
+	ico := mesh.Weld(shapes.Icosahedron())
 	assert.InDelta(t, 2.181695, ico.Volume(), 1e-6)
 	assert.InDelta(t, 8.660254, ico.Area(), 2e-6)
 }
@@ -63,8 +71,8 @@ func TestDocumentedFigures(t *testing.T) {
 // An unrelated library must agree on area and volume.
 func TestAgainstModel3d(t *testing.T) {
 	for name, soup := range map[string]*mesh.Soup{
-		"gyroid": meshtest.Gyroid(20, 2, 24), "torus": meshtest.Torus(10, 3, 60, 30),
-		"sphere": meshtest.Sphere(7, 3), "wedge": meshtest.Wedge(20, 10, 5),
+		"gyroid": shapes.Gyroid(24), "torus": shapes.Torus(10, 3, 60, 30),
+		"sphere": shapes.Icosphere(7, 3), "wedge": shapes.Wedge(20),
 	} {
 		m := mesh.Weld(soup)
 		peer := model3d.NewMesh()
@@ -79,7 +87,7 @@ func TestAgainstModel3d(t *testing.T) {
 }
 
 func TestBoxAndCentroid(t *testing.T) {
-	m := mesh.Weld(meshtest.Box(vec(-1, 2, 3), vec(4, 6, 5)))
+	m := mesh.Weld(shapes.Box(vec(-1, 2, 3), vec(4, 6, 5)))
 	assert.Equal(t, mesh.Box{Min: vec(-1, 2, 3), Max: vec(4, 6, 5)}, m.Box())
 	assert.Equal(t, vec(1.5, 4, 4), m.Centroid())
 	empty := &mesh.Mesh{}
@@ -90,7 +98,7 @@ func TestBoxAndCentroid(t *testing.T) {
 }
 
 func TestPosedIsDroppedAndMapsBack(t *testing.T) {
-	m := mesh.Weld(meshtest.Box(vec(1, 2, 3), vec(4, 6, 8)))
+	m := mesh.Weld(shapes.Box(vec(1, 2, 3), vec(4, 6, 8)))
 	s, c := math.Sincos(30 * math.Pi / 180)
 	posed, place := m.Posed([9]float64{1, 0, 0, 0, c, -s, 0, s, c})
 	assert.InDelta(t, 0, posed.Box().Min.Z, 0)
@@ -116,7 +124,7 @@ func TestPosedAsItLiesSharesEverything(t *testing.T) {
 	posed, place := m.Posed(mesh.Identity)
 	assert.Same(t, m, posed)
 	assert.Zero(t, place.Drop)
-	high := mesh.Weld(meshtest.Box(vec(0, 0, 5), vec(1, 1, 6)))
+	high := mesh.Weld(shapes.Box(vec(0, 0, 5), vec(1, 1, 6)))
 	posed, place = high.Posed(mesh.Identity)
 	assert.Equal(t, 5., place.Drop)
 	assert.Equal(t, 0., posed.Box().Min.Z)

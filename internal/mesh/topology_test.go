@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 )
 
 // slowWeld is the same as Weld by a map.
@@ -172,14 +172,14 @@ func TestTopologyAgainstMaps(t *testing.T) {
 	t.Logf("seed %d", seed)
 	r := rand.New(rand.NewPCG(seed, 0))
 	solids := []*mesh.Soup{
-		cube(1), meshtest.Sphere(3, 2), meshtest.Torus(4, 1, 12, 8), meshtest.Gyroid(10, 1, 8),
-		meshtest.Join(cube(1), meshtest.Box(vec(1, 0, 0), vec(2, 1, 1)), meshtest.Box(vec(1, 1, 0), vec(2, 2, 1))),
-		meshtest.Prism(200, 5, 1),
+		cube(1), shapes.Icosphere(3, 2), shapes.Torus(4, 1, 12, 8), shapes.Gyroid(8),
+		shapes.Join(cube(1), shapes.Box(vec(1, 0, 0), vec(2, 1, 1)), shapes.Box(vec(1, 1, 0), vec(2, 2, 1))),
+		shapes.Cylinder(5, 1, 200),
 	}
 	for round := range 60 {
 		soup := solids[round%len(solids)]
 		if round >= len(solids) {
-			soup = meshtest.Shuffle(damaged(soup, r), r.Uint64())
+			soup = shapes.Shuffle(damaged(soup, r), r.Uint64())
 		}
 		m, slow := mesh.Weld(soup), slowWeld(soup)
 		require.Equal(t, slow.Verts, m.Verts, "round %d", round)
@@ -189,7 +189,7 @@ func TestTopologyAgainstMaps(t *testing.T) {
 }
 
 func TestTwinsAreMutual(t *testing.T) {
-	m := mesh.Weld(meshtest.Gyroid(10, 1, 10))
+	m := mesh.Weld(shapes.Gyroid(10))
 	topology := m.Topology()
 	for h, twin := range topology.Twin {
 		require.NotEqual(t, mesh.None, twin)
@@ -214,11 +214,11 @@ func TestWeldTakesBothZerosForOne(t *testing.T) {
 func TestDefectsOneByOne(t *testing.T) {
 	whole := cube(10)
 	without := &mesh.Soup{Corners: whole.Corners[3:]}
-	turned := meshtest.Join(without, meshtest.Flip(&mesh.Soup{Corners: whole.Corners[:3]}))
-	twice := meshtest.Join(whole, &mesh.Soup{Corners: whole.Corners[:3]})
-	fin := meshtest.Join(whole, &mesh.Soup{Corners: []mesh.Point{{0, 0, 10}, {10, 0, 10}, {5, 0, 15}}})
-	onEdge := meshtest.Join(whole, meshtest.Box(vec(10, 10, 0), vec(20, 20, 10)))
-	onCorner := meshtest.Join(whole, meshtest.Box(vec(10, 10, 10), vec(20, 20, 20)))
+	turned := shapes.Join(without, shapes.Flip(&mesh.Soup{Corners: whole.Corners[:3]}))
+	twice := shapes.Join(whole, &mesh.Soup{Corners: whole.Corners[:3]})
+	fin := shapes.Join(whole, &mesh.Soup{Corners: []mesh.Point{{0, 0, 10}, {10, 0, 10}, {5, 0, 15}}})
+	onEdge := shapes.Join(whole, shapes.Box(vec(10, 10, 0), vec(20, 20, 10)))
+	onCorner := shapes.Join(whole, shapes.Box(vec(10, 10, 10), vec(20, 20, 20)))
 	for _, c := range []struct {
 		name string
 		soup *mesh.Soup
@@ -238,7 +238,7 @@ func TestDefectsOneByOne(t *testing.T) {
 }
 
 func TestShellsKeepTheirOwnFigures(t *testing.T) {
-	topology := mesh.Weld(meshtest.Join(cube(2), meshtest.Flip(meshtest.Box(vec(10, 0, 0), vec(13, 1, 1))))).Topology()
+	topology := mesh.Weld(shapes.Join(cube(2), shapes.Flip(shapes.Box(vec(10, 0, 0), vec(13, 1, 1))))).Topology()
 	require.Len(t, topology.Shells, 2)
 	a, b := topology.Shells[0], topology.Shells[1]
 	assert.InDelta(t, 8, a.Volume, 1e-12)
@@ -276,8 +276,8 @@ func TestManyTrianglesAtOneVertexAndOneEdge(t *testing.T) {
 	for i := range n {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
 		s2, c2 := math.Sincos(2 * math.Pi * float64((i+1)%n) / n)
-		meshtest.Add(fan, vec(0, 0, 0), vec(1e3*c, 1e3*s, 0), vec(1e3*c2, 1e3*s2, 0))
-		meshtest.Add(book, vec(0, 0, 0), vec(0, 0, 1), vec(float64(i+1), 0, 0))
+		add(fan, vec(0, 0, 0), vec(1e3*c, 1e3*s, 0), vec(1e3*c2, 1e3*s2, 0))
+		add(book, vec(0, 0, 0), vec(0, 0, 1), vec(float64(i+1), 0, 0))
 	}
 	assert.Equal(t, trouble{Open: n, Shells: 1}, found(mesh.Weld(fan).Topology()))
 	assert.Equal(t, trouble{Open: 2 * n, Crowded: 1, Shells: n}, found(mesh.Weld(book).Topology()))

@@ -5,12 +5,12 @@ import (
 	"testing"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 	"printlint/internal/spatial"
 )
 
 func sheet(b *testing.B) *mesh.Mesh {
-	m := mesh.Weld(meshtest.Gyroid(60, 4, 48))
+	m := mesh.Weld(shapes.Gyroid(68))
 	if n := len(m.Tris); n < 450_000 || n > 600_000 {
 		b.Fatalf("%d triangles are not about half a million", n)
 	}

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 	"printlint/internal/spatial"
 )
 
@@ -146,25 +146,25 @@ func TestCrossingsAgainstRationalNumbers(t *testing.T) {
 }
 
 func TestCrossingsOfSolids(t *testing.T) {
-	box := func(lo, hi float64) *mesh.Soup { return meshtest.Box(vec(lo, lo, lo), vec(hi, hi, hi)) }
+	box := func(lo, hi float64) *mesh.Soup { return shapes.Box(vec(lo, lo, lo), vec(hi, hi, hi)) }
 	for _, c := range []struct {
 		name    string
 		soup    *mesh.Soup
 		crosses bool
 	}{
 		{"one cube", box(0, 2), false},
-		{"gyroid", meshtest.Gyroid(20, 2, 16), false},
-		{"sphere", meshtest.Sphere(7, 4), false},
-		{"fan of a prism", meshtest.Prism(500, 20, 3), false},
-		{"two apart", meshtest.Join(box(0, 1), box(2, 3)), false},
-		{"one inside the other", meshtest.Join(box(0, 9), box(2, 3)), false},
-		{"face to face", meshtest.Join(box(0, 2), meshtest.Box(vec(2, 0, 0), vec(4, 2, 2))), false},
-		{"face to face, shifted", meshtest.Join(box(0, 2), meshtest.Box(vec(2, .5, .7), vec(4, 1.5, 5))), false},
-		{"corner to corner", meshtest.Join(box(0, 2), box(2, 4)), false},
-		{"a corner in", meshtest.Join(box(0, 2), box(1, 3)), true},
-		{"with a common floor", meshtest.Join(box(0, 2), meshtest.Box(vec(1, 1, 0), vec(3, 3, 2))), true},
-		{"through and through", meshtest.Join(box(0, 2), meshtest.Box(vec(.5, .5, -1), vec(1.5, 1.5, 3))), true},
-		{"two spheres", meshtest.Join(meshtest.Sphere(3, 3), meshtest.Map(meshtest.Sphere(3, 3), func(v mesh.Vec) mesh.Vec { return v.Add(vec(2, .1, .2)) })), true},
+		{"gyroid", shapes.Gyroid(16), false},
+		{"sphere", shapes.Icosphere(7, 4), false},
+		{"fan of a prism", shapes.Cylinder(20, 3, 500), false},
+		{"two apart", shapes.Join(box(0, 1), box(2, 3)), false},
+		{"one inside the other", shapes.Join(box(0, 9), box(2, 3)), false},
+		{"face to face", shapes.Join(box(0, 2), shapes.Box(vec(2, 0, 0), vec(4, 2, 2))), false},
+		{"face to face, shifted", shapes.Join(box(0, 2), shapes.Box(vec(2, .5, .7), vec(4, 1.5, 5))), false},
+		{"corner to corner", shapes.Join(box(0, 2), box(2, 4)), false},
+		{"a corner in", shapes.Join(box(0, 2), box(1, 3)), true},
+		{"with a common floor", shapes.Join(box(0, 2), shapes.Box(vec(1, 1, 0), vec(3, 3, 2))), true},
+		{"through and through", shapes.Join(box(0, 2), shapes.Box(vec(.5, .5, -1), vec(1.5, 1.5, 3))), true},
+		{"two spheres", shapes.Join(shapes.Icosphere(3, 3), shapes.Map(shapes.Icosphere(3, 3), func(v mesh.Vec) mesh.Vec { return v.Add(vec(2, .1, .2)) })), true},
 	} {
 		m, tree := build(t, c.soup)
 		got := tree.Crossings(m, 1000)

@@ -10,7 +10,7 @@ import (
 	"github.com/unixpickle/model3d/model3d"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 	"printlint/internal/spatial"
 )
 
@@ -44,13 +44,13 @@ func direction(r *rand.Rand) mesh.Vec {
 // solids are shapes with long and tiny, regular and random triangles.
 func solids() map[string]*mesh.Soup {
 	return map[string]*mesh.Soup{
-		"cube":    meshtest.Box(vec(-1, 2, 3), vec(4, 7, 9)),
-		"gyroid":  meshtest.Gyroid(20, 2, 16),
-		"torus":   meshtest.Torus(10, 3, 40, 20),
-		"sphere":  meshtest.Sphere(5, 3),
-		"prism":   meshtest.Prism(300, 20, 50),
-		"far":     meshtest.Box(vec(9000, -9000, 9000), vec(9010, -8990, 9010)),
-		"overlap": meshtest.Join(meshtest.Box(vec(0, 0, 0), vec(4, 4, 4)), meshtest.Box(vec(2, 2, 2), vec(6, 6, 6))),
+		"cube":    shapes.Box(vec(-1, 2, 3), vec(4, 7, 9)),
+		"gyroid":  shapes.Gyroid(16),
+		"torus":   shapes.Torus(10, 3, 40, 20),
+		"sphere":  shapes.Icosphere(5, 3),
+		"prism":   shapes.Cylinder(20, 50, 300),
+		"far":     shapes.Box(vec(9000, -9000, 9000), vec(9010, -8990, 9010)),
+		"overlap": shapes.Join(shapes.Box(vec(0, 0, 0), vec(4, 4, 4)), shapes.Box(vec(2, 2, 2), vec(6, 6, 6))),
 		"one":     {Corners: []mesh.Point{{0, 0, 0}, {4, 0, 1}, {0, 5, 2}}},
 	}
 }
@@ -106,7 +106,7 @@ func TestRayAgainstEveryTriangle(t *testing.T) {
 
 func TestRayAgainstModel3d(t *testing.T) {
 	r := dice(t)
-	m, tree := build(t, meshtest.Gyroid(20, 2, 16))
+	m, tree := build(t, shapes.Gyroid(16))
 	peer := model3d.NewMesh()
 	for i := range m.Tris {
 		a, b, c := m.Corners(i)
@@ -166,7 +166,7 @@ func TestNoRaySlipsThroughEdges(t *testing.T) {
 
 // Rays exactly along grid lines of a box meet corners and diagonals head on.
 func TestRaysThroughCornersAndDiagonals(t *testing.T) {
-	_, tree := build(t, meshtest.Box(vec(0, 0, 0), vec(4, 4, 4)))
+	_, tree := build(t, shapes.Box(vec(0, 0, 0), vec(4, 4, 4)))
 	for x := 0.; x <= 4; x++ {
 		for y := 0.; y <= 4; y++ {
 			for _, o := range []mesh.Vec{vec(x, y, -3), vec(x, y, 7), vec(x, -3, y), vec(7, x, y)} {
@@ -190,7 +190,7 @@ func TestRaysThroughCornersAndDiagonals(t *testing.T) {
 }
 
 func TestRayPastAndLimits(t *testing.T) {
-	_, tree := build(t, meshtest.Box(vec(0, 0, 0), vec(4, 4, 4)))
+	_, tree := build(t, shapes.Box(vec(0, 0, 0), vec(4, 4, 4)))
 	start := vec(1, 2.5, 0)
 	first, ok := tree.Ray(start, vec(0, 0, 1), 0, 10)
 	require.True(t, ok)
@@ -208,7 +208,7 @@ func TestRayPastAndLimits(t *testing.T) {
 }
 
 func TestRayFromVeryFar(t *testing.T) {
-	_, tree := build(t, meshtest.Sphere(1, 3))
+	_, tree := build(t, shapes.Icosphere(1, 3))
 	for _, d := range []mesh.Vec{{X: 1}, {Y: -1}, {Z: 1}, vec(1, 1, 1).Unit()} {
 		hit, ok := tree.Ray(d.Scale(-1e7), d, 0, math.Inf(1))
 		require.True(t, ok)

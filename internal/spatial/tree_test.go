@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/mesh"
-	"printlint/internal/mesh/meshtest"
+	"printlint/internal/shapes"
 	"printlint/internal/spatial"
 )
 
@@ -36,13 +36,19 @@ func TestNearestAgainstManyPoints(t *testing.T) {
 	}
 }
 
+func add(s *mesh.Soup, corners ...mesh.Vec) {
+	for _, v := range corners {
+		s.Corners = append(s.Corners, mesh.Point{float32(v.X), float32(v.Y), float32(v.Z)})
+	}
+}
+
 func heightOver(m *mesh.Mesh, tri int, p mesh.Vec) float64 {
 	a, _, _ := m.Corners(tri)
 	return math.Abs(m.Normal(tri).Unit().Dot(p.Sub(a)))
 }
 
 func TestNearestOnKnownShapes(t *testing.T) {
-	_, tree := build(t, meshtest.Box(vec(0, 0, 0), vec(2, 2, 2)))
+	_, tree := build(t, shapes.Box(vec(0, 0, 0), vec(2, 2, 2)))
 	for _, c := range []struct {
 		from, at mesh.Vec
 		d        float64
@@ -68,16 +74,16 @@ func TestNearestOnKnownShapes(t *testing.T) {
 // seen along every direction, also along those that run through edges and corners.
 func TestWindingOfNestedAndTurnedShells(t *testing.T) {
 	r := dice(t)
-	outer, inner := meshtest.Box(vec(0, 0, 0), vec(8, 8, 8)), meshtest.Box(vec(2, 2, 2), vec(6, 6, 6))
+	outer, inner := shapes.Box(vec(0, 0, 0), vec(8, 8, 8)), shapes.Box(vec(2, 2, 2), vec(6, 6, 6))
 	for _, c := range []struct {
 		name              string
 		soup              *mesh.Soup
 		middle, rim, away int
 	}{
-		{"cavity", meshtest.Join(outer, meshtest.Flip(inner)), 0, 1, 0},
-		{"twice solid", meshtest.Join(outer, inner), 2, 1, 0},
-		{"inside out", meshtest.Flip(outer), -1, -1, 0},
-		{"split finely", meshtest.Split(meshtest.Split(outer)), 1, 1, 0},
+		{"cavity", shapes.Join(outer, shapes.Flip(inner)), 0, 1, 0},
+		{"twice solid", shapes.Join(outer, inner), 2, 1, 0},
+		{"inside out", shapes.Flip(outer), -1, -1, 0},
+		{"split finely", shapes.Split4(shapes.Split4(outer)), 1, 1, 0},
 	} {
 		_, tree := build(t, c.soup)
 		for range 200 {
@@ -95,7 +101,7 @@ func TestWindingOfNestedAndTurnedShells(t *testing.T) {
 
 func TestAnswersDoNotDependOnWorkersOrOrder(t *testing.T) {
 	r := dice(t)
-	soup := meshtest.Gyroid(20, 2, 24)
+	soup := shapes.Gyroid(24)
 	m := mesh.Weld(soup)
 	require.Greater(t, len(m.Tris), 20_000, "large enough to be cut into pieces")
 	one, err := spatial.Build(m, nil, 1)
@@ -103,13 +109,13 @@ func TestAnswersDoNotDependOnWorkersOrOrder(t *testing.T) {
 	four, err := spatial.Build(m, nil, 4)
 	require.NoError(t, err)
 	assert.Equal(t, one, four)
-	_, mixed := build(t, meshtest.Shuffle(soup, r.Uint64()))
+	_, mixed := build(t, shapes.Shuffle(soup, r.Uint64()))
 	for range 2000 {
 		o, d := within(r, m.Box(), 1), direction(r)
 		a, okA := one.Ray(o, d, 0, 100)
 		b, okB := mixed.Ray(o, d, 0, 100)
 		require.Equal(t, okA, okB)
-		require.Equal(t, a.T, b.T)
+		require.InDelta(t, a.T, b.T, 1e-12, "another first corner may round the last bit otherwise")
 	}
 }
 
@@ -117,7 +123,7 @@ func TestAnswersDoNotDependOnWorkersOrOrder(t *testing.T) {
 func TestManyTrianglesInOnePlace(t *testing.T) {
 	soup := &mesh.Soup{}
 	for range 5000 {
-		meshtest.Add(soup, vec(0, 0, 1), vec(1, 0, 1), vec(0, 1, 1))
+		add(soup, vec(0, 0, 1), vec(1, 0, 1), vec(0, 1, 1))
 	}
 	_, tree := build(t, soup)
 	hit, ok := tree.Ray(vec(.2, .2, 0), vec(0, 0, 1), 0, 5)
@@ -131,7 +137,7 @@ func TestVeryUnevenSizes(t *testing.T) {
 	soup := &mesh.Soup{}
 	for i := range 120 {
 		s := math.Pow(2, float64(i)/2-30)
-		meshtest.Add(soup, vec(s, 0, 0), vec(s, s, 0), vec(s, 0, s))
+		add(soup, vec(s, 0, 0), vec(s, s, 0), vec(s, 0, s))
 	}
 	m, tree := build(t, soup)
 	for i := range 120 {
