@@ -13,6 +13,8 @@ import (
 	"golang.org/x/term"
 
 	"printlint/internal/lint"
+	"printlint/internal/measure"
+	"printlint/internal/ruleset"
 )
 
 // Version is the version of the program, as reports carry it.
@@ -58,6 +60,7 @@ func commands() []command {
 		{"measure", "MODEL ...", "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"rules", "[NAME]", "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", "teach what a rule or a measure means", explainDetail, explainCommand},
+		{"schema", "", "print the JSON Schema of the configuration, for editors", "", schemaCommand},
 		{"version", "", "print the version", "", versionCommand},
 	}
 }
@@ -101,6 +104,17 @@ func commandNamed(name string) (*command, error) {
 		names = append(names, list[i].name)
 	}
 	return nil, unknown("command", name, names, "printlint help")
+}
+
+// schemaCommand prints what editors complete and check a configuration with.
+func schemaCommand(in *invocation) action {
+	return func(_ context.Context, args []string) (int, error) {
+		if len(args) > 0 {
+			return 0, tooMany(in, "no arguments")
+		}
+		_, err := in.env.Stdout.Write(ruleset.Schema(measure.Catalog()))
+		return lint.ExitClean, err
+	}
 }
 
 func versionCommand(in *invocation) action {

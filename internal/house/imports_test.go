@@ -16,22 +16,27 @@ var floors = map[string]int{
 	"internal/finding": 0,
 	"internal/house":   0,
 	"internal/mesh":    0,
+	"rules":            0,
 
 	"internal/layers":     1,
 	"internal/spatial":    1,
-	"internal/meshfile":   1,
+	"internal/pack":       1,
 	"internal/shapes":     2,
 	"internal/demo":       3,
+	"internal/meshfile":   2,
 	"internal/report":     1,
 	"internal/collection": 1,
-	"rules":               1,
 
 	"internal/measure": 3,
 	"internal/ruleset": 3,
+	"internal/pose":    4,
+	"internal/support": 5,
+	"internal/cache":   5,
 
-	"internal/lint": 5,
-	"internal/cli":  6,
-	"cmd":           7,
+	"internal/lint": 6,
+	"internal/cli":  7,
+	"cmd":           8,
+	"action":        8,
 }
 
 // sealed packages see findings, meshes and the catalogue as plain data, and never how

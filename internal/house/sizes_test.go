@@ -3,6 +3,7 @@ package house
 import (
 	"go/ast"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -45,12 +46,33 @@ func TestFunctionsStaySmall(t *testing.T) {
 	assert.Less(t, lines[len(lines)*9/10], functionMost, "nine in ten functions must be shorter")
 }
 
+// fixtureMakers are packages that only make what tests and the demonstration shelf are
+// fed with; they count as fixtures.
+var fixtureMakers = []string{"internal/shapes", "internal/demo", "internal/mesh/meshtest"}
+
+// TestFixtureMakersServeTestsOnly holds that no code of the program hides among them.
+func TestFixtureMakersServeTestsOnly(t *testing.T) {
+	for _, s := range sources(t) {
+		if s.test() || fixtureMaker(s.folder()) {
+			continue
+		}
+		for _, spec := range s.file.Imports {
+			name := strings.TrimPrefix(strings.Trim(spec.Path.Value, `"`), "printlint/")
+			assert.False(t, fixtureMaker(name), "%s imports %s", s.path, name)
+		}
+	}
+}
+
+func fixtureMaker(folder string) bool {
+	return slices.ContainsFunc(fixtureMakers, func(f string) bool { return within(folder, f) })
+}
+
 // TestTestsOutweighCode holds that there are at least as many lines of tests, scripts
 // and text fixtures as of code.
 func TestTestsOutweighCode(t *testing.T) {
 	code, tests := 0, 0
 	for _, s := range sources(t) {
-		if s.test() {
+		if s.test() || fixtureMaker(s.folder()) {
 			tests += s.lines
 		} else {
 			code += s.lines

@@ -31,14 +31,15 @@ func (s *source) test() bool { return strings.HasSuffix(s.path, "_test.go") }
 // folder is the path of the file's package below root.
 func (s *source) folder() string { return filepath.ToSlash(filepath.Dir(s.path)) }
 
-// walk visits every file of the project, but not what git keeps.
+// walk visits every file of the project, but not what git keeps, nor the folders that
+// the go tool leaves out as well: those whose name begins with an underscore.
 func walk(t *testing.T, visit func(path string)) {
 	t.Helper()
 	require.NoError(t, filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
 		if err != nil {
 			return err
 		}
-		if entry.IsDir() && entry.Name() == ".git" {
+		if entry.IsDir() && (entry.Name() == ".git" || strings.HasPrefix(entry.Name(), "_")) {
 			return filepath.SkipDir
 		}
 		if entry.Type().IsRegular() {
