@@ -26,6 +26,9 @@ func FormatFine(value float64, u Unit, more int) string {
 		return "no end"
 	}
 	decimals, trim := places(value, u)
+	if value == 0 {
+		decimals, more = 0, 0
+	}
 	text := fixed(value, min(decimals+more, MaxDecimals))
 	if trim && strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")

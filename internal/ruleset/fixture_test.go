@@ -36,7 +36,7 @@ func fixture() []catalog.Measure {
 		{Name: "overhang", Values: valuesOf("angle deg, reach mm, ledge mm, area mm2, z mm, drop mm"), Params: []catalog.Param{angle, reach}},
 		{Name: "bridge", Values: valuesOf("span mm, ledge mm, rest mm, width mm, area mm2, angle deg, z mm, sequential bool"), Params: []catalog.Param{angle, reach}},
 		{Name: "island", Values: valuesOf("area mm2, widest mm2, rise mm, drop mm, z mm, joins bool")},
-		{Name: "wall", Values: valuesOf("thickness mm, area mm2, upright bool, sharp bool"), Params: []catalog.Param{thickness}},
+		{Name: "wall", Values: valuesOf("thickness mm, area mm2, length mm, width mm, upright bool, sharp bool"), Params: []catalog.Param{thickness}},
 		{Name: "filling", Values: valuesOf("open_share, layers")},
 		{Name: "column", Values: valuesOf("width mm, height mm, slenderness, z mm")},
 		{Name: "cost", Values: valuesOf("mass g, time min, flow mm3/s, volume mm3, density g/cm3, price /kg")},

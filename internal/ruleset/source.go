@@ -58,6 +58,9 @@ func (s *source) parse(data []byte, c *complaints) *yaml.Node {
 		return nil
 	}
 	root := doc.Content[0]
+	if root.Kind == yaml.ScalarNode && root.Tag == "!!null" && root.Value == "" {
+		return nil
+	}
 	if !s.plain(root, c) {
 		return nil
 	}

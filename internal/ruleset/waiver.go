@@ -123,9 +123,17 @@ func (w *Waiver) covers(path, part, rule string, box [2][3]float64) bool {
 // nil. The box is the finding's, in mm in the file's own frame. Safe for concurrent
 // use.
 func (c *Config) Waive(path, part, rule string, box [2][3]float64) *Waiver {
+	w := c.Waiver(path, part, rule, box)
+	if w != nil {
+		w.used.Store(true)
+	}
+	return w
+}
+
+// Waiver is Waive for a finding that is only supposed: it marks nothing as used.
+func (c *Config) Waiver(path, part, rule string, box [2][3]float64) *Waiver {
 	for _, w := range c.Waivers {
 		if w.covers(path, part, rule, box) {
-			w.used.Store(true)
 			return w
 		}
 	}

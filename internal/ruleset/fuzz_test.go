@@ -1,0 +1,130 @@
+package ruleset
+
+import (
+	"io/fs"
+	"math"
+	"path/filepath"
+	"sort"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/rules"
+)
+
+// seeds are the built-in sets, the example, every file that is complained about and
+// every file about which schema and loader agree.
+func seeds(t testing.TB) []string {
+	var out []string
+	sets, err := fs.Glob(rules.Files, "*.yml")
+	require.NoError(t, err)
+	for _, name := range sets {
+		text, err := fs.ReadFile(rules.Files, name)
+		require.NoError(t, err)
+		out = append(out, string(text))
+	}
+	archives, err := filepath.Glob("testdata/complaints/*.txtar")
+	require.NoError(t, err)
+	for _, name := range archives {
+		archive, err := txtar.ParseFile(name)
+		require.NoError(t, err)
+		files, _ := filesOf(archive)
+		for _, f := range files {
+			out = append(out, f)
+		}
+	}
+	for _, a := range agreed {
+		out = append(out, a.text)
+	}
+	sort.Strings(out)
+	return append(out, withPlaces)
+}
+
+// TestSeeds proves that the fuzz target starts from something: none is empty, and both
+// right and wrong files are among them.
+func TestSeeds(t *testing.T) {
+	right, wrong := 0, 0
+	for _, text := range seeds(t) {
+		require.NotEmpty(t, strings.TrimSpace(text))
+		if _, err := loadText(text); err == nil {
+			right++
+		} else {
+			wrong++
+		}
+	}
+	assert.Greater(t, right, 20)
+	assert.Greater(t, wrong, 60)
+}
+
+func loadText(text string) (*Config, error) {
+	files := map[string]string{".printlint.yml": text, "house.yml": "rules: {flat-base: {level: note}}"}
+	return Load(".printlint.yml", Options{Catalog: fixture(), Open: world(files), Today: "2026-06-01"})
+}
+
+// FuzzLoad holds that no text breaks the loader, that its complaints name places that
+// exist, and that what it accepts can judge.
+func FuzzLoad(f *testing.F) {
+	for _, text := range seeds(f) {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		c, err := loadText(text)
+		_, again := loadText(text)
+		if err != nil {
+			require.Equal(t, err, again, "two loads differ")
+			checkProblems(t, text, err)
+			return
+		}
+		require.NoError(t, again)
+		require.Len(t, c.Digest, 64)
+		for _, path := range []string{"a.stl", "statues/small/b.zip!/c.stl"} {
+			v := c.For(path)
+			for _, r := range v.Rules {
+				for _, x := range []float64{0, 1, -3.7, math.Inf(1)} {
+					checkRule(t, r, x)
+				}
+			}
+		}
+		c.Waive("a.stl", "", "flat-base", [2][3]float64{})
+		c.Stale([]string{"a.stl"}, true)
+	})
+}
+
+func checkProblems(t *testing.T, text string, err error) {
+	require.IsType(t, &Problems{}, err)
+	list := err.(*Problems).List
+	require.NotEmpty(t, list)
+	lines := strings.Count(text, "\n") + 1
+	for i, p := range list {
+		require.NotEmpty(t, p.Text)
+		require.NotContains(t, p.Text, "%!")
+		require.NotContains(t, p.Text, "\n")
+		if p.Line == 0 || p.File != ".printlint.yml" {
+			continue
+		}
+		require.LessOrEqual(t, p.Line, lines+1, "%v", p)
+		require.Positive(t, p.Column)
+		if i > 0 && list[i-1].File == p.File {
+			require.LessOrEqual(t, list[i-1].Line, p.Line, "out of order")
+		}
+	}
+}
+
+func checkRule(t *testing.T, r *Rule, x float64) {
+	values := make([]float64, len(r.def.Values))
+	for i := range values {
+		values[i] = x
+		if r.def.Values[i].Unit == "bool" {
+			values[i] = 1
+		}
+	}
+	if _, err := r.Match(values); err != nil {
+		require.Contains(t, err.Error(), "has no answer")
+	}
+	require.NotEmpty(t, r.Message(values))
+	require.NotContains(t, r.Message(values)+r.Action(values)+r.Because, "\n")
+	require.Len(t, r.Params(), len(r.def.Params))
+}

@@ -1,0 +1,101 @@
+package ruleset
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var anywhere = [2][3]float64{{0, 0, 0}, {1, 1, 1}}
+
+func TestWaive(t *testing.T) {
+	c := load(t, one(`
+waivers:
+  - {path: "legacy/*.stl", rule: min-wall, reason: printed many times, until: 2027-03-01}
+  - {path: "kit.zip", rule: min-wall, reason: by the maker, part: lid}
+  - {path: "box.stl", rule: flat-base, reason: a brim holds it, box: [[12, 4, 3 cm], [0, 0, 0]]}
+`))
+	for _, w := range []struct {
+		path, part, rule string
+		box              [2][3]float64
+		want             string
+	}{
+		{"legacy/clip.stl", "", "min-wall", anywhere, "printed many times"},
+		{"legacy/clip.stl", "any part", "min-wall", anywhere, "printed many times"},
+		{"legacy/clip.stl", "", "thin-wall", anywhere, ""},
+		{"legacy/deep/clip.stl", "", "min-wall", anywhere, ""},
+		{"kit.zip!/lid.stl", "lid", "min-wall", anywhere, "by the maker"},
+		{"kit.zip!/lid.stl", "", "min-wall", anywhere, ""},
+		{"box.stl", "", "flat-base", anywhere, "a brim holds it"},
+		{"box.stl", "", "flat-base", [2][3]float64{{0, 0, 0}, {12, 4, 30}}, "a brim holds it"},
+		{"box.stl", "", "flat-base", [2][3]float64{{-0.0009, 0, 0}, {12.0009, 4, 30}}, "a brim holds it"},
+		{"box.stl", "", "flat-base", [2][3]float64{{-0.002, 0, 0}, {12, 4, 30}}, ""},
+		{"box.stl", "", "flat-base", [2][3]float64{{0, 0, 0}, {12, 4, 30.002}}, ""},
+	} {
+		got := c.Waive(w.path, w.part, w.rule, w.box)
+		if w.want == "" {
+			assert.Nil(t, got, "%+v", w)
+			continue
+		}
+		require.NotNil(t, got, "%+v", w)
+		assert.Equal(t, w.want, got.Reason)
+	}
+	assert.Equal(t, Position{".printlint.yml", 3, 5}, c.Waivers[0].From)
+	assert.Equal(t, "2027-03-01", c.Waivers[0].Until)
+}
+
+// TestLastDay holds that a waiver counts on its last day and not on the next.
+func TestLastDay(t *testing.T) {
+	for until, holds := range map[string]bool{"2026-06-01": true, "2026-06-02": true, "2026-05-31": false, "2025-12-31": false} {
+		c := load(t, one("waivers: [{path: a.stl, rule: min-wall, reason: fine, until: "+until+"}]"))
+		got := c.Waive("a.stl", "", "min-wall", anywhere)
+		assert.Equal(t, holds, got != nil, until)
+		stale := c.Stale(nil, false)
+		if holds {
+			assert.Empty(t, stale)
+			continue
+		}
+		require.Len(t, stale, 1)
+		assert.Equal(t, "its last day was "+until, stale[0].Why)
+	}
+	c, err := Load("a.yml", Options{Catalog: fixture(), Open: world(map[string]string{
+		"a.yml": "waivers: [{path: a.stl, rule: min-wall, reason: fine, until: 1999-01-01}]"})})
+	require.NoError(t, err)
+	assert.NotNil(t, c.Waive("a.stl", "", "min-wall", anywhere), "without a day of today none is past")
+}
+
+// TestStale tells waivers that matched nothing from those whose models were not asked.
+func TestStale(t *testing.T) {
+	c := load(t, one(`
+waivers:
+  - {path: "used/**", rule: min-wall, reason: one}
+  - {path: "unused/**", rule: min-wall, reason: two}
+  - {path: "absent/**", rule: min-wall, reason: three}
+`))
+	require.NotNil(t, c.Waive("used/a.stl", "", "min-wall", anywhere))
+	reasons := func(list []Stale) (out []string) {
+		for _, s := range list {
+			assert.Equal(t, "it matched no finding", s.Why)
+			out = append(out, s.Reason)
+		}
+		return out
+	}
+	checked := []string{"used/a.stl", "unused/b.zip!/c.stl"}
+	assert.Equal(t, []string{"two"}, reasons(c.Stale(checked, false)))
+	assert.Equal(t, []string{"two", "three"}, reasons(c.Stale(checked, true)))
+	assert.Empty(t, reasons(c.Stale(nil, false)))
+}
+
+// TestTheFirstWaiverCounts holds that one that adds nothing is stale.
+func TestTheFirstWaiverCounts(t *testing.T) {
+	c := load(t, one(`
+waivers:
+  - {path: "**", rule: min-wall, reason: broad}
+  - {path: "a.stl", rule: min-wall, reason: narrow}
+`))
+	assert.Equal(t, "broad", c.Waive("a.stl", "", "min-wall", anywhere).Reason)
+	stale := c.Stale(nil, true)
+	require.Len(t, stale, 1)
+	assert.Equal(t, "narrow", stale[0].Reason)
+}
