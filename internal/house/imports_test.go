@@ -29,6 +29,9 @@ var floors = map[string]int{
 
 	"internal/measure": 3,
 	"internal/ruleset": 3,
+
+	"internal/pose":    4,
+	"internal/support": 4,
 	"internal/pose":    4,
 	"internal/support": 5,
 	"internal/cache":   5,

@@ -189,7 +189,7 @@ func (s *stack) islandSite(f *floating) Site {
 	if f.joins {
 		joins = 1
 	}
-	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Values: []float64{
+	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box), Values: []float64{
 		g.Area(f.area), g.Area(f.widest), float64(f.end-f.start) * g.Height, float64(f.drop) * g.Height, g.Floor(f.start), joins}}
 }
 

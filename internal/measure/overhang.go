@@ -67,5 +67,6 @@ func overhang(r *run, params []float64) (Result, error) {
 
 // site takes a patch to the file's own frame.
 func (s *stack) site(p *hang.Patch, spot hang.Spot, values []float64) Site {
-	return Site{At: s.place.Back(spot.At), Box: s.place.BackBox(p.Box), Tris: clipTris(spot.Tri, p.Tris), Values: values}
+	return Site{At: s.place.Back(spot.At), Box: s.place.BackBox(p.Box), Tris: clipTris(spot.Tri, p.Tris), Values: values,
+		Below: &Below{Air: p.Air, Area: p.Area, OnBed: p.OnBed, Lean: p.Lean, At: spot.At, Box: p.Box}}
 }

@@ -1,0 +1,35 @@
+package measure
+
+import (
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// Below is the air under a place that hangs: what a support there would stand in.
+type Below struct {
+	Air   float64  // mm3, down to the model or the bed
+	Area  float64  // mm2 to be carried, seen from above
+	OnBed float64  // mm2 of it that look down on the bed
+	Lean  float64  // steepest lean in degrees from vertical; a flat ceiling is 90
+	At    mesh.Vec // its most telling point, above the bed
+	Box   mesh.Box // above the bed, not in the file's own frame
+}
+
+// belowIsland is the air under the first layer of an island: what is laid on that
+// layer is carried by it.
+func (s *stack) belowIsland(f *floating, box mesh.Box) *Below {
+	area := s.grid.Area(f.area)
+	b := &Below{Air: area * float64(f.drop) * s.grid.Height, Area: area, Lean: 90, At: box.Middle(), Box: box}
+	b.At.Z, b.Box.Max.Z = box.Min.Z, box.Min.Z
+	if f.drop == f.start {
+		b.OnBed = area
+	}
+	return b
+}
+
+// Tree returns the search tree over the body's triangles, in the file's own frame,
+// built once.
+func (b *Body) Tree(jobs int) (*spatial.Tree, error) {
+	r := &run{body: b, opt: Options{Jobs: jobs}}
+	return r.search()
+}

@@ -1,0 +1,154 @@
+package pose
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// Verdict is what a judge says of one way up.
+type Verdict struct {
+	Errors, Warnings, Notes int
+	Support                 float64 // volume of support it needs, mm3
+	Base                    float64 // contact with the bed, mm2
+	Scars                   float64 // area that support touches, mm2
+	// Detail is whatever the judge wants back.
+	Detail any
+}
+
+// Clean says that nothing worse than a note is left.
+func (v *Verdict) Clean() bool { return v.Errors == 0 && v.Warnings == 0 }
+
+// Judged is a way up that the real rules were applied to.
+type Judged struct {
+	Candidate
+	Verdict
+}
+
+// Judge takes the real measures of the model with down at the bed and applies the
+// real rules. A coarse look may be less exact, and must then be cheaper.
+type Judge func(ctx context.Context, down mesh.Vec, coarse bool) (Verdict, error)
+
+// Best looks for ways up: the cheap score picks opt.Screen of the candidates, a coarse
+// look picks opt.Judge of these, and all of those are judged in full. The model as it
+// lies is always judged and comes first while it is clean; the others follow from the
+// best to the worst.
+func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged, error) {
+	list := Candidates(m, opt)
+	seen, err := judgeAll(ctx, pick(list[1:], opt.Screen), judge, true)
+	if err != nil {
+		return nil, err
+	}
+	sortJudged(seen)
+	chosen := []Candidate{list[0]}
+	for i := range seen[:min(len(seen), opt.Judge)] {
+		chosen = append(chosen, seen[i].Candidate)
+	}
+	best, err := judgeAll(ctx, chosen, judge, false)
+	if err != nil {
+		return nil, err
+	}
+	sortJudged(best)
+	return best, nil
+}
+
+func judgeAll(ctx context.Context, list []Candidate, judge Judge, coarse bool) ([]Judged, error) {
+	out := make([]Judged, len(list))
+	for i, c := range list {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		v, err := judge(ctx, c.Down, coarse)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = Judged{c, v}
+	}
+	return out, nil
+}
+
+// pickApart is how far directions must differ, in degrees, to be looked at both, but
+// for those that rest on a face.
+const pickApart = 8.0
+
+// pick chooses n candidates, by turns the next best of those that rest on a face and
+// the next best of all.
+func pick(list []Candidate, n int) []Candidate {
+	limit := math.Cos(pickApart * math.Pi / 180)
+	var chosen []Candidate
+	rests := func(c *Candidate) bool { return c.Contact >= restsFrom && c.Tip > 0 }
+	next := func(from int, rest bool) int {
+		for i := from; i < len(list); i++ {
+			c := &list[i]
+			if rest && !rests(c) {
+				continue
+			}
+			near := func(k Candidate) bool {
+				return k.Down == c.Down || !(rest && rests(&k)) && k.Down.Dot(c.Down) > limit
+			}
+			if !slices.ContainsFunc(chosen, near) {
+				chosen = append(chosen, *c)
+				return i + 1
+			}
+		}
+		return len(list)
+	}
+	resting, any := 0, 0
+	for len(chosen) < n && (resting < len(list) || any < len(list)) {
+		resting = next(resting, true)
+		if len(chosen) < n {
+			any = next(any, false)
+		}
+	}
+	return chosen
+}
+
+// sortJudged orders ways up from the best to the worst: errors, warnings, support,
+// bed contact, scars, height, then the fixed order of directions. Lengths of values
+// are rounded first, so that ways up which only the raster tells apart are equals. A
+// model that is clean as it lies is left in peace.
+func sortJudged(list []Judged) {
+	slices.SortStableFunc(list, func(a, b Judged) int {
+		return cmp.Or(
+			cmp.Compare(a.Errors, b.Errors),
+			cmp.Compare(a.Warnings, b.Warnings),
+			cmpStays(&a, &b),
+			cmp.Compare(step(a.Support), step(b.Support)),
+			cmpLying(&a, &b),
+			-cmp.Compare(step(a.Base), step(b.Base)),
+			cmp.Compare(step(a.Scars), step(b.Scars)),
+			cmp.Compare(step(a.Height), step(b.Height)),
+			cmpDown(a.Down, b.Down),
+		)
+	})
+}
+
+// cmpStays puts the model as it lies before other ways up where it is clean.
+func cmpStays(a, b *Judged) int {
+	if !a.Clean() || !b.Clean() {
+		return 0
+	}
+	return cmpLying(a, b)
+}
+
+// cmpLying puts the model as it lies before its equals: turning it must gain something.
+func cmpLying(a, b *Judged) int {
+	lying := func(j *Judged) int {
+		if j.Kind == AsItLies {
+			return 0
+		}
+		return 1
+	}
+	return cmp.Compare(lying(a), lying(b))
+}
+
+// step makes values equal that differ by less than about a tenth.
+func step(x float64) float64 {
+	if x < 1 {
+		return 0
+	}
+	return math.Round(math.Log(x) * 10)
+}

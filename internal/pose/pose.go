@@ -1,0 +1,125 @@
+// Package pose searches the ways a model can lie on the bed.
+//
+// A body at rest lies on a face of its convex hull, so those faces, merged by
+// direction, come first; the directions of its large flat faces, the six axes and a
+// spread over the sphere follow, and the best of them all are leaned a little this
+// way and that. Every direction gets a cheap score from the surface's normals, which
+// are gathered once on the sphere. A few of the best are then handed to a judge, who
+// takes the real measures and applies the real rules.
+//
+// A way up is the direction that points at the bed: turning a model about the
+// vertical changes nothing, so ways that differ by such a turn are one.
+package pose
+
+import (
+	"math"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// Candidate is one way up with its cheap score.
+type Candidate struct {
+	// Down is the unit vector of the file's frame that points at the bed.
+	Down mesh.Vec
+	// Kind says where the direction came from.
+	Kind Kind
+	// Hang is the area in mm2, seen from above, of undersides past the limit that do
+	// not lie on the bed.
+	Hang float64
+	// Air is the volume in mm3 between those undersides and the bed, as if nothing
+	// else of the model were in between.
+	Air float64
+	// Contact is the area in mm2 that lies flat on the bed.
+	Contact float64
+	// Tip is the angle in degrees by which the body can be tilted before it falls over:
+	// from the vertical to the line from its centre of mass to the nearest edge of the
+	// hull of its contact. 0 where it does not rest on a face.
+	Tip float64
+	// Height is the extent above the bed in mm.
+	Height float64
+}
+
+// Kind is where a direction came from.
+type Kind uint8
+
+// The kinds of candidates, in the order in which equals are preferred.
+const (
+	AsItLies Kind = iota
+	Rest          // on a face of the convex hull
+	Axis
+	Face // on a large flat face, or with it on top
+	Spread
+	Leaned
+)
+
+// Options steer the search. They come from the rules in force where these speak of
+// the same thing.
+type Options struct {
+	// Lean is the angle from vertical, in degrees, past which an underside hangs.
+	Lean float64
+	// Screen is how many candidates are judged coarsely, and Judge how many of these
+	// are judged in full, beside the model as it lies.
+	Screen, Judge int
+}
+
+// Down is the direction that points at the bed while a model lies as in its file.
+var Down = mesh.Vec{Z: -1}
+
+// spreadCount is the number of directions spread over the sphere: they are 14 degrees apart.
+const spreadCount = 200
+
+// Candidates returns every way up worth a look, each once, with its cheap score: as
+// it lies first, then by score, equals in a fixed order.
+func Candidates(m *mesh.Mesh, opt Options) []Candidate {
+	s := newSurface(m, opt.Lean)
+	list := []Candidate{s.score(Down, AsItLies)}
+	for _, d := range s.rests() {
+		list = append(list, s.score(d, Rest))
+	}
+	for _, d := range axes {
+		list = append(list, s.score(d, Axis))
+	}
+	for _, d := range s.flats() {
+		list = append(list, s.score(d, Face), s.score(d.Scale(-1), Face))
+	}
+	for _, d := range spread(spreadCount) {
+		list = append(list, s.score(d, Spread))
+	}
+	list = distinct(list)
+	list = distinct(append(list, s.lean(list)...))
+	sortByScore(list[1:])
+	return list
+}
+
+// apart is how far two directions must differ to count as two, in degrees: less than
+// a hand laying a part on a bed would notice.
+const apart = 1.0
+
+// distinct keeps the first of directions that are nearly the same.
+func distinct(list []Candidate) []Candidate {
+	limit := math.Cos(apart * math.Pi / 180)
+	var kept []Candidate
+	for _, c := range list {
+		if !slices.ContainsFunc(kept, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit }) {
+			kept = append(kept, c)
+		}
+	}
+	return kept
+}
+
+var axes = []mesh.Vec{{Z: -1}, {Z: 1}, {Y: -1}, {Y: 1}, {X: -1}, {X: 1}}
+
+// spread returns n directions spread evenly over the sphere, on a spiral whose turns
+// follow the golden angle.
+func spread(n int) []mesh.Vec {
+	golden := math.Pi * (3 - math.Sqrt(5))
+	list := make([]mesh.Vec, n)
+	for i := range list {
+		z := 1 - (2*float64(i)+1)/float64(n)
+		r := math.Sqrt(1 - float64(z*z))
+		sin, cos := math.Sincos(float64(golden * float64(i)))
+		list[i] = mesh.Vec{X: r * cos, Y: r * sin, Z: z}
+	}
+	return list
+}

@@ -1,0 +1,102 @@
+package pose
+
+import (
+	"math"
+
+	"printlint/internal/mesh"
+)
+
+// Turning is a way to bring a direction down that a person can follow: a turn about
+// the vertical, then one about x or y, by the right hand. Angles are in degrees.
+type Turning struct {
+	AboutZ float64 // first; 0 where the second does it alone
+	Axis   byte    // 'x' or 'y', or 0 when nothing is turned
+	Angle  float64
+}
+
+// TurningTo returns the turning that brings down to the bed, a single one if it can.
+func TurningTo(down mesh.Vec) Turning {
+	const tiny = 1e-7
+	switch level := math.Hypot(down.X, down.Y); {
+	case level < tiny && down.Z < 0:
+		return Turning{}
+	case level < tiny:
+		return Turning{Axis: 'x', Angle: 180}
+	case math.Abs(down.Y) < tiny:
+		return Turning{Axis: 'y', Angle: degrees(math.Atan2(down.X, -down.Z))}
+	case math.Abs(down.X) < tiny:
+		return Turning{Axis: 'x', Angle: degrees(math.Atan2(-down.Y, -down.Z))}
+	}
+	// About z the direction comes over the y axis, by the smaller of the two turns.
+	about := degrees(math.Atan2(down.X, down.Y))
+	level := math.Hypot(down.X, down.Y)
+	if about > 90 {
+		about, level = about-180, -level
+	} else if about <= -90 {
+		about, level = about+180, -level
+	}
+	return Turning{AboutZ: about, Axis: 'x', Angle: degrees(math.Atan2(-level, -down.Z))}
+}
+
+// degrees turns radians into degrees; within rounding of a whole number it is that.
+func degrees(radians float64) float64 {
+	d := radians * 180 / math.Pi
+	if w := math.Round(d); math.Abs(d-w) < 1e-5 {
+		return w + 0 // -0 becomes 0
+	}
+	return d
+}
+
+// Matrix returns the rotation, row by row.
+func (t Turning) Matrix() [9]float64 {
+	s, c := sincos(t.AboutZ)
+	m := [9]float64{c, -s, 0, s, c, 0, 0, 0, 1}
+	s, c = sincos(t.Angle)
+	switch t.Axis {
+	case 'x':
+		return times([9]float64{1, 0, 0, 0, c, -s, 0, s, c}, m)
+	case 'y':
+		return times([9]float64{c, 0, s, 0, 1, 0, -s, 0, c}, m)
+	}
+	return m
+}
+
+// Down is the direction that the turning brings to the bed.
+func (t Turning) Down() mesh.Vec {
+	m := t.Matrix()
+	return mesh.Vec{X: plain(-m[6]), Y: plain(-m[7]), Z: plain(-m[8])}
+}
+
+// whole returns the direction that a turning of whole degrees brings down.
+func whole(d mesh.Vec) mesh.Vec {
+	t := TurningTo(d)
+	t.AboutZ, t.Angle = math.Round(t.AboutZ), math.Round(t.Angle)
+	return t.Down()
+}
+
+// sincos is exact at quarter turns.
+func sincos(deg float64) (sin, cos float64) {
+	switch math.Mod(math.Mod(deg, 360)+360, 360) {
+	case 0:
+		return 0, 1
+	case 90:
+		return 1, 0
+	case 180:
+		return 0, -1
+	case 270:
+		return -1, 0
+	}
+	return math.Sincos(deg * math.Pi / 180)
+}
+
+func times(a, b [9]float64) (c [9]float64) {
+	for i := range 3 {
+		for j := range 3 {
+			c[3*i+j] = plain(mesh.Vec{X: a[3*i], Y: a[3*i+1], Z: a[3*i+2]}.Dot(mesh.Vec{X: b[j], Y: b[3+j], Z: b[6+j]}))
+		}
+	}
+	return c
+}
+
+// plain takes the sign of zero away.
+func plain(x float64) float64 { return x + 0 }
