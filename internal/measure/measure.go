@@ -15,6 +15,9 @@ type Site struct {
 	Tris []uint32
 	// Values are in the order of catalog.Measure.Values.
 	Values []float64
+	// Below is what lies under a site that hangs, for whoever plans support; nil where
+	// nothing hangs. Sites of one place share it.
+	Below *Below
 }
 
 // MaxTris bounds the triangles a site carries.
