@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"printlint/internal/collection"
@@ -62,10 +63,10 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
-	opt.Whole = len(paths) == 0
-	if opt.Whole {
+	if len(paths) == 0 {
 		paths = []string{"."}
 	}
+	opt.Whole = slices.ContainsFunc(paths, func(p string) bool { return collection.Relative(base, p) == "." })
 	files, err := collection.Find(paths, collection.Options{Base: base, Include: config.Include, Exclude: config.Exclude})
 	if err != nil {
 		return 0, err

@@ -10,6 +10,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/report"
 	"printlint/internal/ruleset"
 )
 
@@ -30,7 +31,7 @@ func explainCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
-		_, err = io.WriteString(in.env.Stdout, text)
+		_, err = io.WriteString(in.env.Stdout, report.SafeLines(text))
 		return lint.ExitClean, err
 	}
 }

@@ -58,7 +58,7 @@ func showRules(w io.Writer, configFile, model string, names []string) error {
 	for _, r := range list {
 		b.WriteString("\n" + ruleWords(r))
 	}
-	_, err = io.WriteString(w, b.String())
+	_, err = io.WriteString(w, report.SafeLines(b.String()))
 	return err
 }
 
@@ -106,7 +106,7 @@ func limitWords(l ruleset.Limit) string {
 	if l.Text != value {
 		value += " = " + l.Text
 	}
-	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, report.Safe(l.From.String()))
+	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, l.From)
 }
 
 // from names the place that gave a field its present value.
@@ -115,7 +115,7 @@ func from(r *ruleset.Rule, field string) string {
 	if i < 0 {
 		return ""
 	}
-	return "  (" + report.Safe(r.Origins[i].Position.String()) + ")"
+	return "  (" + r.Origins[i].Position.String() + ")"
 }
 
 // tooMany complains about arguments a command does not take.

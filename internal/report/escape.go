@@ -28,6 +28,15 @@ func Safe(s string) string {
 	return b.String()
 }
 
+// SafeLines is Safe for text of several lines: the line breaks are ours and stay.
+func SafeLines(s string) string {
+	lines := strings.Split(s, "\n")
+	for i := range lines {
+		lines[i] = Safe(lines[i])
+	}
+	return strings.Join(lines, "\n")
+}
+
 func unsafe(s string) bool {
 	return !utf8.ValidString(s) || strings.IndexFunc(s, hidden) >= 0
 }

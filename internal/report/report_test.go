@@ -127,6 +127,10 @@ func TestSafe(t *testing.T) {
 	}
 }
 
+func TestSafeLines(t *testing.T) {
+	assert.Equal(t, "a\nb\\u001bc\n", SafeLines("a\nb\x1bc\n"))
+}
+
 func TestLayOut(t *testing.T) {
 	for _, c := range []struct {
 		depth    int

@@ -67,13 +67,13 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s: %s", Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), Safe(f.Message))
-	if f.Triangle > 0 || f.Line > 0 {
+	if f.Triangle > 0 {
 		fmt.Fprintf(&b, ", at (%s) mm", Point(f.At))
 	}
 	if m.Part != "" {
 		fmt.Fprintf(&b, ` of "%s"`, Safe(m.Part))
 	}
-	fmt.Fprintf(&b, " [%s]", f.Rule)
+	fmt.Fprintf(&b, " [%s]", Safe(f.Rule))
 	return b.String()
 }
 
