@@ -15,7 +15,7 @@ type Place struct {
 	Thick float64
 	// Area is that of one of the two surfaces, in mm2.
 	Area float64
-	// Length is the longest extent.
+	// Length is the longest extent, each end sample standing for a square piece.
 	Length float64
 	// Sharp says that the two surfaces meet at an edge.
 	Sharp bool
@@ -106,18 +106,19 @@ func newPlace(samples []Sample, group []uint32) Place {
 			best, p.At = d, s.At
 		}
 	}
-	end := farthest(samples, group, samples[group[0]].At)
-	p.Length = farthest(samples, group, end).Sub(end).Len()
+	a := farthest(samples, group, samples[group[0]].At)
+	b := farthest(samples, group, a.At)
+	p.Length = a.At.Sub(b.At).Len() + (math.Sqrt(a.Area)+math.Sqrt(b.Area))/2
 	return p
 }
 
 // farthest returns the sample farthest from a point.
-func farthest(samples []Sample, group []uint32, from mesh.Vec) mesh.Vec {
-	best, at := -1.0, from
+func farthest(samples []Sample, group []uint32, from mesh.Vec) *Sample {
+	best, at := -1.0, &samples[group[0]]
 	for _, i := range group {
 		d := samples[i].At.Sub(from)
 		if d2 := d.Dot(d); d2 > best {
-			best, at = d2, samples[i].At
+			best, at = d2, &samples[i]
 		}
 	}
 	return at
