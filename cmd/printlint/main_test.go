@@ -109,7 +109,7 @@ func first(ts *testscript.TestScript, neg bool, args []string) {
 func TestClosedPipe(t *testing.T) {
 	program, err := exec.LookPath("printlint")
 	require.NoError(t, err)
-	for _, args := range [][]string{{"help"}, {"check", demo}, {"rules"}, {"explain", "overhang"}} {
+	for _, args := range [][]string{{"help"}, {"check", demo + "/tools"}, {"rules"}, {"explain", "overhang"}} {
 		open := exec.Command(program, args...)
 		_ = open.Run()
 		read, write, err := os.Pipe()

@@ -15,6 +15,9 @@ import (
 // demo is the demonstration shelf, seen from this folder.
 const demo = "../../testdata/demo"
 
+// clip is one model of it, with no finding.
+const clip = demo + "/tools/cable-clip.obj"
+
 // run runs a command line and returns what it wrote.
 func run(t *testing.T, env Env, args ...string) (code int, stdout, stderr string) {
 	t.Helper()
@@ -51,7 +54,7 @@ func TestProgressGoesToStandardErrorOnly(t *testing.T) {
 	_, watched, bar := run(t, Env{Progress: true}, "check", demo)
 	assert.Equal(t, plain, watched)
 	assert.Contains(t, bar, "models")
-	_, _, quiet := run(t, Env{Progress: true}, "check", demo, "--quiet")
+	_, _, quiet := run(t, Env{Progress: true}, "check", clip, "--quiet")
 	assert.Empty(t, quiet)
 }
 
@@ -62,7 +65,7 @@ func (f failing) Write([]byte) (int, error) { return 0, f.err }
 
 func TestOutputThatBreaks(t *testing.T) {
 	for _, args := range [][]string{
-		{"help"}, {"version"}, {"schema"}, {"rules"}, {"explain", "overhang"}, {"measure", demo}, {"check", demo}, {"check", "--help"},
+		{"help"}, {"version"}, {"schema"}, {"rules"}, {"explain", "overhang"}, {"measure", clip}, {"check", clip}, {"check", "--help"},
 	} {
 		want, _, _ := run(t, Env{}, args...)
 		var complaints bytes.Buffer
@@ -80,7 +83,7 @@ func TestStoppedFromOutside(t *testing.T) {
 	cancel()
 	for _, command := range []string{"check", "measure"} {
 		var out, complaints bytes.Buffer
-		code := Run(ctx, []string{command, demo}, Env{Stdout: &out, Stderr: &complaints})
+		code := Run(ctx, []string{command, clip}, Env{Stdout: &out, Stderr: &complaints})
 		assert.Equal(t, 2, code)
 		assert.Empty(t, out.String())
 		assert.Equal(t, "printlint: stopped before the end; nothing was judged\n", complaints.String())

@@ -31,8 +31,6 @@ var floors = map[string]int{
 	"internal/ruleset": 3,
 
 	"internal/pose":    4,
-	"internal/support": 4,
-	"internal/pose":    4,
 	"internal/support": 5,
 	"internal/cache":   5,
 
