@@ -1,0 +1,26 @@
+package pose
+
+import "printlint/internal/catalog"
+
+// Definition tells what advice on ways up says, for whoever explains it.
+var Definition = catalog.Measure{
+	Name:  "pose",
+	Title: "which way up a model lies, and what each way leaves",
+	Doc: `A body at rest lies on a face of its convex hull. Those faces, the directions of its
+large flat faces, the six axes and a spread over the sphere are scored by how much
+air lies under what would hang; the best are leaned a little each way, a few of them
+looked at coarsely, and the best of those measured and judged by the rules in force,
+as the gate does. A model that is clean as it lies is left in peace. The others are
+ordered by errors, warnings, support, bed contact, scars and height. Turning about
+the vertical changes nothing, so ways up that differ by such a turn are one.`,
+	Source: "own definition; that stable ways to lie are faces of the convex hull is geometry",
+	Values: []catalog.Value{
+		{Name: "findings", Doc: "what the rules in force still find, by level, without what is waived"},
+		{Name: "base", Unit: catalog.MM2, Doc: "area that lies flat on the bed"},
+		{Name: "height", Unit: catalog.MM, Doc: "extent above the bed"},
+		{Name: "tip", Unit: catalog.Deg, Doc: "how far it could be tilted before it falls over, the least while it grows"},
+		{Name: "overhang", Unit: catalog.MM2, Doc: "area of all that hangs with one end free, seen from above"},
+		{Name: "grams", Unit: catalog.Gram, Doc: "estimate of the model's own plastic: walls two lines thick, a fifth of the rest"},
+		{Name: "minutes", Unit: catalog.Minute, Doc: "estimate of the time for it: plastic by the process's flow"},
+	},
+}

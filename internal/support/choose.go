@@ -1,0 +1,34 @@
+package support
+
+import (
+	"fmt"
+
+	"printlint/internal/catalog"
+	"printlint/internal/measure"
+)
+
+// Where a grid does more harm than good: under slopes it touches in steps, narrow it
+// has no hold, slender it sways, and thin pieces break when it is pulled off. The
+// limits are judgement, no source.
+const (
+	flatLean    = 75.0 // deg from vertical; flatter is a ceiling
+	narrow      = 4.0  // mm
+	slenderness = 5.0  // height by width
+	delicate    = 2.0  // mm of thickness
+)
+
+// choose picks the kind of support for a place and says why.
+func choose(b *measure.Below, drop float64) (Kind, string) {
+	size := b.Box.Size()
+	width := b.Area / max(size.X, size.Y)
+	mm := func(x float64) string { return catalog.Format(x, catalog.MM) }
+	switch {
+	case b.Lean < flatLean:
+		return Tree, fmt.Sprintf("the underside slopes (%s from vertical): a tree touches little of it", catalog.Format(b.Lean, catalog.Deg))
+	case width < narrow:
+		return Tree, fmt.Sprintf("only %s wide: a tree carries it with a few tips", mm(width))
+	case drop > slenderness*width:
+		return Tree, fmt.Sprintf("%s wide and %s above what is below: a grid that slender sways", mm(width), mm(drop))
+	}
+	return Grid, fmt.Sprintf("a flat ceiling %s wide: a grid carries all of it and comes off in one piece", mm(width))
+}

@@ -1,0 +1,33 @@
+package support
+
+import "printlint/internal/catalog"
+
+// Definition tells what a support plan says, for whoever explains it.
+var Definition = catalog.Measure{
+	Name:  "support",
+	Title: "what would have to stand under a model, and what it costs",
+	Doc: `Support is planned for every place at which a rule of level error over overhang,
+bridge or island finds fault: what only prints rough needs none. All figures are
+estimates. With A the area of the place seen from above, V the air below it down to
+the model or the bed, and B the part of A that looks down on the bed: volume is V
+times 0.15 for a grid and 0.09 for a tree; contact is half of A for a grid and 0.15
+of A for a tree, and as much again of A - B, where its foot stands on the model; grams
+are volume times density, minutes volume by flow and a second for each layer of it,
+cost grams times price. A grid, a block of crossed walls, goes under broad flat
+ceilings and comes off in one piece. A tree, a trunk with branches, goes under slopes,
+under what is narrow or high above what is below, and under thin pieces, since it
+touches little. Set the process's flow to the plastic of one print whose time you
+know divided by that time, and the minutes fit your machine.`,
+	Source: "own definition; shares and limits are judgement, but that a tree takes two fifths less plastic: Vanek, Galicia and Benes, Clever Support (2014), mean over their models",
+	Values: []catalog.Value{
+		{Name: "kind", Doc: "grid, tree, or mixed where a plan has both"},
+		{Name: "stands", Doc: "on the bed or on the model, whichever carries more of it"},
+		{Name: "volume", Unit: catalog.MM3, Doc: "plastic in the support"},
+		{Name: "contact", Unit: catalog.MM2, Doc: "area of the model that it touches and leaves rough"},
+		{Name: "grams", Unit: catalog.Gram, Doc: "its mass"},
+		{Name: "minutes", Unit: catalog.Minute, Doc: "the time it adds"},
+		{Name: "cost", Doc: "money for its plastic, in whatever the price is counted in; 0 when the process has none"},
+		{Name: "risk", Doc: "what it carries is thinner than 2 mm and may break with it"},
+		{Name: "reach", Doc: "whether a straight tool reaches it from the side"},
+	},
+}

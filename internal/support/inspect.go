@@ -1,0 +1,86 @@
+package support
+
+import (
+	"fmt"
+	"math"
+
+	"printlint/internal/catalog"
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// directions is how many level directions a tool is tried from.
+const directions = 16
+
+// Inspect says of every site whether what it carries is so thin that it may break with
+// the support, and whether a tool reaches it. A thin piece gets a tree. The placement
+// is the one the sites were planned in, the tree holds the body in the file's own
+// frame.
+func Inspect(sites []Site, tree *spatial.Tree, place mesh.Placement, process catalog.Process) []Site {
+	out := make([]Site, len(sites))
+	for i := range sites {
+		s := sites[i]
+		if thick := thickness(&s, tree, place); thick < delicate {
+			words := catalog.Format(thick, catalog.MM)
+			s.Risk = fmt.Sprintf("what it carries is only %s thick and may break with it: cut the support off, do not pull", words)
+			if s.Kind == Grid {
+				s = Plan([]Place{s.Place}, process)[0].asTree(process, s.Risk,
+					fmt.Sprintf("what it carries is only %s thick: a tree holds it by fewer points", words))
+			}
+		}
+		s.Reach = reach(&s, tree, place)
+		out[i] = s
+	}
+	return out
+}
+
+// asTree plans the site again as a tree.
+func (s Site) asTree(process catalog.Process, risk, why string) Site {
+	s.Minutes -= Minutes(s.Volume, process)
+	s.Kind, s.Why, s.Risk = Tree, why, risk
+	s.Volume, s.Contact = s.Below.Air*treeShare, s.Contact*treeTouch/gridTouch
+	s.Grams = Grams(s.Volume, process)
+	s.Minutes += Minutes(s.Volume, process)
+	return s
+}
+
+// thickness is how much of the body stands above the site's most telling point, in mm.
+func thickness(s *Site, tree *spatial.Tree, place mesh.Placement) float64 {
+	const skin = 0.3 // mm: past the layer that the point was read from
+	up := place.BackDirection(mesh.Vec{Z: 1})
+	from := s.Below.At
+	from.Z -= skin
+	start := place.Back(from)
+	for range 4 {
+		hit, ok := tree.Ray(start, up, 0, 4*delicate)
+		if !ok {
+			return math.Inf(1)
+		}
+		if !hit.Into {
+			return hit.T
+		}
+		// From the entry on, the next surface is the far side.
+		start = start.Add(up.Scale(hit.T + 1e-3))
+	}
+	return math.Inf(1)
+}
+
+// reach looks from the middle of the air below the site in level directions.
+func reach(s *Site, tree *spatial.Tree, place mesh.Placement) string {
+	from := s.Below.At
+	from.Z -= s.Drop / 2
+	free := 0
+	for i := range directions {
+		sin, cos := math.Sincos(float64(i) * 2 * math.Pi / directions)
+		if _, hit := tree.Ray(place.Back(from), place.BackDirection(mesh.Vec{X: cos, Y: sin}), 0, math.MaxFloat32); !hit {
+			free++
+		}
+	}
+	switch {
+	case free == 0:
+		return "closed in on all sides: a tool hardly reaches it from the side, it may have to stay in"
+	case free <= directions/4:
+		return "open to one side only: a narrow tool reaches it"
+	}
+	return "open to the side: a tool reaches it"
+}
