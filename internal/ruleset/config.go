@@ -1,11 +1,13 @@
 package ruleset
 
 import (
+	"io/fs"
 	"path"
 	"sync"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/rules"
 )
 
 // Open reads a file of the world that the configuration lives in: a work tree or a
@@ -18,6 +20,8 @@ type Options struct {
 	Catalog []catalog.Measure // every measure there is
 	Open    Open
 	Today   string // YYYY-MM-DD, for waivers with a last day; "" passes none over
+
+	sets fs.FS // stands in for the built-in sets in tests of the language; nil is rules.Files
 }
 
 // Config is a checked configuration. It is safe for concurrent use.
@@ -78,8 +82,11 @@ func Load(file string, opt Options) (*Config, error) {
 const defaultSet = "standard"
 
 func newLibrary(c *complaints, file string, opt Options) *library {
+	if opt.sets == nil {
+		opt.sets = rules.Files
+	}
 	return &library{
-		complaints: c, catalog: opt.Catalog, open: opt.Open, root: path.Dir(file),
+		complaints: c, catalog: opt.Catalog, open: opt.Open, sets: opt.sets, root: path.Dir(file),
 		builtins: map[string]*layer{}, trees: map[string]parsed{},
 	}
 }

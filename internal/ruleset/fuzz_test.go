@@ -11,18 +11,16 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"printlint/rules"
 )
 
 // seeds are the built-in sets, the example, every file that is complained about and
 // every file about which schema and loader agree.
 func seeds(t testing.TB) []string {
 	var out []string
-	sets, err := fs.Glob(rules.Files, "*.yml")
+	names, err := fs.Glob(sets, "*.yml")
 	require.NoError(t, err)
-	for _, name := range sets {
-		text, err := fs.ReadFile(rules.Files, name)
+	for _, name := range names {
+		text, err := fs.ReadFile(sets, name)
 		require.NoError(t, err)
 		out = append(out, string(text))
 	}
@@ -61,7 +59,7 @@ func TestSeeds(t *testing.T) {
 
 func loadText(text string) (*Config, error) {
 	files := map[string]string{".printlint.yml": text, "house.yml": "rules: {flat-base: {level: note}}"}
-	return Load(".printlint.yml", Options{Catalog: fixture(), Open: world(files), Today: "2026-06-01"})
+	return Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(files), Today: "2026-06-01"})
 }
 
 // FuzzLoad holds that no text breaks the loader, that its complaints name places that

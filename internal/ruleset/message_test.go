@@ -12,7 +12,7 @@ import (
 	"printlint/internal/finding"
 )
 
-// sites are values that each built-in rule of standard just passes and just finds, in
+// sites are values that each rule of the snapshot just passes and just finds, in
 // the order of the fixture's measures.
 var sites = map[string]struct{ passes, found []float64 }{
 	"max-overhang-angle":  {[]float64{63.5, 20, 20, 200, 30, 30}, []float64{90, 20, 20, 200, 30, 30}},
@@ -34,10 +34,10 @@ var sites = map[string]struct{ passes, found []float64 }{
 	"flat-triangles":      {[]float64{9, 9, 9, 9, 1, 0, 9, 9}, []float64{0, 0, 0, 0, 0, 3, 0, 0}},
 }
 
-// TestWordsOfEveryRule compares all that a person reads about each built-in rule with
+// TestWordsOfEveryRule compares all that a person reads about each rule of the snapshot with
 // a golden file, and holds each rule to a site that just passes.
 func TestWordsOfEveryRule(t *testing.T) {
-	c, err := Load("", Options{Catalog: fixture()})
+	c, err := Load("", Options{Catalog: fixture(), sets: sets})
 	require.NoError(t, err)
 	require.Len(t, sites, len(c.Rules()), "each rule has its sites")
 	var b strings.Builder

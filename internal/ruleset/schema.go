@@ -27,9 +27,11 @@ const SchemaDialect = "http://json-schema.org/draft-07/schema#"
 // Schema is the JSON Schema (draft-07) of the configuration and of rule sets, drawn
 // from the tables that the loader reads by. It cannot say all that the loader checks:
 // expressions, units inside rules, and names that have to exist.
-func Schema(cat []catalog.Measure) []byte {
-	s := &schema{catalog: cat}
-	if standard, err := Load("", Options{Catalog: cat}); err == nil {
+func Schema(cat []catalog.Measure) []byte { return schemaOf(Options{Catalog: cat}) }
+
+func schemaOf(opt Options) []byte {
+	s := &schema{catalog: opt.Catalog}
+	if standard, err := Load("", opt); err == nil {
 		s.rules = standard.Rules()
 	}
 	root := mapOf(&mainKeys)(s)

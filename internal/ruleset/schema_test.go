@@ -10,14 +10,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gopkg.in/yaml.v3"
-
-	"printlint/rules"
 )
 
 // compiled is the schema in a validator that is not ours.
 func compiled(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Schema(fixture())))
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schemaOf(Options{Catalog: fixture(), sets: sets})))
 	require.NoError(t, err)
 	c := jsonschema.NewCompiler()
 	require.NoError(t, c.AddResource("printlint.json", doc))
@@ -47,19 +45,19 @@ func days(n *yaml.Node) {
 }
 
 func TestSchemaIsDraft7AndSteady(t *testing.T) {
-	text := Schema(fixture())
+	text := schemaOf(Options{Catalog: fixture(), sets: sets})
 	assert.Contains(t, string(text), `"$schema": "http://json-schema.org/draft-07/schema#"`)
-	assert.Equal(t, string(text), string(Schema(fixture())), "two calls differ")
+	assert.Equal(t, string(text), string(schemaOf(Options{Catalog: fixture(), sets: sets})), "two calls differ")
 	compiled(t)
 }
 
-func TestBuiltInSetsAndExampleFitTheSchema(t *testing.T) {
+func TestSetsAndExampleFitTheSchema(t *testing.T) {
 	s := compiled(t)
-	files, err := fs.Glob(rules.Files, "*.yml")
+	files, err := fs.Glob(sets, "*.yml")
 	require.NoError(t, err)
 	require.Len(t, files, 7)
 	for _, f := range files {
-		text, err := fs.ReadFile(rules.Files, f)
+		text, err := fs.ReadFile(sets, f)
 		require.NoError(t, err)
 		assert.NoError(t, s.Validate(plainData(t, string(text))), f)
 	}
@@ -139,7 +137,7 @@ func TestSchemaAndLoaderAgree(t *testing.T) {
 	s := compiled(t)
 	for _, a := range agreed {
 		t.Run(strings.ReplaceAll(a.text, "/", "|"), func(t *testing.T) {
-			_, loads := Load(".printlint.yml", Options{Catalog: fixture(), Open: world(one(a.text))})
+			_, loads := Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(one(a.text))})
 			valid := s.Validate(plainData(t, a.text))
 			if a.fine {
 				assert.NoError(t, loads, "loader")

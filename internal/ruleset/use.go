@@ -23,6 +23,7 @@ type library struct {
 	*complaints
 	catalog []catalog.Measure
 	open    Open
+	sets    fs.FS    // the built-in ones
 	root    string   // folder of the configuration
 	laid    []*layer // sets in order, each once
 	stack   []string // sets being read, to find cycles
@@ -50,10 +51,12 @@ func (l *library) parse(s string) (syntaxTree, *fault) {
 }
 
 // Builtin lists the names of the built-in sets, sorted.
-func Builtin() []string {
-	entries, err := fs.ReadDir(rules.Files, ".")
+func Builtin() []string { return setNames(rules.Files) }
+
+func setNames(sets fs.FS) []string {
+	entries, err := fs.ReadDir(sets, ".")
 	if err != nil {
-		panic("ruleset: the embedded rule sets cannot be read: " + err.Error())
+		panic("ruleset: the built-in rule sets cannot be read: " + err.Error())
 	}
 	var names []string
 	for _, e := range entries {
@@ -72,7 +75,7 @@ func (l *library) builtin(name string) *layer {
 	if set := l.builtins[name]; set != nil {
 		return set
 	}
-	data, err := fs.ReadFile(rules.Files, name+".yml")
+	data, err := fs.ReadFile(l.sets, name+".yml")
 	if err != nil {
 		return nil
 	}
@@ -107,7 +110,7 @@ func (l *library) use(name string, at Position, from string) {
 	set := l.builtin(name)
 	if set == nil {
 		l.incomplete = true
-		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, hint(name, Builtin()))
+		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, hint(name, setNames(l.sets)))
 		return
 	}
 	l.lay(set, name, at)
@@ -257,7 +260,7 @@ func (l *library) material(name string) *layer {
 // materials lists the built-in materials.
 func (l *library) materials() []string {
 	var names []string
-	for _, name := range Builtin() {
+	for _, name := range setNames(l.sets) {
 		if l.material(name) != nil {
 			names = append(names, name)
 		}
