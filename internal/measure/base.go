@@ -2,7 +2,6 @@ package measure
 
 import (
 	"math"
-	"sort"
 
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
@@ -143,57 +142,8 @@ func lowest(m *mesh.Mesh) uint32 {
 	return uint32(at)
 }
 
-// width is the smallest distance between two parallel lines that hold the
-// footprint: one of them lies along an edge of its convex hull.
+// width is the smallest distance between two parallel lines that hold the footprint.
 func (v *baseVisitor) width() float64 {
-	hull := hullOf(v.runs)
-	if len(hull) < 3 {
-		return 0
-	}
-	best := math.Inf(1)
-	for i, p := range hull {
-		q := hull[(i+1)%len(hull)]
-		ex, ey := q[0]-p[0], q[1]-p[1]
-		far := 0.0
-		for _, s := range hull {
-			far = max(far, math.Abs(float64(ex*(s[1]-p[1]))-float64(ey*(s[0]-p[0]))))
-		}
-		best = min(best, far/math.Hypot(ex, ey))
-	}
-	return best * v.grid.Cell
-}
-
-// hullOf is the convex hull of the corners of all runs, in cells, counter-clockwise
-// (A. M. Andrew's monotone chain, 1979).
-func hullOf(runs []layers.Run) [][2]float64 {
-	pts := make([][2]float64, 0, len(runs)*4)
-	for _, r := range runs {
-		a, b, y := float64(r.From), float64(r.To), float64(r.Row)
-		pts = append(pts, [2]float64{a, y}, [2]float64{a, y + 1}, [2]float64{b, y}, [2]float64{b, y + 1})
-	}
-	sort.Slice(pts, func(i, j int) bool {
-		return pts[i][0] < pts[j][0] || pts[i][0] == pts[j][0] && pts[i][1] < pts[j][1]
-	})
-	half := func(list [][2]float64, p [2]float64, keep int) [][2]float64 {
-		for len(list) >= keep+2 {
-			a, b := list[len(list)-2], list[len(list)-1]
-			if float64((b[0]-a[0])*(p[1]-a[1]))-float64((b[1]-a[1])*(p[0]-a[0])) > 0 {
-				break
-			}
-			list = list[:len(list)-1]
-		}
-		return append(list, p)
-	}
-	var hull [][2]float64
-	for _, p := range pts {
-		hull = half(hull, p, 0)
-	}
-	keep := len(hull) - 1
-	for i := len(pts) - 2; i >= 0; i-- {
-		hull = half(hull, pts[i], keep)
-	}
-	if len(hull) > 1 {
-		hull = hull[:len(hull)-1]
-	}
-	return hull
+	width, _ := caliper(new(huller).of(v.runs))
+	return width * v.grid.Cell
 }

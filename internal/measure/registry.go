@@ -24,7 +24,7 @@ type spec struct {
 }
 
 // specs is every measure, in the order of reports.
-var specs = []spec{sizeSpec, healthSpec, wallSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, fillingSpec}
+var specs = []spec{sizeSpec, healthSpec, wallSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, stabilitySpec, columnSpec, cavitySpec, fillingSpec}
 
 // run is one call of Body.Measure: the body, one pose, and what was asked.
 type run struct {
@@ -33,9 +33,32 @@ type run struct {
 	pose    Pose
 	process catalog.Process
 	opt     Options
+	asked   []Request  // with the defaults filled in
 	leans   []float64  // from which cells hang, as asked by any request
 	stack   *stack     // swept when first needed
 	widest  [2]float64 // the largest limit asked of each kind of thin place
+}
+
+// wants lists the parameters of every request for a measure; none where nobody asked.
+func (r *run) wants(name string) [][]float64 {
+	var list [][]float64
+	for _, q := range r.asked {
+		if q.Measure == name {
+			list = append(list, q.Params)
+		}
+	}
+	return list
+}
+
+// complete gives requests without parameters the defaults.
+func complete(requests []Request) []Request {
+	list := append([]Request(nil), requests...)
+	for i := range list {
+		if s := find(list[i].Measure); s != nil && list[i].Params == nil {
+			list[i].Params = defaults(s)
+		}
+	}
+	return list
 }
 
 // cache keeps what does not change with the pose.
@@ -44,7 +67,7 @@ type cache struct{ shape }
 // Measure takes the requested measures of the body in one pose. The results are in
 // the order of the requests. It returns the context's error when that ends first.
 func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
-	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, leans: leans(requests), widest: widestLimits(requests)}
+	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, leans: leans(requests), widest: widestLimits(requests), asked: complete(requests)}
 	results := make([]Result, len(requests))
 	for i, q := range requests {
 		s := find(q.Measure)

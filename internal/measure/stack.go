@@ -15,6 +15,7 @@ type stack struct {
 	base    *baseVisitor
 	islands *islandVisitor
 	filling *fillingVisitor
+	bodies
 	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
 	patches map[hangKey][]hang.Patch
 }
@@ -50,6 +51,7 @@ func (r *run) layers() (*stack, error) {
 	s.islands = newIslandVisitor(&s.grid, tops)
 	s.filling = &fillingVisitor{}
 	visitors := []layers.Visitor{tops, s.base, s.islands, s.filling}
+	visitors = append(visitors, s.bodies.visitors(r, &s.grid)...)
 	least := 90.0
 	for _, lean := range r.leans {
 		if s.hangs[lean] == nil {
@@ -63,6 +65,7 @@ func (r *run) layers() (*stack, error) {
 	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
 		return nil, err
 	}
+	s.bodies.finish()
 	r.stack = s
 	return s, nil
 }

@@ -1,0 +1,147 @@
+package measure
+
+import "printlint/internal/layers"
+
+// hollow is a body of empty cells.
+type hollow struct {
+	volume int        // cells of all layers
+	area   int        // cells of its largest piece in one layer
+	first  layers.Run // of its lowest layer
+	box    cells
+}
+
+// outside is the hollow that is none: all that reaches the air around the model.
+const outside int32 = 0
+
+// cavityVisitor joins the empty cells of the layers into hollows.
+type cavityVisitor struct {
+	grid           *layers.Grid
+	solid          []layers.Run
+	below, now     []layers.Run // empty runs
+	belowOf, nowOf []int32      // the hollow of each
+	label          layers.Sets  // joins the runs of one layer
+	owner          []int32      // by the first run of a piece: its hollow
+	area           []int        // by the first run of a piece: its cells
+	hollows        []hollow
+	sets           layers.Sets
+}
+
+func newCavityVisitor(g *layers.Grid) *cavityVisitor {
+	return &cavityVisitor{grid: g, hollows: make([]hollow, 1), sets: layers.Sets{outside}}
+}
+
+func (v *cavityVisitor) Visit(_, layer *layers.Layer) {
+	v.below, v.now = v.now, v.below
+	v.belowOf, v.nowOf = v.nowOf, v.belowOf
+	v.solid = layer.Solid.AppendRuns(v.solid[:0])
+	v.now = emptyRuns(v.now[:0], v.solid, v.grid)
+	v.label = joinSides(v.now, v.label)
+	v.meet(layer.K == 0)
+	v.place(layer.K)
+}
+
+// emptyRuns appends the runs of a whole plane that are not solid.
+func emptyRuns(out, solid []layers.Run, g *layers.Grid) []layers.Run {
+	cols := int32(g.Words) * 64
+	i := 0
+	for row := range int32(g.Rows) {
+		from := int32(0)
+		for ; i < len(solid) && solid[i].Row == row; i++ {
+			if from < solid[i].From {
+				out = append(out, layers.Run{Row: row, From: from, To: solid[i].From})
+			}
+			from = solid[i].To
+		}
+		if from < cols {
+			out = append(out, layers.Run{Row: row, From: from, To: cols})
+		}
+	}
+	return out
+}
+
+// joinSides joins the runs of one plane that share a side. Cells that meet in a
+// corner only stay apart, as the solid cells beside them are joined there.
+func joinSides(runs []layers.Run, s layers.Sets) layers.Sets {
+	s = s[:0].Grow(len(runs))
+	j := 0
+	for i := range runs {
+		r := &runs[i]
+		for runs[j].Row < r.Row-1 || runs[j].Row == r.Row-1 && runs[j].To <= r.From {
+			j++
+		}
+		for n := j; runs[n].Row == r.Row-1 && runs[n].From < r.To; n++ {
+			s.Join(int32(n), int32(i))
+		}
+	}
+	return s
+}
+
+// meet gives each piece of the layer the hollow below it, and joins hollows that
+// meet in it. The piece of the first run holds the margin around the model: it is
+// the outside. On the bed everything is: what the bed covers is open later.
+func (v *cavityVisitor) meet(bed bool) {
+	v.owner, v.area = v.owner[:0], v.area[:0]
+	start := none
+	if bed {
+		start = outside
+	}
+	for range v.now {
+		v.owner = append(v.owner, start)
+		v.area = append(v.area, 0)
+	}
+	v.owner[0] = outside
+	layers.EachOverlap(v.below, v.now, func(a, b int) {
+		own := &v.owner[v.label.Root(int32(b))]
+		if hollow := v.belowOf[a]; *own == none {
+			*own = hollow
+		} else if *own != hollow {
+			v.join(*own, hollow)
+		}
+	})
+}
+
+// join makes one hollow of two. The outside stays the outside.
+func (v *cavityVisitor) join(a, b int32) {
+	a, b = min(v.sets.Root(a), v.sets.Root(b)), max(v.sets.Root(a), v.sets.Root(b))
+	if a == b {
+		return
+	}
+	v.sets.Join(a, b)
+	p, q := &v.hollows[a], &v.hollows[b]
+	if q.box.layer[0] < p.box.layer[0] {
+		p.first = q.first
+	}
+	p.volume, p.area = p.volume+q.volume, max(p.area, q.area)
+	p.box.include(&q.box)
+}
+
+// place adds the runs of layer k to their hollows, new ones where nothing is below.
+func (v *cavityVisitor) place(k int) {
+	v.nowOf = v.nowOf[:0]
+	for i := range v.now {
+		r := &v.now[i]
+		box := cells{[2]int32{r.From, r.To}, [2]int32{r.Row, r.Row + 1}, [2]int32{int32(k), int32(k) + 1}}
+		root := v.label.Root(int32(i))
+		own := v.owner[root]
+		if own == none {
+			own = int32(len(v.hollows))
+			v.hollows = append(v.hollows, hollow{first: *r, box: box})
+			v.sets = v.sets.Grow(len(v.hollows))
+		}
+		own = v.sets.Root(own)
+		v.owner[root] = own
+		v.nowOf = append(v.nowOf, own)
+		h := &v.hollows[own]
+		n := int(r.To - r.From)
+		v.area[root] += n
+		h.volume, h.area = h.volume+n, max(h.area, v.area[root])
+		h.box.include(&box)
+	}
+}
+
+// finish opens what is still open upward at the top.
+func (v *cavityVisitor) finish() {
+	for _, h := range v.nowOf {
+		v.join(h, outside)
+	}
+}

@@ -1,0 +1,148 @@
+package measure
+
+import (
+	"math"
+
+	"printlint/internal/layers"
+)
+
+// slender is a part of the stack that has been narrow so far.
+type slender struct {
+	start  int       // layer
+	widths []float32 // mm, of each layer from start on
+	box    cells
+	braced bool
+}
+
+// columnTracker follows pieces that are narrow from layer to layer, each as long as
+// it goes over into exactly one piece that is narrow too.
+type columnTracker struct {
+	grid       *layers.Grid
+	width      float64    // mm, up to which a piece is narrow
+	line       float64    // mm, the least that is laid
+	below, now []*slender // of each piece, nil where it is not narrow
+	up, down   []int32    // of each piece below and now: the only one that it goes over into, or none or many
+	done       []slender
+	huller     huller
+	spare      []*slender
+}
+
+// What a piece goes over into, where it is not one piece.
+const (
+	none int32 = -1
+	many int32 = -2
+)
+
+func newColumnTracker(g *layers.Grid, width, line float64) *columnTracker {
+	return &columnTracker{grid: g, width: width, line: line}
+}
+
+func (v *columnTracker) follow(k int, below, now *sections, links []link) {
+	v.below, v.now = v.now, v.below[:0]
+	v.up, v.down = fill(v.up, len(below.pieces)), fill(v.down, len(now.pieces))
+	for _, l := range links {
+		v.up[l.below] = only(v.up[l.below], l.piece)
+		v.down[l.piece] = only(v.down[l.piece], l.below)
+	}
+	for i := range now.pieces {
+		width, ok := v.narrow(now, int32(i))
+		if !ok {
+			v.now = append(v.now, nil)
+			continue
+		}
+		box := boxOf(k, &now.pieces[i])
+		var s *slender
+		if d := v.down[i]; d >= 0 && v.up[d] == int32(i) && v.below[d] != nil {
+			s, v.below[d] = v.below[d], nil
+			s.box.include(&box)
+		} else {
+			s = v.begin(k, box)
+		}
+		s.widths = append(s.widths, float32(width))
+		v.now = append(v.now, s)
+	}
+	v.brace(links)
+	for _, s := range v.below {
+		v.end(s)
+	}
+}
+
+// fill makes n numbers that say none.
+func fill(list []int32, n int) []int32 {
+	list = list[:0]
+	for range n {
+		list = append(list, none)
+	}
+	return list
+}
+
+// only adds one to what is the only one so far.
+func only(so, id int32) int32 {
+	if so == none || so == id {
+		return id
+	}
+	return many
+}
+
+// narrow reports whether a piece is narrow in every direction, and its width. The
+// box tells most pieces that are not.
+func (v *columnTracker) narrow(s *sections, id int32) (width float64, ok bool) {
+	p, cell := &s.pieces[id], v.grid.Cell
+	longest := columnLength*v.width + cell
+	if float64(p.maxCol-p.minCol-1)*cell > longest || float64(p.maxRow-p.minRow-1)*cell > longest {
+		return 0, false
+	}
+	width, diameter := caliper(v.huller.of(s.runsOf(id)))
+	return width * cell, width*cell <= v.width+cell && diameter*cell <= longest
+}
+
+func (v *columnTracker) begin(k int, box cells) *slender {
+	if n := len(v.spare); n > 0 {
+		s := v.spare[n-1]
+		v.spare = v.spare[:n-1]
+		*s = slender{start: k, widths: s.widths[:0], box: box}
+		return s
+	}
+	return &slender{start: k, box: box}
+}
+
+// brace marks what ends here because it joins something that also rests elsewhere.
+func (v *columnTracker) brace(links []link) {
+	for _, l := range links {
+		if s := v.below[l.below]; s != nil && v.down[l.piece] == many {
+			s.braced = true
+		}
+	}
+}
+
+// end keeps what is long enough to be a column.
+func (v *columnTracker) end(s *slender) {
+	if s == nil {
+		return
+	}
+	if _, ratio := s.weakest(v.grid, v.line); ratio >= columnLeast {
+		v.done = append(v.done, *s)
+		return
+	}
+	v.spare = append(v.spare, s)
+}
+
+// finish ends what reaches the top.
+func (v *columnTracker) finish() {
+	for _, s := range v.now {
+		v.end(s)
+	}
+	v.now = nil
+}
+
+// weakest finds the layer on which the tallest part stands for its width, and how
+// many times as tall that part is. Less than a line is never laid.
+func (s *slender) weakest(g *layers.Grid, line float64) (at int, ratio float64) {
+	ratio = math.Inf(-1)
+	for i, w := range s.widths {
+		if r := float64(len(s.widths)-i) * g.Height / max(float64(w), line); r > ratio {
+			at, ratio = i, r
+		}
+	}
+	return at, ratio
+}

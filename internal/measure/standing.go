@@ -1,0 +1,157 @@
+package measure
+
+import (
+	"math"
+	"sort"
+
+	"printlint/internal/layers"
+	"printlint/internal/mesh"
+)
+
+// standing is one body of what is printed so far: everything that hangs together.
+type standing struct {
+	mass, x2, y2, z2 int64 // cells, and sums of twice the middle of each
+	foot             []layers.Run
+	hull             [][2]float64 // of the foot, in cells, once stale is false
+	footArea         int64
+	stale, judged    bool
+	box              cells
+	worst            topple
+}
+
+// cells is a box of cells: columns, rows and layers [from, to).
+type cells struct{ col, row, layer [2]int32 }
+
+func (c *cells) include(o *cells) {
+	c.col = [2]int32{min(c.col[0], o.col[0]), max(c.col[1], o.col[1])}
+	c.row = [2]int32{min(c.row[0], o.row[0]), max(c.row[1], o.row[1])}
+	c.layer = [2]int32{min(c.layer[0], o.layer[0]), max(c.layer[1], o.layer[1])}
+}
+
+// topple is how a body stood at the height at which it stood worst.
+type topple struct {
+	tip, offset float64 // deg, mm
+	centre      mesh.Vec
+	foot        int64 // cells
+	box         cells
+}
+
+// standingTracker joins the pieces of the layers into bodies and follows their
+// centres of mass.
+type standingTracker struct {
+	grid       *layers.Grid
+	bodies     []standing
+	sets       layers.Sets
+	below, now []int32 // the body of each piece
+	huller     huller
+	touched    []int32
+}
+
+func newStandingTracker(g *layers.Grid) *standingTracker { return &standingTracker{grid: g} }
+
+func (v *standingTracker) follow(k int, _, now *sections, links []link) {
+	v.below, v.now = v.now, v.below
+	v.now = v.now[:0]
+	for range now.pieces {
+		v.now = append(v.now, -1)
+	}
+	for _, l := range links {
+		body := v.sets.Root(v.below[l.below])
+		if own := v.now[l.piece]; own >= 0 {
+			body = v.join(own, body)
+		}
+		v.now[l.piece] = body
+	}
+	v.touched = v.touched[:0]
+	for i := range now.pieces {
+		if v.now[i] < 0 {
+			v.now[i] = v.begin(k, now, int32(i))
+		}
+		v.now[i] = v.sets.Root(v.now[i])
+		v.grow(k, v.now[i], &now.pieces[i])
+	}
+	for _, id := range v.touched {
+		v.judge(&v.bodies[id])
+	}
+}
+
+// begin makes a body of a piece with nothing below it. On the bed it has a foot.
+func (v *standingTracker) begin(k int, now *sections, id int32) int32 {
+	p := &now.pieces[id]
+	b := standing{worst: topple{tip: math.Inf(1)}, box: boxOf(k, p)}
+	if k == 0 {
+		b.foot = append(b.foot, now.runsOf(id)...)
+		b.footArea, b.stale = p.area, true
+	}
+	v.bodies = append(v.bodies, b)
+	v.sets = v.sets.Grow(len(v.bodies))
+	return int32(len(v.bodies) - 1)
+}
+
+func boxOf(k int, p *piece) cells {
+	return cells{[2]int32{p.minCol, p.maxCol}, [2]int32{p.minRow, p.maxRow}, [2]int32{int32(k), int32(k) + 1}}
+}
+
+// join makes one body of two and returns it.
+func (v *standingTracker) join(a, b int32) int32 {
+	a, b = v.sets.Root(a), v.sets.Root(b)
+	if a == b {
+		return a
+	}
+	v.sets.Join(a, b)
+	if a > b {
+		a, b = b, a
+	}
+	p, q := &v.bodies[a], &v.bodies[b]
+	p.mass, p.x2, p.y2, p.z2 = p.mass+q.mass, p.x2+q.x2, p.y2+q.y2, p.z2+q.z2
+	p.box.include(&q.box)
+	if q.footArea > 0 {
+		p.foot, p.footArea, p.stale = append(p.foot, q.foot...), p.footArea+q.footArea, true
+	}
+	if q.worst.tip < p.worst.tip {
+		p.worst = q.worst
+	}
+	q.foot, q.hull = nil, nil
+	return a
+}
+
+// grow adds a piece of layer k to a body.
+func (v *standingTracker) grow(k int, id int32, p *piece) {
+	b := &v.bodies[id]
+	b.mass += p.area
+	b.x2 += p.x2
+	b.y2 += p.y2
+	b.z2 += p.area * int64(2*k+1)
+	box := boxOf(k, p)
+	b.box.include(&box)
+	if b.footArea > 0 && !b.judged {
+		b.judged = true
+		v.touched = append(v.touched, id)
+	}
+}
+
+// judge looks how a body stands now and keeps the worst.
+func (v *standingTracker) judge(b *standing) {
+	b.judged = false
+	if b.stale {
+		sort.SliceStable(b.foot, func(i, j int) bool { return b.foot[i].Row < b.foot[j].Row })
+		b.hull = append(b.hull[:0], v.huller.of(b.foot)...)
+		b.stale = false
+	}
+	twice := 2 * float64(b.mass)
+	x, y, z := float64(b.x2)/twice, float64(b.y2)/twice, float64(b.z2)/twice
+	offset := inset(b.hull, x, y) * v.grid.Cell
+	tip := math.Atan2(offset, z*v.grid.Height) * 180 / math.Pi
+	if tip < b.worst.tip {
+		centre := mesh.Vec{X: v.grid.X0 + x*v.grid.Cell, Y: v.grid.Y0 + y*v.grid.Cell, Z: z * v.grid.Height}
+		b.worst = topple{tip, offset, centre, b.footArea, b.box}
+	}
+}
+
+// boxMM is a box of cells in the posed frame.
+func boxMM(g *layers.Grid, c *cells) mesh.Box {
+	return mesh.Box{
+		Min: mesh.Vec{X: g.X0 + float64(c.col[0])*g.Cell, Y: g.Y0 + float64(c.row[0])*g.Cell, Z: g.Floor(int(c.layer[0]))},
+		Max: mesh.Vec{X: g.X0 + float64(c.col[1])*g.Cell, Y: g.Y0 + float64(c.row[1])*g.Cell, Z: g.Floor(int(c.layer[1]))},
+	}
+}
