@@ -57,9 +57,7 @@ func (s *crossSearch) within(child int32) {
 	}
 	if child < 0 {
 		a, b := leafRange(child)
-		for i := a; i < b; i++ {
-			s.test(i, i+1, b)
-		}
+		s.leaves(a, b, a, b)
 		return
 	}
 	n := &s.tree.nodes[child]
@@ -80,9 +78,7 @@ func (s *crossSearch) between(x, y int32, boxX, boxY *box32) {
 	if x < 0 && y < 0 {
 		a, b := leafRange(x)
 		first, end := leafRange(y)
-		for i := a; i < b; i++ {
-			s.test(i, first, end)
-		}
+		s.leaves(a, b, first, end)
 		return
 	}
 	if x < 0 || y >= 0 && boxY.halfArea() > boxX.halfArea() {
@@ -109,34 +105,59 @@ func (b *box32) touches(o *box32) bool {
 		b.lo[2] <= o.hi[2] && o.lo[2] <= b.hi[2]
 }
 
-// test tries the triangle at place i against those at first to end.
-func (s *crossSearch) test(i, first, end int) {
-	t := s.tree
-	c := &t.corners[i]
-	lo, hi := bounds(c)
-	var p plane
-	ready := false
-	for j := first; j < end && !s.more; j++ {
-		d := &t.corners[j]
-		l, h := bounds(d)
-		if l[0] > hi[0] || lo[0] > h[0] || l[1] > hi[1] || lo[1] > h[1] || l[2] > hi[2] || lo[2] > h[2] {
-			continue
+// leaves tries the triangles at places a to b against those at first to end, each
+// pair once where that is the same leaf.
+func (s *crossSearch) leaves(a, b, first, end int) {
+	var boxes [leafMax]box32
+	for j := first; j < end; j++ {
+		boxes[j-first].lo, boxes[j-first].hi = bounds(&s.tree.corners[j])
+	}
+	for i := a; i < b; i++ {
+		var own box32
+		from := first
+		if a == first {
+			own, from = boxes[i-a], i+1
+		} else {
+			own.lo, own.hi = bounds(&s.tree.corners[i])
 		}
-		if s.effort--; s.effort < 0 {
-			s.more = true
-			return
-		}
-		same := shared(&s.mesh.Tris[t.tri[i]], &s.mesh.Tris[t.tri[j]])
-		if same.count > 1 {
-			continue
-		}
-		if !ready {
-			p, ready = newPlane(t.point(i, 0), t.point(i, 1), t.point(i, 2)), true
-		}
-		if t.cross(&p, i, j, same) {
-			s.found(t.tri[i], t.tri[j])
+		var p plane
+		ready := false
+		for j := from; j < end && !s.more; j++ {
+			if other := &boxes[j-first]; own.touches(other) {
+				s.test(i, j, &p, &ready, &own, other)
+			}
 		}
 	}
+}
+
+// test tries one pair of triangles with touching boxes. The plane of the first is made
+// ready when first needed.
+func (s *crossSearch) test(i, j int, p *plane, ready *bool, own, other *box32) {
+	t := s.tree
+	if s.effort--; s.effort < 0 {
+		s.more = true
+		return
+	}
+	same := shared(&s.mesh.Tris[t.tri[i]], &s.mesh.Tris[t.tri[j]])
+	if same.count > 1 {
+		return
+	}
+	if !*ready {
+		*p, *ready = newPlane(t.point(i, 0), t.point(i, 1), t.point(i, 2)), true
+	}
+	if !p.clears(&t.corners[j], extent(own, other), same.inB) && t.cross(p, i, j, same) {
+		s.found(t.tri[i], t.tri[j])
+	}
+}
+
+// extent is how far any corner of two triangles with touching boxes can be from any
+// other along an axis.
+func extent(a, b *box32) float64 {
+	most := float32(0)
+	for k := range 3 {
+		most = max(most, a.hi[k]-b.lo[k], b.hi[k]-a.lo[k], a.hi[k]-a.lo[k])
+	}
+	return 1.0000002 * float64(most)
 }
 
 func (s *crossSearch) found(a, b uint32) {

@@ -50,8 +50,29 @@ func (p *plane) side(d point) int {
 	return exactSide(p.a, p.b, p.c, d)
 }
 
-// orient is the side of the plane through a, b, c on which d lies.
+// clears says, from three corners at most extent away from p.a along every axis, that
+// they surely all lie on one side of the plane; skip is a corner to leave out, or -1.
+func (p *plane) clears(c *[9]float32, extent float64, skip int) bool {
+	bound := (p.size[0] + p.size[1] + p.size[2]) * extent * sideSlack
+	up, down := true, true
+	for k := range 3 {
+		if k == skip {
+			continue
+		}
+		x, y, z := float64(c[3*k])-p.a[0], float64(c[3*k+1])-p.a[1], float64(c[3*k+2])-p.a[2]
+		det := float64(p.normal[0]*x) + float64(p.normal[1]*y) + float64(p.normal[2]*z)
+		up = up && det > bound
+		down = down && det < -bound
+	}
+	return up || down
+}
+
+// orient is the side of the plane through a, b, c on which d lies. Corners that
+// neighbours share often are two of the four, which needs no arithmetic.
 func orient(a, b, c, d point) int {
+	if d == b || d == c || d == a || b == c || a == b || a == c {
+		return 0
+	}
 	p := newPlane(a, b, c)
 	return p.side(d)
 }

@@ -32,7 +32,7 @@ const (
 )
 
 // triangle looks from all points of one triangle, and more closely where only some of
-// them are thin or the thickness changes.
+// them are thin or the thickness changes. A small triangle has neighbours for that.
 func (p *prober) triangle(t uint32) {
 	shell := p.topo.Shell[t]
 	if shell == mesh.None {
@@ -51,7 +51,7 @@ func (p *prober) triangle(t uint32) {
 	first := len(p.out)
 	n, tapers := p.look(&s, p.spacing)
 	found := len(p.out) - first
-	if found == 0 || !tapers && found == n {
+	if found == 0 || !tapers && found == n || n == 1 && s.length < p.spacing {
 		return
 	}
 	gap := max(p.spacing*fine, math.Sqrt(s.area/finest))
