@@ -21,39 +21,53 @@ const RuleUndecided = "undecided"
 const fillingMeasure = "filling"
 
 // judge judges models by one configuration.
-type judge struct{ config *ruleset.Config }
-
-// judgement is one model being judged.
-type judgement struct {
-	view    *ruleset.View
-	mesh    *mesh.Mesh
-	origin  origin
-	results map[string]measure.Result // by the key of their request
-	found   []hit
+type judge struct {
+	config *ruleset.Config
+	advice Advice
 }
 
-// judge takes what the rules ask for and fills in measures and findings.
+// judgement is one model being judged in one pose.
+type judgement struct {
+	view     *ruleset.View
+	mesh     *mesh.Mesh
+	body     *measure.Body
+	origin   origin
+	requests []measure.Request
+	taken    []measure.Result
+	results  map[string]measure.Result // by the key of their request
+	found    []hit
+}
+
+// judge takes what the rules ask for and fills in measures, findings and advice.
 func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.Mesh, jobs int) error {
-	g := &judgement{view: j.config.For(rules), mesh: m, origin: originOf(m), results: map[string]measure.Result{}}
-	requests := requestsOf(g.view.Rules)
-	body := measure.NewBody(m)
-	results, err := body.Measure(ctx, measure.AsIs, g.view.Process, measure.Options{Jobs: jobs}, requests)
-	if err != nil {
+	view := j.config.For(rules)
+	g := &judgement{view: view, mesh: m, body: measure.NewBody(m), origin: originOf(m), requests: requestsOf(view.Rules)}
+	var err error
+	if g.taken, err = g.body.Measure(ctx, measure.AsIs, view.Process, measure.Options{Jobs: jobs}, g.requests); err != nil {
 		return err
 	}
-	for i, q := range requests {
-		g.results[keyOf(q)] = results[i]
-	}
-	if model.Measures, err = modelValues(requests, results); err != nil {
+	if err := g.judge(); err != nil {
 		return err
+	}
+	if model.Measures, err = modelValues(g.requests, g.taken); err != nil {
+		return err
+	}
+	j.finish(&model.Model, rules, g.found)
+	return j.advise(ctx, &model.Model, rules, g, jobs)
+}
+
+// judge applies every rule to what was taken.
+func (g *judgement) judge() error {
+	g.results = make(map[string]measure.Result, len(g.requests))
+	for i, q := range g.requests {
+		g.results[keyOf(q)] = g.taken[i]
 	}
 	for _, r := range g.view.Rules {
 		if err := g.match(r); err != nil {
 			return err
 		}
 	}
-	g.undecided(requests, results)
-	j.finish(&model.Model, rules, g.found)
+	g.undecided(g.requests, g.taken)
 	return nil
 }
 
@@ -126,7 +140,7 @@ func (g *judgement) add(site *measure.Site, f finding.Finding) {
 	}
 	f.At = point(site.At)
 	f.Box = [2][3]float64{point(site.Box.Min), point(site.Box.Max)}
-	g.found = append(g.found, hit{Finding: f, spot: g.origin.spot(site.At)})
+	g.found = append(g.found, hit{Finding: f, spot: g.origin.spot(site.At), site: site})
 }
 
 // undecided adds a finding for what could not be measured, unless a rule over the

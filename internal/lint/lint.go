@@ -33,6 +33,8 @@ type Options struct {
 	Whole bool
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
+	// Advice says for which models to look for other ways up, and how far.
+	Advice Advice
 }
 
 // Tool names this program in reports.
@@ -47,7 +49,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Tool:   finding.Tool{Name: Tool, Version: version},
 		Rules:  finding.RuleSet{Digest: config.Digest, Sets: config.Sets},
 	}
-	j := &judge{config: config}
+	j := &judge{config: config, advice: opt.Advice}
 	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {

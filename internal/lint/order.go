@@ -5,12 +5,14 @@ import (
 	"slices"
 
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 )
 
 // hit is a finding with what is needed to place and number it.
 type hit struct {
 	finding.Finding
 	spot spot
+	site *measure.Site
 }
 
 // sortEntries puts models in order of their path; the parts of one file stay in the

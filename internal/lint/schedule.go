@@ -11,9 +11,9 @@ import (
 	"printlint/internal/collection"
 )
 
-// What a model costs in memory, estimated from its file before it is opened. A
-// triangle takes 50 bytes in a binary file and about 250 in a text one; read, welded
-// and indexed it takes some 400, and the layers come on top.
+// What a model costs in memory, estimated from its file before it is opened: read,
+// welded, indexed and laid in layers, a body of 330,000 triangles in a binary file of
+// 16 MB peaks at 5.5 bytes a byte of it, and text takes less. The rest is reserve.
 const (
 	memoryPerByte = 8
 	memoryBase    = 64 << 20

@@ -1,0 +1,203 @@
+package lint
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/support"
+)
+
+// advice puts what the search found into the report: the best ways up first, as it
+// lies always among them, and the support for the best.
+func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
+	lies := slices.IndexFunc(best, func(j pose.Judged) bool { return j.Kind == pose.AsItLies })
+	if lies < 0 {
+		return nil, fmt.Errorf("the model as it lies was not judged; this is a defect of %s", Tool)
+	}
+	from := detail(&best[lies]).lie(&best[lies])
+	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies)}
+	for i := range best {
+		// The last place is kept for the model as it lies.
+		if room := shownPoses - len(a.Poses); i == lies || room > 1 || room == 1 && i > lies {
+			a.Poses = append(a.Poses, onePose(&best[i], from))
+		}
+	}
+	top := detail(&best[0])
+	if len(top.sites) > 0 {
+		tree, err := top.body.Tree(p.jobs)
+		if err != nil {
+			return nil, err
+		}
+		a.Support = plan(support.Inspect(top.sites, tree, top.place, top.view.Process), top)
+	}
+	return a, nil
+}
+
+func detail(j *pose.Judged) *posed { return j.Detail.(*posed) }
+
+// onePose describes one way up.
+func onePose(j *pose.Judged, from pose.Lie) finding.Pose {
+	out := detail(j)
+	process := out.view.Process
+	plastic := support.Plastic(math.Abs(out.mesh.Volume()), out.mesh.Area(), process)
+	f := finding.Pose{
+		Down: fine(j.Down), Words: pose.Words(j.Down, j.Contact), Costs: []string{},
+		Findings: out.count(), Left: out.left(),
+		Base: finding.Round(j.Base), Height: finding.Round(j.Height), Tip: finding.Round(out.model("stability", "tip")),
+		Overhang: finding.Round(out.hanging()),
+		Grams:    finding.Round(support.Grams(plastic, process)),
+		Minutes:  finding.Round(support.Minutes(plastic, process)),
+	}
+	for i, x := range pose.TurningTo(j.Down).Matrix() {
+		f.Matrix[i] = nine(x)
+	}
+	if j.Kind != pose.AsItLies {
+		f.Costs = append(f.Costs, pose.Costs(from, out.lie(j))...)
+	}
+	if len(out.sites) > 0 {
+		total := totals(out.total)
+		f.Support = &total
+	}
+	return f
+}
+
+// fine and nine round directions and matrices to nine decimals: what the same sum
+// comes to on every machine.
+func fine(v mesh.Vec) [3]float64 { return [3]float64{nine(v.X), nine(v.Y), nine(v.Z)} }
+func nine(x float64) float64     { return math.Round(x*1e9)/1e9 + 0 }
+
+// left counts what is left by rule, the worst level first.
+func (out *posed) left() []finding.RuleCount {
+	list := []finding.RuleCount{}
+	for i := range out.hits {
+		f := &out.hits[i].Finding
+		k := slices.IndexFunc(list, func(c finding.RuleCount) bool { return c.Rule == f.Rule })
+		if k < 0 {
+			k = len(list)
+			list = append(list, finding.RuleCount{Rule: f.Rule, Level: f.Level})
+		}
+		list[k].Count++
+	}
+	slices.SortFunc(list, func(a, b finding.RuleCount) int {
+		return cmp.Or(cmp.Compare(a.Level.Rank(), b.Level.Rank()), cmp.Compare(a.Rule, b.Rule))
+	})
+	return list
+}
+
+// hanging is the area that hangs with one end free, by the strictest lean asked for.
+func (out *posed) hanging() float64 {
+	least, area := math.Inf(1), 0.0
+	for i, q := range out.requests {
+		if q.Measure == "overhang" && len(out.taken[i].Model) > 1 && q.Params[0] < least {
+			least, area = q.Params[0], out.taken[i].Model[1]
+		}
+	}
+	return area
+}
+
+// lie is what a way up is like, for telling what turning gives away.
+func (out *posed) lie(j *pose.Judged) pose.Lie {
+	l := pose.Lie{Height: j.Height, Contact: j.Contact, Relief: pose.Relief(out.mesh, j.Down)}
+	column := definition("column")
+	for i, q := range out.requests {
+		if column == nil || q.Measure != column.Name || q.Params[0] != pose.PinWidth {
+			continue
+		}
+		for _, s := range out.taken[i].Sites {
+			if slender := s.Values[column.Index("slenderness")]; slender > l.Slender {
+				l.Slender = slender
+				l.PinWidth, l.PinHeight = s.Values[column.Index("width")], s.Values[column.Index("height")]
+			}
+		}
+	}
+	return l
+}
+
+// plan describes the support for one way up.
+func plan(sites []support.Site, out *posed) *finding.Support {
+	s := &finding.Support{
+		Down: fine(out.down), Kind: string(support.KindOf(sites)),
+		SupportTotal: totals(support.Sum(sites, out.view.Process)), Sites: []finding.SupportSite{},
+	}
+	for i := range sites {
+		k := &sites[i]
+		stands := "bed"
+		if k.OnModel {
+			stands = "model"
+		}
+		s.Sites = append(s.Sites, finding.SupportSite{
+			At: point(k.At), Area: finding.Round(k.Below.Area), Drop: finding.Round(k.Drop),
+			Kind: string(k.Kind), Why: k.Why, Stands: stands, Volume: finding.Round(k.Volume), Contact: finding.Round(k.Contact),
+			Grams: finding.Round(k.Grams), Minutes: finding.Round(k.Minutes), Risk: k.Risk, Reach: k.Reach,
+		})
+	}
+	return s
+}
+
+func totals(t support.Total) finding.SupportTotal {
+	return finding.SupportTotal{
+		Volume: finding.Round(t.Volume), Contact: finding.Round(t.Contact),
+		Grams: finding.Round(t.Grams), Minutes: finding.Round(t.Minutes), Cost: finding.Round(t.Cost),
+	}
+}
+
+// upshot is the advice in one line.
+func upshot(best []pose.Judged, lies int) string {
+	top, now := &best[0], &best[lies]
+	words := "as it lies"
+	if lies != 0 {
+		words = "turned " + pose.TurningTo(top.Down).String()
+	}
+	contact := "bed contact " + catalog.Format(top.Base, catalog.MM2)
+	switch out := detail(top); {
+	case top.Errors+top.Warnings+top.Notes == 0:
+		return words + " it prints with no finding; " + contact
+	case top.Clean():
+		return fmt.Sprintf("%s it prints with %s; %s", words, counted(out), contact)
+	case lies == 0 && len(out.sites) > 0:
+		return "no way up leaves less; as it lies it needs " + supportWords(out)
+	case lies == 0:
+		return "no way up leaves less than " + counted(out)
+	case len(out.sites) > 0:
+		return fmt.Sprintf("%s it leaves %s instead of %s, and needs %s", words, counted(out), counted(detail(now)), supportWords(out))
+	default:
+		return fmt.Sprintf("%s it leaves %s instead of %s, and needs no support; %s", words, counted(out), counted(detail(now)), contact)
+	}
+}
+
+func supportWords(out *posed) string {
+	places := "support in one place"
+	if n := len(out.sites); n > 1 {
+		places = fmt.Sprintf("support in %d places", n)
+	}
+	return fmt.Sprintf("%s (%s), about %s and %s", places, support.KindOf(out.sites),
+		catalog.Format(out.total.Grams, catalog.Gram), catalog.Format(out.total.Minutes, catalog.Minute))
+}
+
+// counted words the findings left: "2 errors, 1 warning".
+func counted(out *posed) string {
+	c := out.count()
+	text := ""
+	for _, k := range []struct {
+		n    int
+		word string
+	}{{c.Error, "error"}, {c.Warning, "warning"}, {c.Note, "note"}} {
+		if k.n == 0 {
+			continue
+		}
+		if text != "" {
+			text += ", "
+		}
+		text += fmt.Sprintf("%d %s", k.n, k.word)
+		if k.n > 1 {
+			text += "s"
+		}
+	}
+	return text
+}

@@ -1,0 +1,54 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// hostile are names that strangers might give their files.
+var hostile = []string{
+	"", "plain.stl", "a\x1b]0;title\x07b", "\u202efdp.stl", "x\r\nerror: fake", "\xff\xfe", "\u2066\u2069", "日本.stl",
+	strings.Repeat("\x00", 50), "\u00ad", "\U000e0001", "\u200d👩\u200d🔧", `back\slash "quoted"`,
+}
+
+func FuzzSafe(f *testing.F) {
+	for _, s := range hostile {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		safe := Safe(s)
+		assert.True(t, utf8.ValidString(safe))
+		assert.Equal(t, -1, strings.IndexFunc(safe, hidden), "nothing acts on a terminal")
+		assert.Equal(t, safe, Safe(safe), "once is enough")
+		if utf8.ValidString(s) && strings.IndexFunc(s, hidden) < 0 {
+			assert.Equal(t, s, safe, "what is harmless stays")
+		}
+	})
+}
+
+func FuzzLayOut(f *testing.F) {
+	for i, s := range hostile {
+		text, err := json.Marshal(map[string]any{"name": s, "list": []any{i, s, []int{}, map[string]any{}}})
+		require.NoError(f, err)
+		f.Add(text, i)
+	}
+	f.Fuzz(func(t *testing.T, src []byte, depth int) {
+		if !json.Valid(src) || !utf8.Valid(src) {
+			return
+		}
+		var compact bytes.Buffer
+		require.NoError(t, json.Compact(&compact, src))
+		var want, got any
+		require.NoError(t, json.Unmarshal(src, &want))
+		out := layOut(compact.Bytes(), depth%10)
+		require.NoError(t, json.Unmarshal(out, &got), "%s", out)
+		assert.Equal(t, want, got, "the layout changes no value")
+		assert.Equal(t, -1, bytes.IndexFunc(bytes.ReplaceAll(out, []byte("\n"), nil), hidden))
+	})
+}
