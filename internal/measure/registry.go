@@ -24,7 +24,7 @@ type spec struct {
 }
 
 // specs is every measure, in the order of reports.
-var specs = []spec{sizeSpec, healthSpec, wallSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, stabilitySpec, columnSpec, cavitySpec, fillingSpec}
+var specs = []spec{sizeSpec, healthSpec, wallSpec, gapSpec, baseSpec, overhangSpec, bridgeSpec, islandSpec, stabilitySpec, columnSpec, cavitySpec, fillingSpec}
 
 // run is one call of Body.Measure: the body, one pose, and what was asked.
 type run struct {

@@ -36,7 +36,10 @@ little less than between the circles they stand for.`,
 		Params: []catalog.Param{{Name: "thickness", Unit: catalog.MM, Doc: "look for material thinner than this", Default: 0.8}},
 	},
 	needs: needTopology | needTree,
-	run:   func(r *run, params []float64) (Result, error) { return thinPlaces(r, thin.Wall, params[0]) },
+	run: func(r *run, params []float64) (Result, error) {
+		out, _, _, err := thinPlaces(r, thin.Wall, params[0])
+		return out, err
+	},
 }
 
 // thinSamples is what a search found, for all limits up to its own.
@@ -85,12 +88,13 @@ func widestLimits(requests []Request) (widest [2]float64) {
 	return widest
 }
 
-// thinPlaces makes a site of every thin place.
-func thinPlaces(r *run, kind thin.Kind, limit float64) (Result, error) {
+// thinPlaces makes a site of every thin place, with values shared by walls and gaps:
+// thickness, area, length, width, upright and sharp.
+func thinPlaces(r *run, kind thin.Kind, limit float64) (Result, []thin.Place, *thin.Found, error) {
 	m := r.body.Mesh
 	found, err := r.samples(kind, limit)
 	if err != nil {
-		return Result{}, err
+		return Result{}, nil, nil, err
 	}
 	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
 	upright := func(s *thin.Sample) int {
@@ -100,21 +104,23 @@ func thinPlaces(r *run, kind thin.Kind, limit float64) (Result, error) {
 		return 0
 	}
 	out := Result{Model: []float64{limit, 0}}
-	for _, p := range found.Places(m, limit, upright) {
+	places := found.Places(m, limit, upright)
+	for i := range places {
+		p := &places[i]
 		sharp, width := 0.0, 0.0
-		if p.Length > 0 {
-			width = p.Area / p.Length
-		}
 		if p.Sharp {
 			sharp = 1
 		} else {
 			out.Model[0] = min(out.Model[0], p.Thick)
 		}
+		if p.Length > 0 {
+			width = p.Area / p.Length
+		}
 		out.Model[1] += p.Area
 		out.Sites = append(out.Sites, Site{
-			At: p.At, Box: p.Box, Tris: found.Thinnest(&p, MaxTris),
+			At: p.At, Box: p.Box, Tris: found.Thinnest(p, MaxTris),
 			Values: []float64{p.Thick, p.Area, p.Length, width, float64(p.Class), sharp},
 		})
 	}
-	return out, nil
+	return out, places, found, nil
 }
