@@ -116,7 +116,8 @@ type Waived struct {
 
 // Advice is the ways up worth trying and the support for the best of them.
 type Advice struct {
-	Poses   []Pose   `json:"poses"`
+	Words   string   `json:"words"` // the upshot in one line
+	Poses   []Pose   `json:"poses"` // the best first, the model as it lies among them
 	Support *Support `json:"support"`
 }
 
@@ -127,6 +128,7 @@ type Pose struct {
 	Words    string        `json:"words"`
 	Costs    []string      `json:"costs"` // what this way up gives away, in words
 	Findings LevelCount    `json:"findings"`
+	Left     []RuleCount   `json:"left"` // which rules still find something, by level, then by name
 	Base     float64       `json:"base_mm2"`
 	Height   float64       `json:"height_mm"`
 	Tip      float64       `json:"tip_deg"`
@@ -143,6 +145,13 @@ type LevelCount struct {
 	Note    int `json:"note"`
 }
 
+// RuleCount counts the findings of one rule.
+type RuleCount struct {
+	Rule  string `json:"rule"`
+	Level Level  `json:"level"`
+	Count int    `json:"count"`
+}
+
 // SupportTotal is what support would cost in one pose. All of it is estimated.
 type SupportTotal struct {
 	Volume  float64 `json:"volume_mm3"`
@@ -154,15 +163,18 @@ type SupportTotal struct {
 
 // Support is the plan for one pose.
 type Support struct {
-	Kind string `json:"kind"` // grid, tree or mixed
+	Down [3]float64 `json:"down"` // of the pose it is for, the first
+	Kind string     `json:"kind"` // grid, tree or mixed
 	SupportTotal
 	Sites []SupportSite `json:"sites"`
 }
 
 // SupportSite is one place that support must carry.
 type SupportSite struct {
-	At      [3]float64 `json:"at"`
-	Kind    string     `json:"kind"` // grid or tree
+	At      [3]float64 `json:"at"`       // in the file's own frame
+	Area    float64    `json:"area_mm2"` // to be carried, seen from above
+	Drop    float64    `json:"drop_mm"`  // mean free height below
+	Kind    string     `json:"kind"`     // grid or tree
 	Why     string     `json:"why"`
 	Stands  string     `json:"stands"` // bed or model
 	Volume  float64    `json:"volume_mm3"`

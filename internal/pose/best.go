@@ -152,3 +152,11 @@ func step(x float64) float64 {
 	}
 	return math.Round(math.Log(x) * 10)
 }
+
+// Given judges one way up beside the model as it lies, and puts it first.
+func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, judge Judge, opt Options) ([]Judged, error) {
+	s := newSurface(m, opt.Lean)
+	list := distinct([]Candidate{s.score(Down, AsItLies), s.score(down, Axis)})
+	slices.Reverse(list)
+	return judgeAll(ctx, list, judge, false)
+}
