@@ -57,6 +57,7 @@ type action func(ctx context.Context, args []string) (int, error)
 func commands() []command {
 	return []command{
 		{"check", "[PATH ...]", "judge models by the rules: the gate", checkDetail, checkCommand},
+		{"advise", "MODEL ...", "look for ways up that print, and plan support", adviseDetail, adviseCommand},
 		{"measure", "MODEL ...", "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"rules", "[NAME]", "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", "teach what a rule or a measure means", explainDetail, explainCommand},

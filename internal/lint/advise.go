@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
@@ -110,4 +111,10 @@ func hangsFrom(rules []*ruleset.Rule) float64 {
 		return 45
 	}
 	return lean
+}
+
+// Unit is the mm of one unit of a file that names none, by its path for the rules.
+func Unit(config *ruleset.Config, rules string) float64 {
+	unit, _ := catalog.Spelled(config.For(rules).Unit)
+	return unit.Factor
 }

@@ -64,7 +64,7 @@ func (p *poser) at(ctx context.Context, down mesh.Vec, coarse bool) (*posed, err
 			}
 		}
 	}
-	matrix := pose.TurningTo(down).Matrix()
+	matrix := matrixTo(down)
 	if err := p.take(ctx, g, measure.Pose{M: matrix}, process, opt, coarse); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,156 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/mesh"
+	"printlint/internal/report"
+)
+
+const adviseDetail = `
+Looks for other ways up in which a model leaves fewer findings, by the same rules
+as the gate: about 24 ways get a coarse look and the best 5 a full one, so that it
+takes about ten times as long as check. Where something is still left hanging, it
+plans the support. What the figures mean: printlint explain pose, printlint explain
+support.
+
+--write saves each model, turned the best way and dropped on the bed, as binary STL
+in a folder, and checks what it wrote. A model is never overwritten unless --in-place
+is said. --down gives the way up by hand: the direction in the model's own frame that
+shall point at the bed, such as 0,0,1 to turn it on its head.
+
+Exit code: 0, or 2 when a model cannot be read, judged or written.`
+
+// adviseFlags are the flags of advise.
+type adviseFlags struct {
+	config  *string
+	format  choice
+	write   *string
+	inPlace *bool
+	down    direction
+	cost    *costFlags
+}
+
+func adviseCommand(in *invocation) action {
+	f := &adviseFlags{config: configFlag(in.flags), format: choice{word: "text", words: []string{"text", "json"}}}
+	in.flags.Var(&f.format, "format", "how to write the advice")
+	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
+	f.inPlace = in.flags.Bool("in-place", false, "let --write replace the model itself")
+	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
+	f.cost = newCostFlags(in.flags)
+	return func(ctx context.Context, args []string) (int, error) {
+		if len(args) == 0 {
+			return 0, &hinted{fmt.Errorf("advise needs a model"), "see: printlint help advise"}
+		}
+		if *f.inPlace && *f.write == "" {
+			return 0, &hinted{fmt.Errorf("--in-place goes with --write DIR"), "see: printlint help advise"}
+		}
+		return f.run(ctx, in.env, args)
+	}
+}
+
+func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, error) {
+	opt, err := f.cost.options()
+	if err != nil {
+		return 0, err
+	}
+	config, base, err := loadConfig(*f.config, paths)
+	if err != nil {
+		return 0, err
+	}
+	files, err := collection.Find(paths, collection.Options{Base: base, Include: config.Include, Exclude: config.Exclude})
+	if err != nil {
+		return 0, err
+	}
+	opt.Advice = lint.Advice{Depth: lint.FullAdvice, Down: f.down.vec}
+	var w *turnedWriter
+	if *f.write != "" {
+		w = newTurnedWriter(*f.write, *f.inPlace, config, files)
+		opt.Advice.Each = w.save
+	}
+	r, err := lint.Run(ctx, Version, files, config, opt)
+	if err != nil {
+		return 0, interrupted(err)
+	}
+	onlyModels(r)
+	if err := f.print(env, r); err != nil {
+		return 0, err
+	}
+	code := lint.ExitClean
+	if r.Summary.Unreadable > 0 {
+		code = lint.ExitTrouble
+	}
+	if w != nil {
+		return code, w.recheck(ctx, env, opt)
+	}
+	return code, nil
+}
+
+// onlyModels takes out what a run says of the configuration: advice is about models.
+func onlyModels(r *finding.Report) {
+	models := r.Models[:0]
+	for _, m := range r.Models {
+		if m.Kind != lint.KindConfig {
+			models = append(models, m)
+		}
+	}
+	r.Models = models
+	r.Summary = lint.Summarize(models)
+}
+
+func (f *adviseFlags) print(env Env, r *finding.Report) error {
+	var out bytes.Buffer
+	if f.format.word == "json" {
+		if err := report.Write(&out, "json", r, report.Options{}); err != nil {
+			return err
+		}
+	} else {
+		adviceText(&out, r)
+	}
+	_, err := env.Stdout.Write(out.Bytes())
+	return err
+}
+
+// direction is a flag that takes three numbers.
+type direction struct{ vec *mesh.Vec }
+
+// Set parses x,y,z; their length does not matter.
+func (d *direction) Set(s string) error {
+	var v [3]float64
+	parts := strings.Split(s, ",")
+	ok := len(parts) == 3
+	for i := 0; ok && i < 3; i++ {
+		x, err := strconv.ParseFloat(strings.TrimSpace(parts[i]), 64)
+		ok = err == nil && !math.IsNaN(x) && math.Abs(x) < 1e9
+		v[i] = x
+	}
+	unit := mesh.Vec{X: v[0], Y: v[1], Z: v[2]}.Unit()
+	if !ok || unit == (mesh.Vec{}) {
+		return fmt.Errorf("a direction is three numbers, not all of them 0, such as 0,0,1")
+	}
+	d.vec = &unit
+	return nil
+}
+
+// String returns the direction as three numbers.
+func (d *direction) String() string {
+	if d.vec == nil {
+		return ""
+	}
+	return fmt.Sprintf("%g,%g,%g", d.vec.X, d.vec.Y, d.vec.Z)
+}
+
+// Type names the value in a help text.
+func (d *direction) Type() string { return "X,Y,Z" }
+
+var _ pflag.Value = (*direction)(nil)

@@ -1,0 +1,127 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/pose"
+	"printlint/internal/report"
+)
+
+// supportCaution is what to mind when support comes off.
+const supportCaution = "support: let the print cool, wear eye protection when it comes off, and cut away from your hands"
+
+// adviceText writes the advice on every model for people.
+func adviceText(w io.Writer, r *finding.Report) {
+	turned, support := false, false
+	for i := range r.Models {
+		m := &r.Models[i]
+		switch {
+		case m.Status == finding.Unreadable:
+			fmt.Fprintf(w, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
+		case m.Status == finding.Skipped:
+			fmt.Fprintf(w, "%s: skipped: %s\n", nameOf(m), report.Safe(m.Reason))
+		case m.Advice != nil:
+			modelAdvice(w, m)
+			turned = turned || len(m.Advice.Poses) > 1
+			support = support || m.Advice.Support != nil
+		}
+	}
+	if turned {
+		fmt.Fprintln(w, pose.RightHand)
+	}
+	fmt.Fprintln(w, "grams, minutes and support are estimates: see printlint explain pose, printlint explain support")
+	if support {
+		fmt.Fprintln(w, supportCaution)
+	}
+	fmt.Fprintln(w, report.Caution)
+}
+
+func nameOf(m *finding.Model) string {
+	name := report.Safe(m.Path)
+	if m.Part != "" {
+		name += ` "` + report.Safe(m.Part) + `"`
+	}
+	return name
+}
+
+func modelAdvice(w io.Writer, m *finding.Model) {
+	a := m.Advice
+	fmt.Fprintf(w, "%s: %s\n", nameOf(m), a.Words)
+	for i := range a.Poses {
+		p := &a.Poses[i]
+		fmt.Fprintf(w, "  %d. %s\n", i+1, p.Words)
+		fmt.Fprintf(w, "     leaves %s\n", leftWords(p))
+		fmt.Fprintf(w, "     %s flat on the bed, %s tall, tips at %s, %s hangs with one end free\n",
+			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM),
+			catalog.Format(p.Tip, catalog.Deg), catalog.Format(p.Overhang, catalog.MM2))
+		fmt.Fprintf(w, "     about %s and %s%s\n", grams(p.Grams), duration(p.Minutes), supportShare(p))
+		for _, c := range p.Costs {
+			fmt.Fprintf(w, "     but: %s\n", c)
+		}
+	}
+	if a.Support != nil {
+		supportText(w, a.Support)
+	}
+}
+
+// leftWords lists the rules that still find something.
+func leftWords(p *finding.Pose) string {
+	if len(p.Left) == 0 {
+		return "no finding"
+	}
+	words := make([]string, len(p.Left))
+	for i, l := range p.Left {
+		words[i] = fmt.Sprintf("%s %s", l.Level, l.Rule)
+		if l.Count > 1 {
+			words[i] += fmt.Sprintf(" (%d times)", l.Count)
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// supportShare tells what support adds to the print.
+func supportShare(p *finding.Pose) string {
+	if p.Support == nil {
+		return ""
+	}
+	return fmt.Sprintf("; with support %s and %s, which leaves %s rough",
+		grams(p.Grams+p.Support.Grams), duration(p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
+}
+
+func supportText(w io.Writer, s *finding.Support) {
+	cost := ""
+	if s.Cost > 0 {
+		cost = fmt.Sprintf(", costs %.2f", s.Cost)
+	}
+	fmt.Fprintf(w, "  support for 1. (%s): about %s, %s and %s%s\n", s.Kind,
+		catalog.Format(s.Volume, catalog.MM3), grams(s.Grams), duration(s.Minutes), cost)
+	for i := range s.Sites {
+		k := &s.Sites[i]
+		fmt.Fprintf(w, "     at (%s): %s on the %s, %s under %s, about %s and %s, touches %s\n", report.Point(k.At), k.Kind, k.Stands,
+			catalog.Format(k.Drop, catalog.MM), catalog.Format(k.Area, catalog.MM2),
+			grams(k.Grams), duration(k.Minutes), catalog.Format(k.Contact, catalog.MM2))
+		fmt.Fprintf(w, "       why: %s\n", k.Why)
+		if k.Risk != "" {
+			fmt.Fprintf(w, "       risk: %s\n", k.Risk)
+		}
+		fmt.Fprintf(w, "       %s\n", k.Reach)
+	}
+}
+
+func grams(x float64) string { return catalog.Format(x, catalog.Gram) }
+
+// duration writes minutes as people say them: an estimate has no seconds.
+func duration(minutes float64) string {
+	n := int(minutes + 0.5)
+	switch {
+	case n < 1:
+		return "1 min"
+	case n < 100:
+		return fmt.Sprintf("%d min", n)
+	}
+	return fmt.Sprintf("%d h %d min", n/60, n%60)
+}

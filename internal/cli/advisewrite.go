@@ -1,0 +1,161 @@
+package cli
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/mesh"
+	"printlint/internal/meshfile"
+	"printlint/internal/report"
+	"printlint/internal/ruleset"
+)
+
+// turnedWriter saves models the way up that was advised.
+type turnedWriter struct {
+	dir     string
+	inPlace bool
+	config  *ruleset.Config
+	rules   map[string]string // by the path of a file: what rules are written against
+
+	mutex sync.Mutex
+	saved []saved
+}
+
+// saved is one file that was written.
+type saved struct {
+	target  string
+	rules   string
+	of      string
+	promise finding.LevelCount
+}
+
+func newTurnedWriter(dir string, inPlace bool, config *ruleset.Config, files []collection.File) *turnedWriter {
+	w := &turnedWriter{dir: dir, inPlace: inPlace, config: config, rules: map[string]string{}}
+	for i := range files {
+		w.rules[files[i].Path] = files[i].Rules
+	}
+	return w
+}
+
+// save writes one model, turned as advised and dropped on the bed.
+func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
+	file, inner, _ := strings.Cut(model.Path, "!/")
+	rules := strings.TrimSuffix(w.rules[file]+"!/"+inner, "!/")
+	best := &model.Advice.Poses[0]
+	s := saved{target: w.target(model), rules: rules, of: nameOf(model), promise: best.Findings}
+	if err := w.claim(s, file); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(w.dir, 0o755); err != nil {
+		return fmt.Errorf("%s could not be made: %w", w.dir, plainly(err))
+	}
+	turned, _ := m.Posed(best.Matrix)
+	unit := lint.Unit(w.config, rules)
+	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
+	err := report.WriteFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
+	if err != nil {
+		return fmt.Errorf("%s could not be written: %w", s.target, plainly(err))
+	}
+	return nil
+}
+
+// target is the file to write: the model's own name, with the part's where the file
+// holds several.
+func (w *turnedWriter) target(model *finding.Model) string {
+	name := path.Base(model.Path)
+	name = strings.TrimSuffix(name, path.Ext(name))
+	if model.Part != "" {
+		name += "-" + strings.Map(plainRune, model.Part)
+	}
+	return filepath.Join(w.dir, name+".stl")
+}
+
+// plainRune keeps what every file system takes in a name.
+func plainRune(r rune) rune {
+	if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
+		return '_'
+	}
+	return r
+}
+
+// claim refuses to write over a model, or over what was written for another one.
+func (w *turnedWriter) claim(s saved, file string) error {
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	for i := range w.saved {
+		if w.saved[i].target == s.target {
+			return fmt.Errorf("%s would be written twice; name one of the models alone, or another folder", s.target)
+		}
+	}
+	if here, err := os.Stat(s.target); err == nil && !w.inPlace {
+		if own, err := os.Stat(filepath.FromSlash(file)); err == nil && os.SameFile(here, own) {
+			return fmt.Errorf("%s is the model itself; say --in-place to replace it, or name another folder", s.target)
+		}
+	}
+	w.saved = append(w.saved, s)
+	return nil
+}
+
+// recheck judges what was written, by the rules of the model it came from, and says
+// whether the promise was kept.
+func (w *turnedWriter) recheck(ctx context.Context, env Env, opt lint.Options) error {
+	slices.SortFunc(w.saved, func(a, b saved) int { return cmp.Compare(a.target, b.target) })
+	opt.Advice = lint.Advice{}
+	for i := range w.saved {
+		s := &w.saved[i]
+		info, err := os.Stat(s.target)
+		if err != nil {
+			return err
+		}
+		file := collection.New(filepath.ToSlash(s.target), s.rules, info.Size(), func() (collection.Content, error) { return meshfile.Open(s.target) })
+		r, err := lint.Run(ctx, Version, []collection.File{file}, w.config, opt)
+		if err != nil {
+			return interrupted(err)
+		}
+		onlyModels(r)
+		fmt.Fprintf(env.Stderr, "%s: written from %s; %s\n", report.Safe(s.target), s.of, kept(s, r))
+	}
+	return nil
+}
+
+// kept compares what was found with what was promised.
+func kept(s *saved, r *finding.Report) string {
+	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
+	switch {
+	case r.Summary.Unreadable > 0:
+		return "checked again: " + report.Safe(r.Models[0].Reason)
+	case got == s.promise:
+		return "checked again, " + levelWords(got) + " as promised"
+	}
+	return fmt.Sprintf("checked again, %s where %s was promised", levelWords(got), levelWords(s.promise))
+}
+
+func levelWords(c finding.LevelCount) string {
+	if c == (finding.LevelCount{}) {
+		return "no finding"
+	}
+	var words []string
+	for _, k := range []struct {
+		n    int
+		word string
+	}{{c.Error, "error"}, {c.Warning, "warning"}, {c.Note, "note"}} {
+		switch {
+		case k.n == 1:
+			words = append(words, "1 "+k.word)
+		case k.n > 1:
+			words = append(words, fmt.Sprintf("%d %ss", k.n, k.word))
+		}
+	}
+	return strings.Join(words, ", ")
+}
