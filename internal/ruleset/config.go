@@ -67,6 +67,7 @@ func Load(file string, opt Options) (*Config, error) {
 	lib.useAll(main)
 	cfg := &Config{library: lib, main: main, views: map[string]*View{}}
 	cfg.base = lib.view(main, nil)
+	lib.base = cfg.base
 	for i, p := range main.main.places {
 		cfg.views[cfg.held(func(j int) bool { return i == j })] = lib.view(main, []*place{p})
 	}

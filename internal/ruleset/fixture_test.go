@@ -25,9 +25,9 @@ func valuesOf(words string) []catalog.Value {
 	return out
 }
 
-// sets stand in for the built-in ones: a snapshot, so that tests of the language do not
+// frozen stands in for the built-in ones: a snapshot, so that tests of the language do not
 // follow every change of a limit. The sets themselves are tested beside them.
-var sets = os.DirFS("testdata/sets")
+var frozen = os.DirFS("testdata/sets")
 
 // fixture is a catalogue of the measures that the snapshot of the sets judges.
 func fixture() []catalog.Measure {
@@ -61,7 +61,7 @@ func world(files map[string]string) Open {
 // load reads a configuration that must be right.
 func load(t *testing.T, files map[string]string) *Config {
 	t.Helper()
-	c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(files), Today: "2026-06-01"})
+	c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(files), Today: "2026-06-01"})
 	require.NoError(t, err)
 	return c
 }

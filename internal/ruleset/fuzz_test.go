@@ -17,10 +17,10 @@ import (
 // every file about which schema and loader agree.
 func seeds(t testing.TB) []string {
 	var out []string
-	names, err := fs.Glob(sets, "*.yml")
+	names, err := fs.Glob(frozen, "*.yml")
 	require.NoError(t, err)
 	for _, name := range names {
-		text, err := fs.ReadFile(sets, name)
+		text, err := fs.ReadFile(frozen, name)
 		require.NoError(t, err)
 		out = append(out, string(text))
 	}
@@ -59,7 +59,7 @@ func TestSeeds(t *testing.T) {
 
 func loadText(text string) (*Config, error) {
 	files := map[string]string{".printlint.yml": text, "house.yml": "rules: {flat-base: {level: note}}"}
-	return Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(files), Today: "2026-06-01"})
+	return Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(files), Today: "2026-06-01"})
 }
 
 // FuzzLoad holds that no text breaks the loader, that its complaints name places that

@@ -128,7 +128,14 @@ func readUse(d *decoder, n *yaml.Node, l *layer) {
 	l.useLost = len(d.list) > before
 }
 
+// maxPlaces bounds places, since each holds rules of its own.
+const maxPlaces = 200
+
 func readPlaces(d *decoder, n *yaml.Node, l *layer) {
+	if len(n.Content) > maxPlaces {
+		d.add(d.pos(n), "here are %d places, more than the %d that are read; let one glob speak for several", len(n.Content), maxPlaces)
+		return
+	}
 	d.items(n, "places", func(item *yaml.Node) {
 		p := &place{pos: d.pos(item)}
 		before := len(d.list)

@@ -14,7 +14,7 @@ import (
 )
 
 func TestNoFileIsTheStandardSet(t *testing.T) {
-	c, err := Load("", Options{Catalog: fixture(), sets: sets})
+	c, err := Load("", Options{Catalog: fixture(), sets: frozen})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"standard", "pla"}, c.Sets)
 	assert.Equal(t, catalog.Process{
@@ -29,7 +29,7 @@ func TestNoFileIsTheStandardSet(t *testing.T) {
 
 // TestEmptyFileIsNoFile holds a file that says nothing to no file at all.
 func TestEmptyFileIsNoFile(t *testing.T) {
-	bare, err := Load("", Options{Catalog: fixture(), sets: sets})
+	bare, err := Load("", Options{Catalog: fixture(), sets: frozen})
 	require.NoError(t, err)
 	for _, text := range []string{"", "\n", "# nothing yet\n", "---\n", "version: 1", "\ufeffversion: 1\r\n"} {
 		c := load(t, one(text))
@@ -133,7 +133,7 @@ rules:
 // TestFailuresOfOpen words what the file system says, without naming a path twice.
 func TestFailuresOfOpen(t *testing.T) {
 	denied := &fs.PathError{Op: "open", Path: "/somewhere/else", Err: fs.ErrPermission}
-	_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: func(string) ([]byte, error) { return nil, denied }})
+	_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: func(string) ([]byte, error) { return nil, denied }})
 	assert.EqualError(t, err, ".printlint.yml: cannot be read: permission denied")
 	open := func(path string) ([]byte, error) {
 		if path == "sub/.printlint.yml" {
@@ -141,12 +141,12 @@ func TestFailuresOfOpen(t *testing.T) {
 		}
 		return nil, errors.New("too many links")
 	}
-	_, err = Load("sub/.printlint.yml", Options{Catalog: fixture(), sets: sets, Open: open})
+	_, err = Load("sub/.printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: open})
 	assert.EqualError(t, err, "sub/.printlint.yml:1:17: sub/house.yml cannot be read: too many links")
 }
 
 func TestFileTooLarge(t *testing.T) {
-	_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(one(strings.Repeat("# a\n", maxFile/4+1)))})
+	_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(strings.Repeat("# a\n", maxFile/4+1)))})
 	assert.EqualError(t, err, ".printlint.yml: the file has 1048580 bytes, more than the 1048576 a file of rules may have")
 }
 
@@ -156,7 +156,7 @@ func TestDeepNesting(t *testing.T) {
 		"rules: " + strings.Repeat("[", 200_000), "rules: " + strings.Repeat("{a: ", 100_000), strings.Repeat("- ", 100_000),
 		"rules: {flat-base: {find: " + strings.Repeat("(", 900) + "}}", "rules: {flat-base: {find: '" + strings.Repeat("not ", 240) + "flat > 1 mm2'}}",
 	} {
-		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(one(text))})
+		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(text))})
 		assert.IsType(t, &Problems{}, err)
 	}
 }

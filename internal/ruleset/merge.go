@@ -12,6 +12,7 @@ import (
 type mergedRule struct {
 	patch
 	limits []*mergedLimit
+	placed bool // a place changes it
 }
 
 // mergedLimit is a limit as given first, which fixes its unit, and as given last.
@@ -70,6 +71,7 @@ func (m *merger) lay(patches []*patch, place bool) {
 			continue
 		}
 		r.take(p)
+		r.placed = r.placed || place
 	}
 }
 
@@ -162,8 +164,11 @@ func (l *library) view(main *layer, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	for _, id := range m.ids() {
-		b := &ruleBuilder{complaints: l.complaints, parse: l.parse, process: v.Process, exact: exact}
-		r := b.build(m.rules[id], l.catalog)
+		r := l.kept(v, m.rules[id])
+		if r == nil {
+			b := &ruleBuilder{complaints: l.complaints, parse: l.parse, process: v.Process, exact: exact}
+			r = b.build(m.rules[id], l.catalog)
+		}
 		v.all = append(v.all, r)
 		if r.Level != finding.None {
 			v.Rules = append(v.Rules, r)
@@ -174,6 +179,20 @@ func (l *library) view(main *layer, places []*place) *View {
 		v.ids = append(v.ids, id)
 	}
 	return v
+}
+
+// kept is the rule as it holds without places, where none touches it or the process
+// that its limits follow; nil elsewhere.
+func (l *library) kept(v *View, m *mergedRule) *Rule {
+	if l.base == nil || m.placed || v.Process != l.base.Process {
+		return nil
+	}
+	for _, r := range l.base.all {
+		if r.ID == m.id {
+			return r
+		}
+	}
+	return nil
 }
 
 // named is a material and where it was last named.

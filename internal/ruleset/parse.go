@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/expr-lang/expr/ast"
+	"github.com/expr-lang/expr/builtin"
 	"github.com/expr-lang/expr/conf"
 	"github.com/expr-lang/expr/file"
 	"github.com/expr-lang/expr/parser"
@@ -41,6 +42,16 @@ type syntaxTree struct {
 	quantities map[int]quantity
 }
 
+// disabled is every function that the expression library has built in: none of them
+// may be called, and those of the same name here are our own.
+var disabled = func() map[string]bool {
+	names := map[string]bool{}
+	for _, f := range builtin.Builtins {
+		names[f.Name] = true
+	}
+	return names
+}()
+
 // parseExpression reads an expression's text.
 func parseExpression(s string) (syntaxTree, *fault) {
 	if len(s) > maxExpression {
@@ -55,13 +66,7 @@ func parseExpression(s string) (syntaxTree, *fault) {
 	if bad != nil {
 		return syntaxTree{}, bad
 	}
-	config := conf.CreateNew()
-	config.MaxNodes = maxNodes
-	config.DisableIfOperator = true
-	for name := range config.Builtins {
-		config.Disabled[name] = true
-	}
-	tree, err := parser.ParseWithConfig(masked, config)
+	tree, err := parser.ParseWithConfig(masked, &conf.Config{MaxNodes: maxNodes, DisableIfOperator: true, Disabled: disabled})
 	if err != nil {
 		return syntaxTree{}, parserFault(s, err)
 	}

@@ -86,9 +86,16 @@ var (
 	limitName = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
 )
 
+// maxRules bounds the rules of one file.
+const maxRules = 500
+
 // rules reads a mapping of rules.
 func (d *decoder) rules(n *yaml.Node) []*patch {
 	var out []*patch
+	if len(n.Content) > 2*maxRules {
+		d.add(d.pos(n), "here are %d rules, more than the %d that are read", len(n.Content)/2, maxRules)
+		return nil
+	}
 	d.entries(n, "rules", func(name, value *yaml.Node) {
 		if !ruleID.MatchString(name.Value) {
 			d.add(d.pos(name), "%q cannot name a rule: small letters and digits, words joined by -", name.Value)

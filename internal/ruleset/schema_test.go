@@ -15,7 +15,7 @@ import (
 // compiled is the schema in a validator that is not ours.
 func compiled(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schemaOf(Options{Catalog: fixture(), sets: sets})))
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schemaOf(Options{Catalog: fixture(), sets: frozen})))
 	require.NoError(t, err)
 	c := jsonschema.NewCompiler()
 	require.NoError(t, c.AddResource("printlint.json", doc))
@@ -45,19 +45,19 @@ func days(n *yaml.Node) {
 }
 
 func TestSchemaIsDraft7AndSteady(t *testing.T) {
-	text := schemaOf(Options{Catalog: fixture(), sets: sets})
+	text := schemaOf(Options{Catalog: fixture(), sets: frozen})
 	assert.Contains(t, string(text), `"$schema": "http://json-schema.org/draft-07/schema#"`)
-	assert.Equal(t, string(text), string(schemaOf(Options{Catalog: fixture(), sets: sets})), "two calls differ")
+	assert.Equal(t, string(text), string(schemaOf(Options{Catalog: fixture(), sets: frozen})), "two calls differ")
 	compiled(t)
 }
 
 func TestSetsAndExampleFitTheSchema(t *testing.T) {
 	s := compiled(t)
-	files, err := fs.Glob(sets, "*.yml")
+	files, err := fs.Glob(frozen, "*.yml")
 	require.NoError(t, err)
 	require.Len(t, files, 7)
 	for _, f := range files {
-		text, err := fs.ReadFile(sets, f)
+		text, err := fs.ReadFile(frozen, f)
 		require.NoError(t, err)
 		assert.NoError(t, s.Validate(plainData(t, string(text))), f)
 	}
@@ -137,7 +137,7 @@ func TestSchemaAndLoaderAgree(t *testing.T) {
 	s := compiled(t)
 	for _, a := range agreed {
 		t.Run(strings.ReplaceAll(a.text, "/", "|"), func(t *testing.T) {
-			_, loads := Load(".printlint.yml", Options{Catalog: fixture(), sets: sets, Open: world(one(a.text))})
+			_, loads := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(a.text))})
 			valid := s.Validate(plainData(t, a.text))
 			if a.fine {
 				assert.NoError(t, loads, "loader")

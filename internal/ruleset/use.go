@@ -24,6 +24,7 @@ type library struct {
 	catalog []catalog.Measure
 	open    Open
 	sets    fs.FS    // the built-in ones
+	base    *View    // what holds without places, once it is known
 	root    string   // folder of the configuration
 	laid    []*layer // sets in order, each once
 	stack   []string // sets being read, to find cycles
