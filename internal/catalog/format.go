@@ -43,8 +43,11 @@ func FormatLimit(value float64, u Unit) string {
 		return Format(value, u)
 	}
 	decimals := 2
-	if u == Deg {
+	switch u {
+	case Deg:
 		decimals = 1
+	case MM:
+		decimals = 3
 	}
 	for decimals < MaxDecimals && value != 0 && math.Abs(value) < 2*math.Pow10(1-decimals) {
 		decimals++

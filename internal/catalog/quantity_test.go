@@ -112,7 +112,7 @@ func TestFormat(t *testing.T) {
 // TestFormatLimitReadsBack holds that a limit as printed is the limit.
 func TestFormatLimitReadsBack(t *testing.T) {
 	for value, want := range map[float64]string{
-		2: "2 mm", 0.4: "0.4 mm", 0.42: "0.42 mm", 25.4: "25.4 mm", 0: "0 mm", 220: "220 mm", 0.05: "0.05 mm", 0.125: "0.125 mm", 0.0025: "0.0025 mm",
+		2: "2 mm", 0.4: "0.4 mm", 0.42: "0.42 mm", 25.4: "25.4 mm", 304.79999999999995: "304.8 mm", 0.9750000000000001: "0.975 mm", 0: "0 mm", 220: "220 mm", 0.05: "0.05 mm", 0.125: "0.125 mm", 0.0025: "0.0025 mm",
 	} {
 		assert.Equal(t, want, FormatLimit(value, MM))
 		back, unit, err := ParseQuantity(FormatLimit(value, MM))

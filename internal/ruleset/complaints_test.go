@@ -37,7 +37,7 @@ func TestComplaints(t *testing.T) {
 			require.IsType(t, &Problems{}, err)
 			got := err.Error() + "\n"
 			if *update {
-				writeWanted(t, name, archive, got)
+				writeLast(t, name, archive, wanted, got)
 				return
 			}
 			assert.Equal(t, want, got)
@@ -56,15 +56,4 @@ func filesOf(a *txtar.Archive) (files map[string]string, want string) {
 		files[f.Name] = strings.NewReplacer("<TAB>", "\t", "<FF>", "\xff", "<ESC>", "\x1b").Replace(string(f.Data))
 	}
 	return files, want
-}
-
-func writeWanted(t *testing.T, name string, a *txtar.Archive, got string) {
-	var files []txtar.File
-	for _, f := range a.Files {
-		if f.Name != wanted {
-			files = append(files, f)
-		}
-	}
-	a.Files = append(files, txtar.File{Name: wanted, Data: []byte(got)})
-	require.NoError(t, os.WriteFile(name, txtar.Format(a), 0o644))
 }

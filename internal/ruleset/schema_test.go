@@ -3,6 +3,7 @@ package ruleset
 import (
 	"bytes"
 	"io/fs"
+	"os"
 	"strings"
 	"testing"
 
@@ -148,4 +149,16 @@ func TestSchemaAndLoaderAgree(t *testing.T) {
 			assert.Error(t, valid, "schema")
 		})
 	}
+}
+
+// TestSchemaAsPrinted compares the whole schema, which editors all over rely on.
+func TestSchemaAsPrinted(t *testing.T) {
+	const golden = "testdata/schema.golden.json"
+	got := schemaOf(Options{Catalog: fixture(), sets: frozen})
+	if *update {
+		require.NoError(t, os.WriteFile(golden, got, 0o644))
+	}
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), string(got))
 }

@@ -1,7 +1,6 @@
 package ruleset
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -107,8 +106,11 @@ func (b *ruleBuilder) piece(name string) (piece, bool) {
 		}
 	}
 	if name == "process.bed" {
-		bed := b.process.Bed
-		return piece{text: fmt.Sprintf("%v x %v x %v mm", bed[0], bed[1], bed[2]), value: -1}, true
+		var sides [3]string
+		for i, side := range b.process.Bed {
+			sides[i] = strings.TrimSuffix(catalog.FormatLimit(side, catalog.MM), " mm")
+		}
+		return piece{text: strings.Join(sides[:], " x ") + " mm", value: -1}, true
 	}
 	if short, ok := strings.CutPrefix(name, "process."); ok {
 		for _, f := range figures {

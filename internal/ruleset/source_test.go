@@ -1,0 +1,147 @@
+package ruleset
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gopkg.in/yaml.v3"
+)
+
+// parsed reads one scalar, the value of key x, from a file's text.
+func scalarOf(t *testing.T, file string) text {
+	t.Helper()
+	c := &complaints{}
+	src := &source{file: "f.yml"}
+	root := src.parse([]byte(file), c)
+	require.NoError(t, c.err(), "%q", file)
+	value := child(root, "x")
+	require.NotNil(t, value, "%q", file)
+	return text{value.Value, src, value}
+}
+
+// TestPlacesInText writes random words in every style YAML has, by a library's own
+// encoder, and looks each letter of the value up again: at the place found must stand
+// that letter.
+func TestPlacesInText(t *testing.T) {
+	seed := uint64(4)
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, 0))
+	letters := []rune("abcdefghijklmnopqrstuvwxyzäß>()*0.5")
+	checked := 0
+	for range 600 {
+		var words []string
+		for range 1 + random.IntN(30) {
+			word := make([]rune, 1+random.IntN(8))
+			for i := range word {
+				word[i] = letters[random.IntN(len(letters))]
+			}
+			words = append(words, string(word))
+		}
+		value := strings.Join(words, " ")
+		for _, style := range []yaml.Style{0, yaml.DoubleQuotedStyle, yaml.SingleQuotedStyle, yaml.LiteralStyle, yaml.FoldedStyle} {
+			file := encode(t, value, style)
+			got := scalarOf(t, file)
+			require.Equal(t, value, strings.TrimSpace(got.value), "%q", file)
+			lines := strings.Split(file, "\n")
+			for offset, want := range got.value {
+				if want == ' ' || want == '\n' {
+					continue
+				}
+				p := got.at(offset)
+				require.Equal(t, want, []rune(lines[p.Line-1])[p.Column-1], "%q of %q at %v", string(want), file, p)
+				checked++
+			}
+		}
+	}
+	assert.Greater(t, checked, 100_000)
+}
+
+// encode writes the value as the second of three keys, so that lines before and after
+// could be mistaken for it.
+func encode(t *testing.T, value string, style yaml.Style) string {
+	word := func(s string, style yaml.Style) *yaml.Node {
+		return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s, Style: style}
+	}
+	out, err := yaml.Marshal(&yaml.Node{Kind: yaml.MappingNode, Content: []*yaml.Node{
+		word("a", 0), word(value, 0), word("x", 0), word(value, style), word("z", 0), word(value, 0),
+	}})
+	require.NoError(t, err)
+	return string(out)
+}
+
+// TestPlacesWithEscapes holds that where an escape hides the way, the scalar's own
+// beginning is named and no wrong place.
+func TestPlacesWithEscapes(t *testing.T) {
+	for file, want := range map[string]Position{
+		`x: "a\u0062c wrong"`:         {"f.yml", 1, 4},
+		"x: \"a \\\n  wrong\"":        {"f.yml", 1, 4},
+		`x: 'it''s wrong'`:            {"f.yml", 1, 11},
+		"x:   wrong":                  {"f.yml", 1, 6},
+		"x:\n  wrong":                 {"f.yml", 2, 3},
+		"x: >2-\n    a\n   wrong":     {"f.yml", 3, 4},
+		"x: |+ # why\n  a\n\n  wrong": {"f.yml", 4, 3},
+		"{x: a wrong}":                {"f.yml", 1, 7},
+		"x: ääää wrong":               {"f.yml", 1, 9},
+	} {
+		got := scalarOf(t, file)
+		offset := strings.Index(got.value, "wrong")
+		require.GreaterOrEqual(t, offset, 0, "%q", file)
+		assert.Equal(t, want, got.at(offset), "%q", file)
+	}
+	got := scalarOf(t, "x: abc\ny: abc")
+	assert.Equal(t, Position{"f.yml", 1, 7}, got.at(3), "the end of the text is behind its last letter")
+}
+
+func TestNear(t *testing.T) {
+	known := []string{"angle", "area", "drop", "ledge", "reach", "z", "limits.angle"}
+	for word, want := range map[string]string{
+		"angel": "angle", "angl": "angle", "Angle": "angle", "raech": "reach", "reahc": "reach", "arae": "area", "rea": "area",
+		"legde": "ledge", "limit.angle": "limits.angle", "zz": "z", "leaning": "", "": "z", "thickness": "",
+	} {
+		got := hint(word, known)
+		if want == "" {
+			assert.Equal(t, " (known here: angle, area, drop, ledge, limits.angle, reach, z)", got, word)
+			continue
+		}
+		assert.Equal(t, ` (did you mean "`+want+`"?)`, got, word)
+	}
+	assert.Equal(t, "", hint("x", nil))
+	assert.Equal(t, "", hint("entirely", strings.Fields(strings.Repeat("abcdefgh ", maxListed+1))), "too many to list")
+	assert.Equal(t, ` (did you mean "max-overhang-angle"?)`, hint("max-overhang", []string{"max-overhang-angle", "min-wall"}))
+	assert.NotContains(t, hint("max", []string{"max-overhang-angle", "max-bridge-length"}), "did you mean")
+}
+
+// TestEdits holds the distance between words to the laws of one.
+func TestEdits(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want int
+	}{
+		{"", "", 0}, {"a", "", 1}, {"abc", "abc", 0}, {"abc", "acb", 1}, {"abc", "abd", 1}, {"abc", "ab", 1}, {"abc", "xabc", 1},
+		{"kitten", "sitting", 3}, {"level", "levels", 1}, {"untill", "until", 1}, {"ca", "abc", 3},
+	} {
+		assert.Equal(t, c.want, edits(c.a, c.b), "%s %s", c.a, c.b)
+		assert.Equal(t, c.want, edits(c.b, c.a), "%s %s", c.b, c.a)
+	}
+	long := strings.Repeat("a", 100)
+	assert.Equal(t, 200, edits(long, long), "long words are not worth comparing")
+}
+
+func TestMatches(t *testing.T) {
+	for _, c := range []struct {
+		glob, path string
+		want       bool
+	}{
+		{"**/*.stl", "a.stl", true}, {"**/*.stl", "a/b/c.stl", true}, {"*.stl", "a/b.stl", false}, {"a/**", "a/b", true},
+		{"a/**", "a", true}, {"a/*", "a/b/c", false}, {"**", "anything/at/all", true}, {"a.{stl,obj}", "a.obj", true},
+		{"[ab].stl", "b.stl", true}, {"[!ab].stl", "b.stl", false}, {"a?.stl", "ab.stl", true}, {"A.stl", "a.stl", false},
+		{"pack.zip", "pack.zip!/a.stl", true}, {"pack.zip!/**", "pack.zip!/in/a.stl", true}, {"pack.zip!/**", "pack.zip", false},
+		{"**/*.zip", "a/pack.zip!/b/in.zip!/c.stl", true}, {"**/in.zip", "pack.zip!/in.zip!/c.stl", true},
+		{"**/a.stl", "pack.zip!/in/a.stl", true}, {"in/*", "pack.zip!/in/a.stl", false}, {"a!/b", "a!/b", true},
+	} {
+		assert.Equal(t, c.want, matches(c.glob, c.path), "%s on %s", c.glob, c.path)
+	}
+}
