@@ -79,7 +79,10 @@ func health(r *run, _ []float64) (Result, error) {
 	}
 	h.triangles(faultZero, t.Zero, len(t.Zero))
 	h.triangles(faultDuplicate, t.Duplicate, len(t.Duplicate))
-	crossing := tree.Crossings(m, crossingLimit)
+	crossing := tree.Crossings(r.ctx, m, crossingLimit, r.opt.Jobs)
+	if err := r.ctx.Err(); err != nil {
+		return Result{}, err
+	}
 	tris := make([]uint32, 0, 2*len(crossing.Pairs))
 	for _, p := range crossing.Pairs {
 		tris = append(tris, p[0], p[1])

@@ -2,7 +2,9 @@ package spatial
 
 import (
 	"cmp"
+	"context"
 	"slices"
+	"sync"
 
 	"printlint/internal/mesh"
 )
@@ -19,35 +21,93 @@ type Crossing struct {
 	More bool
 }
 
-// effort bounds the number of pairs of triangles that are tested, as a multiple of
-// the number of triangles and a start: ordinary surfaces need some five a triangle.
+// These bound how many pairs of triangles a task may test: a multiple of all triangles,
+// a share of that for each task, and a start. Ordinary surfaces need some five a
+// triangle in all.
 const (
-	effortEach  = 200
-	effortStart = 5_000_000
+	effortEach  = 32
+	effortShare = 16
+	effortStart = 1_000_000
 )
 
 // Crossings finds up to limit pairs of triangles that cross: each has corners strictly
 // on both sides of the other's plane, and they have more than a point in common.
 // Triangles that only touch, lie in one plane or share a side do not cross. Signs are
-// exact. The mesh must be the one the tree was built from.
-func (t *Tree) Crossings(m *mesh.Mesh, limit int) Crossing {
-	s := crossSearch{tree: t, mesh: m, limit: limit, effort: effortEach*len(t.tri) + effortStart}
+// exact. The mesh must be the one the tree was built from. Up to jobs goroutines
+// search; what they find does not depend on their number. It returns early, with an
+// answer of no use, when the context ends.
+func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, limit, jobs int) Crossing {
+	var tasks []*crossSearch
 	if len(t.tri) > 1 {
-		s.within(t.root)
+		tasks = t.crossTasks(nil, t.root, 0)
 	}
-	slices.SortFunc(s.pairs, func(a, b Pair) int {
+	work := make(chan *crossSearch, len(tasks))
+	for _, s := range tasks {
+		s.ctx, s.tree, s.mesh, s.limit, s.effort = ctx, t, m, limit, effortEach*len(t.tri)/effortShare+effortStart
+		work <- s
+	}
+	close(work)
+	var wg sync.WaitGroup
+	for range max(1, min(jobs, len(tasks))) {
+		wg.Go(func() {
+			for s := range work {
+				s.run()
+			}
+		})
+	}
+	wg.Wait()
+	var all Crossing
+	for _, s := range tasks {
+		all.Pairs = append(all.Pairs, s.pairs...)
+		all.More = all.More || s.more
+	}
+	slices.SortFunc(all.Pairs, func(a, b Pair) int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
 	})
-	return Crossing{Pairs: s.pairs, More: s.more}
+	if len(all.Pairs) > limit {
+		all.Pairs, all.More = all.Pairs[:limit], true
+	}
+	return all
 }
 
+// crossDepth is how far down the search is cut into tasks.
+const crossDepth = 6
+
+// crossTasks cuts the search of a subtree into tasks, of which each is on its own: a
+// smaller subtree, or the pairs between two that touch.
+func (t *Tree) crossTasks(tasks []*crossSearch, child int32, depth int) []*crossSearch {
+	if child < 0 || depth == crossDepth {
+		return append(tasks, &crossSearch{x: child, y: child})
+	}
+	n := &t.nodes[child]
+	tasks = t.crossTasks(tasks, n.child[0], depth+1)
+	tasks = t.crossTasks(tasks, n.child[1], depth+1)
+	l, r := n.side(0), n.side(1)
+	if l.touches(&r) {
+		tasks = append(tasks, &crossSearch{x: n.child[0], y: n.child[1], boxX: l, boxY: r})
+	}
+	return tasks
+}
+
+// crossSearch is one task: the pairs within a subtree x = y, or between two.
 type crossSearch struct {
-	tree   *Tree
-	mesh   *mesh.Mesh
-	limit  int
-	effort int
-	pairs  []Pair
-	more   bool
+	ctx        context.Context
+	tree       *Tree
+	mesh       *mesh.Mesh
+	x, y       int32
+	boxX, boxY box32
+	limit      int
+	effort     int
+	pairs      []Pair
+	more       bool
+}
+
+func (s *crossSearch) run() {
+	if s.x == s.y {
+		s.within(s.x)
+	} else {
+		s.between(s.x, s.y, &s.boxX, &s.boxY)
+	}
 }
 
 // within searches a subtree for pairs.
@@ -134,7 +194,7 @@ func (s *crossSearch) leaves(a, b, first, end int) {
 // ready when first needed.
 func (s *crossSearch) test(i, j int, p *plane, ready *bool, own, other *box32) {
 	t := s.tree
-	if s.effort--; s.effort < 0 {
+	if s.effort--; s.effort < 0 || s.effort&0xffff == 0 && s.ctx.Err() != nil {
 		s.more = true
 		return
 	}

@@ -5,12 +5,32 @@ import (
 	"slices"
 )
 
-// bins is how many places for a split are weighed at every node.
+// bins is how many places for a split are weighed at a large node. At a small one,
+// where most of the time would go into empty bins, a few do.
 const bins = 16
+
+func binsFor(n int) int {
+	if n <= 12 {
+		return 4
+	}
+	if n <= 48 {
+		return 8
+	}
+	return bins
+}
 
 type bin struct {
 	box   box32
 	count int
+}
+
+// cut is where a node is split: by a boundary between bins along an axis.
+type cut struct {
+	axis        int
+	from, scale float32
+	last        int // the highest bin
+	first       int // bins that go left
+	left, right box32
 }
 
 // split reorders prims[lo:hi] into two parts, and returns where the second begins
@@ -19,10 +39,10 @@ func (b *builder) split(lo, hi, depth int) (mid int, left, right box32) {
 	prims := b.prims[lo:hi]
 	axis, from, extent := spread(prims)
 	if extent > 0 && depth < depthByCost {
-		scale := float32(bins) * (1 - 0x1p-20) / extent
-		if cut := bestCut(prims, axis, from, scale); cut > 0 {
-			mid, left, right = partition(prims, axis, from, scale, cut)
-			return lo + mid, left, right
+		n := binsFor(len(prims))
+		c := cut{axis: axis, from: from, last: n - 1, scale: float32(n) * (1 - 0x1p-20) / extent}
+		if c.choose(prims, n) {
+			return lo + c.partition(prims), c.left, c.right
 		}
 	}
 	// Middles all alike, or far too deep: halve by number.
@@ -58,33 +78,35 @@ func spread(prims []prim) (axis int, from, extent float32) {
 	return axis, lo[axis], hi[axis] - lo[axis]
 }
 
-// bestCut weighs every boundary between bins by surface times number on both sides,
-// and returns how many bins go left, or 0 when there is nothing to choose.
-func bestCut(prims []prim, axis int, from, scale float32) int {
+// choose weighs every boundary between n bins by surface times number on both sides,
+// and says whether there was anything to choose.
+func (c *cut) choose(prims []prim, n int) bool {
 	var in [bins]bin
-	for i := range in {
+	for i := range n {
 		in[i].box = emptyBox32()
 	}
 	for i := range prims {
 		p := &prims[i]
-		at := &in[binOf(p, axis, from, scale)]
+		at := &in[c.bin(p)]
 		at.count++
 		at.box.include(&p.box)
 	}
+	var after [bins]box32 // what lies in a bin and all after it
 	var cost [bins]float32
 	box, count := emptyBox32(), 0
-	for i := bins - 1; i > 0; i-- {
+	for i := n - 1; i > 0; i-- {
 		if in[i].count > 0 {
 			box.include(&in[i].box)
 			count += in[i].count
-		}
-		if count > 0 {
 			cost[i] = box.halfArea() * float32(count)
+		} else if i < n-1 {
+			cost[i] = cost[i+1]
 		}
+		after[i] = box
 	}
-	best, cut := float32(0), 0
+	best := float32(0)
 	box, count = emptyBox32(), 0
-	for i := range bins - 1 {
+	for i := range n - 1 {
 		if in[i].count == 0 {
 			continue
 		}
@@ -93,32 +115,31 @@ func bestCut(prims []prim, axis int, from, scale float32) int {
 		if count == len(prims) {
 			break
 		}
-		if c := float32(box.halfArea()*float32(count)) + cost[i+1]; cut == 0 || c < best {
-			best, cut = c, i+1
+		if x := float32(box.halfArea()*float32(count)) + cost[i+1]; c.first == 0 || x < best {
+			best, c.first, c.left, c.right = x, i+1, box, after[i+1]
 		}
 	}
-	return cut
+	return c.first > 0
 }
 
-func binOf(p *prim, axis int, from, scale float32) int {
-	return int((p.box.lo[axis]+p.box.hi[axis]-from)*scale) & (bins - 1)
+// bin is the bin of a triangle; whatever overflow does to it, there is such a bin.
+func (c *cut) bin(p *prim) int {
+	return min(int((p.box.lo[c.axis]+p.box.hi[c.axis]-c.from)*c.scale)&(bins-1), c.last)
 }
 
-// partition brings the triangles of the first cut bins to the front.
-func partition(prims []prim, axis int, from, scale float32, cut int) (mid int, left, right box32) {
-	left, right = emptyBox32(), emptyBox32()
+// partition brings the triangles of the first bins to the front and returns their
+// number.
+func (c *cut) partition(prims []prim) int {
 	i, j := 0, len(prims)
 	for i < j {
-		if binOf(&prims[i], axis, from, scale) < cut {
-			left.include(&prims[i].box)
+		if c.bin(&prims[i]) < c.first {
 			i++
 			continue
 		}
-		right.include(&prims[i].box)
 		j--
 		prims[i], prims[j] = prims[j], prims[i]
 	}
-	return i, left, right
+	return i
 }
 
 func union(prims []prim) box32 {

@@ -93,6 +93,10 @@ func (t *Tree) Reach() float64 { return t.reach }
 // Triangles returns the number of triangles in the tree.
 func (t *Tree) Triangles() int { return len(t.tri) }
 
+// Order lists the triangles so that neighbours in the list are near each other in
+// space, which is the order to go through all of them in. It must not be written to.
+func (t *Tree) Order() []uint32 { return t.tri }
+
 // Resolution is how far two positions of this mesh can be apart and still be meant to
 // be the same: twice the rounding of both ends to float32, 2 * 2 * 2^-24 of the
 // largest coordinate.

@@ -8,8 +8,10 @@
 package thin
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 	"sync"
 
 	"printlint/internal/mesh"
@@ -31,7 +33,7 @@ type Sample struct {
 
 // Found is what a search found.
 type Found struct {
-	// Samples are in the order of triangles.
+	// Samples are in the order of triangles in the file.
 	Samples []Sample
 	// Near is how far apart two samples of one place can be: as far as the points
 	// along a long sliver.
@@ -86,7 +88,8 @@ const chunk = 2048
 // workers. The tree must be without second copies of triangles.
 func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) (*Found, error) {
 	f := newFinder(m, topo, tree, opt)
-	chunks := make([][]Sample, (len(m.Tris)+chunk-1)/chunk)
+	order := tree.Order()
+	chunks := make([][]Sample, (len(order)+chunk-1)/chunk)
 	work := make(chan int, len(chunks))
 	for i := range chunks {
 		work <- i
@@ -101,8 +104,8 @@ func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.
 					return
 				}
 				p.out = nil
-				for t := i * chunk; t < min(len(m.Tris), (i+1)*chunk); t++ {
-					p.triangle(uint32(t))
+				for _, t := range order[i*chunk : min(len(order), (i+1)*chunk)] {
+					p.triangle(t)
 				}
 				chunks[i] = p.out
 			}
@@ -120,6 +123,7 @@ func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.
 	for _, c := range chunks {
 		all = append(all, c...)
 	}
+	slices.SortStableFunc(all, func(a, b Sample) int { return cmp.Compare(a.Tri, b.Tri) })
 	return &Found{Samples: all, Near: sparse * f.spacing}, nil
 }
 
