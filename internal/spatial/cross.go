@@ -23,11 +23,11 @@ type Crossing struct {
 
 // These bound how many pairs of triangles a task may test: a multiple of all triangles,
 // a share of that for each task, and a start. Ordinary surfaces need some five a
-// triangle in all.
+// triangle in all; a disc of 4000 slivers around one corner is still searched through.
 const (
 	effortEach  = 32
 	effortShare = 16
-	effortStart = 1_000_000
+	effortStart = 10_000_000
 )
 
 // Crossings finds up to limit pairs of triangles that cross: each has corners strictly
