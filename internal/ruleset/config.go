@@ -142,7 +142,7 @@ func (c *Config) For(path string) *View {
 		// as a layer height of one with a nozzle of another.
 		c.library.complaints = &complaints{}
 		v = c.library.view(c.main, held)
-		v.Err = c.library.err()
+		v.spoil(c.library.err())
 		c.views[key] = v
 	}
 	return v

@@ -129,7 +129,8 @@ type View struct {
 	Unit    string  // unit of formats that carry none
 	Rules   []*Rule // those whose level is not none, sorted by ID
 
-	// Err is not nil where several places hold that contradict each other.
+	// Err is not nil where several places hold that contradict each other; each rule's
+	// Match then returns it.
 	Err error
 
 	all []*Rule
@@ -179,6 +180,23 @@ func (l *library) view(main *layer, places []*place) *View {
 		v.ids = append(v.ids, id)
 	}
 	return v
+}
+
+// spoil makes every rule of the view answer with the error, so that a model it is for
+// cannot pass.
+func (v *View) spoil(err error) {
+	if v.Err = err; err == nil {
+		return
+	}
+	v.Rules = nil
+	for i, r := range v.all {
+		spoilt := *r // the rule may be shared with other views
+		spoilt.err = err
+		v.all[i] = &spoilt
+		if r.Level != finding.None {
+			v.Rules = append(v.Rules, &spoilt)
+		}
+	}
 }
 
 // kept is the rule as it holds without places, where none touches it or the process

@@ -95,6 +95,14 @@ places:
 	assert.NoError(t, c.For("fine/a.stl").Err)
 	assert.NoError(t, c.For("coarse/a.stl").Err)
 	assert.EqualError(t, c.For("fine/coarse/a.stl").Err, ".printlint.yml:4:48: a layer of 0.3 mm cannot come out of a nozzle of 0.25 mm")
+	v := c.For("fine/coarse/a.stl")
+	require.NotEmpty(t, v.Rules)
+	for _, r := range v.Rules {
+		_, err := r.Match(make([]float64, len(r.def.Values)))
+		assert.Equal(t, v.Err, err, r.ID)
+	}
+	_, err := rule(t, c.Rules(), "flat-base").Match(make([]float64, 6))
+	assert.NoError(t, err)
 	assert.NoError(t, c.For("fine/a.stl").Err, "and the others stay as they were")
 }
 

@@ -27,6 +27,7 @@ type Rule struct {
 	match   program
 	say, do template
 	findAt  Position
+	err     error // of the places that hold, instead of an answer
 }
 
 // Limit is one number that a rule compares with.
@@ -51,6 +52,9 @@ func (r *Rule) Params() []float64 { return r.params }
 // Match says whether the rule holds at a site. The values are in the measure's
 // order and units. A condition without an answer, such as 0/0, is an error.
 func (r *Rule) Match(values []float64) (bool, error) {
+	if r.err != nil {
+		return false, r.err
+	}
 	if len(values) != len(r.def.Values) {
 		return false, fmt.Errorf("rule %s: measure %s has %d values, not %d", r.ID, r.Measure, len(r.def.Values), len(values))
 	}
