@@ -19,8 +19,8 @@ import (
 
 const adviseDetail = `
 Looks for other ways up in which a model leaves fewer findings, by the same rules
-as the gate: about 24 ways get a coarse look and the best 5 a full one, so that it
-takes about ten times as long as check. Where something is still left hanging, it
+as the gate: up to 16 ways get a coarse look and the best 3 a full one, so that it
+takes up to six times as long as the findings alone. Where something is still left hanging, it
 plans the support. What the figures mean: printlint explain pose, printlint explain
 support.
 

@@ -55,9 +55,8 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 		p := &a.Poses[i]
 		fmt.Fprintf(w, "  %d. %s\n", i+1, p.Words)
 		fmt.Fprintf(w, "     leaves %s\n", leftWords(p))
-		fmt.Fprintf(w, "     %s flat on the bed, %s tall, tips at %s, %s hangs with one end free\n",
-			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM),
-			catalog.Format(p.Tip, catalog.Deg), catalog.Format(p.Overhang, catalog.MM2))
+		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s hangs with one end free\n",
+			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p.Tip), catalog.Format(p.Overhang, catalog.MM2))
 		fmt.Fprintf(w, "     about %s and %s%s\n", grams(p.Grams), duration(p.Minutes), supportShare(p))
 		for _, c := range p.Costs {
 			fmt.Fprintf(w, "     but: %s\n", c)
@@ -66,6 +65,14 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 	if a.Support != nil {
 		supportText(w, a.Support)
 	}
+}
+
+// tipWords says how steadily it stands.
+func tipWords(deg float64) string {
+	if deg <= 0 {
+		return "falls over by itself"
+	}
+	return "tips over at " + catalog.Format(deg, catalog.Deg)
 }
 
 // leftWords lists the rules that still find something.

@@ -33,6 +33,8 @@ type checkFlags struct {
 	failAt choice
 	quiet  *bool
 	cost   *costFlags
+
+	noAdvice *bool
 }
 
 func checkCommand(in *invocation) action {
@@ -45,7 +47,7 @@ func checkCommand(in *invocation) action {
 	f.also = in.flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated")
 	in.flags.Var(&f.failAt, "fail-at", "the lowest level that ends in exit code 1; none never does")
 	f.cost = newCostFlags(in.flags)
-	in.flags.Bool("no-advice", false, "do not look for ways up that print")
+	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
 	f.quiet = in.flags.BoolP("quiet", "q", false, "findings only: no notes, totals or progress")
 	return func(ctx context.Context, args []string) (int, error) { return f.run(ctx, in.env, args) }
 }
@@ -74,6 +76,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	failAt := config.FailAt
 	if f.failAt.word != "" {
 		failAt = finding.Level(f.failAt.word)
+	}
+	if !*f.noAdvice {
+		opt.Advice.Depth = lint.ShortAdvice
 	}
 	done := func() {}
 	if env.Progress && !*f.quiet {

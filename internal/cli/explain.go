@@ -10,8 +10,10 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/pose"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
+	"printlint/internal/support"
 )
 
 const explainDetail = `
@@ -49,11 +51,13 @@ func explain(config *ruleset.Config, args []string) (string, error) {
 		}
 		known = append(known, r.ID)
 	}
-	for i := range measures {
-		if measures[i].Name == args[0] {
-			return explainMeasure(&measures[i], rules), nil
+	for _, list := range [][]catalog.Measure{measures, advice} {
+		for i := range list {
+			if list[i].Name == args[0] {
+				return explainMeasure(&list[i], rules), nil
+			}
+			known = append(known, list[i].Name)
 		}
-		known = append(known, measures[i].Name)
 	}
 	for _, own := range ownRules {
 		if own.name == args[0] {
@@ -63,6 +67,9 @@ func explain(config *ruleset.Config, args []string) (string, error) {
 	}
 	return "", unknown("rule or measure", args[0], known, "printlint explain")
 }
+
+// advice is what advise says, explained like measures; no rule judges it.
+var advice = []catalog.Measure{pose.Definition, support.Definition}
 
 // ownRules are the findings that no rule set writes.
 var ownRules = []struct{ name, what, do string }{
@@ -93,6 +100,10 @@ func explainable(rules []*ruleset.Rule, measures []catalog.Measure) string {
 	b.WriteString("\nmeasures:\n")
 	for i := range measures {
 		fmt.Fprintf(&b, "  %-24s %s\n", measures[i].Name, measures[i].Title)
+	}
+	b.WriteString("\nadvice:\n")
+	for i := range advice {
+		fmt.Fprintf(&b, "  %-24s %s\n", advice[i].Name, advice[i].Title)
 	}
 	return b.String()
 }
@@ -137,7 +148,11 @@ func withLimits(r *ruleset.Rule, words string) string {
 }
 
 func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
-	text := page(m.Name+": a measure, "+m.Title, section{"what it means", m.Doc}, section{"source", m.Source})
+	kind := "a measure"
+	if slices.ContainsFunc(advice, func(a catalog.Measure) bool { return a.Name == m.Name }) {
+		kind = "advice"
+	}
+	text := page(m.Name+": "+kind+", "+m.Title, section{"what it means", m.Doc}, section{"source", m.Source})
 	for _, list := range []string{
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),

@@ -23,8 +23,7 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 	from := detail(&best[lies]).lie(&best[lies])
 	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies)}
 	for i := range best {
-		// The last place is kept for the model as it lies.
-		if room := shownPoses - len(a.Poses); i == lies || room > 1 || room == 1 && i > lies {
+		if i == lies || i < lies && len(a.Poses) < shownPoses-1 || i > lies && len(a.Poses) < shownPoses && !worse(&best[i], &best[0]) {
 			a.Poses = append(a.Poses, onePose(&best[i], from))
 		}
 	}
@@ -38,6 +37,10 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 	}
 	return a, nil
 }
+
+// worse says that a way up leaves more errors than another, so that nobody would
+// choose it.
+func worse(j, than *pose.Judged) bool { return j.Errors > than.Errors }
 
 func detail(j *pose.Judged) *posed { return j.Detail.(*posed) }
 
@@ -102,8 +105,8 @@ func (out *posed) left() []finding.RuleCount {
 func (out *posed) hanging() float64 {
 	least, area := math.Inf(1), 0.0
 	for i, q := range out.requests {
-		if q.Measure == "overhang" && len(out.taken[i].Model) > 1 && q.Params[0] < least {
-			least, area = q.Params[0], out.taken[i].Model[1]
+		if q.Measure == "overhang" && angleOf(q.Params) < least {
+			least, area = angleOf(q.Params), out.value(i, "area")
 		}
 	}
 	return area

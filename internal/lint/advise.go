@@ -2,6 +2,7 @@ package lint
 
 import (
 	"context"
+	"errors"
 	"slices"
 
 	"printlint/internal/catalog"
@@ -33,10 +34,10 @@ const (
 )
 
 // The cost of advice: how many ways up get a coarse look, how many of them a full one.
-// A coarse look costs about an eighth of a full one.
+// A coarse look costs about an eighth of a full one, as the gate takes it.
 var (
 	shortLook = pose.Options{Screen: 12, Judge: 2}
-	fullLook  = pose.Options{Screen: 24, Judge: 5}
+	fullLook  = pose.Options{Screen: 16, Judge: 3}
 )
 
 // shownPoses is how many ways up are told of, as it lies among them.
@@ -44,22 +45,47 @@ const shownPoses = 4
 
 // advise looks for other ways up where that is asked for.
 func (j *judge) advise(ctx context.Context, model *finding.Model, rules string, lying *judgement, jobs int) error {
-	a := &j.advice
-	if a.Depth == NoAdvice || a.Depth == ShortAdvice && !turnable(lying, model) {
+	p := &poser{judge: j, rules: rules, part: model.Part, lying: lying, jobs: jobs}
+	switch a := &j.advice; {
+	case a.Depth == NoAdvice || a.Depth == ShortAdvice && !turnable(lying, model):
+		return nil
+	case a.Depth == ShortAdvice:
+		if err := p.aside(ctx, model); err != nil {
+			// What was found stands, whatever becomes of the advice.
+			model.Notes = append(model.Notes, "other ways up were not looked for: "+err.Error())
+		}
 		return nil
 	}
-	p := &poser{judge: j, rules: rules, part: model.Part, lying: lying, jobs: jobs}
-	best, err := p.best(ctx)
-	if err != nil {
+	if err := p.advise(ctx, model); err != nil {
 		return err
 	}
-	if model.Advice, err = p.advice(best); err != nil {
-		return err
-	}
-	if a.Each != nil {
-		return a.Each(model, lying.mesh)
+	if each := j.advice.Each; each != nil {
+		return each(model, lying.mesh)
 	}
 	return nil
+}
+
+// aside advises, and makes an error of whatever goes wrong.
+func (p *poser) aside(ctx context.Context, model *finding.Model) (err error) {
+	defer func() {
+		if caught := recover(); caught != nil {
+			err = crashed(caught)
+		}
+	}()
+	err = p.advise(ctx, model)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = errors.New("the time limit was reached")
+	}
+	return err
+}
+
+// advise searches, or judges the one way up that was asked for, and tells of it.
+func (p *poser) advise(ctx context.Context, model *finding.Model) error {
+	best, err := p.best(ctx)
+	if err == nil {
+		model.Advice, err = p.advice(best)
+	}
+	return err
 }
 
 // turnable says that a model has a finding which another way up may change.
@@ -103,14 +129,20 @@ func (p *poser) best(ctx context.Context) ([]pose.Judged, error) {
 func hangsFrom(rules []*ruleset.Rule) float64 {
 	lean := 90.0
 	for _, r := range rules {
-		if r.Measure == "overhang" && r.Level == finding.Error && len(r.Params()) > 0 {
-			lean = min(lean, r.Params()[0])
+		if r.Measure == "overhang" && r.Level == finding.Error {
+			lean = min(lean, angleOf(r.Params()))
 		}
 	}
 	if lean == 90 {
 		return 45
 	}
 	return lean
+}
+
+// angleOf is the lean among the parameters of overhang.
+func angleOf(params []float64) float64 {
+	list := definition("overhang").Params
+	return params[slices.IndexFunc(list, func(p catalog.Param) bool { return p.Name == "angle" })]
 }
 
 // Unit is the mm of one unit of a file that names none, by its path for the rules.

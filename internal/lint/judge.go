@@ -42,6 +42,10 @@ type judgement struct {
 func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.Mesh, jobs int) error {
 	view := j.config.For(rules)
 	g := &judgement{view: view, mesh: m, body: measure.NewBody(m), origin: originOf(m), requests: requestsOf(view.Rules)}
+	own := len(g.requests)
+	if j.advice.Depth != NoAdvice {
+		g.requests = withExtra(g.requests)
+	}
 	var err error
 	if g.taken, err = g.body.Measure(ctx, measure.AsIs, view.Process, measure.Options{Jobs: jobs}, g.requests); err != nil {
 		return err
@@ -49,7 +53,7 @@ func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.M
 	if err := g.judge(); err != nil {
 		return err
 	}
-	if model.Measures, err = modelValues(g.requests, g.taken); err != nil {
+	if model.Measures, err = modelValues(g.requests[:own], g.taken); err != nil {
 		return err
 	}
 	j.finish(&model.Model, rules, g.found)

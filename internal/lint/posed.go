@@ -57,12 +57,6 @@ func (p *poser) at(ctx context.Context, down mesh.Vec, coarse bool) (*posed, err
 	if coarse {
 		process.Layer *= coarseLayers
 		opt.Cell = coarseCells * min(process.Line/4, 0.1)
-	} else {
-		for _, q := range extra {
-			if known(q.Measure) && !slices.ContainsFunc(g.requests, func(k measure.Request) bool { return keyOf(k) == keyOf(q) }) {
-				g.requests = append(g.requests, q)
-			}
-		}
 	}
 	matrix := matrixTo(down)
 	if err := p.take(ctx, g, measure.Pose{M: matrix}, process, opt, coarse); err != nil {
@@ -77,7 +71,15 @@ func (p *poser) at(ctx context.Context, down mesh.Vec, coarse bool) (*posed, err
 	return out, nil
 }
 
-func known(name string) bool { return definition(name) != nil }
+// withExtra adds what advice needs to what the rules ask for.
+func withExtra(requests []measure.Request) []measure.Request {
+	for _, q := range extra {
+		if !slices.ContainsFunc(requests, func(k measure.Request) bool { return keyOf(k) == keyOf(q) }) {
+			requests = append(requests, q)
+		}
+	}
+	return requests
+}
 
 func definition(name string) *catalog.Measure {
 	list := measure.Catalog()
@@ -94,7 +96,7 @@ func (p *poser) take(ctx context.Context, g *judgement, to measure.Pose, process
 	var into []int
 	for i, q := range g.requests {
 		same := definition(q.Measure).PoseFree || coarse && !slices.Contains(lieMeasures, q.Measure)
-		if i < len(p.lying.taken) && same {
+		if same || !coarse && to == measure.AsIs {
 			g.taken[i] = p.lying.taken[i]
 			continue
 		}
@@ -153,14 +155,19 @@ func (out *posed) count() (c finding.LevelCount) {
 
 // model returns a value of the whole model, 0 where the measure was not taken.
 func (out *posed) model(name, value string) float64 {
-	for i, q := range out.requests {
-		if q.Measure != name || len(out.taken[i].Model) == 0 {
-			continue
-		}
-		values := definition(name).Model
-		if k := slices.IndexFunc(values, func(v catalog.Value) bool { return v.Name == value }); k >= 0 {
-			return out.taken[i].Model[k]
-		}
+	i := slices.IndexFunc(out.requests, func(q measure.Request) bool { return q.Measure == name })
+	if i < 0 {
+		return 0
 	}
-	return 0
+	return out.value(i, value)
+}
+
+// value returns a value of the whole model from what request i gave.
+func (out *posed) value(i int, name string) float64 {
+	values := definition(out.requests[i].Measure).Model
+	k := slices.IndexFunc(values, func(v catalog.Value) bool { return v.Name == name })
+	if k < 0 || k >= len(out.taken[i].Model) {
+		return 0
+	}
+	return out.taken[i].Model[k]
 }

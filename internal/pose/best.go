@@ -32,13 +32,19 @@ type Judged struct {
 // real rules. A coarse look may be less exact, and must then be cheaper.
 type Judge func(ctx context.Context, down mesh.Vec, coarse bool) (Verdict, error)
 
+// enough is how many clean ways up end a look: more would only be more of the same.
+const (
+	enoughSeen = 6
+	enoughBest = 3
+)
+
 // Best looks for ways up: the cheap score picks opt.Screen of the candidates, a coarse
-// look picks opt.Judge of these, and all of those are judged in full. The model as it
-// lies is always judged and comes first while it is clean; the others follow from the
-// best to the worst.
+// look picks opt.Judge of these, and those are judged in full, fewer where several are
+// clean. The model as it lies is always judged and comes first while it is clean; the
+// others follow from the best to the worst.
 func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged, error) {
 	list := Candidates(m, opt)
-	seen, err := judgeAll(ctx, pick(list[1:], opt.Screen), judge, true)
+	seen, err := judgeAll(ctx, pick(list[1:], opt.Screen), judge, true, enoughSeen)
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +53,7 @@ func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged
 	for i := range seen[:min(len(seen), opt.Judge)] {
 		chosen = append(chosen, seen[i].Candidate)
 	}
-	best, err := judgeAll(ctx, chosen, judge, false)
+	best, err := judgeAll(ctx, chosen, judge, false, enoughBest)
 	if err != nil {
 		return nil, err
 	}
@@ -55,9 +61,10 @@ func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged
 	return best, nil
 }
 
-func judgeAll(ctx context.Context, list []Candidate, judge Judge, coarse bool) ([]Judged, error) {
-	out := make([]Judged, len(list))
-	for i, c := range list {
+// judgeAll judges one after the other until enough of them are clean.
+func judgeAll(ctx context.Context, list []Candidate, judge Judge, coarse bool, enough int) ([]Judged, error) {
+	var out []Judged
+	for _, c := range list {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -65,7 +72,13 @@ func judgeAll(ctx context.Context, list []Candidate, judge Judge, coarse bool) (
 		if err != nil {
 			return nil, err
 		}
-		out[i] = Judged{c, v}
+		out = append(out, Judged{c, v})
+		if v.Clean() {
+			enough--
+		}
+		if enough == 0 {
+			break
+		}
 	}
 	return out, nil
 }
@@ -158,5 +171,5 @@ func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, judge Judge, opt Op
 	s := newSurface(m, opt.Lean)
 	list := distinct([]Candidate{s.score(Down, AsItLies), s.score(down, Axis)})
 	slices.Reverse(list)
-	return judgeAll(ctx, list, judge, false)
+	return judgeAll(ctx, list, judge, false, len(list)+1)
 }

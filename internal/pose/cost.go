@@ -57,25 +57,42 @@ const (
 	reliefHigh = 2.0
 )
 
+// reliefWidth is the width in mm up to which what lies between the rims of a pattern
+// is fine detail; a wide face a step above the bed is none.
+const reliefWidth = 6.0
+
 // Relief is the area in mm2 that faces the bed squarely from a little above it while
-// down points at the bed: the ground of a raised pattern, of letters or engraving.
+// down points at the bed, where that is fine: the ground of a raised pattern, of
+// letters or engraving.
 func Relief(m *mesh.Mesh, down mesh.Vec) float64 {
 	low := math.Inf(-1)
 	for _, p := range m.Verts {
 		low = max(low, down.Dot(mesh.Of64(p)))
 	}
-	const square = 0.9994 // cosine of 2 degrees
-	sum := 0.0
+	const (
+		square  = 0.9994 // cosine of 2 degrees
+		upright = 0.3
+	)
+	var ground, volume, rims float64 // the rims are the walls around the ground
 	for t := range m.Tris {
 		a, b, c := m.Corners(t)
 		x, y, z := low-down.Dot(a), low-down.Dot(b), low-down.Dot(c)
-		if min(x, y, z) < reliefLow || max(x, y, z) > reliefHigh {
+		if max(x, y, z) > reliefHigh {
 			continue
 		}
 		n := b.Sub(a).Cross(c.Sub(a))
-		if facing := n.Dot(down); facing > square*n.Len() {
-			sum += facing / 2
+		facing, size := n.Dot(down), n.Len()
+		switch {
+		case facing > square*size && min(x, y, z) >= reliefLow:
+			ground += facing / 2
+			volume += facing / 2 * (x + y + z) / 3
+		case math.Abs(facing) < upright*size:
+			rims += size / 2
 		}
 	}
-	return sum
+	// Rims divided by their height is their length, and a strip has two of them.
+	if ground == 0 || 2*volume > reliefWidth*rims {
+		return 0
+	}
+	return ground
 }

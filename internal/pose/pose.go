@@ -84,7 +84,7 @@ func Candidates(m *mesh.Mesh, opt Options) []Candidate {
 		list = append(list, s.score(d, Face), s.score(d.Scale(-1), Face))
 	}
 	for _, d := range spread(spreadCount) {
-		list = append(list, s.score(d, Spread))
+		list = append(list, s.score(whole(d), Spread))
 	}
 	list = distinct(list)
 	list = distinct(append(list, s.lean(list)...))
@@ -110,7 +110,7 @@ func distinct(list []Candidate) []Candidate {
 
 var axes = []mesh.Vec{{Z: -1}, {Z: 1}, {Y: -1}, {Y: 1}, {X: -1}, {X: 1}}
 
-// spread returns n directions spread evenly over the sphere, on a spiral whose turns
+// spread returns n directions spread nearly evenly over the sphere, on a spiral whose turns
 // follow the golden angle.
 func spread(n int) []mesh.Vec {
 	golden := math.Pi * (3 - math.Sqrt(5))

@@ -62,6 +62,9 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 			fmt.Fprintf(out, "    do: %s\n", Safe(f.Advice))
 		}
 	}
+	if m.Advice != nil && !opt.Quiet {
+		fmt.Fprintf(out, "%s: advice: %s%s\n", Safe(m.Path), Safe(m.Advice.Words), ofPart(m))
+	}
 }
 
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
@@ -70,11 +73,17 @@ func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
 	if f.Triangle > 0 {
 		fmt.Fprintf(&b, ", at (%s) mm", Point(f.At))
 	}
-	if m.Part != "" {
-		fmt.Fprintf(&b, ` of "%s"`, Safe(m.Part))
-	}
+	b.WriteString(ofPart(m))
 	fmt.Fprintf(&b, " [%s]", Safe(f.Rule))
 	return b.String()
+}
+
+// ofPart names the model inside its file, where the file holds several.
+func ofPart(m *finding.Model) string {
+	if m.Part == "" {
+		return ""
+	}
+	return fmt.Sprintf(` of "%s"`, Safe(m.Part))
 }
 
 // Point writes a place for people: x, y, z in mm.
