@@ -110,6 +110,12 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 			done = unreadable(e, crashed(caught))
 		}
 	}()
+	if err := ctx.Err(); err != nil {
+		return unreadable(e, g.explain(ctx, err))
+	}
+	if err := part.Load(); err != nil {
+		return g.failed(e, err)
+	}
 	e.Triangles = part.Soup.Triangles()
 	if e.Triangles == 0 {
 		return unreadable(e, errEmpty)

@@ -40,16 +40,31 @@ type Options struct {
 type Part struct {
 	// Name is the name of the model inside its file, "" where the file is the model.
 	Name string
-	// Kind is the format: stl, stl-ascii, obj.
+	// Kind is the format: stl, stl-ascii, obj, ply, ply-ascii, off, 3mf, amf.
 	Kind string
 	// Inner is the path inside a container, "" elsewhere.
 	Inner string
-	// Soup is the triangles in mm.
+	// Soup is the triangles in mm; nil until Load where a file can hold several models.
 	Soup *mesh.Soup
 	// Notes say what was passed over.
 	Notes []string
 	// Skip is why this part is no model to judge, "" when it is one.
 	Skip string
+
+	load func() (*mesh.Soup, error)
+}
+
+// Load sets Soup. The models of a file are laid out one at a time, because a few of them
+// can be many times what the file holds. An error here is about this part alone.
+func (p *Part) Load() error {
+	if p.load == nil {
+		return nil
+	}
+	load := p.load
+	p.load = nil
+	var err error
+	p.Soup, err = load()
+	return err
 }
 
 // format is one way a model can be stored.
@@ -65,6 +80,10 @@ type format struct {
 var formats = []format{
 	{"stl", []string{".stl"}, matchesSTL, readSTL},
 	{"obj", []string{".obj"}, matchesOBJ, readOBJ},
+	{"ply", []string{".ply"}, matchesPLY, readPLY},
+	{"off", []string{".off"}, matchesOFF, readOFF},
+	{"3mf", []string{".3mf"}, matchesZip, readContainer},
+	{"amf", []string{".amf"}, matchesAMF, readAMF},
 }
 
 // headSize is how much of a file is looked at to tell its format.

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"math/bits"
-	"slices"
 
 	"printlint/internal/mesh"
 )
@@ -55,32 +53,19 @@ func matchesOBJ(head []byte, _ int64) bool {
 	}
 }
 
-// passed counts lines that were passed over.
-type passed struct {
-	lines int64
-	first int
-	word  string
-}
-
 // objReader reads an OBJ file; all its groups are one model, for they are printed together.
 type objReader struct {
 	*scanner
-	*builder
+	*faces
 	scale   float64
-	points  []mesh.Point
-	used    []uint64 // a bit for each point that a face names
-	corners []mesh.Point
-	poly    polygon
 	passed  [objCall + 1]passed
 	weights passed // points with a weight other than 1
-	crossed passed // faces that cross themselves or have no area
 	cut     bool   // the last line has no end
 }
 
 func readOBJ(in Input, _ []byte, opt Options) ([]Part, error) {
-	r := &objReader{scanner: newScanner(in), builder: newBuilder(in.Size()), scale: opt.Scale}
+	r := &objReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale}
 	r.joins = true
-	r.poly.work = maxWork
 	var err error
 	for more := true; more && err == nil && r.err == nil; {
 		more, err = r.statement()
@@ -131,12 +116,6 @@ func (r *objReader) statement() (more bool, err error) {
 	return more, nil
 }
 
-func (p *passed) add(line int, w []byte) {
-	if p.lines++; p.lines == 1 {
-		p.first, p.word = line, quoted(w)
-	}
-}
-
 // argument returns the next word of a statement, or nothing at its end or a comment.
 func (r *objReader) argument() []byte {
 	w := r.inLine()
@@ -175,49 +154,22 @@ func (r *objReader) point(line int) error {
 	if count == 4 && weight != 1 {
 		r.weights.add(line, nil)
 	}
-	if len(r.points) == maxCorners {
-		return atLine(line, cureSmaller, "the model has more than %d points, the most that can be read", maxCorners)
-	}
-	if len(r.points) == cap(r.points) {
-		r.points = slices.Grow(r.points, max(len(r.points), 256)) // append would copy four times as often
-	}
-	r.points = append(r.points, p)
-	if len(r.points) > 64*len(r.used) {
-		r.used = append(r.used, 0)
-	}
-	return nil
+	return r.keep(p, line)
 }
 
-// face reads the corners of a polygon and cuts it into triangles.
+// face reads the corners of a polygon.
 func (r *objReader) face(line int) error {
-	r.corners = r.corners[:0]
+	r.begin()
 	for w := r.argument(); w != nil; w = r.argument() {
 		i, err := r.index(w, line)
 		if err != nil {
 			return err
 		}
-		if len(r.corners) == r.limit {
-			return tooMany(line, r.limit)
-		}
-		r.used[i/64] |= 1 << (i % 64)
-		r.corners = append(r.corners, r.points[i])
-	}
-	if len(r.corners) < 3 {
-		return atLine(line, cureAgain, "a face has %s, it needs 3", plural(int64(len(r.corners)), "corner"))
-	}
-	tris, clean, ok := r.poly.cut(r.corners)
-	if !ok {
-		return atLine(line, cureTriangle, "a face of %d corners is too intricate to be cut into triangles", len(r.corners))
-	}
-	if !clean {
-		r.crossed.add(line, nil)
-	}
-	for _, t := range tris {
-		if err := r.add(r.corners[t[0]], r.corners[t[1]], r.corners[t[2]], line, r.done()); err != nil {
+		if err := r.corner(i, line); err != nil {
 			return err
 		}
 	}
-	return nil
+	return r.close(line, r.done())
 }
 
 // index reads a corner: point, point/texture, point//normal or point/texture/normal. From
@@ -286,22 +238,9 @@ func (r *objReader) notes() []string {
 	if n := r.weights; n.lines > 0 {
 		notes = append(notes, fmt.Sprintf("passed over the weight of %s, the first in line %d", plural(n.lines, "point"), n.first))
 	}
-	if n := r.crossed; n.lines > 0 {
-		notes = append(notes, fmt.Sprintf("%s with no area or with edges that cross, the first in line %d", plural(n.lines, "face"), n.first))
-	}
-	if n := r.unused(); n > 0 {
-		notes = append(notes, fmt.Sprintf("%s of %d in no face", plural(int64(n), "point"), len(r.points)))
-	}
+	notes = append(notes, r.faces.notes()...)
 	if r.cut {
 		notes = append(notes, "the last line has no end, the file may be cut short")
 	}
 	return notes
-}
-
-func (r *objReader) unused() int {
-	n := len(r.points)
-	for _, w := range r.used {
-		n -= bits.OnesCount64(w)
-	}
-	return n
 }

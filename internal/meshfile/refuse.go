@@ -18,7 +18,6 @@ var strangers = []struct{ magic, what, cure string }{
 	{"\x1f\x8b", "a gzip archive", "unpack it first"},
 	{"7z\xbc\xaf\x27\x1c", "a 7z archive", "unpack it first"},
 	{"Rar!", "a rar archive", "unpack it first"},
-	{"PK\x03\x04", "a zip archive", "unpack it first"},
 	{"\x89PNG", "a PNG picture", "export the model as a triangle mesh"},
 	{"\xff\xd8\xff", "a JPEG picture", "export the model as a triangle mesh"},
 	{"%PDF", "a PDF document", "export the model as a triangle mesh"},

@@ -19,6 +19,13 @@ var forms = []struct {
 	{"a.stl", writeBinarySTL},
 	{"b.stl", writeASCIISTL},
 	{"c.obj", writeOBJ},
+	{"d.ply", writePLY},
+	{"e.ply", writeLittlePLY},
+	{"f.ply", writeBigPLY},
+	{"g.off", writeOFF},
+	{"h.3mf", write3MF},
+	{"i.amf", writeAMF},
+	{"j.amf", writePackedAMF},
 }
 
 // TestFormatsAgree holds that a model is the same triangles, in the same order and to
@@ -42,7 +49,7 @@ func TestJobsChangeNothing(t *testing.T) {
 	for _, f := range fixtures() {
 		want := readOne(t, f.name, f.data)
 		for jobs := range 5 {
-			parts, err := Read(f.name, bytes.NewReader([]byte(f.data)), Options{Jobs: jobs})
+			parts, err := readWith(f.name, []byte(f.data), Options{Jobs: jobs})
 			require.NoError(t, err)
 			assert.Equal(t, []Part{want}, parts)
 		}

@@ -52,7 +52,7 @@ func moreNotes(have, whole []string) bool {
 }
 
 func looksWhole(name, data string) bool {
-	if path.Ext(name) == ".obj" {
+	if path.Ext(name) != ".stl" {
 		return strings.HasSuffix(data, "\n") || strings.HasSuffix(data, "\r")
 	}
 	return regexp.MustCompile(`(?i)endsolid[^\n\r]*\s*$`).MatchString(data)
@@ -63,19 +63,19 @@ func tail(s string) string { return s[max(0, len(s)-60):] }
 // TestDamagedAnywhere puts another byte in every place: an error or a model of the right
 // size, never a crash and never another number of triangles without a word.
 func TestDamagedAnywhere(t *testing.T) {
-	read, refused := 0, 0
+	took, refused := 0, 0
 	for _, f := range fixtures() {
 		whole := readOne(t, f.name, f.data)
 		for i := range f.data {
 			for _, c := range []byte{0, ' ', '\n', '\\', '#', '9', 'x', 0xff} {
 				data := []byte(f.data)
 				data[i] = c
-				parts, err := Read(f.name, bytes.NewReader(data), Options{})
+				parts, err := read(f.name, data)
 				if err != nil {
 					refused++
 					continue
 				}
-				read++
+				took++
 				n := parts[0].Soup.Triangles()
 				if path.Ext(f.name) == ".stl" && len(parts[0].Notes) == 0 {
 					require.Equal(t, whole.Soup.Triangles(), n, "%s byte %d is %q", f.name, i, c)
@@ -83,6 +83,6 @@ func TestDamagedAnywhere(t *testing.T) {
 			}
 		}
 	}
-	assert.Greater(t, read, 1000)
+	assert.Greater(t, took, 1000)
 	assert.Greater(t, refused, 1000)
 }

@@ -90,8 +90,22 @@ var tetra = []mesh.Point{
 	{0, 0, 0}, {0, 0, 1}, {0, 1, 0},
 }
 
-func read(name string, data []byte) ([]Part, error) {
-	return Read(name, bytes.NewReader(data), Options{})
+// read reads a file with everything in it; the first error of a part is the file's.
+func read(name string, data []byte) ([]Part, error) { return readWith(name, data, Options{}) }
+
+func readWith(name string, data []byte, opt Options) ([]Part, error) {
+	parts, err := Read(name, bytes.NewReader(data), opt)
+	if err != nil {
+		return nil, err
+	}
+	for i := range parts {
+		if parts[i].Skip == "" {
+			if err := parts[i].Load(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return parts, nil
 }
 
 // readOne reads a file that must hold one model.

@@ -1,0 +1,288 @@
+package meshfile
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"printlint/internal/mesh"
+	"printlint/internal/pack"
+)
+
+// amfUnits are the units of the format in mm (ISO/ASTM 52915, from memory; both
+// spellings of the last two are met).
+var amfUnits = map[string]float64{
+	"": 1, "millimeter": 1, "inch": 25.4, "feet": 304.8, "foot": 304.8, "meter": 1000, "micron": 0.001, "micrometer": 0.001,
+}
+
+// amfReader reads an AMF file (ISO/ASTM 52915, from memory). Every object is a model; where
+// constellations say how objects stand together, each object in one is.
+type amfReader struct {
+	*xmlReader
+	store  store
+	scale  float64
+	curved int64 // points and edges with a direction, which bend the triangles there
+	ids    map[string]*amfObject
+	order  []*amfObject
+}
+
+// amfObject is an object or a constellation.
+type amfObject struct {
+	body
+	id, name  string
+	instances []amfInstance // of a constellation
+	group     bool
+	used      bool // by a constellation
+	seen      bool // on the way from the top
+}
+
+// amfInstance is an object that stands in a constellation.
+type amfInstance struct {
+	id   string
+	move affine
+	line int
+}
+
+// matchesAMF goes by the first element, or takes an archive, which the file may be packed in.
+func matchesAMF(head []byte, _ int64) bool {
+	if pack.IsZip(head) {
+		return true
+	}
+	text := bytes.TrimSpace(trimBOM(head))
+	return len(text) > 0 && text[0] == '<' && isText(head) && bytes.Contains(text, []byte("<amf"))
+}
+
+func readAMF(in Input, head []byte, opt Options) ([]Part, error) {
+	if pack.IsZip(head) {
+		return readContainer(in, head, opt)
+	}
+	return readAMFText(io.NewSectionReader(in, 0, in.Size()), "")
+}
+
+// readPackedAMF reads an AMF from the archive that it is the only file of.
+func readPackedAMF(e *pack.Entry) ([]Part, error) {
+	r, err := e.Open()
+	if err != nil {
+		return nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(e.Name)), err))
+	}
+	defer r.Close()
+	parts, err := readAMFText(r, e.Name)
+	if err != nil {
+		return []Part{failing(Part{Kind: "amf", Inner: e.Name}, fromPack(err))}, nil
+	}
+	return parts, nil
+}
+
+func readAMFText(in io.Reader, inner string) ([]Part, error) {
+	r := &amfReader{xmlReader: newXML(in), ids: map[string]*amfObject{}}
+	if err := r.root(inner); err != nil {
+		return nil, err
+	}
+	w := &amfWalk{amfReader: r}
+	if err := w.all(); err != nil {
+		return nil, err
+	}
+	names := make([]string, len(w.parts))
+	for i := range w.parts {
+		w.parts[i].Inner = inner
+		names[i] = w.parts[i].Name
+	}
+	for i, name := range distinct(names) {
+		if w.parts[i].Name = name; len(names) == 1 {
+			w.parts[i].Name = "" // the file is the model
+		}
+	}
+	return w.parts, nil
+}
+
+// root reads the whole file.
+func (r *amfReader) root(inner string) error {
+	if err := r.begin(); err != nil {
+		return err
+	}
+	if string(r.local) != "amf" {
+		return atLine(r.tagLine(), cureAgain, "<%s> where the amf element was expected", clip(r.local))
+	}
+	unit := string(bytes.ToLower(r.attr("unit")))
+	scale, ok := amfUnits[unit]
+	if !ok {
+		return atLine(r.tagLine(), "use millimeter, inch, feet, meter or micron", "%s is no unit", quoted([]byte(unit)))
+	}
+	r.scale = scale
+	err := r.each(func() error {
+		group := string(r.local) == "constellation"
+		if !group && string(r.local) != "object" {
+			return nil
+		}
+		id := string(r.attr("id"))
+		o := &amfObject{id: id, group: group}
+		o.body = body{label: "object " + clip([]byte(id)), inside: inner, line: r.tagLine(), store: &r.store}
+		o.first, o.point = r.store.triangles.len(), r.store.points.len()
+		if r.ids[id] != nil {
+			return atLine(o.line, cureAgain, "there is a second object %s", quoted([]byte(id)))
+		}
+		r.ids[id] = o
+		r.order = append(r.order, o)
+		return r.object(o)
+	})
+	if err != nil {
+		return err
+	}
+	return r.finish()
+}
+
+// object reads what an object or constellation holds.
+func (r *amfReader) object(o *amfObject) error {
+	err := r.each(func() error {
+		switch string(r.local) {
+		case "metadata":
+			if string(r.attr("type")) != "name" {
+				return nil
+			}
+			text, err := r.text()
+			o.name = strings.ToValidUTF8(string(text), "\uFFFD")
+			return err
+		case "mesh":
+			return r.mesh(o)
+		case "instance":
+			return r.instance(o)
+		}
+		return nil
+	})
+	o.points, o.triangles = r.store.points.len()-o.point, r.store.triangles.len()-o.first
+	if r.curved > 0 {
+		o.notes = append(o.notes, fmt.Sprintf("took %s that bend the surface as if straight", plural(r.curved, "edge direction")))
+		r.curved = 0
+	}
+	if !o.group {
+		o.settle()
+	}
+	return err
+}
+
+// mesh reads the points and volumes of an object; its numbers of points start anew.
+func (r *amfReader) mesh(o *amfObject) error {
+	base := r.store.points.len() - o.point
+	return r.each(func() error {
+		switch string(r.local) {
+		case "vertices":
+			return r.each(func() error {
+				switch string(r.local) {
+				case "vertex":
+					return r.vertex(o)
+				case "edge":
+					r.curved++
+				}
+				return nil
+			})
+		case "volume":
+			if string(r.attr("type")) == "support" {
+				o.notes = append(o.notes, fmt.Sprintf("left out a volume of support in line %d", r.tagLine()))
+				return nil
+			}
+			return r.each(func() error { return r.triangle(o, base) })
+		}
+		return nil
+	})
+}
+
+// vertex reads one point.
+func (r *amfReader) vertex(o *amfObject) error {
+	line, seen := r.tagLine(), 0
+	var p mesh.Point
+	err := r.each(func() error {
+		switch string(r.local) {
+		case "coordinates":
+			return r.each(func() error {
+				if len(r.local) != 1 || r.local[0]-'x' > 2 {
+					return nil
+				}
+				k := r.local[0] - 'x'
+				at := r.tagLine()
+				w, err := r.text()
+				x, ok := parseMM(w, r.scale)
+				if err == nil && (!ok || x-x != 0) {
+					if w == nil {
+						w = []byte{}
+					}
+					o.fail(badNumber(at, w))
+				}
+				p[k] = x
+				seen |= 1 << k
+				return err
+			})
+		case "normal":
+			r.curved++
+		}
+		return nil
+	})
+	if seen != 7 {
+		o.fail(atLine(line, cureAgain, "a vertex without all of x, y and z"))
+	}
+	if r.store.points.len() >= maxCorners {
+		return atLine(line, cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
+	}
+	r.store.points.add(p)
+	return err
+}
+
+// triangle reads one triangle of a volume.
+func (r *amfReader) triangle(o *amfObject, base int) error {
+	if string(r.local) != "triangle" {
+		return nil
+	}
+	t, seen := storedTriangle{line: uint32(r.tagLine())}, 0
+	err := r.each(func() error {
+		if len(r.local) != 2 || r.local[0] != 'v' || r.local[1]-'1' > 2 {
+			return nil
+		}
+		k := r.local[1] - '1'
+		w, err := r.text()
+		n, ok := parseIndex(w)
+		have := r.store.points.len() - o.point - base
+		if err == nil && (!ok || int(n) >= have) {
+			o.fail(atLine(int(t.line), cureAgain, "the triangle names vertex %s of %d, the first is 0", quoted(w), have))
+		}
+		t.corners[k] = n + uint32(base)
+		seen |= 1 << k
+		return err
+	})
+	if seen != 7 {
+		o.fail(atLine(int(t.line), cureAgain, "a triangle without all of v1, v2 and v3"))
+	}
+	if r.store.triangles.len() >= maxCorners/3 {
+		return tooMany(int(t.line), maxCorners)
+	}
+	if o.err == nil {
+		r.store.triangles.add(t)
+	}
+	return err
+}
+
+// instance reads where an object stands in a constellation.
+func (r *amfReader) instance(o *amfObject) error {
+	in := amfInstance{id: string(r.attr("objectid")), line: r.tagLine()}
+	var angles, move [3]float64
+	err := r.each(func() error {
+		axis, ok := map[string]*float64{
+			"deltax": &move[0], "deltay": &move[1], "deltaz": &move[2], "rx": &angles[0], "ry": &angles[1], "rz": &angles[2],
+		}[string(r.local)]
+		if !ok {
+			return nil
+		}
+		w, err := r.text()
+		x, ok := parse64(w)
+		if err == nil && (!ok || x-x != 0) {
+			return badNumber(in.line, append([]byte{}, w...))
+		}
+		*axis = x
+		return err
+	})
+	for k := range move {
+		move[k] *= r.scale
+	}
+	in.move = turned(angles, move)
+	o.instances = append(o.instances, in)
+	return err
+}

@@ -1,0 +1,201 @@
+package meshfile
+
+import (
+	"fmt"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// store keeps the points and triangles of all bodies of a file as they stand in it,
+// 12 and 16 bytes each, so that the triangles of one model at a time can be laid out.
+type store struct {
+	points    chunks[mesh.Point]
+	triangles chunks[storedTriangle]
+}
+
+// storedTriangle names three points of its body, and its line.
+type storedTriangle struct {
+	corners [3]uint32
+	line    uint32
+}
+
+// chunkSize is a power of two.
+const chunkSize = 1 << 12
+
+// chunks is a list that grows without moving what it holds: fresh memory costs more
+// than what is done with it.
+type chunks[T any] struct {
+	full [][]T
+	last []T
+}
+
+func (c *chunks[T]) add(v T) {
+	if len(c.last) == cap(c.last) {
+		if len(c.last) == chunkSize {
+			c.full, c.last = append(c.full, c.last), make([]T, 0, chunkSize)
+		} else {
+			next := make([]T, len(c.last), min(max(2*cap(c.last), 64), chunkSize))
+			copy(next, c.last)
+			c.last = next
+		}
+	}
+	c.last = append(c.last, v)
+}
+
+func (c *chunks[T]) len() int { return len(c.full)*chunkSize + len(c.last) }
+
+func (c *chunks[T]) at(i int) *T {
+	if n := i / chunkSize; n < len(c.full) {
+		return &c.full[n][i%chunkSize]
+	}
+	return &c.last[i%chunkSize]
+}
+
+// body is a mesh, or other bodies put together, or both.
+type body struct {
+	label  string // for messages: object 3
+	inside string // the part of the container that holds it
+	line   int
+	err    error // why it cannot be judged
+
+	store            *store
+	point, points    int // first in the store, and how many
+	first, triangles int
+	placed           []placed
+
+	total  int64 // triangles with those of all bodies in it
+	depth  int   // of bodies in bodies
+	mixed  bool  // its triangles stand in several parts of the container
+	notes  []string
+	source string
+}
+
+// placed is a body in another one.
+type placed struct {
+	body *body
+	move affine
+	line int
+}
+
+const (
+	// maxNested is how deep bodies may lie in one another.
+	maxNested = 64
+	// freeTriangles and maxUnfold bound what bodies that are used many times unfold to:
+	// some, or so many times what the file holds. A file of a few hundred bytes could
+	// otherwise ask for any number.
+	freeTriangles = 4 << 20
+	maxUnfold     = 16
+)
+
+// settle computes, once all that is in it is settled, what a body holds.
+func (b *body) settle() {
+	b.total, b.source = int64(b.triangles), ""
+	if b.triangles > 0 {
+		b.source = b.inside
+	}
+	for i := range b.placed {
+		p := b.placed[i].body
+		if b.err == nil && p.err != nil {
+			b.err = p.errorFrom(b)
+		}
+		b.total = min(b.total+p.total, 1<<40)
+		for _, n := range p.notes {
+			if len(b.notes) < 8 && !slices.Contains(b.notes, n) {
+				b.notes = append(b.notes, n)
+			}
+		}
+		b.depth = max(b.depth, p.depth+1)
+		b.mixed = b.mixed || p.mixed || b.source != "" && p.source != "" && b.source != p.source
+		if b.source == "" {
+			b.source = p.source
+		}
+	}
+	if b.mixed || b.source == "" {
+		b.source = b.inside
+	}
+	switch {
+	case b.err != nil:
+	case b.total == 0:
+		b.err = atLine(b.line, cureAgain, "%s has no triangles", b.label)
+	case b.depth > maxNested:
+		b.err = atLine(b.line, cureTriangle, "%s holds other objects %d deep, the most that is read", b.label, maxNested)
+	}
+}
+
+// errorFrom words the error of a body for one that holds it, maybe in another part.
+func (b *body) errorFrom(outer *body) error {
+	e, ok := b.err.(*Error)
+	if !ok || b.inside == outer.inside {
+		return b.err
+	}
+	moved := *e
+	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", b.inside, e.Line, e.Problem), 0
+	return &moved
+}
+
+// layOut returns the triangles of the body with everything in it, moved.
+func (b *body) layOut(move affine, held int64) (*mesh.Soup, error) {
+	if b.err != nil {
+		return nil, b.err
+	}
+	if limit := min(freeTriangles+maxUnfold*held, maxCorners/3); b.total > limit {
+		return nil, atLine(b.line, "export the model with its copies joined, or fewer of them",
+			"%s unfolds to more than the %d triangles that are read from a file of this size", b.label, limit)
+	}
+	out := &mesh.Soup{Corners: make([]mesh.Point, 0, 3*b.total)}
+	out.Source.Lines = make([]uint32, 0, b.total)
+	if err := b.layInto(out, &move, 0, b.mixed); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// layInto appends to out. The lines are those of the triangles, or one line for all, or,
+// in a mixed body, those where the bodies in it are named.
+func (b *body) layInto(out *mesh.Soup, move *affine, line uint32, mixed bool) error {
+	if v := move.volume(); v == 0 || !move.finite() {
+		return atLine(b.line, "export the model again with its copies joined", "%s is flattened by its transform", b.label)
+	}
+	for i := range b.placed {
+		p := &b.placed[i]
+		at := line
+		if mixed {
+			at = uint32(p.line)
+		}
+		inner := p.move.then(move)
+		if err := p.body.layInto(out, &inner, at, false); err != nil {
+			return err
+		}
+	}
+	return b.layOwn(out, move, line)
+}
+
+// layOwn appends the body's own triangles. A mirrored body keeps its outside outside:
+// its triangles are turned over.
+func (b *body) layOwn(out *mesh.Soup, move *affine, line uint32) error {
+	plain, mirror := *move == identity, move.volume() < 0
+	for i := b.first; i < b.first+b.triangles; i++ {
+		t := b.store.triangles.at(i)
+		var c [3]mesh.Point
+		for k := range c {
+			c[k] = *b.store.points.at(b.point + int(t.corners[k]))
+			if !plain {
+				c[k] = move.apply(c[k])
+			}
+		}
+		if mirror {
+			c[1], c[2] = c[2], c[1]
+		}
+		if !plain && !(finite(c[0]) && finite(c[1]) && finite(c[2])) {
+			return atLine(int(t.line), cureAgain, "a corner is moved too far to be a length")
+		}
+		out.Corners = append(out.Corners, c[0], c[1], c[2])
+		if line == 0 {
+			out.Source.Lines = append(out.Source.Lines, t.line)
+		} else {
+			out.Source.Lines = append(out.Source.Lines, line)
+		}
+	}
+	return nil
+}

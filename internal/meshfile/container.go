@@ -1,0 +1,163 @@
+package meshfile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"net/url"
+	"path"
+	"strings"
+
+	"printlint/internal/pack"
+)
+
+// container is a file that keeps its parts in a zip archive (Open Packaging Conventions,
+// ECMA-376 part 2, as the 3MF core specification 1.4, section 2, narrows them).
+type container struct{ *pack.Archive }
+
+func matchesZip(head []byte, _ int64) bool { return pack.IsZip(head) }
+
+// Namespaces and types of relationships.
+const (
+	spaceRelations = "http://schemas.openxmlformats.org/package/2006/relationships"
+	typeModel      = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
+	rootRelations  = "_rels/.rels"
+	contentTypes   = "[Content_Types].xml"
+)
+
+// readContainer reads a zip archive that is one file: a 3MF, or an AMF in its packed form.
+func readContainer(in Input, _ []byte, _ Options) ([]Part, error) {
+	archive, err := pack.Open(in, in.Size(), pack.Standard)
+	if err != nil {
+		return nil, fromPack(err)
+	}
+	c := container{archive}
+	amf := -1
+	for i := range c.Entries {
+		e := &c.Entries[i]
+		if e.Unsafe {
+			return nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(e.Name)), e.Err))
+		}
+		if strings.EqualFold(path.Ext(e.Name), ".amf") && amf < 0 {
+			amf = i
+		}
+	}
+	if c.find(rootRelations) == nil && amf >= 0 {
+		return readPackedAMF(&c.Entries[amf])
+	}
+	return readThreeMF(c)
+}
+
+// fromPack gives an error of an archive the form of all others.
+func fromPack(err error) error {
+	var p *pack.Error
+	if errors.As(err, &p) {
+		return &Error{Problem: strings.TrimSuffix(err.Error(), "; "+p.Cure), Cure: p.Cure}
+	}
+	return err
+}
+
+// find returns the entry of a part. Part names are compared without regard to case, and
+// may have their letters escaped (ECMA-376 part 2, 6.2.2.3 and 6.2.2.2, from memory).
+func (c container) find(name string) *pack.Entry {
+	var folded *pack.Entry
+	plain, err := url.PathUnescape(name)
+	if err != nil {
+		plain = name
+	}
+	for i := range c.Entries {
+		e := &c.Entries[i]
+		if e.Name == name {
+			return e
+		}
+		if folded == nil && (strings.EqualFold(e.Name, name) || strings.EqualFold(e.Name, plain)) {
+			folded = e
+		}
+	}
+	return folded
+}
+
+// open starts to read the XML of a part.
+func (c container) open(name string) (*xmlReader, func(), error) {
+	e := c.find(name)
+	if e == nil {
+		return nil, nil, &Error{Cure: cureAgain, Problem: fmt.Sprintf("the part %s is not in the file", quoted([]byte(name)))}
+	}
+	r, err := e.Open()
+	if err != nil {
+		return nil, nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(name)), err))
+	}
+	return newXML(r), func() { r.Close() }, nil
+}
+
+// modelName returns the name of the part that holds the build.
+func (c container) modelName() (string, error) {
+	if c.find(rootRelations) == nil {
+		return "", &Error{
+			Problem: "this zip archive is no 3MF: it has no " + rootRelations + ", which says where the model is",
+			Cure:    "if it is a pack of models, name it .zip; else export the model again",
+		}
+	}
+	x, done, err := c.open(rootRelations)
+	if err != nil {
+		return "", err
+	}
+	defer done()
+	targets, err := modelTargets(x)
+	if err != nil {
+		return "", inPart(rootRelations, err)
+	}
+	if len(targets) != 1 {
+		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names %s, there must be 1",
+			rootRelations, plural(int64(len(targets)), "model"))}
+	}
+	name := strings.TrimPrefix(path.Join("/", targets[0]), "/")
+	e := c.find(name)
+	if e == nil {
+		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names the model %s, which is not in the file",
+			rootRelations, quoted([]byte(name)))}
+	}
+	return e.Name, nil
+}
+
+// modelTargets lists the targets of the relationships that lead to a model.
+func modelTargets(x *xmlReader) (targets []string, err error) {
+	if err := x.begin(); err != nil {
+		return nil, err
+	}
+	if !x.is(spaceRelations, "Relationships") {
+		return nil, atLine(x.tagLine(), cureAgain, "<%s> where Relationships was expected", clip(x.local))
+	}
+	for {
+		more, err := x.child()
+		if err != nil {
+			return nil, err
+		}
+		if !more {
+			return targets, x.finish()
+		}
+		if x.is(spaceRelations, "Relationship") && string(x.attr("Type")) == typeModel {
+			target := string(x.attr("Target"))
+			if bytes.Equal(x.attr("TargetMode"), []byte("External")) || strings.Contains(target, "://") {
+				return nil, atLine(x.tagLine(), cureAgain, "the model is said to be outside the file, at %s", quoted([]byte(target)))
+			}
+			if len(targets) < 8 {
+				targets = append(targets, target)
+			}
+		}
+		if err := x.skip(); err != nil {
+			return nil, err
+		}
+	}
+}
+
+// inPart names the part in an error about one that no model is shown with.
+func inPart(name string, err error) error {
+	var e *Error
+	if !errors.As(err, &e) {
+		return fromPack(fmt.Errorf("%s: %w", name, err))
+	}
+	moved := *e
+	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", name, e.Line, e.Problem), 0
+	return &moved
+}

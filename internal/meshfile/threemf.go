@@ -1,0 +1,206 @@
+package meshfile
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"printlint/internal/mesh"
+)
+
+// A 3MF is read by a reader of our own, forwards and once, although there are libraries.
+// Of those for Go, github.com/hpinc/go3mf v0.24.2 is the best kept; it keeps no lines, so
+// that no finding could point into the file, and takes two to five times as long. It also
+// takes a missing or infinite coordinate for a number, and holds references against the
+// file only on request, in a second pass. And it unpacks whatever the file holds beside
+// the model: 400 kB of pictures made it take a gigabyte. The tests read its files, and
+// have it read ours.
+
+// threeMF is a 3MF being read.
+type threeMF struct {
+	container
+	store store
+	parts map[string]*modelPart
+}
+
+// modelPart is one model file in a 3MF. The one that the package names is the root and
+// has the build; its objects may lie in others (production extension 1.1).
+type modelPart struct {
+	name    string
+	root    bool
+	scale   float64 // mm in one of its units
+	objects map[uint32]*object
+	items   []item
+	err     error
+}
+
+// object is what can be built: a mesh, or other objects put together.
+type object struct {
+	body
+	kind         string // model, support, ...
+	name, number string
+}
+
+// item is one object to be built.
+type item struct {
+	object *object
+	move   affine
+	number string
+	err    error
+	line   int
+}
+
+// maxItems is the most models in one file.
+const maxItems = 10_000
+
+func readThreeMF(c container) ([]Part, error) {
+	name, err := c.modelName()
+	if err != nil {
+		return nil, err
+	}
+	r := &threeMF{container: c, parts: map[string]*modelPart{}}
+	root := r.part(name, true)
+	if root.err != nil {
+		return []Part{failing(Part{Kind: "3mf", Inner: name}, root.err)}, nil
+	}
+	parts := make([]Part, len(root.items))
+	for i := range root.items {
+		parts[i] = r.item(root, &root.items[i])
+	}
+	nameParts(root.items, parts)
+	if c.find(contentTypes) == nil {
+		parts[0].Notes = slices.Concat(parts[0].Notes, []string{"the file has no " + contentTypes + "; other programs may refuse it"})
+	}
+	return parts, nil
+}
+
+// failing makes a part that says, once it is loaded, why it cannot be.
+func failing(p Part, err error) Part {
+	p.load = func() (*mesh.Soup, error) { return nil, err }
+	return p
+}
+
+// item makes a part of what is to be built.
+func (r *threeMF) item(root *modelPart, it *item) Part {
+	p := Part{Kind: "3mf", Inner: root.name}
+	if it.err != nil {
+		return failing(p, it.err)
+	}
+	o := it.object
+	p.Inner, p.Notes = o.source, o.notes
+	if o.kind != "model" {
+		p.Skip = fmt.Sprintf("it is of the type %s, no model to judge", o.kind)
+		return p
+	}
+	held := int64(r.store.triangles.len())
+	move := it.move
+	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
+	return p
+}
+
+// nameParts names models after their object or number. Where the file holds one model it
+// needs none: the file is the model.
+func nameParts(items []item, parts []Part) {
+	if len(parts) == 1 {
+		return
+	}
+	names := make([]string, len(parts))
+	for i := range items {
+		it := &items[i]
+		names[i] = it.number
+		if o := it.object; o != nil && o.name != "" {
+			names[i] = o.name
+		} else if o != nil && names[i] == "" {
+			names[i] = o.number
+		}
+		if names[i] == "" {
+			names[i] = fmt.Sprintf("item %d", i+1)
+		}
+	}
+	for i, name := range distinct(names) {
+		parts[i].Name = name
+	}
+}
+
+// distinct numbers the names that occur more than once.
+func distinct(names []string) []string {
+	taken := map[string]bool{}
+	for _, n := range names {
+		taken[n] = true
+	}
+	seen := map[string]int{}
+	out := make([]string, len(names))
+	for i, n := range names {
+		out[i] = n
+		for seen[n]++; seen[n] > 1; seen[n]++ {
+			out[i] = fmt.Sprintf("%s (%d)", n, seen[n])
+			if !taken[out[i]] {
+				taken[out[i]] = true
+				break
+			}
+		}
+	}
+	return out
+}
+
+// part reads a model part, once.
+func (r *threeMF) part(name string, root bool) *modelPart {
+	if e := r.find(name); e != nil {
+		name = e.Name
+	}
+	if p := r.parts[name]; p != nil {
+		return p
+	}
+	p := &modelPart{name: name, root: root, scale: 1, objects: map[uint32]*object{}}
+	r.parts[name] = p
+	x, done, err := r.open(name)
+	if err != nil {
+		p.err = err
+		return p
+	}
+	defer done()
+	m := &modelReader{xmlReader: x, threeMF: r, part: p}
+	if err := m.model(); err != nil {
+		p.err = fromPack(err)
+	}
+	return p
+}
+
+// object looks up an object that was defined before, in another part where one is named.
+func (r *threeMF) object(in *modelPart, path string, id uint32, line int) (*object, error) {
+	from := in
+	if path != "" {
+		if !in.root {
+			return nil, atLine(line, cureAgain, "only the first model part may name objects in another part")
+		}
+		if from = r.part(trimSlash(path), false); from == in {
+			return nil, atLine(line, cureAgain, "the part %s names itself as another part", quoted([]byte(path)))
+		}
+	}
+	if from.err != nil {
+		var e *Error
+		if errors.As(from.err, &e) && e.Line > 0 {
+			return nil, inPart(from.name, from.err)
+		}
+		return nil, from.err
+	}
+	o := from.objects[id]
+	if o == nil {
+		return nil, atLine(line, cureAgain, "there is no object %d before this line%s", id, elsewhere(path))
+	}
+	return o, nil
+}
+
+func elsewhere(path string) string {
+	if path == "" {
+		return ""
+	}
+	return " in " + quoted([]byte(path))
+}
+
+func trimSlash(path string) string {
+	if len(path) > 0 && path[0] == '/' {
+		return path[1:]
+	}
+	return path
+}

@@ -1,0 +1,217 @@
+package meshfile
+
+import (
+	"bytes"
+	"fmt"
+
+	"printlint/internal/mesh"
+)
+
+// mesh reads the points and triangles of a body. What is wrong with them is kept with the
+// body, because others in the file may be sound.
+func (m *modelReader) mesh(b *body) error {
+	b.point, b.first = m.store.points.len(), m.store.triangles.len()
+	lists := [2]int{}
+	err := m.each(func() error {
+		switch {
+		case m.is(spaceCore, "vertices"):
+			lists[0]++
+			return m.vertices(b)
+		case m.is(spaceCore, "triangles"):
+			lists[1]++
+			return m.triangles(b)
+		case m.is(spaceBeams, "beamlattice"):
+			b.fail(notEvaluated(m.tagLine(), "a beam lattice is part of the shape"))
+		case !harmless[m.space(m.prefix)]:
+			b.notes = append(b.notes, fmt.Sprintf("passed over <%s> in line %d", clip(m.local), m.tagLine()))
+		}
+		return nil
+	})
+	b.points, b.triangles = m.store.points.len()-b.point, m.store.triangles.len()-b.first
+	if err == nil && lists != [2]int{1, 1} {
+		b.fail(atLine(b.line, cureAgain, "the mesh of %s has %d lists of vertices and %d of triangles, it needs one each",
+			b.label, lists[0], lists[1]))
+	}
+	return err
+}
+
+// vertices reads the points of a mesh.
+func (m *modelReader) vertices(b *body) error {
+	for {
+		more, err := m.child()
+		if err != nil || !more {
+			return err
+		}
+		if m.is(spaceCore, "vertex") && b.err == nil {
+			p, err := m.vertex()
+			if err != nil {
+				b.err = err
+			} else if m.store.points.len() >= maxCorners {
+				return atLine(m.tagLine(), cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
+			}
+			m.store.points.add(p)
+		}
+		if err := m.skip(); err != nil {
+			return err
+		}
+	}
+}
+
+func (m *modelReader) vertex() (p mesh.Point, err error) {
+	seen := 0
+	for i := range m.attrs {
+		a := &m.attrs[i]
+		if len(a.name) != 1 || a.name[0]-'x' > 2 {
+			continue
+		}
+		k := a.name[0] - 'x'
+		x, ok := parseMM(a.value, m.part.scale)
+		if !ok {
+			x, ok = parseMM(bytes.TrimSpace(a.value), m.part.scale)
+		}
+		if !ok || x-x != 0 {
+			return p, badNumber(m.tagLine(), a.value)
+		}
+		p[k] = x
+		seen |= 1 << k
+	}
+	for k := range 3 {
+		if seen&(1<<k) == 0 {
+			return p, atLine(m.tagLine(), cureAgain, "a vertex without %c", "xyz"[k])
+		}
+	}
+	return p, nil
+}
+
+// triangles reads the triangles of a mesh.
+func (m *modelReader) triangles(b *body) error {
+	points := uint32(m.store.points.len() - b.point)
+	for {
+		more, err := m.child()
+		if err != nil || !more {
+			return err
+		}
+		if m.is(spaceCore, "triangle") && b.err == nil {
+			t := storedTriangle{line: uint32(m.tagLine())}
+			if b.err = m.triangle(&t, points); b.err == nil {
+				if m.store.triangles.len() >= maxCorners/3 {
+					return tooMany(int(t.line), maxCorners)
+				}
+				m.store.triangles.add(t)
+			}
+		}
+		if err := m.skip(); err != nil {
+			return err
+		}
+	}
+}
+
+func (m *modelReader) triangle(t *storedTriangle, points uint32) error {
+	seen := 0
+	for i := range m.attrs {
+		a := &m.attrs[i]
+		if len(a.name) != 2 || a.name[0] != 'v' || a.name[1]-'1' > 2 {
+			continue
+		}
+		k := a.name[1] - '1'
+		n, ok := parseIndex(a.value)
+		if !ok {
+			return atLine(int(t.line), cureAgain, "%s is no number of a vertex", quoted(a.value))
+		}
+		if n >= points {
+			return atLine(int(t.line), cureAgain, "the triangle names vertex %d of %d, the first is 0", n, points)
+		}
+		t.corners[k] = n
+		seen |= 1 << k
+	}
+	for k := range 3 {
+		if seen&(1<<k) == 0 {
+			return atLine(int(t.line), cureAgain, "a triangle without v%d", k+1)
+		}
+	}
+	// "The indices v1, v2 and v3 MUST be distinct" (3MF core specification 1.4, 4.1.4.1).
+	if c := t.corners; c[0] == c[1] || c[1] == c[2] || c[2] == c[0] {
+		return atLine(int(t.line), cureAgain, "the triangle names a vertex twice, v1 %d, v2 %d, v3 %d, which 3MF forbids", c[0], c[1], c[2])
+	}
+	return nil
+}
+
+// reference reads what components and items share: which object, and where to.
+func (m *modelReader) reference(line int) (*object, affine, error) {
+	id, ok := parseID(m.attr("objectid"))
+	if !ok {
+		return nil, identity, atLine(line, cureAgain, "%s is no number of an object", quoted(m.attr("objectid")))
+	}
+	move, err := m.transform(line)
+	if err != nil {
+		return nil, identity, err
+	}
+	o, err := m.object(m.part, string(m.attrIn(spaceProduction, "path")), id, line)
+	return o, move, err
+}
+
+// transform reads twelve numbers; the last three are lengths.
+func (m *modelReader) transform(line int) (affine, error) {
+	text := m.attr("transform")
+	if text == nil {
+		return identity, nil
+	}
+	words := bytes.Fields(text)
+	var out affine
+	if len(words) != len(out) {
+		return identity, atLine(line, cureAgain, "the transform has %d numbers, it needs %d", len(words), len(out))
+	}
+	for i, w := range words {
+		x, ok := parse64(w)
+		if i >= 9 {
+			x *= m.part.scale
+		}
+		if !ok || x-x != 0 {
+			return identity, badNumber(line, w)
+		}
+		out[i] = x
+	}
+	if out.volume() == 0 {
+		return identity, atLine(line, cureAgain, "the transform flattens the object")
+	}
+	return out, nil
+}
+
+// components reads the objects that an object is put together from.
+func (m *modelReader) components(o *object) error {
+	left := int64(0)
+	err := m.each(func() error {
+		if !m.is(spaceCore, "component") {
+			return nil
+		}
+		line := m.tagLine()
+		c, move, err := m.reference(line)
+		switch {
+		case err != nil:
+			o.fail(err)
+		case o.kind == "model" && (c.kind == "support" || c.kind == "solidsupport"):
+			left += c.total
+		default:
+			o.placed = append(o.placed, placed{&c.body, move, line})
+		}
+		return nil
+	})
+	if left > 0 {
+		o.notes = append(o.notes, fmt.Sprintf("left out %s of support", plural(left, "triangle")))
+	}
+	return err
+}
+
+// item reads one object to be built.
+func (m *modelReader) item() error {
+	if !m.is(spaceCore, "item") {
+		return nil
+	}
+	it := item{line: m.tagLine(), number: m.words("partnumber")}
+	if len(m.part.items) == maxItems {
+		return atLine(it.line, "export the models in several files", "the build has more than %d models", maxItems)
+	}
+	it.object, it.move, it.err = m.reference(it.line)
+	m.part.items = append(m.part.items, it)
+	return nil
+}

@@ -1,0 +1,196 @@
+package meshfile
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+)
+
+// Namespaces of the 3MF specifications.
+const (
+	spaceCore       = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
+	spaceProduction = "http://schemas.microsoft.com/3dmanufacturing/production/2015/06"
+	spaceMaterial   = "http://schemas.microsoft.com/3dmanufacturing/material/2015/02"
+	spaceSlice      = "http://schemas.microsoft.com/3dmanufacturing/slice/2015/07"
+	spaceSets       = "http://schemas.microsoft.com/3dmanufacturing/trianglesets/2021/07"
+	spaceBeams      = "http://schemas.microsoft.com/3dmanufacturing/beamlattice/2017/02"
+)
+
+// harmless extensions say nothing about the shape, or only what is looked for.
+var harmless = map[string]bool{
+	spaceCore: true, spaceProduction: true, spaceMaterial: true, spaceSlice: true, spaceSets: true,
+}
+
+// threeMFUnits are the units of the format in mm (3MF core specification 1.4, 3.4).
+var threeMFUnits = map[string]float64{
+	"": 1, "millimeter": 1, "micron": 0.001, "centimeter": 10, "inch": 25.4, "foot": 304.8, "meter": 1000,
+}
+
+const curePlain = "export the model as plain triangles"
+
+// modelReader reads one model part.
+type modelReader struct {
+	*xmlReader
+	*threeMF
+	part *modelPart
+}
+
+// model reads the root.
+func (m *modelReader) model() error {
+	if err := m.begin(); err != nil {
+		return err
+	}
+	line := m.tagLine()
+	if !m.is(spaceCore, "model") {
+		return atLine(line, cureAgain, "<%s> where the model element of 3MF was expected", clip(m.local))
+	}
+	unit := string(m.attr("unit"))
+	scale, ok := threeMFUnits[unit]
+	if !ok {
+		return atLine(line, "use micron, millimeter, centimeter, inch, foot or meter", "%s is no unit", quoted([]byte(unit)))
+	}
+	m.part.scale = scale
+	if err := m.required(line); err != nil {
+		return err
+	}
+	built := false
+	err := m.each(func() error {
+		switch {
+		case m.is(spaceCore, "resources"):
+			return m.each(m.resource)
+		case m.is(spaceCore, "build") && m.part.root:
+			built = true
+			return m.each(m.item)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if m.part.root && len(m.part.items) == 0 {
+		what := "the build is empty: nothing would be printed"
+		if !built {
+			what = "there is no build: nothing would be printed"
+		}
+		return atLine(m.here(), cureAgain, "%s", what)
+	}
+	return m.finish()
+}
+
+// required refuses a model that cannot be understood without an extension that is not
+// known here; a reader must not go on then (3MF core specification 1.4, 2.3.2).
+func (m *modelReader) required(line int) error {
+	for _, prefix := range strings.Fields(string(m.attr("requiredextensions"))) {
+		space := m.space([]byte(prefix))
+		switch {
+		case space == "":
+			return atLine(line, cureAgain, "the required extension %s is not declared", quoted([]byte(prefix)))
+		case space == spaceBeams:
+			return notEvaluated(line, "the model needs beam lattices")
+		case !harmless[space]:
+			return notEvaluated(line, fmt.Sprintf("the model needs the extension %s, which is not known here", quoted([]byte(space))))
+		}
+	}
+	return nil
+}
+
+func notEvaluated(line int, why string) *Error {
+	return atLine(line, curePlain, "not evaluated: %s", why)
+}
+
+// resource reads one thing that can be referred to; only objects matter.
+func (m *modelReader) resource() error {
+	if !m.is(spaceCore, "object") {
+		return nil
+	}
+	line := m.tagLine()
+	id, ok := parseID(m.attr("id"))
+	if !ok {
+		return atLine(line, cureAgain, "the object has no number from 1 on")
+	}
+	if m.part.objects[id] != nil {
+		return atLine(line, cureAgain, "there is a second object %d", id)
+	}
+	o := &object{kind: "model", name: m.words("name"), number: m.words("partnumber")}
+	o.body = body{label: fmt.Sprintf("object %d", id), inside: m.part.name, line: line, store: &m.store}
+	if kind := m.attr("type"); kind != nil {
+		o.kind = string(kind)
+	}
+	switch o.kind {
+	case "model", "support", "solidsupport", "surface", "other":
+	default:
+		o.err = atLine(line, cureAgain, "%s is no type of object", quoted([]byte(o.kind)))
+	}
+	if string(m.attrIn(spaceSlice, "meshresolution")) == "lowres" {
+		o.fail(notEvaluated(line, "the shape is given by slices, the triangles are a rough picture of it"))
+	}
+	if err := m.content(o); err != nil {
+		return err
+	}
+	o.settle()
+	m.part.objects[id] = o
+	return nil
+}
+
+// content reads what an object is made of.
+func (m *modelReader) content(o *object) error {
+	meshes, groups := 0, 0
+	foreign := ""
+	err := m.each(func() error {
+		switch {
+		case m.is(spaceCore, "mesh"):
+			if meshes++; meshes == 1 {
+				return m.mesh(&o.body)
+			}
+		case m.is(spaceCore, "components"):
+			if groups++; groups == 1 {
+				return m.components(o)
+			}
+		case m.space(m.prefix) != spaceCore && foreign == "":
+			foreign = clip(m.local)
+		}
+		return nil
+	})
+	switch {
+	case meshes+groups > 1:
+		o.fail(atLine(o.line, cureAgain, "%s has more than one mesh or list of components", o.label))
+	case meshes+groups == 0 && foreign != "":
+		o.fail(notEvaluated(o.line, fmt.Sprintf("the shape is given by %s, not by triangles", foreign)))
+	case meshes+groups == 0:
+		o.fail(atLine(o.line, cureAgain, "%s has neither a mesh nor components", o.label))
+	}
+	return err
+}
+
+// fail keeps the first thing that is wrong with a body.
+func (b *body) fail(err error) {
+	if b.err == nil {
+		b.err = err
+	}
+}
+
+// words returns an attribute that people read.
+func (m *modelReader) words(name string) string {
+	return strings.ToValidUTF8(string(bytes.TrimSpace(m.attr(name))), "\uFFFD")
+}
+
+// parseID reads a number from 1 to 2^31-1 (3MF core specification 1.4, ST_ResourceID).
+func parseID(b []byte) (uint32, bool) {
+	n, ok := parseIndex(b)
+	return n, ok && n > 0
+}
+
+// parseIndex reads a number from 0 to 2^31-1.
+func parseIndex(b []byte) (uint32, bool) {
+	var n uint64
+	if len(b) == 0 || len(b) > 10 {
+		return 0, false
+	}
+	for _, c := range b {
+		if c-'0' > 9 {
+			return 0, false
+		}
+		n = n*10 + uint64(c-'0')
+	}
+	return uint32(n), n < 1<<31
+}
