@@ -6,41 +6,49 @@ import (
 	"printlint/internal/layers"
 )
 
-// benchLayer is a layer of 500 x 500 cells: a plate with a grid of holes, and pins
-// beside it.
-func benchLayer() (*layers.Grid, *layers.Layer) {
-	g := &layers.Grid{Cell: 0.1, Height: 0.2, Cols: 500, Rows: 500, Words: 8, Layers: 1}
-	p := layers.NewPlane(g)
+// benchGrid is one of 500 x 500 cells.
+var benchGrid = layers.Grid{Cell: 0.1, Height: 0.2, Cols: 500, Rows: 500, Words: 8, Layers: 1}
+
+// benchLayer is a plate with a grid of holes, and pins beside it, moved by some cells.
+func benchLayer(shift int) *layers.Layer {
+	p := layers.NewPlane(&benchGrid)
 	for row := 10; row < 490; row++ {
 		if row%40 < 30 {
-			p.Fill(row, 10, 350)
+			p.Fill(row, 10+shift, 350+shift)
 		} else {
 			for from := 10; from < 350; from += 50 {
-				p.Fill(row, from, from+30)
+				p.Fill(row, from+shift, from+30+shift)
 			}
 		}
 		if row%30 < 20 {
-			p.Fill(row, 400, 420)
-			p.Fill(row, 440, 460)
+			p.Fill(row, 400+shift, 420+shift)
+			p.Fill(row, 440+shift, 460+shift)
 		}
 	}
-	return g, &layers.Layer{K: 1, Solid: p}
+	return &layers.Layer{K: 1, Solid: p}
 }
 
+// BenchmarkBodiesPerLayer visits layers that change all the time, and layers of
+// straight walls.
 func BenchmarkBodiesPerLayer(b *testing.B) {
-	g, layer := benchLayer()
-	below := &layers.Layer{Solid: layer.Solid}
-	for name, v := range map[string]layers.Visitor{
-		"pieces":    newSectionVisitor(),
-		"stability": newSectionVisitor(newStandingTracker(g)),
-		"column":    newSectionVisitor(newColumnTracker(g, 5, 0.4)),
-		"cavity":    newCavityVisitor(g),
-	} {
-		b.Run(name, func(b *testing.B) {
-			v.Visit(below, below)
-			for range b.N {
-				v.Visit(below, layer)
-			}
-		})
+	makers := []struct {
+		name string
+		make func() layers.Visitor
+	}{
+		{"pieces", func() layers.Visitor { return newSectionVisitor() }},
+		{"stability", func() layers.Visitor { return newSectionVisitor(newStandingTracker(&benchGrid)) }},
+		{"column", func() layers.Visitor { return newSectionVisitor(newColumnTracker(&benchGrid, 5, 0.4)) }},
+		{"cavity", func() layers.Visitor { return newCavityVisitor(&benchGrid) }},
+	}
+	for _, m := range makers {
+		for step, name := range []string{"straight", "changing"} {
+			b.Run(m.name+"/"+name, func(b *testing.B) {
+				v, pair := m.make(), [2]*layers.Layer{benchLayer(0), benchLayer(step)}
+				v.Visit(nil, &layers.Layer{Solid: pair[0].Solid})
+				for i := range b.N {
+					v.Visit(nil, pair[i&1])
+				}
+			})
+		}
 	}
 }

@@ -1,6 +1,10 @@
 package measure
 
-import "printlint/internal/layers"
+import (
+	"slices"
+
+	"printlint/internal/layers"
+)
 
 // hollow is a body of empty cells.
 type hollow struct {
@@ -16,7 +20,7 @@ const outside int32 = 0
 // cavityVisitor joins the empty cells of the layers into hollows.
 type cavityVisitor struct {
 	grid           *layers.Grid
-	solid          []layers.Run
+	last, solid    []layers.Run
 	below, now     []layers.Run // empty runs
 	belowOf, nowOf []int32      // the hollow of each
 	label          layers.Sets  // joins the runs of one layer
@@ -31,9 +35,14 @@ func newCavityVisitor(g *layers.Grid) *cavityVisitor {
 }
 
 func (v *cavityVisitor) Visit(_, layer *layers.Layer) {
+	v.last, v.solid = v.solid, layer.Solid.AppendRuns(v.last[:0])
+	if layer.K > 0 && slices.Equal(v.last, v.solid) {
+		clear(v.area) // each piece goes on in the hollow it has
+		v.place(layer.K)
+		return
+	}
 	v.below, v.now = v.now, v.below
 	v.belowOf, v.nowOf = v.nowOf, v.belowOf
-	v.solid = layer.Solid.AppendRuns(v.solid[:0])
 	v.now = emptyRuns(v.now[:0], v.solid, v.grid)
 	v.label = joinSides(v.now, v.label)
 	v.meet(layer.K == 0)
@@ -119,9 +128,13 @@ func (v *cavityVisitor) join(a, b int32) {
 func (v *cavityVisitor) place(k int) {
 	v.nowOf = v.nowOf[:0]
 	for i := range v.now {
+		root := v.label.Root(int32(i))
+		if v.owner[root] == outside {
+			v.nowOf = append(v.nowOf, outside)
+			continue
+		}
 		r := &v.now[i]
 		box := cells{[2]int32{r.From, r.To}, [2]int32{r.Row, r.Row + 1}, [2]int32{int32(k), int32(k) + 1}}
-		root := v.label.Root(int32(i))
 		own := v.owner[root]
 		if own == none {
 			own = int32(len(v.hollows))

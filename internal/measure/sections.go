@@ -1,6 +1,10 @@
 package measure
 
-import "printlint/internal/layers"
+import (
+	"slices"
+
+	"printlint/internal/layers"
+)
 
 // piece is a connected piece of one layer. Cells that meet in a corner are joined.
 type piece struct {
@@ -23,9 +27,9 @@ type sections struct {
 // link joins a piece to one of the layer below it that shares a cell with it.
 type link struct{ below, piece int32 }
 
-// take finds the pieces of a plane.
-func (s *sections) take(p *layers.Plane) {
-	s.runs = p.AppendRuns(s.runs[:0])
+// take finds the pieces that runs make.
+func (s *sections) take(runs []layers.Run) {
+	s.runs = append(s.runs[:0], runs...)
 	s.sets, _ = layers.Label(s.runs, s.sets)
 	s.of, s.pieces = s.of[:0], s.pieces[:0]
 	for i, r := range s.runs {
@@ -82,6 +86,7 @@ type follower interface {
 // sectionVisitor finds the pieces of each layer once for all its followers.
 type sectionVisitor struct {
 	below, now *sections
+	runs       []layers.Run
 	links      []link
 	followers  []follower
 }
@@ -91,9 +96,25 @@ func newSectionVisitor(followers ...follower) *sectionVisitor {
 }
 
 func (v *sectionVisitor) Visit(_, layer *layers.Layer) {
-	v.below, v.now = v.now, v.below
-	v.now.take(layer.Solid)
+	v.runs = layer.Solid.AppendRuns(v.runs[:0])
 	v.links = v.links[:0]
+	below := v.now
+	if slices.Equal(v.runs, v.now.runs) { // straight walls: most layers of most parts
+		for i := range v.now.pieces {
+			v.links = append(v.links, link{int32(i), int32(i)})
+		}
+	} else {
+		v.below, v.now = v.now, v.below
+		v.now.take(v.runs)
+		v.join()
+	}
+	for _, f := range v.followers {
+		f.follow(layer.K, below, v.now, v.links)
+	}
+}
+
+// join links the pieces of the layer to those below that share a cell with them.
+func (v *sectionVisitor) join() {
 	last := link{-1, -1}
 	layers.EachOverlap(v.below.runs, v.now.runs, func(a, b int) {
 		if l := (link{v.below.of[a], v.now.of[b]}); l != last {
@@ -101,7 +122,4 @@ func (v *sectionVisitor) Visit(_, layer *layers.Layer) {
 			last = l
 		}
 	})
-	for _, f := range v.followers {
-		f.follow(layer.K, v.below, v.now, v.links)
-	}
 }
