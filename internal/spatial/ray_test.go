@@ -84,7 +84,7 @@ func TestRayAgainstEveryTriangle(t *testing.T) {
 		m, tree := build(t, soup)
 		hits := 0
 		for range 1500 {
-			o, d := within(r, m.Box(), 10), direction(r)
+			o, d := within(r, m.Box(), 2), direction(r)
 			if r.IntN(4) == 0 {
 				d = []mesh.Vec{{X: 1}, {Y: -1}, {Z: 1}, {X: -1, Y: 1}, {Y: 1, Z: -3}}[r.IntN(5)]
 			}
