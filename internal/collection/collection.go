@@ -14,6 +14,8 @@ import (
 // ErrNone says that nothing matched: a gate that looked at nothing must not pass.
 var ErrNone = errors.New("no model matched; check the paths, and models.include and models.exclude in the configuration")
 
+var errNotRegular = errors.New("not a regular file")
+
 // Content is the bytes of one file, to be read from several places at once.
 type Content interface {
 	io.ReaderAt
@@ -62,6 +64,10 @@ func (d disk) Size() int64 { return d.size }
 
 func onDisk(native, path, rules string, size int64) File {
 	return New(path, rules, size, func() (Content, error) {
+		// Opening a pipe would wait for ever for someone to write to it.
+		if info, err := os.Stat(native); err == nil && !info.Mode().IsRegular() {
+			return nil, errNotRegular
+		}
 		file, err := os.Open(native)
 		if err != nil {
 			return nil, err

@@ -22,8 +22,9 @@ type Options struct {
 //
 // A folder is walked without its .git and without following symbolic links. A file
 // that is named outright is taken whatever Include says, but Exclude holds for it
-// too: hooks name files, and an exclusion must not depend on who asks. A path that
-// does not exist is an error, and so is finding nothing (ErrNone).
+// too: hooks name files, and an exclusion must not depend on who asks. A zip pack is
+// listed as the models in it. A path that does not exist is an error, and so is finding
+// nothing (ErrNone).
 func Find(paths []string, opt Options) ([]File, error) {
 	f := finder{globs: globs{opt.Include, opt.Exclude}}
 	var err error
@@ -43,7 +44,7 @@ func Find(paths []string, opt Options) ([]File, error) {
 	if len(f.files) == 0 {
 		return nil, ErrNone
 	}
-	return f.files, nil
+	return Unpack(f.files, opt.Exclude), nil
 }
 
 // finder collects files.
@@ -67,7 +68,7 @@ func (f *finder) add(arg string) error {
 		return err
 	}
 	if !info.Mode().IsRegular() {
-		file = broken(file.Path, file.Rules, fmt.Errorf("not a regular file"))
+		file = broken(file.Path, file.Rules, errNotRegular)
 	}
 	if f.excluded(file.Rules) {
 		file.Skip = "excluded by models.exclude in the configuration"
@@ -112,7 +113,7 @@ func (f *finder) take(root, native string, entry fs.DirEntry, file File) {
 	switch {
 	case entry.Type().IsRegular():
 	case entry.Type()&fs.ModeSymlink == 0:
-		return // a device or a socket is no model
+		file.Skip = "a device, pipe or socket, no model"
 	default:
 		target, err := resolve(native)
 		switch {

@@ -25,7 +25,7 @@ var floors = map[string]int{
 	"internal/demo":       3,
 	"internal/meshfile":   2,
 	"internal/report":     1,
-	"internal/collection": 1,
+	"internal/collection": 3,
 
 	"internal/measure": 3,
 	"internal/ruleset": 3,

@@ -79,8 +79,12 @@ func rulePaths(files []collection.File, entries []entry) []string {
 	var paths []string
 	for i := range entries {
 		if entries[i].Status == finding.Checked {
-			file, inner, _ := strings.Cut(entries[i].Path, "!/")
-			paths = append(paths, strings.TrimSuffix(rules[file]+"!/"+inner, "!/"))
+			// A file's own path may hold the mark too: it may lie in a pack.
+			file, inner := entries[i].Path, ""
+			for at := len(file); rules[file] == "" && at >= 0; at = strings.LastIndex(file, collection.Inside) {
+				file, inner = file[:at], entries[i].Path[at:]
+			}
+			paths = append(paths, rules[file]+inner)
 		}
 	}
 	return paths

@@ -110,7 +110,7 @@ func nameProblem(name string) error {
 		why = "holds a zero byte"
 	case name[0] == '/':
 		why = "is absolute: it would be written outside the folder"
-	case len(name) > 1 && name[1] == ':':
+	case len(name) > 1 && name[1] == ':' && name[0]|0x20 >= 'a' && name[0]|0x20 <= 'z':
 		why = "names a drive: it would be written outside the folder"
 	case slices.Contains(strings.Split(name, "/"), ".."):
 		why = "climbs out of the folder that it is unpacked in"
