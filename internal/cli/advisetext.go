@@ -9,6 +9,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/pose"
 	"printlint/internal/report"
+	"printlint/internal/support"
 )
 
 // supportCaution is what to mind when support comes off.
@@ -16,7 +17,7 @@ const supportCaution = "support: let the print cool, wear eye protection when it
 
 // adviceText writes the advice on every model for people.
 func adviceText(w io.Writer, r *finding.Report) {
-	turned, support := false, false
+	turned, carried := false, false
 	for i := range r.Models {
 		m := &r.Models[i]
 		switch {
@@ -27,14 +28,14 @@ func adviceText(w io.Writer, r *finding.Report) {
 		case m.Advice != nil:
 			modelAdvice(w, m)
 			turned = turned || len(m.Advice.Poses) > 1
-			support = support || m.Advice.Support != nil
+			carried = carried || m.Advice.Support != nil
 		}
 	}
 	if turned {
 		fmt.Fprintln(w, pose.RightHand)
 	}
 	fmt.Fprintln(w, "grams, minutes and support are estimates: see printlint explain pose, printlint explain support")
-	if support {
+	if carried {
 		fmt.Fprintln(w, supportCaution)
 	}
 	fmt.Fprintln(w, report.Caution)
@@ -57,7 +58,7 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 		fmt.Fprintf(w, "     leaves %s\n", leftWords(p))
 		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s hangs with one end free\n",
 			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p.Tip), catalog.Format(p.Overhang, catalog.MM2))
-		fmt.Fprintf(w, "     about %s and %s%s\n", grams(p.Grams), duration(p.Minutes), supportShare(p))
+		fmt.Fprintf(w, "     %s%s\n", support.About(p.Grams, p.Minutes), supportShare(p))
 		for _, c := range p.Costs {
 			fmt.Fprintf(w, "     but: %s\n", c)
 		}
@@ -95,8 +96,8 @@ func supportShare(p *finding.Pose) string {
 	if p.Support == nil {
 		return ""
 	}
-	return fmt.Sprintf("; with support %s and %s, which leaves %s rough",
-		grams(p.Grams+p.Support.Grams), duration(p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
+	return fmt.Sprintf("; with support %s, which leaves %s rough",
+		support.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
 }
 
 func supportText(w io.Writer, s *finding.Support) {
@@ -104,31 +105,16 @@ func supportText(w io.Writer, s *finding.Support) {
 	if s.Cost > 0 {
 		cost = fmt.Sprintf(", costs %.2f", s.Cost)
 	}
-	fmt.Fprintf(w, "  support for 1. (%s): about %s, %s and %s%s\n", s.Kind,
-		catalog.Format(s.Volume, catalog.MM3), grams(s.Grams), duration(s.Minutes), cost)
+	fmt.Fprintf(w, "  support for 1. (%s): %s, %s%s\n", s.Kind, support.About(s.Grams, s.Minutes), catalog.Format(s.Volume, catalog.MM3), cost)
 	for i := range s.Sites {
 		k := &s.Sites[i]
-		fmt.Fprintf(w, "     at (%s): %s on the %s, %s under %s, about %s and %s, touches %s\n", report.Point(k.At), k.Kind, k.Stands,
+		fmt.Fprintf(w, "     at (%s): %s on the %s, %s tall under %s, %s, touches %s\n", report.Point(k.At), k.Kind, k.Stands,
 			catalog.Format(k.Drop, catalog.MM), catalog.Format(k.Area, catalog.MM2),
-			grams(k.Grams), duration(k.Minutes), catalog.Format(k.Contact, catalog.MM2))
+			support.About(k.Grams, k.Minutes), catalog.Format(k.Contact, catalog.MM2))
 		fmt.Fprintf(w, "       why: %s\n", k.Why)
 		if k.Risk != "" {
 			fmt.Fprintf(w, "       risk: %s\n", k.Risk)
 		}
 		fmt.Fprintf(w, "       %s\n", k.Reach)
 	}
-}
-
-func grams(x float64) string { return catalog.Format(x, catalog.Gram) }
-
-// duration writes minutes as people say them: an estimate has no seconds.
-func duration(minutes float64) string {
-	n := int(minutes + 0.5)
-	switch {
-	case n < 1:
-		return "1 min"
-	case n < 100:
-		return fmt.Sprintf("%d min", n)
-	}
-	return fmt.Sprintf("%d h %d min", n/60, n%60)
 }

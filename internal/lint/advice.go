@@ -22,9 +22,15 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 	}
 	from := detail(&best[lies]).lie(&best[lies])
 	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies)}
-	for i := range best {
-		if i == lies || i < lies && len(a.Poses) < shownPoses-1 || i > lies && len(a.Poses) < shownPoses && !worse(&best[i], &best[0]) {
-			a.Poses = append(a.Poses, onePose(&best[i], from))
+	var shown []pose.Judged
+	for i, j := range best {
+		room := shownPoses - len(shown)
+		if i < lies {
+			room-- // kept for the model as it lies
+		}
+		if i == lies || room > 0 && worthSaying(&j, &best[0], shown) {
+			shown = append(shown, j)
+			a.Poses = append(a.Poses, onePose(&j, from))
 		}
 	}
 	top := detail(&best[0])
@@ -38,9 +44,12 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 	return a, nil
 }
 
-// worse says that a way up leaves more errors than another, so that nobody would
-// choose it.
-func worse(j, than *pose.Judged) bool { return j.Errors > than.Errors }
+// worthSaying says that somebody may choose this way up: it leaves no more errors than
+// the best, and is not one of many slanted ones that come to the same.
+func worthSaying(j, best *pose.Judged, shown []pose.Judged) bool {
+	same := func(k pose.Judged) bool { return pose.Alike(&k, j) }
+	return j.Errors <= best.Errors && (pose.Square(j.Down) || !slices.ContainsFunc(shown, same))
+}
 
 func detail(j *pose.Judged) *posed { return j.Detail.(*posed) }
 
@@ -172,9 +181,9 @@ func upshot(best []pose.Judged, lies int) string {
 	case top.Clean():
 		return fmt.Sprintf("%s it prints with %s; %s", words, counted(out), contact)
 	case lies == 0 && len(out.sites) > 0:
-		return "no way up leaves less; as it lies it needs " + supportWords(out)
+		return "there is no better way up to rest on; as it lies it needs " + supportWords(out) + brim(top)
 	case lies == 0:
-		return "no way up leaves less than " + counted(out)
+		return fmt.Sprintf("there is no better way up to rest on; as it lies it leaves %s%s", counted(out), brim(top))
 	case len(out.sites) > 0:
 		return fmt.Sprintf("%s it leaves %s instead of %s, and needs %s", words, counted(out), counted(detail(now)), supportWords(out))
 	default:
@@ -187,8 +196,15 @@ func supportWords(out *posed) string {
 	if n := len(out.sites); n > 1 {
 		places = fmt.Sprintf("support in %d places", n)
 	}
-	return fmt.Sprintf("%s (%s), about %s and %s", places, support.KindOf(out.sites),
-		catalog.Format(out.total.Grams, catalog.Gram), catalog.Format(out.total.Minutes, catalog.Minute))
+	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.sites), support.About(out.total.Grams, out.total.Minutes))
+}
+
+// brim asks for one where next to nothing lies on the bed.
+func brim(j *pose.Judged) string {
+	if j.Contact >= pose.LyingFrom {
+		return ""
+	}
+	return "; print it with a brim"
 }
 
 // counted words the findings left: "2 errors, 1 warning".

@@ -10,6 +10,7 @@ type Below struct {
 	Air   float64  // mm3, down to the model or the bed
 	Area  float64  // mm2 to be carried, seen from above
 	OnBed float64  // mm2 of it that look down on the bed
+	Loose bool     // a piece that nothing ever joins to the rest
 	Lean  float64  // steepest lean in degrees from vertical; a flat ceiling is 90
 	At    mesh.Vec // its most telling point, above the bed
 	Box   mesh.Box // above the bed, not in the file's own frame
@@ -19,7 +20,7 @@ type Below struct {
 // layer is carried by it.
 func (s *stack) belowIsland(f *floating, box mesh.Box) *Below {
 	area := s.grid.Area(f.area)
-	b := &Below{Air: area * float64(f.drop) * s.grid.Height, Area: area, Lean: 90, At: box.Middle(), Box: box}
+	b := &Below{Air: area * float64(f.drop) * s.grid.Height, Area: area, Loose: !f.joins, Lean: 90, At: box.Middle(), Box: box}
 	b.At.Z, b.Box.Max.Z = box.Min.Z, box.Min.Z
 	if f.drop == f.start {
 		b.OnBed = area

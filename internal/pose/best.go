@@ -120,12 +120,14 @@ func pick(list []Candidate, n int) []Candidate {
 }
 
 // sortJudged orders ways up from the best to the worst: errors, warnings, support,
-// bed contact, scars, height, then the fixed order of directions. Lengths of values
-// are rounded first, so that ways up which only the raster tells apart are equals. A
-// model that is clean as it lies is left in peace.
+// bed contact, scars, height, then the fixed order of directions. Values are rounded
+// first, so that ways up which only the raster tells apart are equals. A model that is
+// clean as it lies is left in peace, and nobody is told to stand it on an edge where
+// that leaves errors.
 func sortJudged(list []Judged) {
 	slices.SortStableFunc(list, func(a, b Judged) int {
 		return cmp.Or(
+			cmp.Compare(a.balances(), b.balances()),
 			cmp.Compare(a.Errors, b.Errors),
 			cmp.Compare(a.Warnings, b.Warnings),
 			cmpStays(&a, &b),
@@ -137,6 +139,14 @@ func sortJudged(list []Judged) {
 			cmpDown(a.Down, b.Down),
 		)
 	})
+}
+
+// balances is 1 for a way up that leaves errors and nothing to lie on.
+func (j *Judged) balances() int {
+	if j.Kind != AsItLies && j.Errors > 0 && j.Contact < LyingFrom {
+		return 1
+	}
+	return 0
 }
 
 // cmpStays puts the model as it lies before other ways up where it is clean.
@@ -156,6 +166,12 @@ func cmpLying(a, b *Judged) int {
 		return 1
 	}
 	return cmp.Compare(lying(a), lying(b))
+}
+
+// Alike says that two ways up come to the same, as on a round body.
+func Alike(a, b *Judged) bool {
+	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes &&
+		step(a.Support) == step(b.Support) && step(a.Base) == step(b.Base) && step(a.Height) == step(b.Height)
 }
 
 // step makes values equal that differ by less than about a tenth.

@@ -43,7 +43,7 @@ func Words(down mesh.Vec, contact float64) string {
 	case contact < LyingFrom && square:
 		return fmt.Sprintf("%s%s: its %s faces the bed, with hardly anything flat to lie on", verb, t, side)
 	case contact < LyingFrom:
-		return fmt.Sprintf("%s%s: it stands on the edge or corner towards its %s", verb, t, side)
+		return fmt.Sprintf("%s%s: it rests on hardly anything, towards its %s", verb, t, side)
 	case square:
 		return fmt.Sprintf("%s%s: the flat %s goes on the bed", verb, t, side)
 	}
@@ -58,6 +58,12 @@ var sides = []struct {
 	{mesh.Vec{Z: 1}, "top"}, {mesh.Vec{Z: -1}, "bottom"},
 	{mesh.Vec{Y: -1}, "front (-y)"}, {mesh.Vec{Y: 1}, "back (+y)"},
 	{mesh.Vec{X: -1}, "left side (-x)"}, {mesh.Vec{X: 1}, "right side (+x)"},
+}
+
+// Square says that a direction points at one of the six sides.
+func Square(down mesh.Vec) bool {
+	_, square := sideOf(down)
+	return square
 }
 
 // sideOf names where a direction points, and says whether it is square to one side.

@@ -12,6 +12,7 @@ import (
 // limits are judgement, no source.
 const (
 	flatLean    = 75.0 // deg from vertical; flatter is a ceiling
+	rounded     = 1.0  // mm between its lowest and highest point; less is flat
 	narrow      = 4.0  // mm
 	slenderness = 5.0  // height by width
 	delicate    = 2.0  // mm of thickness
@@ -25,6 +26,8 @@ func choose(b *measure.Below, drop float64) (Kind, string) {
 	switch {
 	case b.Lean < flatLean:
 		return Tree, fmt.Sprintf("the underside slopes (%s from vertical): a tree touches little of it", catalog.Format(b.Lean, catalog.Deg))
+	case size.Z > rounded:
+		return Tree, fmt.Sprintf("the underside is rounded or slopes (%s between its lowest and highest point): a tree touches little of it", mm(size.Z))
 	case width < narrow:
 		return Tree, fmt.Sprintf("only %s wide: a tree carries it with a few tips", mm(width))
 	case drop > slenderness*width:

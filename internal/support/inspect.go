@@ -20,7 +20,9 @@ func Inspect(sites []Site, tree *spatial.Tree, place mesh.Placement, process cat
 	out := make([]Site, len(sites))
 	for i := range sites {
 		s := sites[i]
-		if thick := thickness(&s, tree, place); thick < delicate {
+		if s.Below.Loose {
+			s.Risk = "nothing joins this piece to the rest: it comes off as a part of its own; join it in the model"
+		} else if thick := thickness(&s, tree, place); thick < delicate {
 			words := catalog.Format(thick, catalog.MM)
 			s.Risk = fmt.Sprintf("what it carries is only %s thick and may break with it: cut the support off, do not pull", words)
 			if s.Kind == Grid {
