@@ -20,6 +20,7 @@ var floors = map[string]int{
 
 	"internal/layers":     1,
 	"internal/spatial":    1,
+	"internal/mend":       2,
 	"internal/pack":       1,
 	"internal/shapes":     2,
 	"internal/demo":       3,

@@ -13,13 +13,13 @@ import (
 	"printlint/internal/shapes"
 )
 
-// open is a cube without its lid, which no layer can be filled in.
+// open is two opposite walls of a cube, between which no layer can be filled in.
 func open() *mesh.Soup {
 	s := shapes.Cube(10)
 	kept := &mesh.Soup{}
 	for i := 0; i < len(s.Corners); i += 3 {
-		if s.Corners[i][0] == 0 && s.Corners[i+1][0] == 0 && s.Corners[i+2][0] == 0 {
-			continue // the wall at x = 0
+		if a := s.Corners[i][0]; s.Corners[i+1][0] != a || s.Corners[i+2][0] != a {
+			continue // neither the wall at x = 0 nor that at x = 10
 		}
 		kept.Corners = append(kept.Corners, s.Corners[i:i+3]...)
 	}
@@ -38,8 +38,8 @@ func TestUndecidedIsNeverClean(t *testing.T) {
 	said := check(t, load(t, hangRules+`
   unfilled:
     measure: filling
-    limits: {open: 0.01}
-    find: open_share > limits.open
+    limits: {loose: 0.01}
+    find: loose > limits.loose
     level: error
     say: has holes
     because: it cannot be judged

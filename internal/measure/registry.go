@@ -85,6 +85,7 @@ func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, 
 		if results[i], err = s.run(r, params); err != nil {
 			return nil, fmt.Errorf("measure %s: %w", q.Measure, err)
 		}
+		results[i].ownTriangles(b.whole)
 	}
 	return results, nil
 }

@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"printlint/internal/mend"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
 )
@@ -9,6 +10,7 @@ import (
 type shape struct {
 	edges *mesh.Topology
 	tree  *spatial.Tree
+	whole *mend.Mended
 	thin  [2]thinSamples // by thin.Kind
 }
 

@@ -41,8 +41,11 @@ func (r *run) layers() (*stack, error) {
 		return r.stack, nil
 	}
 	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[hangKey][]hang.Patch{}}
-	s.mesh, s.place = r.body.Mesh.Posed(r.pose.M)
-	var err error
+	whole, err := r.mended()
+	if err != nil {
+		return nil, err
+	}
+	s.mesh, s.place = whole.Mesh.Posed(r.pose.M)
 	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
 		return nil, err
 	}
@@ -61,7 +64,8 @@ func (r *run) layers() (*stack, error) {
 			least = min(least, c.Lean())
 		}
 	}
-	opt := layers.Options{Lean: least, Jobs: r.opt.Jobs}
+	// Of a surface with one side only, what looks up may be an underside.
+	opt := layers.Options{Lean: least, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}
 	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,28 @@
+package measure
+
+import "printlint/internal/mend"
+
+// mended returns the mesh closed and wound outward, which is the mesh itself where
+// nothing is wrong with it, made when first asked for.
+func (r *run) mended() (*mend.Mended, error) {
+	if r.body.whole == nil {
+		whole, err := mend.Mend(r.body.Mesh, r.body.topology(), r.search)
+		if err != nil {
+			return nil, err
+		}
+		r.body.whole = whole
+	}
+	return r.body.whole, nil
+}
+
+// ownTriangles gives the sites triangles of the file for those that fill holes.
+func (r *Result) ownTriangles(whole *mend.Mended) {
+	if whole == nil || len(whole.Beside) == 0 {
+		return
+	}
+	for _, s := range r.Sites {
+		for i, t := range s.Tris {
+			s.Tris[i] = whole.Original(t)
+		}
+	}
+}

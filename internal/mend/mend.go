@@ -1,0 +1,183 @@
+// Package mend makes a closed, consistently wound working copy of a damaged surface,
+// so that it is cut into layers like the shape it was meant to be, and keeps account
+// of what had to be guessed on the way.
+//
+// It rests on one fact: the edges along which a surface does not add up (those that
+// are run through more often one way than the other) always form closed loops, for a
+// boundary has no boundary. Sheets spanned over these loops close any surface; whether
+// they lie where the missing ones lay is another question, and Account answers it.
+//
+// Lengths are mm. A surface that needs nothing is handed back as it is.
+package mend
+
+import (
+	"printlint/internal/mesh"
+	"printlint/internal/spatial"
+)
+
+// Mended is a surface that adds up along every edge.
+type Mended struct {
+	// Mesh keeps the numbers of the triangles it was made from. Those left out have
+	// three times the same corner; those beyond the original number fill holes.
+	Mesh *mesh.Mesh
+	// Beside names, for each triangle that fills a hole, an original one at its rim.
+	Beside []uint32
+	// First is a triangle beside the hole that took most guessing, or else 0.
+	First uint32
+	Account
+}
+
+// Account is what was done to a surface, and how much of it was guessed.
+type Account struct {
+	Copies    int     // second copies of triangles left out
+	Pairs     int     // triangles left out because they lie back to back
+	Turned    int     // triangles wound the other way round
+	Stitched  int     // corners moved onto others to close seams
+	Widest    float64 // how far apart the seams were stitched, mm
+	Membranes int     // triangles left out because they divide the inside of a body
+	Twisted   int     // edges of one-sided surfaces, where there is no telling sides
+	Holes     int     // holes filled
+	Area      float64 // of the original surface, mm2
+	Filled    float64 // area spanned over holes, mm2
+	// Guessed is the part of Filled that neither continues a face beside it nor lies
+	// in the plane of its rim, over holes whose rim is so far from flat that it
+	// matters where the sheet lies, mm2.
+	Guessed float64
+	// Depth is the farthest that the rim of such a hole is from flat, mm.
+	Depth float64
+	// Loose is the area of sheets that enclose nothing, mm2: what they were part of
+	// could not be found out, and they vanish from the layers.
+	Loose float64
+}
+
+// Original returns the triangle of the file that stands for triangle t of the mended
+// mesh.
+func (m *Mended) Original(t uint32) uint32 {
+	return original(t, m.Beside, len(m.Mesh.Tris)-len(m.Beside))
+}
+
+func original(t uint32, beside []uint32, given int) uint32 {
+	if int(t) >= given {
+		return beside[int(t)-given]
+	}
+	return t
+}
+
+// Mend closes and orients a surface. Tree is asked for a search tree over the original
+// mesh only where a shell may be inside out and nothing else has been changed.
+func Mend(m *mesh.Mesh, t *mesh.Topology, tree func() (*spatial.Tree, error)) (*Mended, error) {
+	damaged, inverted := examine(m, t)
+	if !damaged && !inverted {
+		return &Mended{Mesh: m}, nil
+	}
+	w := &work{verts: m.Verts, tris: append([]mesh.Tri(nil), m.Tris...), topo: t, given: len(m.Tris)}
+	if damaged {
+		w.Area = m.Area()
+		w.leaveOutCopies()
+		w.leaveOutPairs()
+		w.stitch()
+		w.orient()
+		r := w.rims()
+		w.flipParts(r)
+		w.leaveOutMembranes(r)
+		w.fillHoles(r)
+		// Copies stay from here on: a sheet that lies on a face is there to cancel it.
+		w.topo = w.mesh().Topology()
+		w.findLoose()
+		tree = w.search
+	}
+	if err := w.turnShells(tree); err != nil {
+		return nil, err
+	}
+	return &Mended{Mesh: w.mesh(), Beside: w.beside, First: w.first, Account: w.Account}, nil
+}
+
+// work is a surface being mended.
+type work struct {
+	verts  []mesh.Point
+	tris   []mesh.Tri
+	topo   *mesh.Topology
+	given  int // triangles of the original
+	beside []uint32
+	first  uint32   // a triangle beside the hole that took most guessing
+	most   float64  // the area guessed there
+	unsure []uint32 // a triangle of each shell that may be wound the wrong way round
+	Account
+}
+
+func (w *work) mesh() *mesh.Mesh { return &mesh.Mesh{Verts: w.verts, Tris: w.tris} }
+
+// refresh finds edges and shells anew, and leaves out copies that have come about.
+func (w *work) refresh() {
+	w.topo = w.mesh().Topology()
+	w.leaveOutCopies()
+}
+
+// leaveOut takes a triangle out of the surface and keeps its number.
+func (w *work) leaveOut(t uint32) {
+	v := w.tris[t][0]
+	w.tris[t] = mesh.Tri{v, v, v}
+}
+
+// leaveOutCopies leaves out second copies; they are no part of any edge already.
+func (w *work) leaveOutCopies() {
+	for _, t := range w.topo.Duplicate {
+		w.leaveOut(t)
+	}
+	w.Copies += len(w.topo.Duplicate)
+}
+
+// leaveOutPairs leaves out triangles that lie back to back.
+func (w *work) leaveOutPairs() {
+	list := pairs(w.mesh(), w.topo)
+	if len(list) == 0 {
+		return
+	}
+	for _, t := range list {
+		w.leaveOut(t)
+	}
+	w.Pairs += len(list)
+	w.refresh()
+}
+
+// flip winds a triangle the other way round.
+func (w *work) flip(t uint32) {
+	w.tris[t][1], w.tris[t][2] = w.tris[t][2], w.tris[t][1]
+	w.Turned++
+}
+
+func (w *work) search() (*spatial.Tree, error) { return spatial.Build(w.mesh(), nil, 1) }
+
+// at returns the position of a vertex.
+func (w *work) at(v uint32) mesh.Vec { return mesh.Of64(w.verts[v]) }
+
+// normal returns the normal of a triangle with twice its area as length.
+func (w *work) normal(t uint32) mesh.Vec {
+	a := w.at(w.tris[t][0])
+	return w.at(w.tris[t][1]).Sub(a).Cross(w.at(w.tris[t][2]).Sub(a))
+}
+
+// examine says whether a surface does not add up, or is wound against itself, and
+// whether a closed part of it may be inside out.
+func examine(m *mesh.Mesh, t *mesh.Topology) (damaged, inverted bool) {
+	if len(t.Open)+len(t.Reversed)+len(t.Duplicate) > 0 || len(pairs(m, t)) > 0 {
+		return true, false
+	}
+	for i := range t.CrowdedEdges() {
+		sum := 0
+		for _, h := range t.CrowdedEdge(i) {
+			if from, to := m.Ends(h); from < to {
+				sum++
+			} else {
+				sum--
+			}
+		}
+		if sum != 0 {
+			return true, false
+		}
+	}
+	for _, volume := range bodiesOf(t).volume {
+		inverted = inverted || volume < 0
+	}
+	return false, inverted
+}
