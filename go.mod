@@ -5,9 +5,11 @@ go 1.26.0
 require (
 	github.com/bmatcuk/doublestar/v4 v4.10.4 // indirect
 	github.com/expr-lang/expr v1.17.8 // indirect
+	github.com/hpinc/go3mf v0.24.2 // indirect
 	github.com/hschendel/stl v1.0.4 // indirect
 	github.com/mitchellh/colorstring v0.0.0-20190213212951-d06e56a500db // indirect
 	github.com/pkg/errors v0.9.1 // indirect
+	github.com/qmuntal/opc v0.7.10 // indirect
 	github.com/rivo/uniseg v0.4.7 // indirect
 	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3 // indirect

@@ -1,8 +1,10 @@
 package meshfile
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/binary"
+	"io"
 	"math"
 	"testing"
 
@@ -16,7 +18,7 @@ func benchmarkRead(b *testing.B, name string, data []byte, triangles int) {
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		parts, err := Read(name, bytes.NewReader(data), Options{})
+		parts, err := read(name, data)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -36,6 +38,62 @@ func BenchmarkReadASCIISTL(b *testing.B) {
 
 func BenchmarkReadOBJ(b *testing.B) {
 	benchmarkRead(b, "ring.obj", writeOBJ(torus(406, 406)), 2*406*406)
+}
+
+func BenchmarkReadPLYText(b *testing.B) {
+	benchmarkRead(b, "ring.ply", writePLY(torus(406, 406)), 2*406*406)
+}
+
+func BenchmarkReadPLYBinary(b *testing.B) {
+	benchmarkRead(b, "ring.ply", writeLittlePLY(torus(406, 406)), 2*406*406)
+}
+
+func BenchmarkReadOFF(b *testing.B) {
+	benchmarkRead(b, "ring.off", writeOFF(torus(406, 406)), 2*406*406)
+}
+
+func BenchmarkReadAMF(b *testing.B) {
+	benchmarkRead(b, "ring.amf", writeAMF(torus(406, 406)), 2*406*406)
+}
+
+// The bytes of the next three are those of the archive; unpacked they are about five times as many.
+
+func BenchmarkRead3MF(b *testing.B) {
+	benchmarkRead(b, "ring.3mf", write3MF(torus(406, 406)), 2*406*406)
+}
+
+// BenchmarkRead3MFByLibrary is the library that the tests compare with, on the same file.
+func BenchmarkRead3MFByLibrary(b *testing.B) {
+	data := write3MF(torus(406, 406))
+	b.SetBytes(int64(len(data)))
+	b.ReportAllocs()
+	for b.Loop() {
+		m := byLibrary(b, data)
+		if kept = len(m.Resources.Objects[0].Mesh.Triangles.Triangle); kept != 2*406*406 {
+			b.Fatalf("%d triangles", kept)
+		}
+	}
+}
+
+// BenchmarkUnpack3MF is what unpacking alone takes.
+func BenchmarkUnpack3MF(b *testing.B) {
+	data := write3MF(torus(406, 406))
+	b.SetBytes(int64(len(data)))
+	for b.Loop() {
+		z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+		if err != nil {
+			b.Fatal(err)
+		}
+		r, err := z.Open("3D/3dmodel.model")
+		if err != nil {
+			b.Fatal(err)
+		}
+		n, err := io.Copy(io.Discard, r)
+		if err != nil {
+			b.Fatal(err)
+		}
+		kept = int(n)
+	}
 }
 
 // BenchmarkBinarySTLByHand is what a loop of our own over the same bytes takes: the price

@@ -106,7 +106,10 @@ func Open(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
 		}
 	}
 	a.same()
-	return a, a.overlap()
+	if err := a.overlap(); err != nil {
+		return nil, err
+	}
+	return a, nil
 }
 
 func unreadable(err error) error {
