@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"sort"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -103,6 +104,16 @@ func TestColumnBraced(t *testing.T) {
 			assert.InDelta(t, 30, h, 0.2001)
 		}
 	}
+}
+
+// A fork is three columns and none of them braced.
+func TestColumnForks(t *testing.T) {
+	prong := func(x float64) *mesh.Soup { return shapes.Move(bar(1.2, 1.2, 10), shapes.Vec{X: x, Z: 12}) }
+	r := take(t, shapes.Join(bar(4, 4, 12), prong(-1.2), prong(1.2)), "column")
+	lengths := values(t, "column", r, "length")
+	sort.Float64s(lengths)
+	assert.InDeltaSlice(t, []float64{10, 10, 12}, lengths, 0.2001)
+	assert.Equal(t, []float64{0, 0, 0}, values(t, "column", r, "braced"))
 }
 
 // Of a waist the place is told above which most stands for the width there; a spike

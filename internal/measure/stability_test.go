@@ -80,6 +80,22 @@ func TestStabilityOfLegs(t *testing.T) {
 	}
 }
 
+// Once they are joined, legs stand as one: a tower between two of them is held by both.
+func TestStabilityOfJoinedLegs(t *testing.T) {
+	box := func(x0, x1, z0, z1 float64) *mesh.Soup {
+		return shapes.Box(shapes.Vec{X: x0, Y: 0, Z: z0}, shapes.Vec{X: x1, Y: 40, Z: z1})
+	}
+	tower := shapes.Join(box(0, 10, 0, 10), box(50, 60, 0, 10), box(0, 60, 10, 20), box(25, 35, 20, 220))
+	// 8000 mm3 at 5 mm, 24000 at 15 and 80000 at 120, over a hull of 60 x 40.
+	centre := (8000*5 + 24000*15 + 80000*120.0) / 112000
+	for _, v := range variants {
+		r := take(t, v.change(tower), "stability")
+		require.Len(t, r.Sites, 1)
+		assert.InDelta(t, math.Atan(20/centre)*180/math.Pi, r.Model[0], 0.15, v.name)
+		assert.InDelta(t, 800, value(t, "stability", r.Sites[0], "area"), 8, v.name)
+	}
+}
+
 // A body is not held by another's footprint.
 func TestStabilityOfSeveralBodies(t *testing.T) {
 	plate := shapes.Join(post(0, 0, 20, 20), post(30, 0, 5, 50), post(-30, 0, 10, 40), post(0, 40, 20, 5))
