@@ -2,12 +2,14 @@ package layers
 
 // EachTouch calls f for every pair of runs, one of each list, that share a cell or
 // lie beside each other, corners included. Both lists are sorted by row and start.
-func EachTouch(as, bs []Run, f func(a, b int)) { eachNear(as, bs, 1, f) }
+func EachTouch(as, bs []Run, f func(a, b int)) { EachNear(as, bs, 1, f) }
 
 // EachOverlap calls f for every pair of runs, one of each list, that share a cell.
-func EachOverlap(as, bs []Run, f func(a, b int)) { eachNear(as, bs, 0, f) }
+func EachOverlap(as, bs []Run, f func(a, b int)) { EachNear(as, bs, 0, f) }
 
-func eachNear(as, bs []Run, reach int32, f func(a, b int)) {
+// EachNear calls f for every pair of runs, one of each list, that come within reach
+// cells of each other, in either direction.
+func EachNear(as, bs []Run, reach int32, f func(a, b int)) {
 	for d := -reach; d <= reach; d++ {
 		j := 0
 		for i := range as {

@@ -1,6 +1,10 @@
 package measure
 
-import "printlint/internal/catalog"
+import (
+	"slices"
+
+	"printlint/internal/catalog"
+)
 
 var bridgeSpec = spec{
 	def: catalog.Measure{
@@ -34,24 +38,26 @@ ends. Short strands, once laid, carry what is laid beside them.`,
 
 // bridge tells the part of each patch that is laid between two carriers.
 func bridge(r *run, params []float64) (Result, error) {
-	s, patches, err := r.patchesOf(params[0], params[1])
+	s, patches, err := r.patchesOf(params[0])
 	if err != nil {
 		return Result{}, err
 	}
 	var out Result
 	longest := 0.0
+	n := slices.Index(r.reaches, params[1])
 	for i := range patches {
 		p := &patches[i]
-		if p.Span == 0 {
+		b := &p.Bridges[n]
+		if b.Span == 0 {
 			continue
 		}
-		longest = max(longest, p.Span)
+		longest = max(longest, b.Span)
 		sequential := 0.0
 		if p.Layered {
 			sequential = 1
 		}
-		out.Sites = append(out.Sites, s.site(p, p.SpanAt,
-			[]float64{p.Span, p.Ledge, p.Rest, p.Width, p.SpanArea, p.Lean, p.SpanAt.At.Z, sequential}))
+		out.Sites = append(out.Sites, s.site(p, b.At,
+			[]float64{b.Span, p.Ledge, p.Rest, p.SpanArea / b.Span, p.SpanArea, p.Lean, b.At.At.Z, sequential}))
 	}
 	out.Model = []float64{float64(len(out.Sites)), longest}
 	return out, nil

@@ -63,7 +63,7 @@ func TestRoundHoleLyingDown(t *testing.T) {
 		r := take(t, shapes.HoleBlock(d, 256), "bridge", 45, 0.5)
 		require.NotEmpty(t, r.Sites)
 		assert.InDelta(t, d/math.Sqrt2, worst(t, "bridge", r, "span"), 0.4, "d %g", d)
-		assert.Empty(t, take(t, shapes.HoleBlock(d, 256), "overhang", 45, 0.5).Sites)
+		assert.Empty(t, take(t, shapes.HoleBlock(d, 256), "overhang", 45).Sites)
 	}
 }
 

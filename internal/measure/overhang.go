@@ -37,7 +37,7 @@ bridge between two carriers is taken out; the rest of the patch is the overhang.
 			{Name: "area", Unit: catalog.MM2, Doc: "their area seen from above"},
 			{Name: "air", Unit: catalog.MM3, Doc: "volume of air below everything that hangs, down to the model or the bed"},
 		},
-		Params: []catalog.Param{angleParam, reachParam},
+		Params: []catalog.Param{angleParam},
 	},
 	needs: needStack,
 	run:   overhang,
@@ -45,7 +45,7 @@ bridge between two carriers is taken out; the rest of the patch is the overhang.
 
 // overhang tells the part of each patch that nothing bridges.
 func overhang(r *run, params []float64) (Result, error) {
-	s, patches, err := r.patchesOf(params[0], params[1])
+	s, patches, err := r.patchesOf(params[0])
 	if err != nil {
 		return Result{}, err
 	}

@@ -57,7 +57,7 @@ func TestOverhangOfExactShapes(t *testing.T) {
 
 func TestTableOnItsLegs(t *testing.T) {
 	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.TableTouching()} {
-		r := take(t, soup, "overhang", wholeLine, 2)
+		r := take(t, soup, "overhang", wholeLine)
 		require.Len(t, r.Sites, 1)
 		assert.Greater(t, worst(t, "overhang", r, "reach"), 5.0)
 		box := mesh.Weld(soup).Box()
@@ -78,7 +78,7 @@ func TestRecessSeenFromBelow(t *testing.T) {
 }
 
 func TestThreadFlanks(t *testing.T) {
-	r := take(t, shapes.ThreadedRod(8, 1, 6, 48), "overhang", 45, 2)
+	r := take(t, shapes.ThreadedRod(8, 1, 6, 48), "overhang", 45)
 	assert.LessOrEqual(t, worst(t, "overhang", r, "reach"), 1+cell)
 }
 
@@ -87,7 +87,7 @@ func TestThreadFlanks(t *testing.T) {
 func TestBallLowerHalf(t *testing.T) {
 	const r = 15.0
 	ball := shapes.Ball(r, 180)
-	o := take(t, ball, "overhang", 45, 2)
+	o := take(t, ball, "overhang", 45)
 	require.Len(t, o.Sites, 1)
 	foot := take(t, ball, "base").Model[0]
 	// bands of facets two degrees tall lean in steps, so the limit is met a degree late
@@ -101,9 +101,9 @@ func TestBallLowerHalf(t *testing.T) {
 func TestOverhangAtTheLimit(t *testing.T) {
 	arm := func(lean float64) *mesh.Soup { return shapes.LeaningArm(lean, 12) }
 	for _, limit := range []float64{45, 50, 60} {
-		assert.Empty(t, take(t, arm(limit-1), "overhang", limit, 2).Sites)
-		assert.Empty(t, take(t, arm(limit), "overhang", limit, 2).Sites)
-		r := take(t, arm(limit+1), "overhang", limit, 2)
+		assert.Empty(t, take(t, arm(limit-1), "overhang", limit).Sites)
+		assert.Empty(t, take(t, arm(limit), "overhang", limit).Sites)
+		r := take(t, arm(limit+1), "overhang", limit)
 		require.Len(t, r.Sites, 1)
 		assert.InDelta(t, limit+1, value(t, "overhang", r.Sites[0], "angle"), 0.01)
 		assert.InDelta(t, 12, value(t, "overhang", r.Sites[0], "reach"), 0.3)

@@ -3,6 +3,7 @@ package measure
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"printlint/internal/catalog"
 )
@@ -35,6 +36,7 @@ type run struct {
 	opt     Options
 	asked   []Request  // with the defaults filled in
 	leans   []float64  // from which cells hang, as asked by any request
+	reaches []float64  // up to which no bridge is needed, likewise, rising
 	stack   *stack     // swept when first needed
 	widest  [2]float64 // the largest limit asked of each kind of thin place
 }
@@ -67,7 +69,8 @@ type cache struct{ shape }
 // Measure takes the requested measures of the body in one pose. The results are in
 // the order of the requests. It returns the context's error when that ends first.
 func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
-	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, leans: leans(requests), widest: widestLimits(requests), asked: complete(requests)}
+	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt, widest: widestLimits(requests), asked: complete(requests)}
+	r.leans, r.reaches = r.param("angle"), r.param("reach")
 	results := make([]Result, len(requests))
 	for i, q := range requests {
 		s := find(q.Measure)
@@ -107,19 +110,20 @@ func defaults(s *spec) []float64 {
 	return params
 }
 
-// leans lists the leans asked for by any request, in their order.
-func leans(requests []Request) []float64 {
+// param lists the values of one parameter over all requests, rising, each once.
+func (r *run) param(name string) []float64 {
 	var list []float64
-	for _, q := range requests {
+	for _, q := range r.asked {
 		s := find(q.Measure)
-		if s == nil || len(s.def.Params) == 0 || s.def.Params[0].Name != "angle" {
+		if s == nil {
 			continue
 		}
-		params := q.Params
-		if params == nil {
-			params = defaults(s)
+		for i, p := range s.def.Params {
+			if p.Name == name {
+				list = append(list, q.Params[i])
+			}
 		}
-		list = append(list, params[0])
 	}
-	return list
+	slices.Sort(list)
+	return slices.Compact(list)
 }

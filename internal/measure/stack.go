@@ -17,11 +17,8 @@ type stack struct {
 	filling *fillingVisitor
 	bodies
 	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
-	patches map[hangKey][]hang.Patch
+	patches map[float64][]hang.Patch
 }
-
-// hangKey is everything that decides patches.
-type hangKey struct{ lean, reach float64 }
 
 // defaultCell is the side of a cell where the process does not ask for a finer one.
 const defaultCell = 0.1
@@ -40,7 +37,7 @@ func (r *run) layers() (*stack, error) {
 	if r.stack != nil {
 		return r.stack, nil
 	}
-	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[hangKey][]hang.Patch{}}
+	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}}
 	whole, err := r.mended()
 	if err != nil {
 		return nil, err
@@ -75,17 +72,16 @@ func (r *run) layers() (*stack, error) {
 }
 
 // patchesOf weighs the patches of one lean, once.
-func (r *run) patchesOf(lean, reach float64) (*stack, []hang.Patch, error) {
+func (r *run) patchesOf(lean float64) (*stack, []hang.Patch, error) {
 	s, err := r.layers()
 	if err != nil {
 		return nil, nil, err
 	}
-	key := hangKey{lean, reach}
-	if list, ok := s.patches[key]; ok {
+	if list, ok := s.patches[lean]; ok {
 		return s, list, nil
 	}
-	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reach: reach, Carry: r.process.Bridge})
-	s.patches[key] = list
+	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reaches: r.reaches, Carry: r.process.Bridge})
+	s.patches[lean] = list
 	return s, list, nil
 }
 

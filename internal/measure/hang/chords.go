@@ -40,18 +40,24 @@ func (f *field) directions() []float64 {
 	return append(list, top(votes)...)
 }
 
+// crowd is how many times the mean vote makes a direction stand out: round patches
+// climb in every direction alike and need none beside the spread.
+const crowd = 3
+
 // top returns the strongest directions of the vote, each the mean over three
 // degrees, leaving out neighbours of those already taken.
 func top(votes [180]float64) []float64 {
 	order := make([]int, 180)
+	all := 0.0
 	for i := range order {
 		order[i] = i
+		all += votes[i]
 	}
 	sum := func(i int) float64 { return votes[(i+179)%180] + votes[i] + votes[(i+1)%180] }
 	sort.SliceStable(order, func(a, b int) bool { return sum(order[a]) > sum(order[b]) })
 	var list []float64
 	for _, i := range order {
-		if len(list) == peaks || sum(i) < 8 {
+		if len(list) == peaks || sum(i) < 8 || sum(i) < crowd*all*3/180 {
 			break
 		}
 		mean := float64(i) + (votes[(i+1)%180]-votes[(i+179)%180])/sum(i)
@@ -112,25 +118,43 @@ func (f *field) lines(major, minor, majorStride, minorStride int, slope, unit fl
 	low, high := min(0, int(shift[major-1])), max(0, int(shift[major-1]))
 	c := chord{stride: majorStride, minor: minorStride}
 	for start := -high; start < minor-low; start++ {
-		carried := false // there is a carrier at the start of the stretch
-		before := uint8(empty)
+		kindAt := func(i int) uint8 {
+			if m := start + int(shift[i]); m >= 0 && m < minor {
+				return f.kind[i*majorStride+m*minorStride]
+			}
+			return empty
+		}
+		held, holds := 0, false // carriers just before, and whether the stretch has enough
+		in := false
 		for i := 0; i < major; i++ {
-			m := start + int(shift[i])
-			kind := uint8(empty)
-			if m >= 0 && m < minor {
-				kind = f.kind[i*majorStride+m*minorStride]
-			}
-			if kind == patch {
-				if before != patch {
-					c.from, carried = i, before >= solid
+			switch kind := kindAt(i); {
+			case kind == patch:
+				if !in {
+					c.from, holds, in = i, held >= f.hold, true
 				}
-			} else if before == patch && carried && kind >= solid {
-				c.start, c.to, c.length = start, i, float32(float64(i-c.from)*unit)
-				each(&c, shift)
+				held = 0
+			case kind >= solid:
+				if in && holds && f.holdsOn(kindAt, i, major) {
+					c.start, c.to, c.length = start, i, float32(float64(i-c.from)*unit)
+					each(&c, shift)
+				}
+				held++
+				in = false
+			default:
+				held, in = 0, false
 			}
-			before = kind
 		}
 	}
+}
+
+// holdsOn reports whether enough carriers follow from step i on.
+func (f *field) holdsOn(kindAt func(int) uint8, i, major int) bool {
+	for n := i; n < i+f.hold; n++ {
+		if n >= major || kindAt(n) < solid {
+			return false
+		}
+	}
+	return true
 }
 
 // bridgeOver finds what can be bridged, and leaves the length of the strand through
@@ -145,7 +169,11 @@ func (f *field) bridgeOver(least, carry float32) (sequential bool) {
 	}
 	list := f.directions()
 	for round := range maxRounds {
-		if !f.shortStrands(list, least, carry) {
+		short, long := f.shortStrands(list, least, carry)
+		if !short && !long {
+			return sequential // nothing left has a carrier at both ends
+		}
+		if !short {
 			break
 		}
 		sequential = round > 0
@@ -163,22 +191,24 @@ func (f *field) bridgeOver(least, carry float32) (sequential bool) {
 const maxRounds = 4
 
 // shortStrands lays every strand of length least to carry and reports whether there
-// was any.
-func (f *field) shortStrands(list []float64, least, carry float32) bool {
+// was any, and whether there would be a longer one.
+func (f *field) shortStrands(list []float64, least, carry float32) (short, long bool) {
 	for _, d := range list {
 		f.cross(d, func(c *chord, shift []int32) {
-			if c.length >= least && c.length <= carry {
+			switch {
+			case c.length > carry:
+				long = true
+			case c.length >= least:
 				c.cells(shift, func(i int) { f.span[i] = min(f.span[i], c.length) })
 			}
 		})
 	}
-	any := false
 	for i, k := range f.kind {
 		if k == patch && f.span[i] < never {
-			f.kind[i], any = bridge, true
+			f.kind[i], short = bridge, true
 		}
 	}
-	return any
+	return short, long
 }
 
 // equal is the share of the best count at which a direction leaves as little

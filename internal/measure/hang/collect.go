@@ -33,7 +33,8 @@ type run struct {
 // run that it touches.
 type anchor struct {
 	layers.Run
-	run int32
+	run  int32
+	weak bool // carries only where nothing better does
 }
 
 // hit is the part of a triangle's underside that lies in a hanging run.
@@ -59,9 +60,12 @@ type Collector struct {
 	hits    []hit
 
 	hang    *layers.Plane
-	past    [youth]*layers.Plane // hanging cells of the layers below, the nearest first
-	young   *layers.Plane        // all of past
+	hung    [youth]*layers.Plane // hanging cells of the layers below, the nearest first
+	frails  [youth]*layers.Plane // new cells of those layers that only hanging ones carried
+	young   *layers.Plane        // all of hung and frails
+	sagging *layers.Plane        // all of hung
 	held    *layers.Plane        // what carries in this layer
+	frail   *layers.Plane        // what stands in this layer, but carries only for want of better
 	a, b, c *layers.Plane        // scratch
 	own     []layers.Run         // of this layer
 	older   [youth]band          // of the layers below, the nearest first
@@ -80,9 +84,9 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
 	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack,
 		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
-		hang:  plane(), young: plane(), held: plane(), a: plane(), b: plane(), c: plane()}
-	for i := range c.past {
-		c.past[i] = plane()
+		hang:  plane(), young: plane(), sagging: plane(), held: plane(), frail: plane(), a: plane(), b: plane(), c: plane()}
+	for i := range c.hung {
+		c.hung[i], c.frails[i] = plane(), plane()
 	}
 	return c
 }
@@ -91,12 +95,15 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
 func (c *Collector) Visit(below, layer *layers.Layer) {
 	first := len(c.runs)
 	c.hang.Clear()
+	c.frail.Clear()
 	c.own = c.own[:0]
 	if c.mark(below, layer) {
 		c.carry(below, layer)
 		c.collect(layer)
 		c.join(first)
-		c.anchor(first)
+		c.anchor(first, c.held, false)
+		c.anchor(first, c.frail, true)
+		c.frail.AndNot(below.Solid)
 		c.hit(first, layer.Spans)
 	}
 	c.age(first)
@@ -104,16 +111,23 @@ func (c *Collector) Visit(below, layer *layers.Layer) {
 
 // age moves this layer's cells and runs to the layers below.
 func (c *Collector) age(first int) {
-	last := c.past[youth-1]
-	copy(c.past[1:], c.past[:youth-1])
-	c.past[0], c.hang = c.hang, last
+	push := func(ring *[youth]*layers.Plane, now *layers.Plane) (spare *layers.Plane) {
+		spare = ring[youth-1]
+		copy(ring[1:], ring[:youth-1])
+		ring[0] = now
+		return spare
+	}
+	c.hang, c.frail = push(&c.hung, c.hang), push(&c.frails, c.frail)
 	spare := c.older[youth-1].runs
 	copy(c.older[1:], c.older[:youth-1])
 	c.older[0], c.own = band{first, c.own}, spare
 	c.young.Clear()
-	for _, p := range c.past {
-		c.young.Or(p)
+	c.sagging.Clear()
+	for i := range c.hung {
+		c.sagging.Or(c.hung[i])
+		c.young.Or(c.frails[i])
 	}
+	c.young.Or(c.sagging)
 }
 
 // mark sets the hanging cells of the layer and reports whether there are any.
@@ -151,8 +165,12 @@ func (c *Collector) carry(below, layer *layers.Layer) {
 	c.c.SetRows(room, c.hang.Low-c.strip, c.hang.High+c.strip)
 	room.SetRows(c.b, low, high)
 	room.AndNot(c.young)
-	c.held.GrowWithin(room, c.b, c.strip)
 	c.hang.Or(c.c)
+	c.held.GrowWithin(room, c.c, c.strip)
+	c.frail.SetRows(c.b, low, high)
+	c.frail.AndNot(c.held)
+	c.frail.AndNot(c.hang)
+	c.frail.AndNot(c.sagging)
 }
 
 // collect makes runs of the hanging cells, with the air below each.
@@ -186,14 +204,18 @@ func (c *Collector) join(first int) {
 	}
 }
 
-// anchor notes the cells just beside that carry.
-func (c *Collector) anchor(first int) {
-	c.a.SetGrown(c.hang)
-	c.a.And(c.held)
+// depth is how many cells of a carrier are noted beside the hanging cells: enough
+// to see whether a strand finds a line's width to hold on to.
+const depth = 3
+
+// anchor notes the cells beside that carry.
+func (c *Collector) anchor(first int, by *layers.Plane, weak bool) {
+	c.a.SetRows(c.hang, c.hang.Low, c.hang.High)
+	c.a.GrowWithin(by, c.b, depth)
 	c.a.AndNot(c.hang)
 	c.scratch = c.a.AppendRuns(c.scratch[:0])
-	layers.EachTouch(c.scratch, c.own, func(a, b int) {
-		c.anchors = append(c.anchors, anchor{c.scratch[a], int32(first + b)})
+	layers.EachNear(c.scratch, c.own, depth, func(a, b int) {
+		c.anchors = append(c.anchors, anchor{c.scratch[a], int32(first + b), weak})
 	})
 }
 

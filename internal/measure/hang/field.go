@@ -15,6 +15,7 @@ const (
 // one cell on every side.
 type field struct {
 	cols, rows int
+	hold       int // carriers in a row that a strand needs at either end
 	kind       []uint8
 	far        []float32 // distance to the nearest carrier, in field cells
 	span       []float32 // shortest chord between carriers through the cell, in field cells
@@ -29,21 +30,48 @@ type work struct {
 	queue  []int32
 	label  []int32 // of each cell: its piece of what is left, from 1
 	shift  []int32
+	before []float32 // far, as it was before anything was bridged
 }
 
 const never = math.MaxFloat32
 
-// shape sets the size of the field and empties it.
+// shape sets the size of the field and empties its cells.
 func (f *field) shape(cols, rows int) {
 	f.cols, f.rows = cols, rows
 	n := cols * rows
 	if cap(f.kind) < n {
 		f.kind = make([]uint8, n)
-		f.far = make([]float32, n)
-		f.span = make([]float32, n)
 	}
-	f.kind, f.far, f.span = f.kind[:n], f.far[:n], f.span[:n]
+	f.kind = f.kind[:n]
 	clear(f.kind)
+}
+
+// coarsen makes one cell of n by n. A cell that holds a carrier is one, so that the
+// thin seam of carriers around a patch stays closed.
+func (f *field) coarsen(n int) {
+	cols, rows := f.cols/n, f.rows/n
+	for y := range rows {
+		for x := range cols {
+			kind := uint8(empty)
+			for dy := range n {
+				at := (y*n+dy)*f.cols + x*n
+				for _, k := range f.kind[at : at+n] {
+					kind = max(kind, k)
+				}
+			}
+			f.kind[y*cols+x] = kind // behind what is still to be read
+		}
+	}
+	f.cols, f.rows, f.kind = cols, rows, f.kind[:cols*rows]
+}
+
+// ready makes room for the distances and spans of the cells.
+func (f *field) ready() {
+	n := len(f.kind)
+	if cap(f.far) < n {
+		f.far, f.span = make([]float32, n), make([]float32, n)
+	}
+	f.far, f.span = f.far[:n], f.span[:n]
 }
 
 // wide reports whether some cell of the patch lies more than steps moves, sideways
@@ -91,6 +119,7 @@ func (f *field) wide(steps int) bool {
 // memory). Distances run from the middle of the carrying cell, so the far edge of
 // a ledge n cells deep is n away.
 func (f *field) measureFar(carrier func(uint8) bool) {
+	f.ready()
 	n := max(f.cols, f.rows) + 1
 	if cap(f.work.column) < n {
 		f.work.column, f.work.vertex, f.work.bound = make([]float32, n), make([]int32, n), make([]float32, n+1)

@@ -1,8 +1,9 @@
 package hang
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
@@ -12,21 +13,27 @@ import (
 // underside of an arm, a thread flank. Lengths in mm, areas in mm2 seen from above,
 // points in the frame of the posed mesh.
 type Patch struct {
-	Lean     float64 // steepest lean, the steepest twentieth of the area left out
-	Ledge    float64 // farthest from what carries it, as if nothing bridged
-	Rest     float64 // farthest from what carries it once everything bridgeable is bridged
-	Span     float64 // longest chord needed by cells beyond the reach given
-	Width    float64 // how wide the bridged part is across its longest chord
-	Heading  float64 // direction of that chord, degrees from x
-	Layered  bool    // some strands rest on strands laid before them
-	Anchored bool    // something carries it somewhere
+	Lean    float64  // steepest lean, the steepest twentieth of the area left out
+	Ledge   float64  // farthest from what carries it, as if nothing bridged
+	Rest    float64  // farthest from what carries it once everything bridgeable is bridged
+	Layered bool     // some strands rest on strands laid before them
+	Bridges []Bridge // one for each of Options.Reaches
 
-	Area, RestArea, SpanArea float64
-	RestAt, SpanAt           Spot
-	Box                      mesh.Box
-	Tris                     []uint32 // by the area they share, largest first
-	Air                      float64  // mm3 of air below it, down to the bed or the model
-	OnBed                    float64  // mm2 of it that look down on the bed
+	Area     float64 // of all of it
+	RestArea float64 // of what nothing bridges
+	SpanArea float64 // of what is bridged
+	RestAt   Spot
+	Box      mesh.Box
+	Tris     []uint32 // by the area they share, largest first
+	Air      float64  // mm3 of air below it, down to the bed or the model
+	OnBed    float64  // mm2 of it that look down on the bed
+}
+
+// Bridge is the longest strand that cells beyond a reach need; Span is 0 where none
+// does.
+type Bridge struct {
+	Span float64
+	At   Spot
 }
 
 // Spot is one telling cell of a patch.
@@ -39,13 +46,15 @@ type Spot struct {
 // Options say how patches are weighed.
 type Options struct {
 	Least float64 // patches with no cell farther than this from a carrier are left out, mm
-	Reach float64 // cells nearer than this to a carrier need no bridge, mm
-	Carry float64 // strands up to this length carry what is laid beside them, mm
+	// Reaches are the distances from a carrier, rising, in mm, up to which a cell
+	// needs no bridge; every one gets its own longest strand.
+	Reaches []float64
+	Carry   float64 // strands up to this length carry what is laid beside them, mm
 }
 
 // maxField bounds the cells of a patch's own grid; larger patches are seen at a
 // coarser grain, which costs them a cell or two of sharpness and saves seconds.
-const maxField = 1 << 19
+const maxField = 1 << 17
 
 // Patches assembles what was gathered. The mesh is the posed one that was swept.
 func (c *Collector) Patches(m *mesh.Mesh, opt Options) []Patch {
@@ -113,16 +122,13 @@ func (c *Collector) group() groups {
 	}
 }
 
-// frame ties a field to the stack: field cell (0, 0) is stack cell (col, row).
+// frame ties a field to the stack: field cell (0, 0) begins at stack cell (col, row),
+// and is scale stack cells wide: 1 but for huge patches.
 type frame struct{ col, row, scale int32 }
 
-func (fr frame) index(f *field, col, row int32) int {
-	return int((row-fr.row)/fr.scale)*f.cols + int((col-fr.col)/fr.scale)
-}
-
-// paint draws the patch and its carriers into the field. Where both claim a cell,
-// the patch has it: a slope seen from above lies over its own lower layers.
-func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
+// around finds the frame of the runs of a patch, with an empty field cell and one of
+// carriers on every side.
+func (c *Collector) around(s set) (fr frame, cols, rows int) {
 	lowC, lowR, highC, highR := int32(math.MaxInt32), int32(math.MaxInt32), int32(0), int32(0)
 	for _, i := range s.runs {
 		r := &c.runs[i]
@@ -132,29 +138,43 @@ func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
 	for int64(highC-lowC)*int64(highR-lowR) > maxField*int64(fr.scale)*int64(fr.scale) {
 		fr.scale++
 	}
-	rim := 2 * fr.scale // an empty field cell on every side, carriers included
+	rim := max(2*fr.scale, depth+1)
 	fr.col, fr.row = lowC-rim, lowR-rim
-	f.shape(int((highC-fr.col+rim)/fr.scale)+1, int((highR-fr.row+rim)/fr.scale)+1)
+	return fr, int((highC-fr.col+rim)/fr.scale) + 1, int((highR-fr.row+rim)/fr.scale) + 1
+}
+
+// paint draws the patch and its carriers into the field, and counts the cells of
+// the stack that the patch covers. Where both claim a cell, the patch has it: a
+// slope seen from above lies over its own lower layers.
+func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
+	fr, cols, rows := c.around(s)
+	n := int(fr.scale)
+	f.shape(cols*n, rows*n)
+	weak := !slices.ContainsFunc(s.anchors, func(i int32) bool { return !c.anchors[i].weak })
 	for _, i := range s.anchors {
 		r := &c.anchors[i]
-		for col := max(r.From, fr.col); col < min(r.To, highC+rim); col++ {
-			f.kind[fr.index(f, col, r.Row)] = solid
+		if r.weak != weak {
+			continue // what is frail carries only where nothing better does
+		}
+		at := int(r.Row-fr.row) * f.cols
+		for col := max(r.From-fr.col, 0); col < min(r.To-fr.col, int32(f.cols)); col++ {
+			f.kind[at+int(col)] = solid
 		}
 	}
 	for _, i := range s.runs {
 		r := &c.runs[i]
-		at := fr.index(f, r.From, r.Row)
-		for col := r.From; col < r.To; col++ {
-			if fr.scale > 1 {
-				at = fr.index(f, col, r.Row)
-			}
-			if f.kind[at] != patch {
-				f.kind[at] = patch
+		at := int(r.Row-fr.row)*f.cols - int(fr.col)
+		for col := int(r.From); col < int(r.To); col++ {
+			if f.kind[at+col] != patch {
+				f.kind[at+col] = patch
 				cells++
 			}
-			at++
 		}
 	}
+	if n > 1 {
+		f.coarsen(n)
+	}
+	f.hold = max(depth/n, 1)
 	return fr, cells
 }
 
@@ -170,7 +190,7 @@ func (c *Collector) assemble(m *mesh.Mesh, f *field, s set, opt Options) (Patch,
 		return Patch{}, false
 	}
 	f.measureFar(func(k uint8) bool { return k == solid })
-	p := Patch{Anchored: true, Area: float64(cells) * unit * unit}
+	p := Patch{Area: c.grid.Area(cells)}
 	var ledge float32
 	for i, k := range f.kind {
 		if k == patch && f.far[i] < never {
@@ -192,15 +212,15 @@ func (c *Collector) assemble(m *mesh.Mesh, f *field, s set, opt Options) (Patch,
 func (w *weigher) leans(p *Patch) {
 	var cells [92]int64
 	var sums [92]float64
-	area := map[uint32]int64{}
 	total := int64(0)
+	share := make([]hit, 0, len(w.set.hits))
 	for _, i := range w.set.hits {
-		h := &w.c.hits[i]
+		h := w.c.hits[i]
 		bin := int(h.lean)
 		cells[bin] += int64(h.cells)
 		sums[bin] += float64(h.lean) * float64(h.cells)
-		area[h.tri] += int64(h.cells)
 		total += int64(h.cells)
+		share = append(share, h)
 	}
 	seen := int64(0)
 	for bin := len(cells) - 1; bin >= 0; bin-- {
@@ -209,14 +229,30 @@ func (w *weigher) leans(p *Patch) {
 			break
 		}
 	}
-	p.Tris = make([]uint32, 0, len(area))
-	for t := range area {
-		p.Tris = append(p.Tris, t)
+	p.Tris = byShare(share)
+}
+
+// byShare lists the triangles of the hits by the cells they share, largest first.
+func byShare(hits []hit) []uint32 {
+	slices.SortFunc(hits, func(a, b hit) int { return cmp.Compare(a.tri, b.tri) })
+	n := 0
+	for _, h := range hits {
+		if n > 0 && hits[n-1].tri == h.tri {
+			hits[n-1].cells += h.cells
+			continue
+		}
+		hits[n] = h
+		n++
 	}
-	sort.Slice(p.Tris, func(a, b int) bool {
-		x, y := area[p.Tris[a]], area[p.Tris[b]]
-		return x > y || x == y && p.Tris[a] < p.Tris[b]
+	hits = hits[:n]
+	slices.SortFunc(hits, func(a, b hit) int {
+		return cmp.Or(cmp.Compare(b.cells, a.cells), cmp.Compare(a.tri, b.tri))
 	})
+	list := make([]uint32, n)
+	for i := range hits {
+		list[i] = hits[i].tri
+	}
+	return list
 }
 
 // extent takes the box and the air below from the runs.

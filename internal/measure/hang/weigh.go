@@ -16,30 +16,51 @@ type weigher struct {
 	unit float64 // mm a field cell
 }
 
-// bridges takes the span: the longest among the shortest chords of the cells that
-// lie beyond the reach of a carrier. A narrow ledge carried along its whole side is
-// no bridge along its length.
+// bridges lays the strands and takes, for each reach, the longest that a cell
+// farther than that from its carriers needs. A narrow ledge carried along its whole
+// side is no bridge along its length.
 func (w *weigher) bridges(p *Patch, opt Options) {
 	f := w.f
-	reach := float32(opt.Reach / w.unit)
-	far := append([]float32(nil), f.far...)
+	far := append(f.work.before[:0], f.far...)
+	f.work.before = far
 	p.Layered = f.bridgeOver(float32(opt.Least/w.unit), float32(opt.Carry/w.unit))
-	var longest float32
 	bridged := 0
 	for i, s := range f.span {
 		if f.kind[i] != solid && s < never {
 			bridged++
-			if far[i] > reach {
-				longest = max(longest, s)
-			}
 		}
 	}
-	p.Span = float64(longest) * w.unit
 	p.SpanArea = float64(bridged) * w.unit * w.unit
-	if longest > 0 {
-		p.Width = p.SpanArea / p.Span
-		p.SpanAt = w.spot(func(i int) bool { return f.span[i] >= longest-0.5 && f.span[i] < never && far[i] > reach })
+	p.Bridges = make([]Bridge, len(opt.Reaches))
+	for n := range p.Bridges {
+		p.Bridges[n] = w.longest(float32(opt.Reaches[n]/w.unit), far)
+		if n > 0 && p.Bridges[n].Span == p.Bridges[n-1].Span {
+			p.Bridges[n].At = p.Bridges[n-1].At
+		} else if p.Bridges[n].Span > 0 {
+			p.Bridges[n].At = w.spanSpot(&p.Bridges[n], float32(opt.Reaches[n]/w.unit), far)
+		}
 	}
+}
+
+// longest finds the longest strand through cells beyond a reach.
+func (w *weigher) longest(reach float32, far []float32) Bridge {
+	f := w.f
+	var most float32
+	for i, s := range f.span {
+		if f.kind[i] != solid && s < never && far[i] > reach {
+			most = max(most, s)
+		}
+	}
+	return Bridge{Span: float64(most) * w.unit}
+}
+
+// spanSpot is the middle of the cells that need the longest strand.
+func (w *weigher) spanSpot(b *Bridge, reach float32, far []float32) Spot {
+	f := w.f
+	least := float32(b.Span/w.unit) - 0.5
+	return w.spot(func(i int) bool {
+		return f.span[i] >= least && f.span[i] < never && far[i] > reach && f.kind[i] != solid
+	})
 }
 
 // rest measures what is left when every bridged cell carries its neighbours.

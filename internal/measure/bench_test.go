@@ -1,0 +1,38 @@
+package measure
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+// layered asks for everything that is taken from the layers, as the standard set does.
+var layered = []Request{{"base", nil}, {"filling", nil}, {"island", nil}, {"overhang", []float64{45}},
+	{"overhang", []float64{wholeLine}}, {"bridge", []float64{wholeLine, 2.5}}, {"bridge", []float64{wholeLine, 2}}}
+
+// benchBodies are bodies of growing size; each is measured whole, reading apart.
+func benchBodies() map[string]*mesh.Soup {
+	part := shapes.NoisyBall(30, 0.3, 5, 1) // 20 k triangles, 60 mm
+	block := shapes.Join(shapes.Box(mesh.Vec{}, mesh.Vec{X: 60, Y: 60, Z: 30}), shapes.Move(shapes.HoleBlock(12, 64), mesh.Vec{X: 5, Y: 5, Z: 29}))
+	return map[string]*mesh.Soup{"ball 60 mm, 20k": part, "block 60 mm": block, "ball 100 mm, 328k": shapes.NoisyBall(50, 0.3, 7, 1)}
+}
+
+func BenchmarkLayers(b *testing.B) {
+	for _, name := range []string{"block 60 mm", "ball 60 mm, 20k", "ball 100 mm, 328k"} {
+		m := mesh.Weld(benchBodies()[name])
+		b.Run(name, func(b *testing.B) {
+			sites := 0
+			for b.Loop() {
+				got, err := NewBody(m).Measure(context.Background(), AsIs, process, Options{}, layered)
+				require.NoError(b, err)
+				sites += len(got[0].Sites)
+			}
+			require.Positive(b, sites)
+			b.ReportMetric(float64(len(m.Tris)), "triangles")
+		})
+	}
+}
