@@ -56,8 +56,9 @@ func (g *engine) file(ctx context.Context, file *collection.File, jobs int) (mod
 		return []entry{unreadable(e, err)}
 	}
 	defer content.Close()
+	content = timed{content, ctx}
 	if e.SHA256, err = hash(content); err != nil {
-		return []entry{unreadable(e, err)}
+		return []entry{unreadable(e, g.explain(ctx, err))}
 	}
 	return g.parts(ctx, e, file, content, jobs)
 }
@@ -75,9 +76,23 @@ func (g *engine) parts(ctx context.Context, e entry, file *collection.File, cont
 		err = errEmpty
 	}
 	if err != nil {
-		models = append(models, g.failed(e, err))
+		models = append(models, g.failed(e, g.explain(ctx, err)))
 	}
 	return models
+}
+
+// timed is content that is not read on once the time for it is over.
+type timed struct {
+	collection.Content
+	ctx context.Context
+}
+
+// ReadAt reads while there is time.
+func (t timed) ReadAt(p []byte, offset int64) (int, error) {
+	if err := t.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return t.Content.ReadAt(p, offset)
 }
 
 var errEmpty = errors.New("holds no triangles; export the model again")

@@ -67,6 +67,8 @@ func TestLargeModelsShareWhatIsIdle(t *testing.T) {
 func TestBiggestFirst(t *testing.T) {
 	files := []collection.File{{Size: 1}, {Size: 5}, {Size: 5}, {Size: 9}}
 	assert.Equal(t, []int{3, 1, 2, 0}, biggestFirst(files))
+	files = []collection.File{{Size: 3, Path: "a.stl"}, {Size: 1, Path: "a.zip!/b.3MF"}, {Size: 2, Path: "c.ply"}, {Size: 2, Path: "d.off"}}
+	assert.Equal(t, []int{2, 1, 3, 0}, biggestFirst(files), "a format that packs its triangles weighs more")
 }
 
 // TestNobodyWaitsForEver takes and leaves from many sides with little room.

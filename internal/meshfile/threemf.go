@@ -11,7 +11,7 @@ import (
 // A 3MF is read by a reader of our own, forwards and once, although there are libraries.
 // Of those for Go, github.com/hpinc/go3mf v0.24.2 is the best kept; it keeps no lines, so
 // that no finding could point into the file, and takes two to five times as long. It also
-// takes a missing or infinite coordinate for a number, and holds references against the
+// takes a missing or infinite coordinate for a number, stumbles over comments, and holds references against the
 // file only on request, in a second pass. And it unpacks whatever the file holds beside
 // the model: 400 kB of pictures made it take a gigabyte. The tests read its files, and
 // have it read ours.

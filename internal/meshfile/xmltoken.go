@@ -207,14 +207,22 @@ func (x *xmlReader) attributes(b []byte, i int) (int, error) {
 			i++
 		}
 		name := b[from:i]
-		for i < len(b) && (isSpace(b[i]) || b[i] == '=') && b[i-1] != '=' {
+		for i < len(b) && isSpace(b[i]) {
 			i++
+		}
+		if i < len(b) && b[i] == '=' {
+			i++
+		} else if i < len(b) {
+			name = nil
 		}
 		for i < len(b) && isSpace(b[i]) {
 			i++
 		}
 		if i == len(b) {
 			return 0, nil
+		}
+		if len(name) == 0 {
+			return 0, atLine(x.here(), cureAgain, "%s inside a tag where name=\"value\" was expected", quoted(b[from:i+1]))
 		}
 		n, err := x.value(name, b, i)
 		if n == 0 || err != nil {
@@ -228,8 +236,8 @@ func (x *xmlReader) attributes(b []byte, i int) (int, error) {
 // ends; 0 where the buffer ends first.
 func (x *xmlReader) value(name, b []byte, i int) (int, error) {
 	quote := b[i]
-	if len(name) == 0 || quote != '"' && quote != '\'' || bytes.IndexByte(b[:i], '=') < 0 {
-		return 0, atLine(x.here(), cureAgain, "%s inside a tag where name=\"value\" was expected", quoted(append(bytes.Clone(name), quote)))
+	if quote != '"' && quote != '\'' {
+		return 0, atLine(x.here(), cureAgain, "the value of %s is not in quotes", quoted(name))
 	}
 	i++
 	from, entity := i, false

@@ -1,0 +1,192 @@
+package lint
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+// table is a body as formats with shared points keep it.
+type table struct {
+	points []mesh.Point
+	faces  [][3]int
+}
+
+func tableOf(s *mesh.Soup) (t table) {
+	m := mesh.Weld(s)
+	t.points = m.Verts
+	for _, f := range m.Tris {
+		t.faces = append(t.faces, [3]int{int(f[0]), int(f[1]), int(f[2])})
+	}
+	return t
+}
+
+// rows writes a line for every point and every face.
+func (t table) rows(point, face string) (points, faces string) {
+	var a, b strings.Builder
+	for _, p := range t.points {
+		fmt.Fprintf(&a, point, p[0], p[1], p[2])
+	}
+	for _, f := range t.faces {
+		fmt.Fprintf(&b, face, f[0], f[1], f[2])
+	}
+	return a.String(), b.String()
+}
+
+func (t table) off() []byte {
+	points, faces := t.rows("%v %v %v\n", "3 %d %d %d\n")
+	return fmt.Appendf(nil, "OFF\n%d %d 0\n%s%s", len(t.points), len(t.faces), points, faces)
+}
+
+func (t table) ply(format string) []byte {
+	head := fmt.Sprintf("ply\nformat %s 1.0\nelement vertex %d\nproperty float x\nproperty float y\nproperty float z\n"+
+		"element face %d\nproperty list uchar int vertex_indices\nend_header\n", format, len(t.points), len(t.faces))
+	if format == "ascii" {
+		points, faces := t.rows("%v %v %v\n", "3 %d %d %d\n")
+		return []byte(head + points + faces)
+	}
+	var order binary.AppendByteOrder = binary.LittleEndian
+	if format == "binary_big_endian" {
+		order = binary.BigEndian
+	}
+	b, _ := binary.Append([]byte(head), order.(binary.ByteOrder), t.points)
+	for _, f := range t.faces {
+		b = append(b, 3)
+		for _, i := range f {
+			b = order.AppendUint32(b, uint32(i))
+		}
+	}
+	return b
+}
+
+func (t table) amf() string {
+	points, faces := t.rows("<vertex><coordinates><x>%v</x><y>%v</y><z>%v</z></coordinates></vertex>\n",
+		"<triangle><v1>%d</v1><v2>%d</v2><v3>%d</v3></triangle>\n")
+	return "<amf unit=\"millimeter\">\n<object id=\"1\"><mesh><vertices>\n" + points + "</vertices><volume>\n" + faces + "</volume></mesh></object></amf>\n"
+}
+
+// threeMF writes the body as the object 1, and a build of items.
+func (t table) threeMF(unit, items string) []byte {
+	points, faces := t.rows("<vertex x=\"%v\" y=\"%v\" z=\"%v\"/>\n", "<triangle v1=\"%d\" v2=\"%d\" v3=\"%d\"/>\n")
+	model := "<model unit=\"" + unit + "\" xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\"><resources>\n" +
+		"<object id=\"1\"><mesh><vertices>\n" + points + "</vertices><triangles>\n" + faces + "</triangles></mesh></object>\n" +
+		"<object id=\"2\"><components><component objectid=\"1\" transform=\"-1 0 0 0 1 0 0 0 1 0 0 0\"/></components></object>\n" +
+		"</resources><build>" + items + "</build></model>"
+	rels := `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="a" ` +
+		`Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>`
+	return zipped("[Content_Types].xml", "<Types/>", "_rels/.rels", rels, "3D/3dmodel.model", model)
+}
+
+// zipped packs names and contents in turn.
+func zipped(files ...string) []byte {
+	var b bytes.Buffer
+	w := zip.NewWriter(&b)
+	for i := 0; i < len(files); i += 2 {
+		e, err := w.Create(files[i])
+		if err == nil {
+			_, err = e.Write([]byte(files[i+1]))
+		}
+		if err != nil {
+			panic(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		panic(err)
+	}
+	return b.Bytes()
+}
+
+// content makes a file of bytes.
+func content(path string, data []byte) collection.File {
+	return collection.New(path, path, int64(len(data)), func() (collection.Content, error) {
+		return memory{bytes.NewReader(data)}, nil
+	})
+}
+
+type memory struct{ *bytes.Reader }
+
+func (memory) Close() error { return nil }
+
+// TestSameInEveryFormat holds that a shape has the same findings, values and fingerprints
+// whatever it is stored in, and that what a 3MF says of it in other words counts: another
+// unit, a mirror image of a mirror image, a place on the bed.
+func TestSameInEveryFormat(t *testing.T) {
+	config := load(t, hangRules)
+	for name, body := range lawBodies {
+		want := check(t, config, Options{Jobs: 1}, model(t, "m.stl", body)).Models[0]
+		require.NotEmpty(t, want.Findings, name)
+		as := tableOf(body)
+		mirror := tableOf(shapes.Mirror(body))
+		for _, f := range []struct {
+			path string
+			data []byte
+		}{
+			{"m.ply", as.ply("ascii")},
+			{"m.ply", as.ply("binary_little_endian")},
+			{"m.ply", as.ply("binary_big_endian")},
+			{"m.off", as.off()},
+			{"m.amf", []byte(as.amf())},
+			{"m.amf", zipped("m.amf", as.amf())},
+			{"m.3mf", as.threeMF("millimeter", `<item objectid="1"/>`)},
+			{"m.3mf", as.threeMF("millimeter", `<item objectid="1" transform="1 0 0 0 1 0 0 0 1 40 60 0"/>`)},
+			{"m.3mf", as.threeMF("millimeter", `<item objectid="1" transform="0 1 0 -1 0 0 0 0 1 0 0 7"/>`)},
+			{"m.3mf", mirror.threeMF("millimeter", `<item objectid="2"/>`)},
+			{"m.3mf", as.threeMF("centimeter", `<item objectid="1" transform="0.1 0 0 0 0.1 0 0 0 0.1 0 0 0"/>`)},
+		} {
+			got := check(t, config, Options{Jobs: 1}, content(f.path, f.data)).Models[0]
+			require.Equal(t, finding.Checked, got.Status, got.Reason)
+			assert.Equal(t, stamps(&want), stamps(&got), "%s, %s", name, got.Kind)
+			for i := range got.Findings {
+				binaryFile := got.Kind == "ply" && bytes.Contains(f.data[:40], []byte("binary"))
+				assert.Equal(t, binaryFile, got.Findings[i].Bytes != nil, got.Kind)
+				assert.Equal(t, binaryFile, got.Findings[i].Line == 0, got.Kind)
+			}
+		}
+	}
+}
+
+// TestItemsAreModels holds how the models of one file are told apart, and that a broken
+// one does not stop the others.
+func TestItemsAreModels(t *testing.T) {
+	data := tableOf(shapes.T()).threeMF("millimeter",
+		`<item objectid="1"/><item objectid="9"/><item objectid="2" partnumber="left"/>`)
+	r := check(t, load(t, hangRules), Options{Jobs: 1}, content("plate.3mf", data))
+	require.Len(t, r.Models, 3)
+	got := map[string]finding.Status{}
+	for i := range r.Models {
+		assert.Equal(t, "plate.3mf!/3D/3dmodel.model", r.Models[i].Path)
+		got[r.Models[i].Part] = r.Models[i].Status
+	}
+	assert.Equal(t, map[string]finding.Status{"item 1": finding.Checked, "item 2": finding.Unreadable, "left": finding.Checked}, got)
+	assert.Equal(t, 2, Exit(r, finding.Error))
+}
+
+// slow reads as an endless file of stored zeros does.
+type slow struct{ memory }
+
+func (s slow) ReadAt(p []byte, off int64) (int, error) {
+	time.Sleep(time.Millisecond)
+	return s.memory.ReadAt(p, off)
+}
+
+// TestReadingIsTimed holds that the time limit counts while a file is still read.
+func TestReadingIsTimed(t *testing.T) {
+	line := []byte("v 0 0 0\n")
+	file := collection.New("a.obj", "a.obj", 1, func() (collection.Content, error) {
+		return slow{memory{bytes.NewReader(bytes.Repeat(line, 8<<20))}}, nil
+	})
+	r := check(t, load(t, hangRules), Options{Jobs: 1, TimeLimit: 50 * time.Millisecond}, file)
+	assert.Contains(t, r.Models[0].Reason, "not judged within the time limit of 50ms")
+}
