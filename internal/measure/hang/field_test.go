@@ -1,0 +1,234 @@
+package hang
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// draw makes a field from a picture: '#' carries, 'o' hangs, '.' is empty. The
+// picture must leave a margin of one cell.
+func draw(rows ...string) *field {
+	f := &field{hold: 1}
+	f.shape(len(rows[0]), len(rows))
+	for y, row := range rows {
+		for x, c := range row {
+			switch c {
+			case '#':
+				f.kind[y*f.cols+x] = solid
+			case 'o':
+				f.kind[y*f.cols+x] = patch
+			}
+		}
+	}
+	f.measureFar(func(k uint8) bool { return k == solid })
+	return f
+}
+
+// picture is the inverse of draw after bridging: 's' is a long strand, 'b' a short one.
+func (f *field) picture() []string {
+	rows := make([]string, f.rows)
+	for y := range rows {
+		b := make([]byte, f.cols)
+		for x := range b {
+			b[x] = ".os#b"[f.kind[y*f.cols+x]]
+		}
+		rows[y] = string(b)
+	}
+	return rows
+}
+
+// scatter fills a field at random.
+func scatter(r *rand.Rand, cols, rows int) *field {
+	f := &field{hold: 1}
+	f.shape(cols, rows)
+	for y := 1; y < rows-1; y++ {
+		for x := 1; x < cols-1; x++ {
+			switch v := r.IntN(10); {
+			case v < 6:
+				f.kind[y*cols+x] = patch
+			case v < 7:
+				f.kind[y*cols+x] = solid
+			}
+		}
+	}
+	return f
+}
+
+func TestDistancesAgainstBruteForce(t *testing.T) {
+	const seed = 21
+	t.Logf("seed %d", seed)
+	r := rand.New(rand.NewPCG(seed, 0))
+	for range 200 {
+		f := scatter(r, 3+r.IntN(30), 3+r.IntN(30))
+		f.measureFar(func(k uint8) bool { return k == solid })
+		for i := range f.kind {
+			want := math.Inf(1)
+			for j, k := range f.kind {
+				if k == solid {
+					want = min(want, math.Hypot(float64(i%f.cols-j%f.cols), float64(i/f.cols-j/f.cols)))
+				}
+			}
+			if math.IsInf(want, 1) {
+				require.Equal(t, float32(never), f.far[i])
+			} else {
+				require.InDelta(t, want, float64(f.far[i]), 1e-4)
+			}
+		}
+	}
+}
+
+func TestWideAgainstRelaxation(t *testing.T) {
+	const seed = 22
+	t.Logf("seed %d", seed)
+	r := rand.New(rand.NewPCG(seed, 0))
+	for range 300 {
+		f := scatter(r, 4+r.IntN(12), 4+r.IntN(12))
+		before := append([]uint8(nil), f.kind...)
+		steps := r.IntN(5)
+		reached := make([]bool, len(f.kind))
+		for i, k := range f.kind {
+			reached[i] = k == solid
+		}
+		for range steps {
+			next := append([]bool(nil), reached...)
+			for i, k := range f.kind {
+				for j := range f.kind {
+					near := max(i%f.cols-j%f.cols, j%f.cols-i%f.cols, i/f.cols-j/f.cols, j/f.cols-i/f.cols) <= 1
+					if k == patch && reached[j] && near {
+						next[i] = true
+					}
+				}
+			}
+			reached = next
+		}
+		want := false
+		for i, k := range f.kind {
+			want = want || k == patch && !reached[i]
+		}
+		assert.Equal(t, want, f.wide(steps))
+		assert.Equal(t, before, f.kind, "looking changes nothing")
+	}
+}
+
+// Each cell lies on exactly one line of a direction, whatever the direction: a field
+// that hangs everywhere between carriers all round is crossed once a cell.
+func TestLinesTileTheField(t *testing.T) {
+	for deg := 0.0; deg < 180; deg += 7.3 {
+		f := &field{hold: 1}
+		f.shape(23, 17)
+		for i := range f.kind {
+			x, y := i%f.cols, i/f.cols
+			f.kind[i] = patch
+			if x == 0 || y == 0 || x == f.cols-1 || y == f.rows-1 {
+				f.kind[i] = solid
+			}
+		}
+		count := make([]int, len(f.kind))
+		f.cross(deg, func(c *chord, shift []int32) {
+			c.cells(shift, func(i int) { count[i]++ })
+		})
+		for i, k := range f.kind {
+			want := 0
+			if k == patch {
+				want = 1
+			}
+			require.Equal(t, want, count[i], "direction %g, cell %d", deg, i)
+		}
+	}
+}
+
+func TestStrandNeedsALineToHoldOnTo(t *testing.T) {
+	f := draw(
+		".......",
+		".#ooo##",
+		".......")
+	f.hold = 2
+	assert.False(t, f.bridgeOver(1, 10), "no later round")
+	assert.Equal(t, ".#ooo##", f.picture()[1], "one cell of carrier is not enough at the left")
+	f = draw(
+		"........",
+		"##ooo##.",
+		"........")
+	f.hold = 2
+	f.bridgeOver(1, 10)
+	assert.Equal(t, "##bbb##.", f.picture()[1])
+	assert.Equal(t, float32(3), f.span[1*8+3])
+}
+
+// Two carriers at the ends of one side: the strip between them is crossed first, and
+// only if it is short enough to carry does the rest follow.
+func TestShortStrandsCarry(t *testing.T) {
+	deck := func() *field {
+		return draw(
+			"..........",
+			".#oooooo#.",
+			".oooooooo.",
+			".#oooooo#.",
+			"..........")
+	}
+	f := deck()
+	assert.True(t, f.bridgeOver(1, 7), "the middle rests on the strips")
+	assert.Equal(t, []string{".#bbbbbb#.", ".bbbbbbbb.", ".#bbbbbb#."}, f.picture()[1:4])
+	f = deck()
+	f.bridgeOver(1, 2)
+	assert.Equal(t, ".#ssssss#.", f.picture()[1], "long strands bridge but carry nothing")
+}
+
+// A piece takes one direction for its long strands: that which leaves least of it,
+// and among equals the one whose longest strand is shortest.
+func TestLongStrandsTakeOneDirection(t *testing.T) {
+	f := draw(
+		"..............",
+		".############.",
+		".#oooooooooo#.",
+		".#oooooooooo#.",
+		".#oooooooooo#.",
+		".#oooooooooo#.",
+		".############.",
+		"..............")
+	f.bridgeOver(1, 3)
+	for i, k := range f.kind {
+		if k == strand {
+			assert.LessOrEqual(t, f.span[i], float32(6), "across, or at most on a slant, never along")
+		}
+		assert.NotEqual(t, uint8(patch), k)
+	}
+}
+
+func TestDirectionsStandOut(t *testing.T) {
+	var votes [180]float64
+	assert.Empty(t, top(votes))
+	for i := range votes {
+		votes[i] = 5
+	}
+	assert.Empty(t, top(votes), "a round patch climbs everywhere alike")
+	votes[37], votes[38], votes[127] = 300, 300, 200
+	list := top(votes)
+	require.Len(t, list, 2)
+	assert.InDelta(t, 37.5, list[0], 0.6)
+	assert.InDelta(t, 127, list[1], 0.5)
+	assert.True(t, taken([]float64{179.5}, 0.4), "half a turn is none")
+}
+
+func TestCoarseFieldKeepsItsSeamOfCarriers(t *testing.T) {
+	f := draw(
+		"........",
+		"........",
+		"..####..",
+		".#oooo#.",
+		".#oooo#.",
+		"..####..",
+		"........",
+		"........")
+	f.coarsen(2)
+	assert.Equal(t, []string{"....", "####", "####", "...."}, f.picture())
+}
+
+func TestLargestShareFirst(t *testing.T) {
+	hits := []hit{{tri: 5, cells: 1}, {tri: 2, cells: 3}, {tri: 5, cells: 4}, {tri: 9, cells: 5}, {tri: 1, cells: 3}}
+	assert.Equal(t, []uint32{5, 9, 1, 2}, byShare(hits))
+}
