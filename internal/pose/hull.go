@@ -17,17 +17,19 @@ type face struct {
 	dead   bool
 	mark   int32   // the round in which it was seen, and whether it is visible then
 	out    []int32 // points outside of it that no other face has taken
-	far    int32   // the farthest of them
+	far    int32   // the farthest of them that lies farther out than the slack
 	farAt  float64
 }
 
 func (f *face) height(p mesh.Vec) float64 { return f.normal.Dot(p) - f.offset }
 
-// hull is the convex hull of points up to a slack: no point lies farther than that
-// outside of it, but for points that rounding would not let in.
+// hull is the convex hull of points up to a slack: its corners are points, it is convex
+// within the tight bound, and no point lies farther outside of it than the slack, but
+// for points that rounding would not let in.
 type hull struct {
 	points []mesh.Vec
 	slack  float64
+	tight  float64 // what rounding makes of lying in a plane
 	faces  []face
 	round  int32
 	seen   []int32 // faces that the newest point sees
@@ -45,8 +47,8 @@ type rimEdge struct{ from, to, beyond int32 }
 // quickhull algorithm for convex hulls", ACM TOMS 22(4), 1996; from memory). It
 // returns nil when all points lie within the slack of one plane.
 //
-// A corner is taken in only where it lies more than the slack outside of a face, so
-// that every new face is at least that high and its plane well determined.
+// Whether a face is seen is decided within the tight bound only, so that the hull stays
+// convex; with the slack instead, thin faces at odd angles would tear it open.
 func hullOf(points []mesh.Vec, slack float64) *hull {
 	h := &hull{points: points, slack: slack, at: make([]int32, len(points)), stamp: make([]int32, len(points))}
 	first, ok := h.simplex()
@@ -54,12 +56,50 @@ func hullOf(points []mesh.Vec, slack float64) *hull {
 		return nil
 	}
 	h.begin(first)
-	for i := 0; i < len(h.faces); i++ {
-		for !h.faces[i].dead && len(h.faces[i].out) > 0 {
-			h.take(int32(i))
+	for from := 0; from < len(h.faces); {
+		for i := from; i < len(h.faces); i++ {
+			for !h.faces[i].dead && h.faces[i].farAt > h.slack {
+				h.take(int32(i))
+			}
 		}
+		from = h.settle()
 	}
 	return h
+}
+
+// settle looks again at every point that is left outside: a face made later may lie
+// farther below it than the one it was given to. It returns the first face that now has
+// one beyond the slack, or the number of faces.
+func (h *hull) settle() int {
+	first := len(h.faces)
+	for i := range h.faces {
+		kept := h.faces[i].out
+		h.faces[i].out = nil
+		for _, p := range kept {
+			top := h.climb(int32(i), h.points[p])
+			h.faces[top].put(p, h.faces[top].height(h.points[p]))
+			if h.faces[top].farAt > h.slack {
+				first = min(first, int(top))
+			}
+		}
+	}
+	return first
+}
+
+// climb walks from a face to the one that a point lies highest above.
+func (h *hull) climb(from int32, p mesh.Vec) int32 {
+	for {
+		best, height := from, h.faces[from].height(p)
+		for _, n := range h.faces[from].next {
+			if d := h.faces[n].height(p); d > height {
+				best, height = n, d
+			}
+		}
+		if best == from {
+			return from
+		}
+		from = best
+	}
 }
 
 // simplex picks four corners that span a volume: the two extremes of the axes that
@@ -113,11 +153,19 @@ func (h *hull) farthest(value func(mesh.Vec) float64) (at int32, ok bool) {
 	return at, ok
 }
 
+// tightShare is the tight bound as a share of the largest coordinate. A height above a
+// plane carries some ten roundings of 2^-53 of it, and more where a face is narrow.
+const tightShare = 1e-10
+
 // begin makes the first four faces; corner 3 lies below the plane of 0, 1 and 2.
 func (h *hull) begin(c [4]int32) {
 	for _, t := range [4][3]int32{{0, 1, 2}, {0, 3, 1}, {1, 3, 2}, {2, 3, 0}} {
 		h.add([3]int32{c[t[0]], c[t[1]], c[t[2]]})
 	}
+	for _, p := range h.points {
+		h.tight = max(h.tight, math.Abs(p.X), math.Abs(p.Y), math.Abs(p.Z))
+	}
+	h.tight *= tightShare
 	h.faces[0].next = [3]int32{1, 2, 3}
 	h.faces[1].next = [3]int32{3, 2, 0}
 	h.faces[2].next = [3]int32{1, 3, 0}
@@ -139,22 +187,27 @@ func (h *hull) add(c [3]int32) int32 {
 	return int32(len(h.faces) - 1)
 }
 
-// share gives each point to the first of the faces from number first on that it lies
-// outside of. Points outside of none are inside the hull.
+// share gives each point to that of the faces from number first on that it lies highest
+// above. Points outside of none are inside the hull.
 func (h *hull) share(points []int32, first int) {
 	for _, p := range points {
+		best, height := -1, h.tight
 		for i := first; i < len(h.faces); i++ {
-			f := &h.faces[i]
-			d := f.height(h.points[p])
-			if d <= h.slack {
-				continue
+			if d := h.faces[i].height(h.points[p]); d > height {
+				best, height = i, d
 			}
-			f.out = append(f.out, p)
-			if d > f.farAt {
-				f.far, f.farAt = p, d
-			}
-			break
 		}
+		if best >= 0 {
+			h.faces[best].put(p, height)
+		}
+	}
+}
+
+// put lists a point that lies outside of the face.
+func (f *face) put(i int32, height float64) {
+	f.out = append(f.out, i)
+	if height > f.farAt {
+		f.far, f.farAt = i, height
 	}
 }
 
@@ -162,8 +215,7 @@ func (h *hull) share(points []int32, first int) {
 // the rim of what it sees, the point is left outside.
 func (h *hull) take(of int32) {
 	eye := h.faces[of].far
-	h.look(of, h.points[eye])
-	if !h.sound() {
+	if !h.rimAround(of, h.points[eye]) {
 		h.drop(of, eye)
 		return
 	}
@@ -193,9 +245,21 @@ func (h *hull) take(of int32) {
 	h.share(h.loose, first)
 }
 
-// look finds the faces that the eye sees, from one of them on over their edges, and
-// the rim around them.
-func (h *hull) look(from int32, eye mesh.Vec) {
+// rimAround finds what the eye sees and the rim around it. Where rounding makes holes in
+// what is seen, seeing a little more or less closes them.
+func (h *hull) rimAround(from int32, eye mesh.Vec) bool {
+	for _, least := range []float64{h.tight, 0, 100 * h.tight} {
+		h.look(from, eye, least)
+		if h.sound() {
+			return true
+		}
+	}
+	return false
+}
+
+// look finds the faces that the eye sees from more than least above them, from one of
+// them on over their edges, and the rim around them.
+func (h *hull) look(from int32, eye mesh.Vec, least float64) {
 	h.round += 2
 	h.seen, h.rim = append(h.seen[:0], from), h.rim[:0]
 	h.faces[from].mark = h.round
@@ -205,7 +269,7 @@ func (h *hull) look(from int32, eye mesh.Vec) {
 			g := &h.faces[n]
 			if g.mark < h.round {
 				g.mark = h.round + 1
-				if g.height(eye) > h.slack/2 {
+				if g.height(eye) > least {
 					g.mark = h.round
 					h.seen = append(h.seen, n)
 				}

@@ -15,7 +15,7 @@ const (
 	leanApart  = 15.0
 )
 
-var leanSteps = []float64{16, 8, 4, 2}
+var leanSteps = []float64{32, 16, 8, 4, 2}
 
 // lean leans the best candidates towards less air below their undersides, each to the
 // next hollow of the score, on whole degrees so that the words for it are exact.

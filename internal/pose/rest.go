@@ -1,6 +1,7 @@
 package pose
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -11,6 +12,9 @@ import (
 // the facets of a plane that rounding has bent.
 const oneFace = 1.5
 
+// leastRest is the area in mm2 below which a face of the hull is no place to lie on.
+const leastRest = 0.5
+
 // rests lists the directions of the hull's faces, neighbours that lie in one plane
 // merged, the largest first.
 func (s *surface) rests() []mesh.Vec {
@@ -19,12 +23,14 @@ func (s *surface) rests() []mesh.Vec {
 	}
 	h := s.hull
 	var order []int32
+	size := make([]float64, len(h.faces))
 	for i := range h.faces {
-		if !h.faces[i].dead {
+		if f := &h.faces[i]; !f.dead {
+			size[i] = rough(f.area)
 			order = append(order, int32(i))
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int32) int { return -cmpRough(h.faces[a].area, h.faces[b].area) })
+	slices.SortStableFunc(order, func(a, b int32) int { return -cmp.Compare(size[a], size[b]) })
 	type plane struct {
 		normal mesh.Vec
 		area   float64
@@ -32,8 +38,10 @@ func (s *surface) rests() []mesh.Vec {
 	var planes []plane
 	taken := make([]bool, len(h.faces))
 	for _, i := range order {
-		if !taken[i] {
-			n := h.merge(i, taken)
+		if taken[i] {
+			continue
+		}
+		if n := h.merge(i, taken); n.Len() > leastRest {
 			planes = append(planes, plane{n.Unit(), n.Len()})
 		}
 	}

@@ -139,7 +139,7 @@ func massCenter(m *mesh.Mesh, box mesh.Box) mesh.Vec {
 		sum = sum.Add(a.Add(b).Add(c).Scale(v))
 	}
 	size := box.Size()
-	if math.Abs(total) < 1e-6*size.X*size.Y*size.Z {
+	if math.Abs(total) <= 1e-6*size.X*size.Y*size.Z {
 		return m.Centroid()
 	}
 	return o.Add(sum.Scale(1 / (4 * total)))

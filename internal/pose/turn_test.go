@@ -1,0 +1,82 @@
+package pose
+
+import (
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/mesh"
+)
+
+// rotation checks that a matrix is one.
+func rotation(t *testing.T, m [9]float64) {
+	t.Helper()
+	x, y, z := mesh.Vec{X: m[0], Y: m[1], Z: m[2]}, mesh.Vec{X: m[3], Y: m[4], Z: m[5]}, mesh.Vec{X: m[6], Y: m[7], Z: m[8]}
+	require.InDelta(t, 0, x.Cross(y).Sub(z).Len(), 1e-12)
+	require.InDelta(t, 1, x.Len(), 1e-12)
+	require.InDelta(t, 1, y.Len(), 1e-12)
+}
+
+func TestTurningsBringTheDirectionDown(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rng := rand.New(rand.NewPCG(seed, 1))
+	for range 2000 {
+		d := mesh.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Unit()
+		turn := TurningTo(d)
+		m := turn.Matrix()
+		rotation(t, m)
+		require.InDelta(t, 0, mesh.Turn(&m, d).Sub(Down).Len(), 1e-6)
+		require.InDelta(t, 0, turn.Down().Sub(d).Len(), 1e-6)
+		require.True(t, turn.AboutZ > -90-1e-9 && turn.AboutZ <= 90, "the smaller turn about z")
+		w := TurningTo(whole(d))
+		require.Equal(t, float64(int(w.AboutZ)), w.AboutZ, "whole degrees stay whole")
+		require.Equal(t, float64(int(w.Angle)), w.Angle)
+		require.Greater(t, whole(d).Dot(d), 0.9998)
+	}
+}
+
+func TestQuarterTurnsAreExact(t *testing.T) {
+	for _, c := range []struct {
+		down  mesh.Vec
+		words string
+		m     [9]float64
+	}{
+		{mesh.Vec{Z: -1}, "as it lies", mesh.Identity},
+		{mesh.Vec{Z: 1}, "180 deg about x", [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}},
+		{mesh.Vec{Y: -1}, "90 deg about x", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
+		{mesh.Vec{Y: 1}, "-90 deg about x", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
+		{mesh.Vec{X: 1}, "90 deg about y", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
+		{mesh.Vec{X: -1}, "-90 deg about y", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
+	} {
+		turn := TurningTo(c.down)
+		assert.Equal(t, c.words, turn.String())
+		assert.Equal(t, c.m, turn.Matrix(), c.words)
+		assert.Equal(t, c.down, turn.Down(), c.words)
+	}
+}
+
+func TestWords(t *testing.T) {
+	lean := Turning{AboutZ: 30, Axis: 'x', Angle: 55}.Down()
+	for _, c := range []struct {
+		down    mesh.Vec
+		contact float64
+		words   string
+	}{
+		{Down, 100, "as it lies"},
+		{mesh.Vec{Z: 1}, 500, "turn it 180 deg about x: the flat top goes on the bed"},
+		{mesh.Vec{Z: 1}, 0, "turn it 180 deg about x: its top faces the bed, with hardly anything flat to lie on"},
+		{mesh.Vec{X: 1}, 50, "turn it 90 deg about y: the flat right side (+x) goes on the bed"},
+		{mesh.Vec{Y: 1}, 50, "turn it -90 deg about x: the flat back (+y) goes on the bed"},
+		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "tip it 35 deg about y: the slanted face towards its bottom and right side (+x) goes on the bed"},
+		{lean, 50, "turn it 30 deg about z, then 55 deg about x: the slanted face towards its bottom and front (-y) and left side (-x) goes on the bed"},
+		{lean, 1, "turn it 30 deg about z, then 55 deg about x: it rests on hardly anything, towards its bottom and front (-y) and left side (-x)"},
+	} {
+		assert.Equal(t, c.words, Words(c.down, c.contact))
+	}
+	assert.True(t, Square(mesh.Vec{X: 1}))
+	assert.False(t, Square(lean))
+}
