@@ -120,6 +120,7 @@ func (m *modelReader) resource() error {
 	case "model", "support", "solidsupport", "surface", "other":
 	default:
 		o.err = atLine(line, cureAgain, "%s is no type of object", quoted([]byte(o.kind)))
+		o.kind = "model" // and so is reported
 	}
 	if string(m.attrIn(spaceSlice, "meshresolution")) == "lowres" {
 		o.fail(notEvaluated(line, "the shape is given by slices, the triangles are a rough picture of it"))

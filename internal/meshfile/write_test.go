@@ -108,6 +108,11 @@ func readWith(name string, data []byte, opt Options) ([]Part, error) {
 	return parts, nil
 }
 
+// readLazily reads a file and loads nothing.
+func readLazily(name string, data []byte) ([]Part, error) {
+	return Read(name, bytes.NewReader(data), Options{})
+}
+
 // readOne reads a file that must hold one model.
 func readOne(t *testing.T, name, data string) Part {
 	t.Helper()

@@ -2,7 +2,6 @@ package meshfile
 
 import (
 	"bytes"
-	"errors"
 	"io"
 	"math"
 )
@@ -76,14 +75,15 @@ func (x *xmlReader) fill() (bool, error) {
 		}
 		x.buf = append(x.buf, make([]byte, len(x.buf))...)
 	}
-	n, err := io.ReadAtLeast(x.in, x.buf[x.end:], 1)
+	// At least as much again as there is, so that a long tag is looked at only a few times.
+	room := x.buf[x.end:]
+	n, err := io.ReadAtLeast(x.in, room, min(max(x.end, 1), len(room)))
 	x.end += n
 	x.read += int64(n)
-	if errors.Is(err, io.EOF) {
-		x.eof = true
-		return false, nil
+	if err == io.EOF || err == io.ErrUnexpectedEOF {
+		x.eof, err = n == 0, nil
 	}
-	return err == nil, err
+	return n > 0, err
 }
 
 // count moves the line number up to pos. CR LF, CR and LF each end a line.
@@ -117,8 +117,11 @@ func (x *xmlReader) done() int64 { return x.read - int64(x.end-x.pos) }
 
 // begin reads up to the root and returns as child does.
 func (x *xmlReader) begin() error {
-	if _, err := x.fill(); err != nil {
-		return err
+	for more := true; more && x.end < 4; {
+		var err error
+		if more, err = x.fill(); err != nil {
+			return err
+		}
 	}
 	head := x.buf[:x.end]
 	if bytes.HasPrefix(head, []byte(bom)) {
@@ -134,7 +137,7 @@ func (x *xmlReader) begin() error {
 		case kind == xmlStart:
 			return nil
 		case kind == xmlFile:
-			return atLine(x.line, cureAgain, "there is no XML element in it")
+			return atLine(x.here(), cureAgain, "there is no XML element in it")
 		}
 	}
 }

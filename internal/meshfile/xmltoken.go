@@ -56,8 +56,9 @@ func (x *xmlReader) chars(text []byte) error {
 		x.kept = append(x.kept, text...)
 		return nil
 	}
-	if text = bytes.TrimSpace(text); len(text) > 0 {
-		return atLine(x.here(), cureAgain, "text outside the XML elements, %s", quoted(text))
+	if rest := bytes.TrimLeft(text, " \t\r\n"); len(rest) > 0 {
+		x.countTo(x.pos + len(text) - len(rest))
+		return atLine(x.line, cureAgain, "text outside the XML elements, %s", quoted(bytes.TrimSpace(rest)))
 	}
 	return nil
 }
@@ -125,13 +126,16 @@ func (x *xmlReader) startTag(b []byte) (int, error) {
 	for i < len(b) && !xmlDelimiter(b[i]) {
 		i++
 	}
+	if i == len(b) {
+		return 0, nil
+	}
 	name := b[1:i]
+	if len(name) == 0 || !nameStart(name[0]) {
+		return 0, atLine(x.here(), cureAgain, "%s where the name of an XML element was expected", quoted(b[:i+1]))
+	}
 	i, err := x.attributes(b, i)
 	if i == 0 || err != nil {
 		return 0, err
-	}
-	if len(name) == 0 || !nameStart(name[0]) {
-		return 0, atLine(x.here(), cureAgain, "%s where the name of an XML element was expected", quoted(b[:min(len(b), 8)]))
 	}
 	x.empty = b[i] == '/'
 	if x.empty {
