@@ -90,19 +90,20 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		return 0, interrupted(err)
 	}
 	code := lint.Exit(r, failAt)
-	return code, f.write(env, r, also)
+	return code, f.write(env, r, also, report.Options{FailAt: failAt, Exit: code})
 }
 
 // write writes the report, to the files first: a closed pipe must not keep them back.
-func (f *checkFlags) write(env Env, r *finding.Report, also []alsoFile) error {
+func (f *checkFlags) write(env Env, r *finding.Report, also []alsoFile, opt report.Options) error {
 	for _, a := range also {
-		err := report.WriteFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, report.Options{}) })
+		err := report.WriteFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
 		if err != nil {
 			return fmt.Errorf("%s could not be written: %w", a.path, plainly(err))
 		}
 	}
 	var out bytes.Buffer
-	if err := report.Write(&out, f.format.word, r, report.Options{Colour: env.Colour, Quiet: *f.quiet}); err != nil {
+	opt.Colour, opt.Quiet = env.Colour, *f.quiet
+	if err := report.Write(&out, f.format.word, r, opt); err != nil {
 		return err
 	}
 	_, err := env.Stdout.Write(out.Bytes())

@@ -59,31 +59,17 @@ func explain(config *ruleset.Config, args []string) (string, error) {
 			known = append(known, list[i].Name)
 		}
 	}
-	for _, own := range ownRules {
-		if own.name == args[0] {
-			return page(own.name, section{"what it means", own.what}, section{"what to do", own.do}), nil
+	for _, own := range lint.OwnRules() {
+		if own.ID == args[0] {
+			return page(own.ID, section{"what it means", own.Because}, section{"what to do", own.Do}), nil
 		}
-		known = append(known, own.name)
+		known = append(known, own.ID)
 	}
 	return "", unknown("rule or measure", args[0], known, "printlint explain")
 }
 
 // advice is what advise says, explained like measures; no rule judges it.
 var advice = []catalog.Measure{pose.Definition, support.Definition}
-
-// ownRules are the findings that no rule set writes.
-var ownRules = []struct{ name, what, do string }{
-	{
-		lint.RuleUndecided,
-		"A measure that the rules need could not be taken, so the model cannot be judged. It must not pass for that, whatever the rules say.",
-		"Repair the surface so that it is closed, then check again.",
-	},
-	{
-		lint.RuleStale,
-		"A waiver in the configuration accepts a finding that is no longer there, or its last day is past.",
-		"Remove the waiver, or write it anew if the finding is still accepted.",
-	},
-}
 
 func measureOf(list []catalog.Measure, name string) *catalog.Measure {
 	i := slices.IndexFunc(list, func(m catalog.Measure) bool { return m.Name == name })
@@ -127,8 +113,8 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
 		section{"what is measured", m.Doc},
 		section{"why it matters", r.Because},
-		section{"what to do", withLimits(r, r.Do)},
-		section{"what it says", withLimits(r, r.Say)},
+		section{"what to do", r.WithLimits(r.Do)},
+		section{"what it says", r.WithLimits(r.Say)},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
@@ -136,15 +122,6 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 		text += "  " + limitWords(l) + "\n"
 	}
 	return text + "\n" + valueList("values at each place", m.Values)
-}
-
-// withLimits fills a rule's limits into its words; values of a place stay names.
-func withLimits(r *ruleset.Rule, words string) string {
-	var pairs []string
-	for _, l := range r.Limits {
-		pairs = append(pairs, "{limits."+l.Name+"}", catalog.FormatLimit(l.Value, l.Unit))
-	}
-	return strings.NewReplacer(pairs...).Replace(words)
 }
 
 func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {

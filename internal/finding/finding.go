@@ -26,6 +26,12 @@ func (l Level) Rank() int {
 	return 4
 }
 
+// Rules of findings that no rule set writes.
+const (
+	RuleUndecided = "undecided"    // a measure could not be taken, so there is no verdict
+	RuleStale     = "stale-waiver" // a waiver that should go
+)
+
 // Status is what became of a model.
 type Status string
 
@@ -55,6 +61,18 @@ type Tool struct {
 type RuleSet struct {
 	Digest string   `json:"digest"` // SHA-256 of everything that decides a verdict
 	Sets   []string `json:"sets"`   // built-in names and files, in the order they were laid over each other
+	Rules  []Rule   `json:"rules"`  // what each means, sorted by ID
+}
+
+// Rule is a rule in force in plain words, so that a report explains itself.
+type Rule struct {
+	ID      string   `json:"id"`
+	Level   Level    `json:"level"`   // where no place says otherwise
+	Measure string   `json:"measure"` // what it judges; empty for what no rule set writes
+	Because string   `json:"because"` // why it matters
+	Do      string   `json:"do"`
+	Limits  []string `json:"limits"` // each with its name and unit
+	Source  string   `json:"source"` // of the limits
 }
 
 // Summary counts the run.

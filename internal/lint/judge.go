@@ -14,7 +14,7 @@ import (
 
 // RuleUndecided is the rule of findings that no rule set wrote: a measure could not be
 // taken, and no rule said so. A model must not pass because it could not be judged.
-const RuleUndecided = "undecided"
+const RuleUndecided = finding.RuleUndecided
 
 // fillingMeasure is the measure whose rules speak about layers that cannot be
 // filled, the one reason why shape measures go undecided.

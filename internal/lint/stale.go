@@ -8,7 +8,7 @@ import (
 )
 
 // RuleStale is the rule of findings on waivers that should go.
-const RuleStale = "stale-waiver"
+const RuleStale = finding.RuleStale
 
 // KindConfig marks the entry of a report that stands for a configuration file: what
 // is wrong with its waivers is found there. It is no model and not counted as one.

@@ -18,6 +18,19 @@ import (
 type Options struct {
 	Colour bool // ANSI colours, for a terminal
 	Quiet  bool // text: no totals and no cautions, findings only
+	// FailAt and Exit are how the run was judged, for formats that carry it: the level
+	// from which findings fail (empty is error), and the exit code.
+	FailAt finding.Level
+	Exit   int
+}
+
+// fails says whether a finding closes the gate.
+func (o Options) fails(l finding.Level) bool {
+	failAt := o.FailAt
+	if failAt == "" {
+		failAt = finding.Error
+	}
+	return failAt != finding.None && l.Rank() <= failAt.Rank()
 }
 
 // format is one way to write a report.

@@ -3,6 +3,7 @@ package ruleset
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
@@ -82,6 +83,15 @@ func (r *Rule) Message(values []float64) string { return r.say.fill(values) }
 
 // Action is what to do about it, in the rule's words, or "".
 func (r *Rule) Action(values []float64) string { return r.do.fill(values) }
+
+// WithLimits fills the rule's limits into words of it; values of a place stay names.
+func (r *Rule) WithLimits(words string) string {
+	var pairs []string
+	for _, l := range r.Limits {
+		pairs = append(pairs, "{limits."+l.Name+"}", catalog.FormatLimit(l.Value, l.Unit))
+	}
+	return strings.NewReplacer(pairs...).Replace(words)
+}
 
 // Values names a site's values, for a report.
 func (r *Rule) Values(values []float64) finding.Values {
