@@ -22,11 +22,11 @@ func (b *Body) topology() *mesh.Topology {
 	return b.edges
 }
 
-// search returns the search tree over the mesh without second copies of triangles,
+// search returns the search tree over the mesh without spare copies of triangles,
 // built when first asked for.
 func (r *run) search() (*spatial.Tree, error) {
 	if r.body.tree == nil {
-		tree, err := spatial.Build(r.body.Mesh, r.body.topology().Duplicate, r.opt.Jobs)
+		tree, err := spatial.Build(r.body.Mesh, r.body.topology().Spare, r.opt.Jobs)
 		if err != nil {
 			return nil, err
 		}

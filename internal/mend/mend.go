@@ -121,10 +121,10 @@ func (w *work) leaveOut(t uint32) {
 
 // leaveOutCopies leaves out second copies; they are no part of any edge already.
 func (w *work) leaveOutCopies() {
-	for _, t := range w.topo.Duplicate {
+	for _, t := range w.topo.Spare {
 		w.leaveOut(t)
 	}
-	w.Copies += len(w.topo.Duplicate)
+	w.Copies += len(w.topo.Spare)
 }
 
 // leaveOutPairs leaves out triangles that lie back to back.
@@ -160,21 +160,8 @@ func (w *work) normal(t uint32) mesh.Vec {
 // examine says whether a surface does not add up, or is wound against itself, and
 // whether a closed part of it may be inside out.
 func examine(m *mesh.Mesh, t *mesh.Topology) (damaged, inverted bool) {
-	if len(t.Open)+len(t.Reversed)+len(t.Duplicate) > 0 || len(pairs(m, t)) > 0 {
+	if len(t.Spare) > 0 || len(t.Shells) > 0 && !t.Closed() || len(pairs(m, t)) > 0 {
 		return true, false
-	}
-	for i := range t.CrowdedEdges() {
-		sum := 0
-		for _, h := range t.CrowdedEdge(i) {
-			if from, to := m.Ends(h); from < to {
-				sum++
-			} else {
-				sum--
-			}
-		}
-		if sum != 0 {
-			return true, false
-		}
 	}
 	for _, volume := range bodiesOf(t).volume {
 		inverted = inverted || volume < 0

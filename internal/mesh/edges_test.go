@@ -161,3 +161,42 @@ func FuzzTopology(f *testing.F) {
 		require.Equal(t, slowTopology(m), found(p))
 	})
 }
+
+// A patch that was copied is spare, down to the triangles in its middle; a face that
+// two bodies have in common is not, and neither is a whole body.
+func TestSpareCopies(t *testing.T) {
+	ball := shapes.Icosphere(5, 3)
+	patch := &mesh.Soup{}
+	for i := range ball.Triangles() {
+		if ball.Corners[3*i][2] > 2 {
+			patch.Corners = append(patch.Corners, ball.Corners[3*i:3*i+3]...)
+		}
+	}
+	require.Greater(t, patch.Triangles(), 100)
+	one := &mesh.Soup{Corners: ball.Corners[:3]}
+	low, high := shapes.Box(vec(0, 0, 0), vec(4, 4, 2)), shapes.Box(vec(0, 0, 0), vec(4, 4, 3))
+	for _, c := range []struct {
+		name             string
+		soup             *mesh.Soup
+		duplicate, spare int
+		closed           bool
+	}{
+		{"none", ball, 0, 0, true},
+		{"one triangle", shapes.Join(ball, one), 1, 1, true},
+		{"one triangle three times", shapes.Join(ball, one, one), 2, 2, true},
+		{"a patch", shapes.Join(ball, patch), patch.Triangles(), patch.Triangles(), true},
+		{"a common floor", shapes.Join(low, high), 2, 0, true},
+		{"a whole body", shapes.Join(low, low), 12, 0, true},
+		{"a common floor and a patch elsewhere", shapes.Join(low, high, shapes.Move(ball, shapes.Vec{X: 50}), shapes.Move(one, shapes.Vec{X: 50})), 3, 1, true},
+		{"a hole", shapes.DropTriangles(ball, 1, 3), 0, 0, false},
+		{"an open body twice", shapes.Join(shapes.DropTriangles(low, 1, 3), shapes.DropTriangles(low, 1, 3)), 11, 11, false},
+	} {
+		for _, s := range []*mesh.Soup{c.soup, shapes.Shuffle(c.soup, 8)} {
+			p := mesh.Weld(s).Topology()
+			assert.Len(t, p.Duplicate, c.duplicate, c.name)
+			assert.Len(t, p.Spare, c.spare, c.name)
+			assert.Equal(t, c.closed, p.Closed(), c.name)
+			assert.Subset(t, p.Duplicate, p.Spare)
+		}
+	}
+}

@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"cmp"
 	"slices"
 )
 
@@ -29,11 +28,15 @@ type Topology struct {
 	// Duplicate are the triangles with the corners and winding of an earlier one,
 	// ascending.
 	Duplicate []uint32
+	// Spare are those of them that the surface adds up without, ascending. The others
+	// are needed: a face that two bodies have in common is there once for each.
+	Spare []uint32
 	// Shell is, for each triangle, the shell it belongs to, or None.
 	Shell []uint32
 	// Shells are the parts of the surface that hang together over edges of two
 	// triangles, in the order of their first triangle.
 	Shells []Shell
+	open   bool
 }
 
 // Shell is one connected part of the surface.
@@ -57,15 +60,9 @@ func (t *Topology) CrowdedEdge(i int) []uint32 {
 	return t.Crowded[t.CrowdedAt[i]:t.CrowdedAt[i+1]]
 }
 
-// Closed says that every shell is closed.
-func (t *Topology) Closed() bool {
-	for i := range t.Shells {
-		if !t.Shells[i].Closed {
-			return false
-		}
-	}
-	return len(t.Shells) > 0
-}
+// Closed says that every edge of the mesh, without spare copies, is run through as
+// often one way as the other, so that the surface bounds a volume.
+func (t *Topology) Closed() bool { return !t.open && len(t.Shells) > 0 }
 
 // Topology finds the edges and shells of a mesh, in time linear in its triangles. It
 // works for up to 2^31 half-edges.
@@ -81,6 +78,7 @@ func (m *Mesh) Topology() *Topology {
 	slices.Sort(t.Reversed)
 	slices.Sort(t.Duplicate)
 	t.Duplicate = slices.Compact(t.Duplicate)
+	e.findSpare()
 	m.findShells(t)
 	m.findZero(t)
 	return t
@@ -96,6 +94,7 @@ type edges struct {
 	// and whether it runs from the lower end to the higher (1 bit).
 	list  []uint64
 	group []uint64
+	copies
 }
 
 // bucket puts every half-edge into the bucket of its lower end by a counting sort.
@@ -187,8 +186,12 @@ func (e *edges) edge(group []uint64) {
 		e.t.Twin[a], e.t.Twin[b] = b, a
 		return
 	}
+	whole := balance(group)
 	if len(group) > 1 {
-		group = e.dropCopies(group)
+		group = e.dropCopies(group, whole)
+	}
+	if whole != 0 && balance(group) != 0 {
+		e.t.open = true
 	}
 	switch len(group) {
 	case 1:
@@ -205,30 +208,4 @@ func (e *edges) edge(group []uint64) {
 			e.t.Crowded = append(e.t.Crowded, half(p))
 		}
 	}
-}
-
-// dropCopies returns the half-edges without those of second copies of a triangle,
-// which run the same way and have the same third corner as an earlier one.
-func (e *edges) dropCopies(group []uint64) []uint64 {
-	e.group = append(e.group[:0], group...)
-	slices.SortFunc(e.group, func(a, b uint64) int {
-		return cmp.Or(cmp.Compare(a&1, b&1), cmp.Compare(e.third(a), e.third(b)), cmp.Compare(a, b))
-	})
-	kept := e.group[:1]
-	for _, p := range e.group[1:] {
-		last := kept[len(kept)-1]
-		if p&1 == last&1 && e.third(p) == e.third(last) {
-			e.t.Duplicate = append(e.t.Duplicate, half(p)/3)
-			continue
-		}
-		kept = append(kept, p)
-	}
-	slices.Sort(kept)
-	return kept
-}
-
-// third returns the corner across a half-edge.
-func (e *edges) third(packed uint64) uint32 {
-	h := half(packed)
-	return e.mesh.Tris[h/3][(h+2)%3]
 }

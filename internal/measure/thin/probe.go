@@ -108,16 +108,9 @@ func (p *prober) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64
 func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite uint32, cos float64) {
 	before := 2 * p.resolution
 	p.hits = p.tree.Hits(at.Sub(dir.Scale(before)), dir, 0, limit+before, p.hits[:0])
-	w := 0
-	if p.Kind == Gap {
-		w = 1
-		if p.turned {
-			w = -1
-		}
-	}
-	started := false
+	w, started := 0, false
 	for i := 0; i < len(p.hits); {
-		solid := w != 0
+		was := w
 		j := i
 		own := false
 		for ; j < len(p.hits) && (j == i || p.hits[j].T-p.hits[j-1].T <= p.resolution); j++ {
@@ -128,13 +121,17 @@ func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite 
 				w--
 			}
 		}
-		now := w != 0
-		if started && solid != now {
+		if started && (was != 0) != (w != 0) {
 			return p.end(p.hits[i:j], before)
 		}
 		if own {
-			if now != (p.Kind == Wall) {
+			// Outside it winds around nothing: that is before this when looking into a wall,
+			// and after it when looking out over a gap.
+			if w == was || p.Kind == Wall && w == 0 {
 				break // no surface of the whole
+			}
+			if p.Kind == Gap {
+				w = 0
 			}
 			started = true
 		}

@@ -85,7 +85,7 @@ type finder struct {
 const chunk = 2048
 
 // Find returns the samples thinner than the limit. They do not depend on the number of
-// workers. The tree must be without second copies of triangles.
+// workers. The tree must be without spare copies of triangles.
 func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) (*Found, error) {
 	f := newFinder(m, topo, tree, opt)
 	order := tree.Order()

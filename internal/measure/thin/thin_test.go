@@ -19,7 +19,7 @@ func search(t testing.TB, s *mesh.Soup, opt Options) (*mesh.Mesh, *Found) {
 	t.Helper()
 	m := mesh.Weld(s)
 	topo := m.Topology()
-	tree, err := spatial.Build(m, topo.Duplicate, 1)
+	tree, err := spatial.Build(m, topo.Spare, 1)
 	require.NoError(t, err)
 	found, err := Find(context.Background(), m, topo, tree, opt)
 	require.NoError(t, err)
@@ -172,7 +172,7 @@ func TestPlacesKeepClassesApart(t *testing.T) {
 func BenchmarkFindWalls(b *testing.B) {
 	m := mesh.Weld(shapes.Gyroid(68))
 	topo := m.Topology()
-	tree, err := spatial.Build(m, topo.Duplicate, 1)
+	tree, err := spatial.Build(m, topo.Spare, 1)
 	if err != nil {
 		b.Fatal(err)
 	}
