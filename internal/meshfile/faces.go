@@ -21,6 +21,9 @@ func (p *passed) add(line int, w []byte) {
 	}
 }
 
+// cutNote is said of a file whose last number may have lost digits.
+const cutNote = "the last line has no end, the file may be cut short"
+
 // faces collects points, and polygons that name them, and cuts these into triangles.
 type faces struct {
 	*builder

@@ -240,7 +240,7 @@ func (r *objReader) notes() []string {
 	}
 	notes = append(notes, r.faces.notes()...)
 	if r.cut {
-		notes = append(notes, "the last line has no end, the file may be cut short")
+		notes = append(notes, cutNote)
 	}
 	return notes
 }

@@ -26,6 +26,7 @@ type offReader struct {
 	*scanner
 	*faces
 	scale float64
+	cut   bool // the last line has no end
 }
 
 func readOFF(in Input, _ []byte, opt Options) ([]Part, error) {
@@ -40,7 +41,11 @@ func readOFF(in Input, _ []byte, opt Options) ([]Part, error) {
 	if r.soup.Triangles() == 0 {
 		return nil, atLine(r.line, cureAgain, "the model has no faces")
 	}
-	return one("off", &r.soup, r.notes()), nil
+	notes := r.notes()
+	if r.cut {
+		notes = append(notes, cutNote)
+	}
+	return one("off", &r.soup, notes), nil
 }
 
 func (r *offReader) file() error {
@@ -79,7 +84,9 @@ func (r *offReader) statement() []byte {
 func (r *offReader) argument() []byte {
 	w := r.inLine()
 	if len(w) > 0 && w[0] == '#' {
-		return nil
+		for w != nil {
+			w = r.inLine()
+		}
 	}
 	return w
 }
@@ -166,14 +173,13 @@ func (r *offReader) face() error {
 		}
 	}
 	if n == 1 || n == 2 {
-		// A point or an edge: no face, and some writers list them.
-		r.endLine()
-		return nil
+		r.cut = !r.endLine()
+		return nil // a point or an edge, which some writers list
 	}
 	if err := r.close(line, r.done()); err != nil {
 		return err
 	}
-	r.endLine()
+	r.cut = !r.endLine()
 	return nil
 }
 

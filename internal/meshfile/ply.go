@@ -120,7 +120,11 @@ func readPLY(in Input, _ []byte, opt Options) ([]Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	return r.finish("ply-ascii", r.notes())
+	notes := r.notes()
+	if r.cut {
+		notes = append(notes, cutNote)
+	}
+	return r.finish("ply-ascii", notes)
 }
 
 func (r *plyReader) finish(kind string, notes []string) ([]Part, error) {

@@ -69,6 +69,7 @@ func (r *plyReader) textRow(e *plyElement, row int64) error {
 	if w = r.inLine(); w != nil {
 		return atLine(line, cureAgain, "%s where the row of %s ends", quoted(w), quoted([]byte(e.name)))
 	}
+	r.cut = !r.endLine()
 	return r.rowDone(e, p, line, r.done())
 }
 

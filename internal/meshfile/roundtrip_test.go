@@ -1,8 +1,6 @@
 package meshfile
 
 import (
-	"bytes"
-	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -53,35 +51,5 @@ func TestJobsChangeNothing(t *testing.T) {
 			require.NoError(t, err)
 			assert.Equal(t, []Part{want}, parts)
 		}
-	}
-}
-
-// TestMemoryStaysNearTheFilesSize holds that neither growing nor a hostile file takes
-// more than a small multiple of what is needed. The worst that a file can ask for is a
-// face of many corners, 2 bytes each: a triangle of 40 bytes for every one, and as much
-// again to cut it. What was dropped while growing counts here too.
-func TestMemoryStaysNearTheFilesSize(t *testing.T) {
-	ring := torus(120, 120)
-	fan := append([]byte(square), 'f')
-	fan = append(fan, bytes.Repeat([]byte(" 1"), 100_000)...)
-	for _, c := range []struct {
-		name string
-		data []byte
-		most uint64
-	}{
-		{"a.stl", writeBinarySTL(ring), 4},
-		{"b.stl", writeASCIISTL(ring), 2},
-		{"c.obj", writeOBJ(ring), 6},
-		{"d.obj", fan, 160},
-	} {
-		var before, after runtime.MemStats
-		runtime.ReadMemStats(&before)
-		parts, err := read(c.name, c.data)
-		runtime.ReadMemStats(&after)
-		require.NoError(t, err)
-		require.NotEmpty(t, parts)
-		taken := after.TotalAlloc - before.TotalAlloc
-		assert.Less(t, taken, c.most*uint64(len(c.data))+4*bufferSize, c.name)
-		t.Logf("%s: %d bytes for a file of %d", c.name, taken, len(c.data))
 	}
 }

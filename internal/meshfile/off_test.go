@@ -1,0 +1,73 @@
+package meshfile
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"printlint/internal/mesh"
+)
+
+const offSquare = "0 0 0\n1 0 0\n1 1 0\n0 1 0\n"
+
+func TestOFFInAllItsForms(t *testing.T) {
+	a, b, c, d := mesh.Point{0, 0, 0}, mesh.Point{1, 0, 0}, mesh.Point{1, 1, 0}, mesh.Point{0, 1, 0}
+	two := []mesh.Point{a, b, c, a, c, d}
+	for _, k := range []struct {
+		name, data string
+		lines      []uint32
+		notes      []string
+	}{
+		{"a quadrilateral", "OFF\n4 1 4\n" + offSquare + "4 0 1 2 3\n", []uint32{7, 7}, nil},
+		{"triangles", "OFF\n4 2 0\n" + offSquare + "3 0 1 2\n3 0 2 3\n", []uint32{7, 8}, nil},
+		{"no number of edges", "OFF\n4 1\n" + offSquare + "4 0 1 2 3\n", []uint32{7, 7}, nil},
+		{"counts in the first line", "OFF 4 1 0\n" + offSquare + "4 0 1 2 3\n", []uint32{6, 6}, nil},
+		{"no word", "4 1 0\n" + offSquare + "4 0 1 2 3\n", []uint32{6, 6}, nil},
+		{"lower case", "off\n4 1 0\n" + offSquare + "4 0 1 2 3\n", []uint32{7, 7}, nil},
+		{"comments", "# a\nOFF # b\n# c\n4 1 0 # d\n\n" + offSquare + "# e\n4 0 1 2 3 # f\n# g\n", []uint32{11, 11}, nil},
+		{"normals", "NOFF\n4 1 0\n" + strings.ReplaceAll(offSquare, "\n", " 0 0 1\n") + "4 0 1 2 3\n", []uint32{7, 7}, nil},
+		{"colours", "COFF\n4 1 0\n" + strings.ReplaceAll(offSquare, "\n", " 255 0 0 255\n") + "4 0 1 2 3 255 0 0\n", []uint32{7, 7}, nil},
+		{"colours unannounced", "OFF\n4 1 0\n" + strings.ReplaceAll(offSquare, "\n", " 255 0 0\n") + "4 0 1 2 3 0.5 0.5 0.5 1\n", []uint32{7, 7}, nil},
+		{"edges among the faces", "OFF\n4 3 0\n" + offSquare + "2 0 1\n4 0 1 2 3\n1 0\n", []uint32{8, 8}, nil},
+		{"CR", strings.ReplaceAll("OFF\n4 1 0\n"+offSquare+"4 0 1 2 3\n", "\n", "\r"), []uint32{7, 7}, nil},
+		{"no last line end", "OFF\n4 1 0\n" + offSquare + "4 0 1 2 3", []uint32{7, 7}, []string{"the last line has no end, the file may be cut short"}},
+		{"a point in no face", "OFF\n5 1 0\n" + offSquare + "9 9 9\n4 0 1 2 3\n", []uint32{8, 8}, []string{"1 point of 5 in no face"}},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			p := readOne(t, "a.off", k.data)
+			assert.Equal(t, "off", p.Kind)
+			assert.Equal(t, two, p.Soup.Corners)
+			assert.Equal(t, k.lines, p.Soup.Source.Lines)
+			assert.Equal(t, k.notes, p.Notes)
+		})
+	}
+}
+
+func TestOFFThatCannotBe(t *testing.T) {
+	for _, c := range []struct{ name, data, want string }{
+		{"nothing", "OFF\n", "line 2: expected the numbers of points and faces, found nothing"},
+		{"words", "OFF\nfour one\n", `line 2: expected the numbers of points and faces, found "four"`},
+		{"one count", "OFF\n4\n", "line 2: expected the numbers of points and faces, found nothing"},
+		{"too many", "OFF\n4000000 1 0\n" + offSquare, "line 2: the header claims 4000000 points and 1 face, more than a file of 40 bytes can hold"},
+		{"binary", "OFF BINARY\n\x00\x00", "line 1: a binary OFF file, which is not read; export it as text"},
+		{"four dimensions", "4OFF\n4 1 0\n", `line 1: points of four or more coordinates, "4OFF"`},
+		{"two coordinates", "OFF\n4 1 0\n0 0\n1 0 0\n1 1 0\n0 1 0\n4 0 1 2 3\n", "line 3: point 1 has 2 of 3 coordinates"},
+		{"cut in a point", "OFF\n3 1 0\n0 0 0\n1 0 0\n1                     ", "line 5: the file ends too early: point 3 has 1 of 3 coordinates"},
+		{"no number", "OFF\n3 1 0\n0 0 0\n1 x 0\n1 1 0\n3 0 1 2\n", `line 4: expected a number, found "x"`},
+		{"NaN", "OFF\n3 1 0\n0 0 0\n1 nan 0\n1 1 0\n3 0 1 2\n", `line 4: the coordinate "nan" is not a number`},
+		{"a point too many", "OFF\n4 1 0\n" + offSquare + "3 0 1 4\n", `line 7: the face names point "4" of 4, the first is 0`},
+		{"a negative point", "OFF\n4 1 0\n" + offSquare + "3 0 1 -1\n", `line 7: the face names point "-1" of 4, the first is 0`},
+		{"three of four corners", "OFF\n4 1 0\n" + offSquare + "4 0 1 2\n", "line 7: the face has 3 of 4 corners"},
+		{"too few faces", "OFF\n4 2 0\n" + offSquare + "3 0 1 2\n       ", "line 8: the file ends too early: fewer faces than the header claims"},
+		{"more faces", "OFF\n4 1 0\n" + offSquare + "3 0 1 2\n3 0 2 3\n", `line 8: "3" behind the last of 1 face`},
+		{"no faces", "OFF\n4 0 0\n" + offSquare, "line 7: the model has no faces"},
+		{"a face of words", "OFF\n4 1 0\n" + offSquare + "three 0 1 2\n", `line 7: "three" is no number of corners`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			e := failure(t, "a.off", c.data)
+			assert.Contains(t, e.Error()+"\n", c.want)
+			assert.NotEmpty(t, e.Cure)
+		})
+	}
+}
