@@ -24,6 +24,7 @@ var floors = map[string]int{
 	"internal/pack":       1,
 	"internal/shapes":     2,
 	"internal/demo":       3,
+	"internal/draw":       2,
 	"internal/meshfile":   2,
 	"internal/report":     1,
 	"internal/collection": 3,

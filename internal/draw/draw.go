@@ -1,0 +1,205 @@
+// Package draw makes pictures of models: a model as it lies with its findings painted
+// and numbered, one layer seen from above, and a reduced mesh to turn in a report.
+//
+// Pictures are the same bytes on every machine. Corners are rounded to whole steps of
+// a sample and coverage is decided in whole numbers; what is computed in float64 has
+// each product rounded on its own; directions are written out, so that no sine has to
+// be computed. Meaning is never carried by colour alone: levels also differ in
+// hatching and in the shape of their badges.
+package draw
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/png"
+	"sync"
+
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+)
+
+// Options say how a picture is drawn.
+type Options struct {
+	// Width and Height are in pixels.
+	Width, Height int
+	// Matrix is the pose: the rotation, row by row, that lays the model on the bed. The
+	// zero value lays it as it stands in the file.
+	Matrix [9]float64
+	// Marks are the findings to paint and number, the worst first.
+	Marks []Mark
+	// FromBelow looks up through the bed.
+	FromBelow bool
+	// Badges draws the numbers into the picture; otherwise they are only placed.
+	Badges bool
+	// Opaque puts white behind the model instead of nothing.
+	Opaque bool
+}
+
+// Picture is a finished picture.
+type Picture struct {
+	Image  *image.NRGBA
+	Badges []Badge
+	// Words say what is seen: from where, and how wide the squares of the bed are.
+	Words string
+	// Shown is how many samples show a mark to the viewer, for choosing among views.
+	Shown int
+}
+
+// Bounds of a picture, in pixels to a side.
+const (
+	MinSide = 64
+	MaxSide = 4096
+)
+
+// room is what pictures are drawn in, kept between them: fresh memory is dear.
+type room struct {
+	front, hidden depths
+	corners       []corner
+	edges         []bool
+	shade         []uint8
+}
+
+var rooms = sync.Pool{New: func() any { return new(room) }}
+
+// Model draws a model on the bed, from the side that shows most of its marks.
+func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
+	if min(opt.Width, opt.Height) < MinSide || max(opt.Width, opt.Height) > MaxSide {
+		return nil, fmt.Errorf("a picture is %d to %d pixels wide and high, not %d x %d", MinSide, MaxSide, opt.Width, opt.Height)
+	}
+	if len(m.Tris) == 0 {
+		return nil, fmt.Errorf("the model has no triangles to draw")
+	}
+	if opt.Matrix == ([9]float64{}) {
+		opt.Matrix = mesh.Identity
+	}
+	posed, place := m.Posed(opt.Matrix)
+	marks := markedOf(posed, place, opt.Marks)
+	r := rooms.Get().(*room)
+	defer rooms.Put(r)
+	view := r.choose(posed, marks, opt.FromBelow)
+	return r.paint(posed, marks, view, opt), nil
+}
+
+// choose picks the side that shows most of the marks, on a small picture.
+func (r *room) choose(m *mesh.Mesh, marks *marked, below bool) View {
+	from := Above
+	if below {
+		from = Below
+	}
+	best, most := from(0), -1
+	if len(marks.tris) == 0 {
+		return best
+	}
+	for side := range sides {
+		v := from(side)
+		f := fit(v, m, 160, 120, 4)
+		r.front.reset(160, 120)
+		r.fill(&r.front, m, &f, nil)
+		if n := shown(&r.front, &f, marks); n > most {
+			best, most = v, n
+		}
+	}
+	return best
+}
+
+// shown counts the samples that show a mark.
+func shown(d *depths, f *frame, marks *marked) int {
+	n := 0
+	for i, t := range d.id {
+		if t != none && marks.head[t] != 0 {
+			p := f.at(float64(i%d.width)+0.5, float64(i/d.width)+0.5, float64(d.z[i]))
+			if marks.at(t, p) >= 0 {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// fill draws triangles into a buffer: the listed ones, or all where the list is nil.
+func (r *room) fill(d *depths, m *mesh.Mesh, f *frame, list []uint32) {
+	r.corners = project(m, f, r.corners)
+	one := func(t uint32) {
+		tri := &m.Tris[t]
+		d.triangle(int32(t), r.corners[tri[0]], r.corners[tri[1]], r.corners[tri[2]])
+	}
+	if list != nil {
+		for _, t := range list {
+			one(t)
+		}
+		return
+	}
+	for t := range m.Tris {
+		one(uint32(t))
+	}
+}
+
+// paint draws the picture from one view.
+func (r *room) paint(m *mesh.Mesh, marks *marked, v View, opt Options) *Picture {
+	w, h := opt.Width*grain, opt.Height*grain
+	f := fit(v, m, w, h, margin(len(marks.marks))*grain)
+	r.front.reset(w, h)
+	r.fill(&r.front, m, &f, nil)
+	if cap(r.shade) < len(m.Tris) {
+		r.shade = make([]uint8, len(m.Tris))
+	}
+	p := &painter{m: m, frame: f, front: &r.front, marks: marks, ground: groundUnder(m, &f), opaque: opt.Opaque,
+		edges: r.edges, shadeOf: r.shade[:len(m.Tris)]}
+	clear(p.shadeOf)
+	for i := range p.ramp {
+		p.ramp[i] = mix(bodyDark, bodyLight, i, shades-1)
+	}
+	if len(marks.tris) > 0 {
+		r.hidden.reset(w, h)
+		r.fill(&r.hidden, m, &f, marks.tris)
+		p.hidden = &r.hidden
+	}
+	p.findEdges()
+	r.edges = p.edges
+	pic := &Picture{Image: p.pixels(), Words: fmt.Sprintf("%s; the squares of the bed are %g mm", v.Words, p.ground.square)}
+	pic.Badges = placeBadges(spots(marks, &f), opt.Width, opt.Height)
+	if p.hidden != nil {
+		pic.Shown = shown(&r.front, &f, marks)
+	}
+	if opt.Badges {
+		for i := len(pic.Badges) - 1; i >= 0; i-- {
+			b := &pic.Badges[i]
+			overlay{pic.Image}.badge(b, marks.marks[b.Mark].Number, styleOf(marks.marks[b.Mark].Level))
+		}
+	}
+	return pic
+}
+
+// margin is the rim around a model, in pixels; numbers want room to stand in.
+func margin(marks int) int {
+	if marks == 0 {
+		return 14
+	}
+	return 34
+}
+
+// spots returns where the marks fall, in pixels.
+func spots(marks *marked, f *frame) [][2]float64 {
+	var list [][2]float64
+	for i := range marks.marks {
+		x, y := f.sample(marks.place.To(marks.marks[i].At))
+		list = append(list, [2]float64{x / grain, y / grain})
+	}
+	return list
+}
+
+// PNG encodes a picture.
+func (p *Picture) PNG() ([]byte, error) { return encode(indexed(p.Image)) }
+
+func encode(img image.Image) ([]byte, error) {
+	var b bytes.Buffer
+	e := png.Encoder{CompressionLevel: png.BestCompression}
+	if err := e.Encode(&b, img); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
+// Counts says whether a finding is drawn: not waived, and of a level that is shown.
+func Counts(f *finding.Finding) bool { return f.Waived == nil && f.Level != finding.None }

@@ -1,0 +1,65 @@
+package draw
+
+import (
+	"math"
+
+	"printlint/internal/mesh"
+)
+
+// ground is the part of the bed under a model, ruled like squared paper.
+type ground struct {
+	low, high mesh.Vec // whole squares around the model
+	square    float64  // mm
+	half      [2]float64
+}
+
+// groundUnder rules the bed under a model so that squares stay wide enough to be told
+// apart: 1, 2, 5, 10 ... mm.
+func groundUnder(m *mesh.Mesh, f *frame) ground {
+	const apart = 16 * grain // samples
+	square := 1.0
+	for k := 0; float64(square*f.scale) < apart; k++ {
+		square = float64([]float64{1, 2, 5}[(k+1)%3]) * float64(pow10((k+1)/3))
+	}
+	box := m.Box()
+	down := func(x float64) float64 { return float64(math.Floor(x/square-0.25) * square) }
+	up := func(x float64) float64 { return float64(math.Ceil(x/square+0.25) * square) }
+	g := ground{square: square}
+	g.low = mesh.Vec{X: down(box.Min.X), Y: down(box.Min.Y)}
+	g.high = mesh.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}
+	// A line is one pixel wide in the picture: half of that in mm across it, from how
+	// far the bed moves under one sample.
+	o, _ := f.onBed(0, 0)
+	right, _ := f.onBed(1, 0)
+	below, _ := f.onBed(0, 1)
+	a, b := right.Sub(o), below.Sub(o)
+	g.half = [2]float64{length(a.X, b.X) * grain / 2, length(a.Y, b.Y) * grain / 2}
+	return g
+}
+
+func length(x, y float64) float64 { return math.Sqrt(float64(x*x) + float64(y*y)) }
+
+func pow10(n int) float64 {
+	p := 1.0
+	for range n {
+		p *= 10
+	}
+	return p
+}
+
+// covers says whether a line of the ruling runs through a sample.
+func (g *ground) covers(f *frame, x, y float64) bool {
+	p, ok := f.onBed(x, y)
+	if !ok || g.square == 0 {
+		return false
+	}
+	hx, hy := g.half[0], g.half[1]
+	if p.X < g.low.X-hx || p.X > g.high.X+hx || p.Y < g.low.Y-hy || p.Y > g.high.Y+hy {
+		return false
+	}
+	return nearLine(p.X, g.square, hx) || nearLine(p.Y, g.square, hy)
+}
+
+func nearLine(x, square, half float64) bool {
+	return abs(x-float64(math.Floor(x/square+0.5)*square)) <= half
+}

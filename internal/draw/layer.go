@@ -1,0 +1,207 @@
+package draw
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"printlint/internal/catalog"
+	"printlint/internal/layers"
+	"printlint/internal/mesh"
+)
+
+// What a cell of a layer view is.
+const (
+	nothing  = iota
+	solid    // lies on the layer below
+	carrying // solid, and what hangs beside it holds on to it
+	hanging  // laid on air, or leaning past the limit
+	kinds
+)
+
+// Layer is one layer of a model, seen from above.
+type Layer struct {
+	// Height is where the layer was cut, in mm above the bed, and Index its number from 0.
+	Height float64
+	Index  int
+	// Area is what is solid, hangs or carries, in mm2.
+	Solid, Hanging, Carrying float64
+	// Open says that the surface did not close in this layer, so that its outline is partly guessed.
+	Open bool
+
+	grid  layers.Grid
+	place mesh.Placement
+	cells []uint8 // row by row, y upward
+	cols  int
+	rows  int
+}
+
+// carryLines is how many lines deep into the solid a layer view shows what carries.
+const carryLines = 3
+
+// viewCells bounds the cells of a layer view to a side, so that a large model costs no
+// more than a small one.
+const viewCells = 1200
+
+// Layers cuts a model in a pose at heights above the bed, in mm, and returns the layer
+// nearest to each. Lean is the lean from vertical, in degrees, from which a surface hangs.
+// It returns the context's error when that ends first.
+func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []float64, process catalog.Process, lean float64) ([]*Layer, error) {
+	if matrix == ([9]float64{}) {
+		matrix = mesh.Identity
+	}
+	posed, place := m.Posed(matrix)
+	box := posed.Box()
+	size := box.Size()
+	cell := max(min(process.Line/4, 0.1), max(size.X, size.Y)/viewCells)
+	grid, err := layers.NewGrid(box, process.Layer, cell)
+	if err != nil {
+		return nil, err
+	}
+	c := &cutter{grid: &grid, strip: int(math.Ceil(carryLines * process.Line / grid.Cell)), wanted: map[int]*Layer{}}
+	list := make([]*Layer, len(heights))
+	for i, z := range heights {
+		k := max(0, min(int(math.Floor(z/process.Layer)), grid.Layers-1))
+		if c.wanted[k] == nil {
+			c.wanted[k] = &Layer{Index: k, Height: grid.CutZ(k), grid: grid, place: place, cols: grid.Cols, rows: grid.Rows}
+		}
+		list[i] = c.wanted[k]
+	}
+	// Only triangles near the wanted layers are cut: the rest of the stack stays empty.
+	near := nearHeights(posed, &grid, c.wanted)
+	return list, layers.Sweep(ctx, near, grid, layers.Options{Lean: lean}, c)
+}
+
+// nearHeights keeps the triangles that reach a wanted layer or the one below it.
+func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*Layer) *mesh.Mesh {
+	use := make([]bool, g.Layers+1)
+	for k := range wanted {
+		for j := max(k-2, 0); j <= min(k+1, g.Layers); j++ {
+			use[j] = true
+		}
+	}
+	reach := make([]int32, g.Layers+2) // how many of use lie before
+	for k, u := range use {
+		reach[k+1] = reach[k]
+		if u {
+			reach[k+1]++
+		}
+	}
+	layer := func(z float64) int { return max(0, min(int(z/g.Height), g.Layers)) }
+	out := &mesh.Mesh{Verts: m.Verts}
+	for _, t := range m.Tris {
+		low, high := m.Verts[t[0]][2], m.Verts[t[0]][2]
+		for _, v := range t[1:] {
+			low, high = min(low, m.Verts[v][2]), max(high, m.Verts[v][2])
+		}
+		if reach[layer(float64(high))+1] > reach[layer(float64(low))] {
+			out.Tris = append(out.Tris, t)
+		}
+	}
+	return out
+}
+
+// cutter is a layers.Visitor that keeps the wanted layers.
+type cutter struct {
+	grid   *layers.Grid
+	strip  int
+	wanted map[int]*Layer // looked up only
+}
+
+// Visit sorts the cells of a wanted layer.
+func (c *cutter) Visit(below, layer *layers.Layer) {
+	l := c.wanted[layer.K]
+	if l == nil {
+		return
+	}
+	hang, steep, a, b := layers.NewPlane(c.grid), layers.NewPlane(c.grid), layers.NewPlane(c.grid), layers.NewPlane(c.grid)
+	if layer.K > 0 {
+		for i := range layer.Spans {
+			s := &layer.Spans[i]
+			steep.Fill(int(s.Row), int(s.From), int(s.To))
+		}
+		hang.SetFresh(layer.Solid, below.Solid, steep)
+	}
+	// What carries: solid on solid, within a few lines of what hangs.
+	room := layers.NewPlane(c.grid)
+	room.SetRows(layer.Solid, 0, c.grid.Rows)
+	room.And(below.Solid)
+	a.SetRows(hang, 0, c.grid.Rows)
+	a.GrowWithin(room, b, c.strip)
+	a.AndNot(hang)
+	l.cells = make([]uint8, c.grid.Cols*c.grid.Rows)
+	l.Solid = l.paint(layer.Solid, solid)
+	l.Carrying = l.paint(a, carrying)
+	l.Hanging = l.paint(hang, hanging)
+	l.Open = layer.OpenRows*20 > layer.UsedRows
+}
+
+// paint sets the cells of a plane and returns their area.
+func (l *Layer) paint(p *layers.Plane, kind uint8) float64 {
+	runs := p.AppendRuns(nil)
+	n := 0
+	for _, r := range runs {
+		to := min(int(r.To), l.cols)
+		row := l.cells[int(r.Row)*l.cols : (int(r.Row)+1)*l.cols]
+		for x := int(r.From); x < to; x++ {
+			row[x] = kind
+		}
+		n += to - int(r.From)
+	}
+	return l.grid.Area(n)
+}
+
+// Words describe the layer in a line.
+func (l *Layer) Words() string {
+	text := fmt.Sprintf("layer %d, %s above the bed: %s solid", l.Index+1, catalog.Format(l.Height, catalog.MM), catalog.Format(l.Solid, catalog.MM2))
+	if l.Hanging > 0 {
+		text += fmt.Sprintf(", of which %s hangs", catalog.Format(l.Hanging, catalog.MM2))
+	}
+	if l.Open {
+		text += "; the surface is open here, so that part of the outline is a guess"
+	}
+	return text
+}
+
+// window is a stretch of cells [x0, x1) by [y0, y1).
+type window struct{ x0, y0, x1, y1 int }
+
+// whole is the window over all that is solid, with a margin.
+func (l *Layer) whole() window {
+	w := window{l.cols, l.rows, 0, 0}
+	for y := range l.rows {
+		for x, k := range l.cells[y*l.cols : (y+1)*l.cols] {
+			if k != nothing {
+				w = window{min(w.x0, x), min(w.y0, y), max(w.x1, x+1), max(w.y1, y+1)}
+			}
+		}
+	}
+	if w.x0 >= w.x1 {
+		return window{0, 0, l.cols, l.rows}
+	}
+	return w.grow(max((w.x1-w.x0)/16, (w.y1-w.y0)/16, 2), l)
+}
+
+func (w window) grow(n int, l *Layer) window {
+	return window{max(w.x0-n, 0), max(w.y0-n, 0), min(w.x1+n, l.cols), min(w.y1+n, l.rows)}
+}
+
+// leastWindow is the smallest side of a window, in mm: enough to see what lies beside.
+const leastWindow = 12
+
+// around is the window over a box in the file's own frame, with as much again to each
+// side; the whole layer where that is not much more.
+func (l *Layer) around(own mesh.Box) window {
+	all := l.whole()
+	b := boxTo(l.place, own)
+	size := b.Size()
+	b = b.Grow(max(size.X/2, size.Y/2, (leastWindow-min(size.X, size.Y))/2))
+	col := func(x float64) int { return max(0, min(int((x-l.grid.X0)/l.grid.Cell), l.cols)) }
+	row := func(y float64) int { return max(0, min(int((y-l.grid.Y0)/l.grid.Cell), l.rows)) }
+	w := window{col(b.Min.X), row(b.Min.Y), col(b.Max.X) + 1, row(b.Max.Y) + 1}
+	w = window{max(w.x0, all.x0), max(w.y0, all.y0), min(w.x1, all.x1), min(w.y1, all.y1)}
+	if w.x0 >= w.x1 || w.y0 >= w.y1 || 2*(w.x1-w.x0)*(w.y1-w.y0) > (all.x1-all.x0)*(all.y1-all.y0) {
+		return all
+	}
+	return w
+}

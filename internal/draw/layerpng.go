@@ -1,0 +1,54 @@
+package draw
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+)
+
+// PNG draws the layer as dots, at most side pixels wide and high, a cell at least one
+// pixel where that is possible.
+func (l *Layer) PNG(side int) ([]byte, error) {
+	if side < MinSide || side > MaxSide {
+		return nil, fmt.Errorf("a picture is %d to %d pixels wide, not %d", MinSide, MaxSide, side)
+	}
+	w := l.whole()
+	cols, rows := w.x1-w.x0, w.y1-w.y0
+	longest := max(cols, rows)
+	width, height := max(cols*side/longest, 1), max(rows*side/longest, 1)
+	img := image.NewPaletted(image.Rect(0, 0, width, height), layerPalette)
+	cell := func(x, y int) uint8 {
+		cx, cy := w.x0+x*cols/width, w.y1-1-y*rows/height
+		return l.cells[cy*l.cols+cx]
+	}
+	for y := range height {
+		for x := range width {
+			k := cell(x, y)
+			edge := x > 0 && (cell(x-1, y) == nothing) != (k == nothing) || y > 0 && (cell(x, y-1) == nothing) != (k == nothing)
+			img.SetColorIndex(x, y, layerIndex(k, x, y, edge))
+		}
+	}
+	return encode(img)
+}
+
+// layerPalette is the colours of a layer, in the order of layerIndex.
+var layerPalette = color.Palette{paper, line, solidFill, carryFill, carryStroke, hangFill, hangStroke}
+
+// layerIndex returns the colour of a pixel: its kind, its hatching, or the outline.
+func layerIndex(kind uint8, x, y int, edge bool) uint8 {
+	switch {
+	case edge:
+		return 1
+	case kind == hanging && (x+y)%7 < 2:
+		return 6
+	case kind == hanging:
+		return 5
+	case kind == carrying && (x%8 < 2 && y%8 < 2 || (x+4)%8 < 2 && (y+4)%8 < 2):
+		return 4
+	case kind == carrying:
+		return 3
+	case kind == solid:
+		return 2
+	}
+	return 0
+}

@@ -1,0 +1,132 @@
+package draw
+
+import (
+	"fmt"
+	"image/color"
+	"strconv"
+	"strings"
+)
+
+// The colours of a layer view: the lightest lies on plastic, the middle one carries,
+// the darkest hangs. Each has a hatching of its own.
+var (
+	solidFill    = color.NRGBA{0xDD, 0xD7, 0xCB, 0xFF}
+	carryFill    = color.NRGBA{0x7F, 0xB3, 0xA6, 0xFF}
+	carryStroke  = color.NRGBA{0x1F, 0x5B, 0x50, 0xFF}
+	hangFill     = color.NRGBA{0xC7, 0x5B, 0x8F, 0xFF}
+	hangStroke   = color.NRGBA{0x5E, 0x0B, 0x33, 0xFF}
+	outlineWidth = 1.0
+)
+
+// The names of the hatchings that a layer view refers to. A page that shows several
+// views holds the definitions once: see Hatchings.
+const (
+	hangID  = "printlint-hangs"
+	carryID = "printlint-carries"
+)
+
+// Hatchings is the SVG definition of the hatchings that layer views refer to.
+func Hatchings() string {
+	return fmt.Sprintf(`<defs>`+
+		`<pattern id="%s" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="%s"/><path d="M-1 1 1-1M0 7 7 0M6 8 8 6" stroke="%s" stroke-width="1.8"/></pattern>`+
+		`<pattern id="%s" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="%s"/><circle cx="2" cy="2" r="1.3" fill="%s"/><circle cx="6" cy="6" r="1.3" fill="%s"/></pattern>`+
+		`</defs>`, hangID, hex(hangFill), hex(hangStroke), carryID, hex(carryFill), hex(carryStroke), hex(carryStroke))
+}
+
+func hex(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+
+// SVG draws the layer as lines, at most side units wide and high. With a mark, it shows
+// the window around it. The page must hold Hatchings, or standalone is set.
+func (l *Layer) SVG(mark *Mark, side float64, standalone bool) string {
+	w := l.whole()
+	if mark != nil {
+		w = l.around(mark.Box)
+	}
+	cols, rows := w.x1-w.x0, w.y1-w.y0
+	unit := side / float64(max(cols, rows))
+	d := &svg{unit: unit, rows: rows}
+	width, height := short(float64(cols)*unit), short(float64(rows)*unit)
+	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" role="img" aria-label="%s">`,
+		width, height, width, height, l.Words())
+	if standalone {
+		fmt.Fprintf(&d.b, `<title>%s</title>%s<rect width="%s" height="%s" fill="#fff"/>`, l.Words(), Hatchings(), width, height)
+	}
+	is := func(kind uint8) func(x, y int) bool {
+		return func(x, y int) bool { return l.cells[y*l.cols+x] == kind }
+	}
+	d.path(trace(w, func(x, y int) bool { return l.cells[y*l.cols+x] != nothing }), hex(solidFill), true)
+	d.path(trace(w, is(carrying)), "url(#"+carryID+")", false)
+	d.path(trace(w, is(hanging)), "url(#"+hangID+")", true)
+	if mark != nil {
+		l.pin(d, mark, w)
+	}
+	d.scale(l.grid.Cell, float64(cols)*unit, float64(rows)*unit)
+	d.b.WriteString("</svg>")
+	return d.b.String()
+}
+
+// svg writes paths in units, y pointing down.
+type svg struct {
+	b    strings.Builder
+	unit float64
+	rows int
+}
+
+// path writes outlines as one shape.
+func (d *svg) path(list []outline, fill string, lined bool) {
+	if len(list) == 0 {
+		return
+	}
+	d.b.WriteString(`<path fill-rule="evenodd" d="`)
+	for _, o := range list {
+		for i, p := range o.simplify() {
+			letter := "L"
+			if i == 0 {
+				letter = "M"
+			}
+			d.b.WriteString(letter + short(float64(p[0])*d.unit) + " " + short(float64(d.rows-int(p[1]))*d.unit))
+		}
+		d.b.WriteString("Z")
+	}
+	fmt.Fprintf(&d.b, `" fill="%s"`, fill)
+	if lined {
+		fmt.Fprintf(&d.b, ` stroke="%s" stroke-width="%g" stroke-linejoin="round"`, hex(line), outlineWidth)
+	}
+	d.b.WriteString("/>")
+}
+
+// pin marks the place of a finding with a ring and its number.
+func (l *Layer) pin(d *svg, m *Mark, w window) {
+	at := l.place.To(m.At)
+	x := ((at.X-l.grid.X0)/l.grid.Cell - float64(w.x0)) * d.unit
+	y := (float64(w.y1) - (at.Y-l.grid.Y0)/l.grid.Cell) * d.unit
+	fmt.Fprintf(&d.b, `<circle cx="%s" cy="%s" r="7" fill="none" stroke="#fff" stroke-width="5"/><circle cx="%s" cy="%s" r="7" fill="none" stroke="%s" stroke-width="2"/>`,
+		short(x), short(y), short(x), short(y), hex(ink))
+}
+
+// scale draws a bar of a round length in the lower left corner.
+func (d *svg) scale(cell, width, height float64) {
+	mm := 1.0
+	for k := 1; float64(mm/cell*d.unit) < 40; k++ {
+		mm = float64([]float64{1, 2, 5}[k%3]) * pow10(k/3)
+	}
+	long := mm / cell * d.unit
+	if long > width-12 {
+		return
+	}
+	x, y := short(6), short(height-6)
+	fmt.Fprintf(&d.b, `<path d="M%s %sv4h%sv-4" transform="translate(0 -3)" fill="none" stroke="#fff" stroke-width="4"/><path d="M%s %sv4h%sv-4" transform="translate(0 -3)" fill="none" stroke="%s" stroke-width="1.5"/>`,
+		x, y, short(long), x, y, short(long), hex(ink))
+	fmt.Fprintf(&d.b, `<text x="%s" y="%s" font-size="11" font-family="sans-serif" fill="%s" stroke="#fff" stroke-width="3" paint-order="stroke">%s mm</text>`,
+		short(10), short(height-9), hex(ink), strconv.FormatFloat(mm, 'f', -1, 64))
+}
+
+// short writes a coordinate to a tenth of a unit.
+func short(x float64) string {
+	s := strconv.FormatFloat(x, 'f', 1, 64)
+	s = strings.TrimSuffix(s, ".0")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}

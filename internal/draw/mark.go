@@ -1,0 +1,141 @@
+package draw
+
+import (
+	"printlint/internal/finding"
+	"printlint/internal/layers"
+	"printlint/internal/mesh"
+)
+
+// Mark is a finding as a picture shows it.
+type Mark struct {
+	// Number is what stands on its badge.
+	Number int
+	// Level decides colour, hatching and the shape of the badge.
+	Level finding.Level
+	// At and Box are its place, in mm in the file's own frame.
+	At  mesh.Vec
+	Box mesh.Box
+	// Tris are triangles of the place. Whole says that they are all of them, so that
+	// nothing else belongs to it.
+	Tris  []uint32
+	Whole bool
+}
+
+// marked says which triangles belong to which marks.
+type marked struct {
+	marks []Mark
+	place mesh.Placement
+	boxes []mesh.Box // of the marks, above the bed
+	head  []int32    // by triangle: 1 + index of its first entry, 0 where it has none
+	list  []entry
+	tris  []uint32 // every triangle with an entry, rising
+}
+
+type entry struct{ mark, next int32 }
+
+// boxSlack is how far outside of a finding's box, in mm, its surface is still
+// painted: boxes come from cells and layers, surfaces do not end on them.
+const boxSlack = 0.15
+
+// markedOf finds the triangles of the marks on a mesh that lies on the bed. Marks come in the order of the report, the
+// worst first; where two claim a place, the first is shown.
+func markedOf(m *mesh.Mesh, place mesh.Placement, marks []Mark) *marked {
+	k := &marked{marks: marks, place: place}
+	if len(marks) == 0 {
+		return k
+	}
+	k.head = make([]int32, len(m.Tris))
+	for i := range marks {
+		k.boxes = append(k.boxes, boxTo(place, marks[i].Box).Grow(boxSlack))
+	}
+	for i := len(marks) - 1; i >= 0; i-- {
+		for _, t := range marks[i].Tris {
+			k.add(t, i)
+		}
+		if !marks[i].Whole {
+			k.spread(m, i)
+		}
+	}
+	for t, h := range k.head {
+		if h != 0 {
+			k.tris = append(k.tris, uint32(t))
+		}
+	}
+	return k
+}
+
+func (k *marked) add(t uint32, mark int) {
+	if int(t) >= len(k.head) {
+		return
+	}
+	for e := k.head[t]; e != 0; e = k.list[e-1].next {
+		if k.list[e-1].mark == int32(mark) {
+			return
+		}
+	}
+	k.list = append(k.list, entry{int32(mark), k.head[t]})
+	k.head[t] = int32(len(k.list))
+}
+
+// spread adds the triangles in the box of a mark that are like those it lists: a site
+// lists only so many. It does so only where all of them are undersides.
+func (k *marked) spread(m *mesh.Mesh, mark int) {
+	least := 90.0
+	for _, t := range k.marks[mark].Tris {
+		lean, down := leanOf(m, t)
+		if !down {
+			return
+		}
+		least = min(least, lean)
+	}
+	if len(k.marks[mark].Tris) == 0 {
+		return
+	}
+	box := &k.boxes[mark]
+	for t := range m.Tris {
+		a, b, c := m.Corners(t)
+		if !inside(box, a) || !inside(box, b) || !inside(box, c) {
+			continue
+		}
+		if lean, down := leanOf(m, uint32(t)); down && lean >= least {
+			k.add(uint32(t), mark)
+		}
+	}
+}
+
+func leanOf(m *mesh.Mesh, t uint32) (deg float64, down bool) {
+	if int(t) >= len(m.Tris) {
+		return 0, false
+	}
+	tri := &m.Tris[t]
+	return layers.Lean(m.Verts[tri[0]], m.Verts[tri[1]], m.Verts[tri[2]])
+}
+
+// at returns the mark that a place on a triangle belongs to, or -1. The place is in mm
+// above the bed.
+func (k *marked) at(t int32, p mesh.Vec) int {
+	if k.head == nil || t < 0 {
+		return -1
+	}
+	for e := k.head[t]; e != 0; e = k.list[e-1].next {
+		mark := int(k.list[e-1].mark)
+		if inside(&k.boxes[mark], p) {
+			return mark
+		}
+	}
+	return -1
+}
+
+func inside(b *mesh.Box, p mesh.Vec) bool {
+	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y && p.Z >= b.Min.Z && p.Z <= b.Max.Z
+}
+
+// boxTo returns the box, above the bed, of a box in the file's own frame.
+func boxTo(place mesh.Placement, b mesh.Box) mesh.Box {
+	m := &place.M
+	back := mesh.Placement{M: [9]float64{m[0], m[3], m[6], m[1], m[4], m[7], m[2], m[5], m[8]}}
+	box := back.BackBox(b)
+	box.Min.Z -= place.Drop
+	box.Max.Z -= place.Drop
+	return box
+}

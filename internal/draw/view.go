@@ -1,0 +1,114 @@
+package draw
+
+import "printlint/internal/mesh"
+
+// View is the direction from which a model on the bed is looked at. The three are unit
+// vectors and stand square to each other.
+type View struct {
+	// Right, Up and Toward point to the right and the top of the picture and to the viewer.
+	Right, Up, Toward mesh.Vec
+	// Words say where the viewer stands.
+	Words string
+}
+
+// The sides a model can be looked at from, as horizontal unit vectors to the viewer: a
+// triangle of 3, 4 and 5, so that no sine has to be computed and every machine has the
+// same view. The first is shown where nothing speaks for another.
+var sides = [4]struct {
+	x, y  float64
+	words string
+}{
+	{0.6, -0.8, "the front, a little from the right"},
+	{0.8, 0.6, "the right, a little from the back"},
+	{-0.8, -0.6, "the left, a little from the front"},
+	{-0.6, 0.8, "the back, a little from the left"},
+}
+
+// How high the viewer stands: 28 degrees above the bed (8, 15, 17), or 37 below (3, 4, 5).
+const (
+	aboveSine, aboveCosine = 8.0 / 17, 15.0 / 17
+	belowSine, belowCosine = -0.6, 0.8
+)
+
+// Above returns the three-quarter view from above, from one of four sides.
+func Above(side int) View {
+	return look(side, aboveSine, aboveCosine, "seen from above, from ")
+}
+
+// Below returns the view of the underside, as through a bed of glass.
+func Below(side int) View {
+	return look(side, belowSine, belowCosine, "seen from below, through the bed, from ")
+}
+
+func look(side int, sine, cosine float64, words string) View {
+	d := &sides[side&3]
+	return View{
+		Right:  mesh.Vec{X: -d.y, Y: d.x},
+		Up:     mesh.Vec{X: -sine * d.x, Y: -sine * d.y, Z: cosine},
+		Toward: mesh.Vec{X: cosine * d.x, Y: cosine * d.y, Z: sine},
+		Words:  words + d.words,
+	}
+}
+
+// frame is how a view is laid on the samples of a picture.
+type frame struct {
+	view   View
+	scale  float64 // samples a mm
+	ox, oy float64 // the sample on which the origin falls
+}
+
+// fit lays the model and its bed in the middle of width by height samples, at least
+// margin samples from the border.
+func fit(v View, m *mesh.Mesh, width, height, margin int) frame {
+	box := mesh.EmptyBox()
+	for _, p := range m.Verts {
+		box.Include(v.turn(mesh.Of64(p)))
+	}
+	own := m.Box()
+	for _, c := range [4]mesh.Vec{own.Min, own.Max, {X: own.Min.X, Y: own.Max.Y}, {X: own.Max.X, Y: own.Min.Y}} {
+		box.Include(v.turn(mesh.Vec{X: c.X, Y: c.Y})) // the bed below
+	}
+	size := box.Size()
+	room := func(pixels int) float64 { return float64(max(pixels-2*margin, 1)) }
+	f := frame{view: v, scale: room(width) / max(size.X, 1e-6)}
+	f.scale = min(f.scale, room(height)/max(size.Y, 1e-6))
+	mid := box.Middle()
+	f.ox = float64(width)/2 - float64(mid.X*f.scale)
+	f.oy = float64(height)/2 + float64(mid.Y*f.scale)
+	return f
+}
+
+// turn takes a point above the bed into the view: right, up, toward the viewer.
+func (v View) turn(p mesh.Vec) mesh.Vec {
+	return mesh.Vec{X: v.Right.Dot(p), Y: v.Up.Dot(p), Z: v.Toward.Dot(p)}
+}
+
+// sample returns where a point above the bed falls, in samples, y pointing down.
+func (f *frame) sample(p mesh.Vec) (x, y float64) {
+	t := f.view.turn(p)
+	return f.ox + float64(t.X*f.scale), f.oy - float64(t.Y*f.scale)
+}
+
+// onBed returns the point at z = 0 that falls on a sample, and whether the view sees
+// the bed at all.
+func (f *frame) onBed(x, y float64) (mesh.Vec, bool) {
+	v := &f.view
+	if v.Toward.Z == 0 {
+		return mesh.Vec{}, false
+	}
+	p := f.at(x, y, 0)
+	// From there straight along the line of sight until the height is gone.
+	return p.Sub(v.Toward.Scale(p.Z / v.Toward.Z)), true
+}
+
+// at returns the point that falls on a sample and lies depth mm towards the viewer.
+func (f *frame) at(x, y, depth float64) mesh.Vec {
+	v := &f.view
+	right, up := (x-f.ox)/f.scale, (f.oy-y)/f.scale
+	turned := mesh.Vec{X: right, Y: up, Z: depth}
+	return mesh.Turn(&[9]float64{
+		v.Right.X, v.Up.X, v.Toward.X,
+		v.Right.Y, v.Up.Y, v.Toward.Y,
+		v.Right.Z, v.Up.Z, v.Toward.Z,
+	}, turned)
+}
