@@ -108,17 +108,6 @@ func zipped(files ...string) []byte {
 	return b.Bytes()
 }
 
-// content makes a file of bytes.
-func content(path string, data []byte) collection.File {
-	return collection.New(path, path, int64(len(data)), func() (collection.Content, error) {
-		return memory{bytes.NewReader(data)}, nil
-	})
-}
-
-type memory struct{ *bytes.Reader }
-
-func (memory) Close() error { return nil }
-
 // TestSameInEveryFormat holds that a shape has the same findings, values and fingerprints
 // whatever it is stored in, and that what a 3MF says of it in other words counts: another
 // unit, a mirror image of a mirror image, a place on the bed.
@@ -145,7 +134,7 @@ func TestSameInEveryFormat(t *testing.T) {
 			{"m.3mf", mirror.threeMF("millimeter", `<item objectid="2"/>`)},
 			{"m.3mf", as.threeMF("centimeter", `<item objectid="1" transform="0.1 0 0 0 0.1 0 0 0 0.1 0 0 0"/>`)},
 		} {
-			got := check(t, config, Options{Jobs: 1}, content(f.path, f.data)).Models[0]
+			got := check(t, config, Options{Jobs: 1}, fileOf(f.path, f.data)).Models[0]
 			require.Equal(t, finding.Checked, got.Status, got.Reason)
 			assert.Equal(t, stamps(&want), stamps(&got), "%s, %s", name, got.Kind)
 			for i := range got.Findings {
@@ -162,7 +151,7 @@ func TestSameInEveryFormat(t *testing.T) {
 func TestItemsAreModels(t *testing.T) {
 	data := tableOf(shapes.T()).threeMF("millimeter",
 		`<item objectid="1"/><item objectid="9"/><item objectid="2" partnumber="left"/>`)
-	r := check(t, load(t, hangRules), Options{Jobs: 1}, content("plate.3mf", data))
+	r := check(t, load(t, hangRules), Options{Jobs: 1}, fileOf("plate.3mf", data))
 	require.Len(t, r.Models, 3)
 	got := map[string]finding.Status{}
 	for i := range r.Models {
@@ -174,18 +163,18 @@ func TestItemsAreModels(t *testing.T) {
 }
 
 // slow reads as an endless file of stored zeros does.
-type slow struct{ memory }
+type slow struct{ inMemory }
 
 func (s slow) ReadAt(p []byte, off int64) (int, error) {
 	time.Sleep(time.Millisecond)
-	return s.memory.ReadAt(p, off)
+	return s.inMemory.ReadAt(p, off)
 }
 
 // TestReadingIsTimed holds that the time limit counts while a file is still read.
 func TestReadingIsTimed(t *testing.T) {
 	line := []byte("v 0 0 0\n")
 	file := collection.New("a.obj", "a.obj", 1, func() (collection.Content, error) {
-		return slow{memory{bytes.NewReader(bytes.Repeat(line, 8<<20))}}, nil
+		return slow{inMemory{bytes.NewReader(bytes.Repeat(line, 8<<20))}}, nil
 	})
 	r := check(t, load(t, hangRules), Options{Jobs: 1, TimeLimit: 50 * time.Millisecond}, file)
 	assert.Contains(t, r.Models[0].Reason, "not judged within the time limit of 50ms")
