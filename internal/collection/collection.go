@@ -36,7 +36,9 @@ type File struct {
 	// Skip says why the file is left out on purpose, or is empty.
 	Skip string
 
-	open func() (Content, error)
+	open   func() (Content, error)
+	native string // as it was reached on disk
+	real   string // absolute, with no symbolic link above the last element
 }
 
 // New makes a file whose content comes from open.
@@ -50,7 +52,13 @@ func (f *File) Open() (Content, error) { return f.open() }
 // broken makes a file that cannot be opened, so that what went wrong is reported
 // beside the other models and does not end the run.
 func broken(path, rules string, err error) File {
-	return New(path, rules, 0, func() (Content, error) { return nil, err })
+	return New(path, rules, 0, nil).failing(err)
+}
+
+// failing is the file with nothing but an error in it.
+func (f File) failing(err error) File {
+	f.Size, f.open = 0, func() (Content, error) { return nil, err }
+	return f
 }
 
 // disk is a file of the file system.

@@ -1,12 +1,15 @@
 package collection
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"printlint/internal/collection/repo"
 )
 
 // Options narrow what Find returns.
@@ -16,22 +19,25 @@ type Options struct {
 	Base string
 	// Include and Exclude are doublestar globs with slashes.
 	Include, Exclude []string
+	// Only, when not nil, keeps the files it is true for, by their absolute path with
+	// no symbolic link above the last element. Keeping none of those found is no error.
+	Only func(path string) bool
+	// Warn, when not nil, is told what could not be respected.
+	Warn func(text string)
 }
 
 // Find lists the files of the named files and folders, sorted by path, each once.
 //
-// A folder is walked without its .git and without following symbolic links. A file
-// that is named outright is taken whatever Include says, but Exclude holds for it
-// too: hooks name files, and an exclusion must not depend on who asks. A zip pack is
+// A folder is walked without its .git and without following symbolic links. In a
+// repository, what git does not track and is told to ignore is left out, and other
+// repositories inside it, submodules among them, are left alone and told of. A file
+// that is named outright is taken whatever Include and git say, but Exclude holds for
+// it too: hooks name files, and an exclusion must not depend on who asks. A zip pack is
 // listed as the models in it. A path that does not exist is an error, and so is finding
 // nothing (ErrNone).
 func Find(paths []string, opt Options) ([]File, error) {
-	f := finder{globs: globs{opt.Include, opt.Exclude}}
-	var err error
-	if f.cwd, err = os.Getwd(); err != nil {
-		return nil, err
-	}
-	if f.base, err = filepath.Abs(opt.Base); err != nil {
+	f := finder{globs: globs{opt.Include, opt.Exclude}, warn: opt.Warn}
+	if err := f.locate(opt.Base); err != nil {
 		return nil, err
 	}
 	for _, p := range paths {
@@ -39,19 +45,39 @@ func Find(paths []string, opt Options) ([]File, error) {
 			return nil, err
 		}
 	}
-	slices.SortFunc(f.files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
-	f.files = slices.CompactFunc(f.files, func(a, b File) bool { return a.Path == b.Path })
+	f.sort()
 	if len(f.files) == 0 {
 		return nil, ErrNone
 	}
+	if opt.Only != nil {
+		f.files = slices.DeleteFunc(f.files, func(file File) bool { return !opt.Only(file.real) })
+	}
 	return Unpack(f.files, opt.Exclude), nil
 }
+
+// skipExcluded is why a file that was named is left out.
+const skipExcluded = "excluded by models.exclude in the configuration"
 
 // finder collects files.
 type finder struct {
 	globs
 	cwd, base string // absolute
 	files     []File
+	warn      func(string)
+}
+
+// locate says where paths start.
+func (f *finder) locate(base string) (err error) {
+	if f.cwd, err = os.Getwd(); err == nil {
+		f.base, err = filepath.Abs(base)
+	}
+	return err
+}
+
+// sort puts files in order and keeps each once.
+func (f *finder) sort() {
+	slices.SortFunc(f.files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
+	f.files = slices.CompactFunc(f.files, func(a, b File) bool { return a.Path == b.Path })
 }
 
 // add takes one argument: a file or a folder.
@@ -67,11 +93,14 @@ func (f *finder) add(arg string) error {
 	if err != nil {
 		return err
 	}
+	if folder, err := resolve(filepath.Dir(arg)); err == nil {
+		file.real = filepath.Join(folder, filepath.Base(arg))
+	}
 	if !info.Mode().IsRegular() {
-		file = broken(file.Path, file.Rules, errNotRegular)
+		file = file.failing(errNotRegular)
 	}
 	if f.excluded(file.Rules) {
-		file.Skip = "excluded by models.exclude in the configuration"
+		file.Skip = skipExcluded
 	}
 	f.files = append(f.files, file)
 	return nil
@@ -79,7 +108,13 @@ func (f *finder) add(arg string) error {
 
 // walk takes every model below a folder.
 func (f *finder) walk(root string) error {
-	return filepath.WalkDir(root, func(native string, entry fs.DirEntry, err error) error {
+	real, err := resolve(root)
+	if err != nil {
+		return fmt.Errorf("%s: %w", root, reason(err))
+	}
+	own := repo.At(real)
+	start := len(f.files)
+	err = filepath.WalkDir(root, func(native string, entry fs.DirEntry, err error) error {
 		var size int64
 		if err == nil && entry.Type().IsRegular() {
 			info, statErr := entry.Info()
@@ -96,9 +131,14 @@ func (f *finder) walk(root string) error {
 				return filepath.SkipDir
 			}
 		case err != nil:
-			f.files = append(f.files, broken(file.Path, file.Rules, reason(err)))
+			f.files = append(f.files, file.failing(reason(err)))
 		case entry.IsDir():
 			if entry.Name() == ".git" {
+				return filepath.SkipDir
+			}
+			if own != nil && native != root && repo.Is(native) {
+				file.Skip = "a repository of its own; name it to check it"
+				f.files = append(f.files, file)
 				return filepath.SkipDir
 			}
 		case f.included(file.Rules):
@@ -106,6 +146,15 @@ func (f *finder) walk(root string) error {
 		}
 		return nil
 	})
+	for i := start; i < len(f.files); i++ {
+		if rel, err := filepath.Rel(root, f.files[i].native); err == nil {
+			f.files[i].real = filepath.Join(real, rel)
+		}
+	}
+	if own != nil {
+		f.dropIgnored(own, real, start)
+	}
+	return err
 }
 
 // take adds a matching entry of a walk.
@@ -118,7 +167,7 @@ func (f *finder) take(root, native string, entry fs.DirEntry, file File) {
 		target, err := resolve(native)
 		switch {
 		case err != nil:
-			file = broken(file.Path, file.Rules, fmt.Errorf("symbolic link that leads nowhere"))
+			file = file.failing(errors.New("symbolic link that leads nowhere"))
 		case !below(root, target):
 			file.Skip = "symbolic link that leads out of the folder; name its target to check it"
 		case f.included(relative(f.base, target)):
@@ -157,7 +206,9 @@ func (f *finder) file(native string, size int64) (File, error) {
 	if err != nil {
 		shown = abs // on another volume
 	}
-	return onDisk(native, filepath.ToSlash(shown), relative(f.base, abs), size), nil
+	file := onDisk(native, filepath.ToSlash(shown), relative(f.base, abs), size)
+	file.native = native
+	return file, nil
 }
 
 // relative writes the path below the folder, or the whole path when it lies elsewhere.

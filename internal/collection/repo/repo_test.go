@@ -1,0 +1,184 @@
+package repo
+
+import (
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// git runs a git command in the working directory, the same for every user.
+func git(t *testing.T, args ...string) string {
+	t.Helper()
+	cmd := exec.Command("git", append([]string{"-c", "user.name=tester", "-c", "user.email=tester@example.org", "-c", "commit.gpgsign=false"}, args...)...)
+	cmd.Env = append(os.Environ(), "GIT_CONFIG_GLOBAL="+os.DevNull, "GIT_CONFIG_SYSTEM="+os.DevNull)
+	out, err := cmd.CombinedOutput()
+	require.NoError(t, err, "git %q: %s", args, out)
+	return strings.TrimSpace(string(out))
+}
+
+func put(t *testing.T, name, text string) {
+	t.Helper()
+	require.NoError(t, os.MkdirAll(filepath.Dir(name), 0o777))
+	require.NoError(t, os.WriteFile(name, []byte(text), 0o666))
+}
+
+// made is a repository with the files, committed on main.
+func made(t *testing.T, files map[string]string) *Repo {
+	t.Helper()
+	t.Chdir(t.TempDir())
+	git(t, "init", "-q", "-b", "main")
+	for name, text := range files {
+		put(t, name, text)
+	}
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "--allow-empty", "-m", "start")
+	return here(t)
+}
+
+func here(t *testing.T) *Repo {
+	t.Helper()
+	cwd, err := os.Getwd()
+	require.NoError(t, err)
+	real, err := filepath.EvalSymlinks(cwd)
+	require.NoError(t, err)
+	r := At(real)
+	require.NotNil(t, r)
+	return r
+}
+
+func TestTextOfARevision(t *testing.T) {
+	r := made(t, map[string]string{"rules.yml": "old\n", "sub/house rules.yml": "no break at the end", "empty.yml": "", "-x:y.yml": "odd"})
+	require.NoError(t, os.Symlink("../rules.yml", "sub/link.yml"))
+	require.NoError(t, os.Symlink("../../outside.yml", "sub/out.yml"))
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "-m", "links")
+	put(t, "rules.yml", "new\n")
+	commit, err := r.Commit("main")
+	require.NoError(t, err)
+	assert.Len(t, commit, 40)
+	for path, want := range map[string]string{
+		"rules.yml": "old\n", "sub/house rules.yml": "no break at the end", "empty.yml": "", "sub/link.yml": "old\n", "-x:y.yml": "odd",
+	} {
+		got, err := r.Text(commit, path)
+		require.NoError(t, err, path)
+		assert.Equal(t, want, string(got), path)
+	}
+	for _, path := range []string{"gone.yml", "rules.yml/x", "a\nb", "sub/gone.yml"} {
+		_, err = r.Text(commit, path)
+		assert.ErrorIs(t, err, fs.ErrNotExist, path)
+	}
+	_, err = r.Text(commit, "sub/out.yml")
+	assert.EqualError(t, err, "symbolic link that leads to no file of the revision")
+	_, err = r.Text(commit, "sub")
+	assert.EqualError(t, err, "is a folder")
+}
+
+func TestTextOfTheIndex(t *testing.T) {
+	r := made(t, map[string]string{"rules.yml": "old\n", "sub/[a]*.yml": "odd", "sub/a.yml": "plain"})
+	put(t, "rules.yml", "staged\n")
+	git(t, "add", "rules.yml")
+	put(t, "rules.yml", "later\n")
+	put(t, "new.yml", "untracked\n")
+	for path, want := range map[string]string{"rules.yml": "staged\n", "sub/[a]*.yml": "odd"} {
+		got, err := r.StagedText(path)
+		require.NoError(t, err)
+		assert.Equal(t, want, string(got))
+	}
+	for _, path := range []string{"new.yml", "sub", "sub/*.yml", ":(top)rules.yml"} {
+		_, err := r.StagedText(path)
+		assert.ErrorIs(t, err, fs.ErrNotExist, path)
+	}
+	require.NoError(t, os.Symlink("rules.yml", "link.yml"))
+	git(t, "add", "link.yml")
+	_, err := r.StagedText("link.yml")
+	assert.EqualError(t, err, "is a symbolic link in the index")
+}
+
+// TestNothingOfTheRepositoryIsRun plants every program that a configuration of git can
+// name and asks all there is to ask.
+func TestNothingOfTheRepositoryIsRun(t *testing.T) {
+	r := made(t, map[string]string{"a.stl": "a", "rules.yml": "x"})
+	put(t, "trap", "#!/bin/sh\ntouch \""+filepath.Join(r.Top, "sprung")+"\"\n")
+	require.NoError(t, os.Chmod("trap", 0o755))
+	for _, key := range []string{"core.fsmonitor", "diff.external", "diff.x.textconv", "diff.x.command", "core.pager"} {
+		git(t, "config", key, "./trap")
+	}
+	put(t, ".gitattributes", "*.stl diff=x\n")
+	for _, hook := range []string{"post-index-change", "post-checkout", "fsmonitor-watchman"} {
+		put(t, ".git/hooks/"+hook, "#!/bin/sh\ntouch \""+filepath.Join(r.Top, "sprung")+"\"\n")
+		require.NoError(t, os.Chmod(".git/hooks/"+hook, 0o755))
+	}
+	put(t, "a.stl", "b")
+	_, err := r.Changed("main")
+	require.NoError(t, err)
+	_, err = r.Ignored([]string{"a.stl"})
+	require.NoError(t, err)
+	_, err = r.Staged()
+	require.NoError(t, err)
+	_, err = r.StagedText("rules.yml")
+	require.NoError(t, err)
+	assert.NoFileExists(t, "sprung")
+}
+
+// TestAFolderThatPretends holds that a folder with the look of a bare repository, which
+// a pull request can bring, is not taken for one.
+func TestAFolderThatPretends(t *testing.T) {
+	r := made(t, map[string]string{
+		"fake/HEAD": "ref: refs/heads/main\n", "fake/objects/x": "", "fake/refs/x": "", "fake/a.stl": "a",
+		"fake/config": "[core]\n\trepositoryformatversion = 0\n\tbare = true\n\tfsmonitor = touch sprung\n",
+	})
+	top := r.Top
+	r = At(filepath.Join(top, "fake"))
+	require.NotNil(t, r)
+	assert.Equal(t, top, r.Top)
+	put(t, "fake/a.stl", "b")
+	list, err := r.Changed("main")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"fake/a.stl"}, list)
+	assert.NoFileExists(t, "fake/sprung")
+}
+
+func TestLinkedWorkTrees(t *testing.T) {
+	r := made(t, map[string]string{"a.stl": "a"})
+	git(t, "worktree", "add", "-q", "-b", "work", "linked")
+	t.Chdir("linked")
+	linked := here(t)
+	assert.Equal(t, filepath.Join(r.Top, "linked"), linked.Top)
+	put(t, "a.stl", "b")
+	list, err := linked.Changed("main")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"a.stl"}, list)
+}
+
+func TestWhatGitSaysIsPassedOn(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, ".git/HEAD", "ref: nonsense")
+	_, err := here(t).Commit("main")
+	assert.ErrorContains(t, err, "git: not a git repository")
+	t.Setenv("PATH", t.TempDir())
+	_, err = here(t).Commit("main")
+	assert.ErrorIs(t, err, ErrNoGit)
+}
+
+func TestNoRepository(t *testing.T) {
+	folder, err := filepath.EvalSymlinks(t.TempDir())
+	require.NoError(t, err)
+	assert.Nil(t, At(folder))
+	require.NoError(t, os.Mkdir(filepath.Join(folder, ".git"), 0o777))
+	assert.Nil(t, At(folder), "an empty .git is none")
+}
+
+func TestReasons(t *testing.T) {
+	assert.Equal(t, "bad object x", reason("warning: slow\nfatal: bad object x\n", "log"))
+	assert.Equal(t, "diff failed and gave no reason", reason("", "diff"))
+	assert.Equal(t, "something odd", reason("something odd\nmore\n", "diff"))
+	assert.Equal(t, "detected dubious ownership in repository at '/shelf'; trust it with git config --global --add safe.directory '/shelf'",
+		reason("fatal: detected dubious ownership in repository at '/shelf'\nTo add an exception for this directory, call:\n\n"+
+			"\tgit config --global --add safe.directory /shelf\n", "diff"))
+}
