@@ -43,6 +43,11 @@ type format struct {
 var formats = []format{
 	{"text", writeText},
 	{"json", writeJSON},
+	{"sarif", writeSARIF},
+	{"code-scanning", writeCodeScanning},
+	{"junit", writeJUnit},
+	{"github", writeAnnotations},
+	{"markdown", writeMarkdown},
 }
 
 // Formats lists the names of the formats.
@@ -68,9 +73,18 @@ func Write(w io.Writer, name string, r *finding.Report, opt Options) error {
 func Place(path string, line, triangle int) string {
 	switch {
 	case line > 0:
-		return fmt.Sprintf("%s:%d", Safe(path), line)
+		return fmt.Sprintf("%s:%d", safePath(path), line)
 	case triangle > 0:
-		return fmt.Sprintf("%s:%d", Safe(path), triangle)
+		return fmt.Sprintf("%s:%d", safePath(path), triangle)
+	}
+	return safePath(path)
+}
+
+// safePath is Safe for a path that begins a line: a workflow obeys lines that begin
+// with two colons, so that a name which does gets a step that changes nothing.
+func safePath(path string) string {
+	if trimmed := strings.TrimSpace(path); strings.HasPrefix(trimmed, "::") || strings.HasPrefix(trimmed, "##[") {
+		path = "./" + path
 	}
 	return Safe(path)
 }

@@ -69,7 +69,7 @@ func TestGolden(t *testing.T) {
 		"text-quiet.golden":  {"text", Options{Quiet: true}},
 		"report.json":        {"json", Options{}},
 	}
-	kept, err := filepath.Glob("testdata/*")
+	kept, err := filepath.Glob("testdata/*.*")
 	require.NoError(t, err)
 	for name, c := range cases {
 		var out bytes.Buffer
@@ -99,7 +99,7 @@ func TestJSONReadsBack(t *testing.T) {
 
 func TestUnknownFormat(t *testing.T) {
 	err := Write(&bytes.Buffer{}, "pdf", sample(), Options{})
-	assert.EqualError(t, err, `no format is called "pdf"; there are text, json`)
+	assert.EqualError(t, err, `no format is called "pdf"; there are `+strings.Join(Formats(), ", "))
 }
 
 func TestNothingButCleanModels(t *testing.T) {

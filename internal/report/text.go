@@ -46,7 +46,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 	}
 	if !opt.Quiet {
 		for _, n := range m.Notes {
-			fmt.Fprintf(out, "%s: note: %s\n", Safe(m.Path), Safe(n))
+			fmt.Fprintf(out, "%s: note: %s\n", safePath(m.Path), Safe(n))
 		}
 	}
 	said := map[string]bool{}
@@ -63,7 +63,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 		}
 	}
 	if m.Advice != nil && !opt.Quiet {
-		fmt.Fprintf(out, "%s: advice: %s%s\n", Safe(m.Path), Safe(m.Advice.Words), ofPart(m))
+		fmt.Fprintf(out, "%s: advice: %s%s\n", safePath(m.Path), Safe(m.Advice.Words), ofPart(m))
 	}
 }
 

@@ -1,0 +1,141 @@
+package report
+
+import (
+	"bufio"
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+)
+
+// maxAnnotations is how many annotations of each level a workflow step may make; the
+// service drops the rest without a word.
+const maxAnnotations = 10
+
+// annotation is one message shown beside a file.
+type annotation struct {
+	level finding.Level
+	model *finding.Model
+	line  int
+	title string
+	text  string
+	count int // findings it speaks for
+}
+
+// writeAnnotations writes the report as workflow commands, ::error file=F,line=L::MESSAGE.
+// Models that cannot be judged and the most severe findings come first. Findings of
+// one rule on one model share an annotation, and the last one of a level tells how
+// many are not shown.
+func writeAnnotations(w io.Writer, r *finding.Report, _ Options) error {
+	out := bufio.NewWriter(w)
+	list := annotations(r)
+	for _, level := range []finding.Level{finding.Error, finding.Warning, finding.Note} {
+		var of []annotation
+		for i := range list {
+			if list[i].level == level {
+				of = append(of, list[i])
+			}
+		}
+		writeLevel(out, level, of)
+	}
+	fmt.Fprintln(out, totals(r))
+	return out.Flush()
+}
+
+// writeLevel writes the annotations of one level, no more than are shown.
+func writeLevel(out io.Writer, level finding.Level, list []annotation) {
+	shown := list
+	if len(list) > maxAnnotations {
+		shown = list[:maxAnnotations-1]
+	}
+	for i := range shown {
+		fmt.Fprintln(out, command(&shown[i]))
+	}
+	if more := list[len(shown):]; len(more) > 0 {
+		findings, models := 0, map[*finding.Model]bool{}
+		for i := range more {
+			findings += more[i].count
+			models[more[i].model] = true
+		}
+		text := fmt.Sprintf("and %d more on %s; see the summary or the report", findings, count(len(models), "model"))
+		fmt.Fprintf(out, "::%s::%s\n", levelCommands[level], escapeData(text))
+	}
+}
+
+// annotations lists what there is to say, in the order of the models.
+func annotations(r *finding.Report) []annotation {
+	var list []annotation
+	for i := range r.Models {
+		m := &r.Models[i]
+		if m.Status == finding.Unreadable {
+			list = append(list, annotation{finding.Error, m, m.Line, "cannot be judged", Safe(m.Reason), 1})
+		}
+		for k, found := range byRule(m) {
+			text := annotationText(m, found)
+			if k == 0 && m.Advice != nil {
+				text += "\nadvice: " + Safe(m.Advice.Words)
+			}
+			list = append(list, annotation{found[0].Level, m, found[0].Line, Safe(found[0].Rule), text, len(found)})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b annotation) int {
+		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), cmp.Compare(reading(a), reading(b)))
+	})
+	return list
+}
+
+// reading puts models that cannot be judged first: they are what a run fails on.
+func reading(a annotation) int {
+	if a.model.Status == finding.Unreadable {
+		return 0
+	}
+	return 1
+}
+
+// annotationText is the message of the findings of one rule on one model.
+func annotationText(m *finding.Model, found []*finding.Finding) string {
+	f := found[0]
+	text := Safe(f.Message)
+	if f.Triangle > 0 {
+		text += fmt.Sprintf(", at (%s) mm", Point(f.At))
+	}
+	text += ofPart(m)
+	if len(found) > 1 {
+		text += fmt.Sprintf(", and %s", count(len(found)-1, "more place"))
+	}
+	if f.Advice != "" {
+		text += "\ndo: " + Safe(f.Advice)
+	}
+	return text
+}
+
+// levelCommands are the workflow's words for the levels.
+var levelCommands = map[finding.Level]string{finding.Error: "error", finding.Warning: "warning", finding.Note: "notice"}
+
+// command writes one workflow command. A file inside a container has no place of its
+// own in the repository: its container is named, and the message says what is meant.
+func command(a *annotation) string {
+	file, inner := outermost(a.model.Path)
+	text := a.text
+	properties := []string{"file=" + escapeProperty(Safe(file))}
+	if inner != "" {
+		text = Safe(inner) + ": " + text
+	} else if a.line > 0 {
+		properties = append(properties, fmt.Sprintf("line=%d", a.line))
+	}
+	properties = append(properties, "title="+escapeProperty(a.title))
+	return fmt.Sprintf("::%s %s::%s", levelCommands[a.level], strings.Join(properties, ","), escapeData(text))
+}
+
+// escapeData escapes the message of a workflow command.
+func escapeData(s string) string {
+	return strings.NewReplacer("%", "%25", "\r", "%0D", "\n", "%0A").Replace(s)
+}
+
+// escapeProperty escapes a property of a workflow command.
+func escapeProperty(s string) string {
+	return strings.NewReplacer("%", "%25", "\r", "%0D", "\n", "%0A", ":", "%3A", ",", "%2C").Replace(s)
+}

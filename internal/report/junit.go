@@ -1,0 +1,110 @@
+package report
+
+import (
+	"cmp"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/jstemmer/go-junit-report/v2/junit"
+
+	"printlint/internal/finding"
+)
+
+// writeJUnit writes the report as JUnit XML: a suite for each model, a case for each
+// rule that found something on it, and one passed case where none did. A finding is
+// a failure from the level on that fails the gate; below it, the case passes and its
+// output tells. A model that could not be judged is an error. JUnit XML has no
+// standard; this keeps to the elements and attributes that all readers share.
+func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
+	suites := junit.Testsuites{Name: r.Tool.Name}
+	for i := range r.Models {
+		suites.AddSuite(suiteOf(&r.Models[i], len(suites.Suites), opt))
+	}
+	if _, err := io.WriteString(w, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"); err != nil {
+		return err
+	}
+	return suites.WriteXML(w)
+}
+
+func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
+	name := Safe(m.Path) + ofPart(m)
+	suite := junit.Testsuite{Name: name, ID: id, File: Safe(m.Path), Time: "0"}
+	one := junit.Testcase{Name: "printable", Classname: name}
+	switch m.Status {
+	case finding.Unreadable:
+		one.Error = &junit.Result{Message: Safe(m.Reason), Type: "unreadable", Data: cdata(Place(m.Path, m.Line, 0) + ": " + Safe(m.Reason))}
+		suite.AddTestcase(one)
+		return suite
+	case finding.Skipped:
+		one.Skipped = &junit.Result{Message: Safe(m.Reason)}
+		suite.AddTestcase(one)
+		return suite
+	}
+	for _, found := range byRule(m) {
+		suite.AddTestcase(caseOf(m, name, found, opt))
+	}
+	if suite.Tests == 0 {
+		suite.AddTestcase(one)
+	}
+	return suite
+}
+
+// byRule groups the findings that count by rule, the most severe rule first. Within a
+// rule they stay in their order.
+func byRule(m *finding.Model) [][]*finding.Finding {
+	var groups [][]*finding.Finding
+	for i := range m.Findings {
+		f := &m.Findings[i]
+		if f.Waived != nil || f.Level == finding.None {
+			continue
+		}
+		k := slices.IndexFunc(groups, func(g []*finding.Finding) bool { return g[0].Rule == f.Rule && g[0].Level == f.Level })
+		if k < 0 {
+			groups = append(groups, nil)
+			k = len(groups) - 1
+		}
+		groups[k] = append(groups[k], f)
+	}
+	slices.SortStableFunc(groups, func(a, b []*finding.Finding) int {
+		return cmp.Compare(a[0].Level.Rank(), b[0].Level.Rank())
+	})
+	return groups
+}
+
+func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Options) junit.Testcase {
+	first := found[0]
+	var lines []string
+	for _, f := range found {
+		lines = append(lines, textFinding(m, f, Options{}))
+	}
+	if first.Advice != "" {
+		lines = append(lines, "do: "+Safe(first.Advice))
+	}
+	if m.Advice != nil {
+		lines = append(lines, "advice: "+Safe(m.Advice.Words))
+	}
+	c := junit.Testcase{Name: Safe(first.Rule), Classname: class}
+	text := cdata(strings.Join(lines, "\n"))
+	if opt.fails(first.Level) {
+		message := Safe(first.Message)
+		if len(found) > 1 {
+			message += ", and " + count(len(found)-1, "more place")
+		}
+		c.Failure = &junit.Result{Message: message, Type: string(first.Level), Data: text}
+	} else {
+		c.SystemOut = &junit.Output{Data: text}
+	}
+	return c
+}
+
+// cdata drops what XML 1.0 cannot carry at all. Control characters are escaped by
+// Safe already; what remains are U+FFFE and U+FFFF.
+func cdata(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == 0xFFFE || r == 0xFFFF {
+			return '?'
+		}
+		return r
+	}, s)
+}

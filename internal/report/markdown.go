@@ -1,0 +1,215 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+)
+
+// maxSummary is how long a job summary may get, in bytes. The service takes 1 MiB of
+// a step and drops the whole of it beyond that; what is left is for other words of
+// the same step.
+const maxSummary = 1000 << 10
+
+// Cautions are what every summary ends with, beside Caution.
+var cautions = []string{
+	"Parts that carry load or that somebody's safety depends on need a qualified person's judgement and the local rules.",
+	"Limits come from tests and practice on other people's machines; a model that passes can still fail on yours. Do not leave a printer running unattended, and ventilate.",
+	"Wear eye protection when support is removed, and cut away from yourself.",
+}
+
+// markdown collects a summary up to a length.
+type markdown struct {
+	b    strings.Builder
+	most int // bytes that may be written before the end
+}
+
+// room says whether that many bytes still fit.
+func (d *markdown) room(n int) bool { return d.b.Len()+n <= d.most }
+
+// put writes a piece whole or not at all.
+func (d *markdown) put(piece string) bool {
+	if !d.room(len(piece)) {
+		return false
+	}
+	d.b.WriteString(piece)
+	return true
+}
+
+// writeMarkdown writes the report as a summary in GitHub Flavored Markdown: the
+// totals, a table of findings for each model with the advice below it, what could
+// not be judged, what was waived, and the cautions.
+func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
+	end := closing()
+	d := &markdown{most: maxSummary - len(end)}
+	d.put(heading(r, opt))
+	d.unreadable(r)
+	d.findings(r)
+	d.waived(r)
+	d.b.WriteString(end)
+	_, err := io.WriteString(w, d.b.String())
+	return err
+}
+
+// heading is the verdict and the totals.
+func heading(r *finding.Report, opt Options) string {
+	verdict := "Models: clean"
+	s := r.Summary
+	switch {
+	case opt.Exit > 1 || s.Unreadable > 0:
+		verdict = "Models: not all could be judged"
+	case opt.Exit == 1:
+		verdict = "Models: findings that fail"
+	case s.Error+s.Warning+s.Note > 0:
+		verdict = "Models: findings, none that fail"
+	}
+	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n"
+	text += "\n| models | clean | errors | warnings | notes | waived | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|\n"
+	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Unreadable, skipped(r.Models))
+	return text
+}
+
+// unreadable lists the models that could not be judged.
+func (d *markdown) unreadable(r *finding.Report) {
+	const head = "\n### Could not be judged\n\n| model | why |\n|---|---|\n"
+	var rows []string
+	for i := range r.Models {
+		if m := &r.Models[i]; m.Status == finding.Unreadable {
+			rows = append(rows, fmt.Sprintf("| %s | %s |\n", code(Place(m.Path, m.Line, 0)), markdownText(m.Reason)))
+		}
+	}
+	most := d.most
+	d.most /= 2 // the rest must not be crowded out
+	d.table(head, rows, "models")
+	d.most = most
+}
+
+// table writes rows until there is no more room, and says how many are missing.
+func (d *markdown) table(head string, rows []string, what string) {
+	if len(rows) == 0 {
+		return
+	}
+	tail := fmt.Sprintf("\nand %d more %s; the summary is full, see the report\n", len(rows), what)
+	if !d.room(len(head) + len(tail)) {
+		return
+	}
+	d.put(head)
+	for i, row := range rows {
+		if !d.room(len(row) + len(tail)) {
+			d.put(fmt.Sprintf("\nand %d more %s; the summary is full, see the report\n", len(rows)-i, what))
+			return
+		}
+		d.put(row)
+	}
+}
+
+// findings writes each model with findings, the worst first, while there is room.
+func (d *markdown) findings(r *finding.Report) {
+	var order []*finding.Model
+	for rank := range 3 {
+		for i := range r.Models {
+			if groups := byRule(&r.Models[i]); len(groups) > 0 && groups[0][0].Level.Rank() == rank {
+				order = append(order, &r.Models[i])
+			}
+		}
+	}
+	if len(order) == 0 {
+		return
+	}
+	const reserve = 200 // for the words on what is missing
+	full := !d.put("\n### Findings\n")
+	left, models := 0, 0
+	for _, m := range order {
+		section, n := modelSection(m)
+		if full = full || !d.room(len(section)+reserve); full {
+			left += n
+			models++
+			continue
+		}
+		d.put(section)
+	}
+	if left > 0 {
+		d.put(fmt.Sprintf("\n**and %s more on %s:** the summary is full, see the report\n", count(left, "finding"), count(models, "model")))
+	}
+}
+
+// maxRows is how many findings of one model are shown; one broken mesh must not fill
+// the summary.
+const maxRows = 50
+
+// modelSection is one model: its findings, and what to do about them.
+func modelSection(m *finding.Model) (text string, findings int) {
+	var b strings.Builder
+	fmt.Fprintf(&b, "\n%s%s\n\n| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(ofPart(m)))
+	var todo []string
+	shown := 0
+	for _, found := range byRule(m) {
+		for _, f := range found {
+			if findings++; shown < maxRows {
+				shown++
+				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(f), markdownText(f.Message), code(f.Rule))
+			}
+		}
+		do := fmt.Sprintf("- %s: %s\n", code(found[0].Rule), markdownText(found[0].Advice))
+		if found[0].Advice != "" && !slices.Contains(todo, do) {
+			todo = append(todo, do)
+		}
+	}
+	if findings > shown {
+		fmt.Fprintf(&b, "\nand %d more on this model; see the report\n", findings-shown)
+	}
+	if len(todo) > 0 {
+		b.WriteString("\nWhat to do:\n\n" + strings.Join(todo, ""))
+	}
+	if m.Advice != nil {
+		fmt.Fprintf(&b, "\n**Advice:** %s\n", markdownText(m.Advice.Words))
+	}
+	return b.String(), findings
+}
+
+// placeCell is where a finding stands: a line or a triangle, and a point.
+func placeCell(f *finding.Finding) string {
+	switch {
+	case f.Triangle == 0 && f.Line > 0:
+		return fmt.Sprintf("line %d", f.Line)
+	case f.Line > 0:
+		return fmt.Sprintf("line %d, (%s) mm", f.Line, Point(f.At))
+	case f.Triangle > 0:
+		return fmt.Sprintf("triangle %d, (%s) mm", f.Triangle, Point(f.At))
+	}
+	return "the whole model"
+}
+
+// waived lists what was accepted in writing, folded away.
+func (d *markdown) waived(r *finding.Report) {
+	var rows []string
+	eachFinding(r, func(m *finding.Model, f *finding.Finding) {
+		if f.Waived != nil {
+			rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s |\n", code(Place(m.Path, f.Line, f.Triangle)), code(f.Rule),
+				markdownText(f.Waived.Reason), markdownText(f.Waived.Until)))
+		}
+	})
+	if len(rows) == 0 {
+		return
+	}
+	const shut = "\n</details>\n"
+	d.most -= len(shut)
+	before := d.b.Len()
+	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n| place | rule | reason | until |\n|---|---|---|---|\n", len(rows)), rows, "waived")
+	d.most += len(shut)
+	if d.b.Len() > before {
+		d.put(shut)
+	}
+}
+
+// closing is what every summary ends with.
+func closing() string {
+	text := "\n### Cautions\n\n- " + strings.ToUpper(Caution[:1]) + Caution[1:] + ".\n"
+	for _, c := range cautions {
+		text += "- " + c + "\n"
+	}
+	return text
+}

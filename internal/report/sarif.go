@@ -1,0 +1,251 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+)
+
+// sarifDepth breaks a SARIF file into lines down to one result a line.
+const sarifDepth = 4
+
+// fingerprintKey names our fingerprint and its version (3.27.17): when the way it is
+// computed changes, the new one gets a new version and the old one stays.
+const fingerprintKey = "printlintPlace/v1"
+
+// sarifWriter builds one run.
+type sarifWriter struct {
+	report *finding.Report
+	opt    Options
+	// scanning is the flavour that code scanning services take: lines for every
+	// finding, the fingerprint they look for, their caps, nothing that they misread.
+	scanning  bool
+	artifacts *artifacts
+	rules     *sarifRules
+	waived    bool // some finding is: suppressions are all present or all absent (3.27.23)
+}
+
+func writeSARIF(w io.Writer, r *finding.Report, opt Options) error {
+	return WriteJSON(w, newSARIF(r, opt, false).log(), sarifDepth)
+}
+
+func writeCodeScanning(w io.Writer, r *finding.Report, opt Options) error {
+	return WriteJSON(w, newSARIF(r, opt, true).log(), sarifDepth)
+}
+
+func newSARIF(r *finding.Report, opt Options, scanning bool) *sarifWriter {
+	s := &sarifWriter{report: r, opt: opt, scanning: scanning, artifacts: newArtifacts(), rules: newSARIFRules(r, scanning)}
+	eachFinding(r, func(_ *finding.Model, f *finding.Finding) { s.waived = s.waived || f.Waived != nil })
+	return s
+}
+
+// eachFinding calls do for every finding whose level is not none.
+func eachFinding(r *finding.Report, do func(*finding.Model, *finding.Finding)) {
+	for i := range r.Models {
+		m := &r.Models[i]
+		for k := range m.Findings {
+			if f := &m.Findings[k]; f.Level.Rank() < finding.None.Rank() {
+				do(m, f)
+			}
+		}
+	}
+}
+
+func (s *sarifWriter) log() sarifLog {
+	run := sarifRun{
+		Tool:    sarifTool{sarifDriver{Name: s.report.Tool.Name, Version: s.report.Tool.Version, Rules: s.rules.list}},
+		Results: []sarifResult{},
+	}
+	if !s.scanning {
+		run.Properties = &sarifRunProperties{s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
+		run.Bases = map[string]sarifBase{rootBase: {sarifMessage{Text: "the folder that the check was run in"}}}
+	}
+	for i := range s.report.Models {
+		s.artifacts.add(&s.report.Models[i])
+	}
+	eachFinding(s.report, func(m *finding.Model, f *finding.Finding) {
+		if !s.scanning || f.Waived == nil {
+			run.Results = append(run.Results, s.result(m, f))
+		}
+	})
+	invocation := s.invocation()
+	if s.scanning {
+		s.unreadable(&run)
+		invocation.Notifications = append(invocation.Notifications, capResults(&run)...)
+	}
+	run.Invocations = []sarifInvocation{invocation}
+	run.Artifacts = s.artifacts.list
+	return sarifLog{Schema: sarifSchema, Version: sarifVersion, Runs: []sarifRun{run}}
+}
+
+// invocation tells how the run ended, and of the models that nobody could judge.
+func (s *sarifWriter) invocation() sarifInvocation {
+	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
+	for i := range s.report.Models {
+		m := &s.report.Models[i]
+		switch {
+		case m.Status == finding.Unreadable:
+			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, m.Reason))
+		case m.Status == finding.Skipped && !s.scanning:
+			inv.Notifications = append(inv.Notifications, s.notification(finding.Note, m, "skipped: "+m.Reason))
+		}
+	}
+	return inv
+}
+
+func (s *sarifWriter) notification(l finding.Level, m *finding.Model, text string) sarifNotification {
+	return sarifNotification{Level: string(l), Message: s.message(m, text), Locations: []sarifLocation{s.location(m, m.Line, nil)}}
+}
+
+func exitWords(code int) string {
+	switch code {
+	case 0:
+		return "nothing at or above the level that fails"
+	case 1:
+		return "findings at or above the level that fails"
+	}
+	return "the job could not be done for every model"
+}
+
+// result is one finding.
+func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
+	r := sarifResult{
+		RuleID: plainMessage(f.Rule), RuleIndex: s.rules.index(f.Rule), Kind: "fail", Level: string(f.Level),
+		Message:   s.message(m, messageOf(f)),
+		Locations: []sarifLocation{s.location(m, f.Line, f.Bytes)},
+	}
+	if f.Fingerprint != "" {
+		r.Fingerprints = map[string]string{fingerprintKey: f.Fingerprint}
+	}
+	if s.scanning {
+		if f.Fingerprint != "" {
+			// The one they read; without it they would hash the line of a binary file.
+			r.Fingerprints["primaryLocationLineHash"] = f.Fingerprint + ":1"
+		}
+		return r
+	}
+	if s.rules.undecided[f.Rule] {
+		// 3.27.9: open is for what could not be decided, and 3.27.10 wants level none then.
+		r.Kind, r.Level = "open", string(finding.None)
+	}
+	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits}
+	if s.waived {
+		r.Suppressions = &[]sarifSuppression{}
+		if f.Waived != nil {
+			*r.Suppressions = append(*r.Suppressions, suppression(f.Waived))
+		}
+	}
+	return r
+}
+
+// messageOf is what is wrong, where, and what to do about it.
+func messageOf(f *finding.Finding) string {
+	text := sentence(f.Message)
+	if f.Triangle > 0 {
+		text = sentence(fmt.Sprintf("%s, at (%s) mm", f.Message, Point(f.At)))
+	}
+	if f.Advice != "" {
+		text += " To do: " + sentence(f.Advice)
+	}
+	return text
+}
+
+// sentence ends words with a full stop, as SARIF's messages do (3.11.3).
+func sentence(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") {
+		return s
+	}
+	return s + "."
+}
+
+func suppression(w *finding.Waived) sarifSuppression {
+	reason := w.Reason
+	if w.Until != "" {
+		reason += " (until " + w.Until + ")"
+	}
+	return sarifSuppression{Kind: "external", Status: "accepted", Justification: plainMessage(reason)}
+}
+
+// message makes text into a plain text message. A link is what is left when a name
+// holds "](" (3.11.6), and braces stand for themselves only in pairs (3.11.5).
+func (s *sarifWriter) message(m *finding.Model, text string) sarifMessage {
+	if s.scanning {
+		if _, inner := outermost(m.Path); inner != "" {
+			text = inner + ": " + text
+		}
+		if m.Part != "" {
+			text = fmt.Sprintf(`part "%s": %s`, m.Part, text)
+		}
+	}
+	text = strings.ReplaceAll(Safe(text), "](", "] (")
+	if !s.scanning {
+		text = strings.NewReplacer("{", "{{", "}", "}}").Replace(text)
+	}
+	return sarifMessage{Text: text}
+}
+
+// location is where a finding or a fault lies.
+func (s *sarifWriter) location(m *finding.Model, line int, bytes *finding.Bytes) sarifLocation {
+	if s.scanning {
+		outer, inner := outermost(m.Path)
+		if inner != "" {
+			line = 0 // it counts within the container
+		}
+		line = max(line, 1) // they require one, also where SARIF (3.30.1) forbids it
+		region := &sarifRegion{StartLine: line, StartColumn: 1, EndLine: line, EndColumn: 2}
+		return sarifLocation{Physical: sarifPhysical{Artifact: sarifArtifactLocation{URI: fileURI(outer)}, Region: region}}
+	}
+	at := sarifLocation{Physical: sarifPhysical{Artifact: s.artifacts.location(m.Path), Region: region(line, bytes)}}
+	if m.Part != "" {
+		at.Logical = []sarifLogical{{Name: Safe(m.Part), Kind: "object"}}
+	}
+	return at
+}
+
+// region is a line of a text file or a range of a binary one, or nil for the whole.
+func region(line int, bytes *finding.Bytes) *sarifRegion {
+	switch {
+	case line > 0:
+		return &sarifRegion{StartLine: line}
+	case bytes != nil:
+		return &sarifRegion{ByteOffset: &bytes.Offset, ByteLength: &bytes.Length}
+	}
+	return nil
+}
+
+// unreadable adds a result for each model that could not be judged: notifications of
+// the tool are shown to nobody by code scanning services.
+func (s *sarifWriter) unreadable(run *sarifRun) {
+	for i := range s.report.Models {
+		m := &s.report.Models[i]
+		if m.Status != finding.Unreadable {
+			continue
+		}
+		run.Results = append(run.Results, sarifResult{
+			RuleID: unreadableRule, RuleIndex: s.rules.index(unreadableRule), Kind: "fail", Level: string(finding.Error),
+			Message: s.message(m, sentence(m.Reason)), Locations: []sarifLocation{s.location(m, m.Line, nil)},
+			Fingerprints: map[string]string{"primaryLocationLineHash": unreadableRule + ":1"},
+		})
+	}
+}
+
+// maxResults is how many results code scanning services keep of a run; those beyond
+// the first 25000 make them refuse the file.
+const maxResults = 5000
+
+// capResults keeps the most severe results and says what was left out.
+func capResults(run *sarifRun) []sarifNotification {
+	slices.SortStableFunc(run.Results, func(a, b sarifResult) int {
+		return finding.Level(a.Level).Rank() - finding.Level(b.Level).Rank()
+	})
+	more := len(run.Results) - maxResults
+	if more <= 0 {
+		return nil
+	}
+	run.Results = run.Results[:maxResults]
+	text := fmt.Sprintf("%d more findings, none more severe than these, are left out: only %d are shown.", more, maxResults)
+	return []sarifNotification{{Level: string(finding.Warning), Message: sarifMessage{Text: text}}}
+}

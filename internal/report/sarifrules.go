@@ -1,0 +1,123 @@
+package report
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+)
+
+// unreadableRule is what code scanning is told of a model that could not be judged.
+const unreadableRule = "unreadable"
+
+// fillingMeasure is the measure whose rules find that there can be no verdict.
+const fillingMeasure = "filling"
+
+// sarifRules are the rules of a run as SARIF describes them.
+type sarifRules struct {
+	list      []sarifRule
+	undecided map[string]bool
+}
+
+// newSARIFRules describes the rules in force, and those of findings that came from
+// elsewhere, such as an older report.
+func newSARIFRules(r *finding.Report, scanning bool) *sarifRules {
+	s := &sarifRules{undecided: map[string]bool{finding.RuleUndecided: true}, list: []sarifRule{}}
+	rules := slices.Clone(r.Rules.Rules)
+	known := map[string]bool{}
+	for i := range rules {
+		known[rules[i].ID] = true
+		if rules[i].Measure == fillingMeasure {
+			s.undecided[rules[i].ID] = true
+		}
+	}
+	if scanning {
+		rules = append(rules, finding.Rule{
+			ID: unreadableRule, Level: finding.Error,
+			Because: "A model that cannot be read cannot be judged, and must not pass for that.",
+			Do:      "See the message of the finding for the cure.",
+		})
+		known[unreadableRule] = true
+	}
+	eachFinding(r, func(_ *finding.Model, f *finding.Finding) {
+		if !known[f.Rule] {
+			known[f.Rule] = true
+			rules = append(rules, finding.Rule{ID: f.Rule, Level: f.Level, Because: f.Message, Do: f.Advice})
+		}
+	})
+	slices.SortStableFunc(rules, func(a, b finding.Rule) int { return cmp.Compare(a.ID, b.ID) })
+	for i := range rules {
+		s.list = append(s.list, describe(&rules[i]))
+	}
+	return s
+}
+
+// index finds a rule's place in the list.
+func (s *sarifRules) index(id string) int {
+	id = plainMessage(id)
+	return slices.IndexFunc(s.list, func(r sarifRule) bool { return r.ID == id })
+}
+
+// The longest texts that code scanning services take.
+const (
+	longestName        = 255
+	longestDescription = 1024
+)
+
+func describe(r *finding.Rule) sarifRule {
+	title := strings.ReplaceAll(r.ID, "-", " ")
+	if r.Measure != "" {
+		title += ", over the measure " + r.Measure
+	}
+	because := sentence(cmp.Or(oneLine(r.Because), title))
+	return sarifRule{
+		ID:      plainMessage(r.ID),
+		Short:   sarifMessage{Text: cut(sentence(plainMessage(title)), longestName)},
+		Full:    sarifMessage{Text: cut(plainMessage(because), longestDescription)},
+		Help:    help(r, because),
+		Default: sarifRuleDefault{Enabled: r.Level != finding.None, Level: string(r.Level)},
+	}
+}
+
+// help is the rule's page, plain and as Markdown.
+func help(r *finding.Rule, because string) sarifMessage {
+	var text, md strings.Builder
+	text.WriteString(plainMessage(because))
+	md.WriteString(markdownText(because))
+	for _, part := range []struct{ head, text string }{
+		{"What to do", r.Do}, {"Limits", strings.Join(r.Limits, ", ")}, {"Source", r.Source},
+	} {
+		if part.text == "" {
+			continue
+		}
+		line := sentence(oneLine(part.text))
+		text.WriteString("\n" + part.head + ": " + plainMessage(line))
+		md.WriteString("\n\n**" + part.head + ":** " + markdownText(line))
+	}
+	return sarifMessage{Text: text.String(), Markdown: md.String()}
+}
+
+// plainMessage is text for a place where SARIF takes plain text messages.
+func plainMessage(s string) string {
+	return strings.NewReplacer("](", "] (").Replace(Safe(s))
+}
+
+// oneLine folds white space.
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// cut shortens text to a number of bytes, at a space, and shows that it did.
+func cut(s string, most int) string {
+	if len(s) <= most {
+		return s
+	}
+	const mark = " ..."
+	end := strings.LastIndexByte(s[:most-len(mark)], ' ')
+	if end <= 0 {
+		end = most - len(mark)
+		for end > 0 && s[end]&0xC0 == 0x80 { // not within a character
+			end--
+		}
+	}
+	return s[:end] + mark
+}
