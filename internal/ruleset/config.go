@@ -40,6 +40,9 @@ type Config struct {
 	base    *View
 	mutex   sync.Mutex
 	views   map[string]*View // by the places that hold
+
+	accepted   []*acceptedModel
+	acceptedBy map[acceptedKey][]*acceptedFinding
 }
 
 // modelGlob is what counts as a model unless the configuration says otherwise.
@@ -72,6 +75,7 @@ func Load(file string, opt Options) (*Config, error) {
 		cfg.views[cfg.held(func(j int) bool { return i == j })] = lib.view(main, []*place{p})
 	}
 	cfg.fill(opt.Today)
+	cfg.index(lib.accepted(main))
 	if err := c.err(); err != nil {
 		return nil, err
 	}

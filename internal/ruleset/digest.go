@@ -5,6 +5,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"hash"
+
+	"printlint/internal/catalog"
 )
 
 // digest covers everything that decides a verdict or its words, and nothing else:
@@ -16,6 +18,7 @@ func (c *Config) digest() string {
 	for i, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))
 		c.views[c.held(func(j int) bool { return i == j })].digest(h)
+		p.digest(h)
 	}
 	for _, w := range c.Waivers {
 		fmt.Fprintf(h, "waiver %q %q %q %q %q %v", w.Path, w.Rule, w.Part, w.Reason, w.Until, w.past)
@@ -24,7 +27,33 @@ func (c *Config) digest() string {
 		}
 		fmt.Fprintln(h)
 	}
+	for _, m := range c.accepted {
+		fmt.Fprintf(h, "accepted %q\n", fmt.Sprint(m.Accepted))
+	}
 	return hex.EncodeToString(h.Sum(nil))
+}
+
+// digest covers what the place itself says: where several hold, also what changes
+// nothing by itself decides, since it wins over an earlier one.
+func (p *place) digest(h hash.Hash) {
+	var process catalog.Process
+	for _, s := range p.process {
+		s.set(&process)
+		fmt.Fprintf(h, "sets %q\n", s.name)
+	}
+	fmt.Fprintf(h, "to %q unit %q\n", fmt.Sprint(process), p.unit)
+	for _, r := range p.rules {
+		fmt.Fprintf(h, "changes %q\n", r.id)
+		for _, t := range []*text{r.measure, r.find, r.level, r.say, r.do, r.because, r.source} {
+			if t != nil {
+				fmt.Fprintf(h, "%q", t.value)
+			}
+			fmt.Fprintln(h)
+		}
+		for _, l := range r.limits {
+			fmt.Fprintf(h, "limit %q %q\n", l.name, l.text.value)
+		}
+	}
 }
 
 func (v *View) digest(h hash.Hash) {

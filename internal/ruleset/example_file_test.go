@@ -20,7 +20,9 @@ func example(t *testing.T) []byte {
 }
 
 func TestExampleLoads(t *testing.T) {
-	c := load(t, one(string(example(t))))
+	files := one(string(example(t)))
+	files[".printlint-accepted.yml"] = "version: 1\naccepted: []\n"
+	c := load(t, files)
 	assert.Equal(t, []string{"standard", "petg", ".printlint.yml"}, c.Sets)
 	assert.Equal(t, finding.Error, c.FailAt)
 	assert.Equal(t, 25.0, c.Process.Price)

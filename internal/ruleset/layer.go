@@ -28,6 +28,7 @@ type mainPart struct {
 	failAt           finding.Level
 	places           []*place
 	waivers          []*Waiver
+	accepted         []text
 }
 
 // place is other limits for some paths.
@@ -60,6 +61,13 @@ func makeLayerKeys() (set, main []key[*layer]) {
 		}},
 		{"places", "other rules for some paths; later ones win", listOf(mapOf(&placeKeys, "paths")), readPlaces},
 		{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
+		{"accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), func(d *decoder, n *yaml.Node, l *layer) {
+			d.items(n, "accepted", func(item *yaml.Node) {
+				if t, ok := d.words(item, "a file of accepted findings"); ok {
+					l.main.accepted = append(l.main.accepted, t)
+				}
+			})
+		}},
 		{"fail-at", "the level from which the gate closes", oneOf(levelWords...), func(d *decoder, n *yaml.Node, l *layer) {
 			if w, ok := d.one(n, "fail-at", levelWords); ok {
 				l.main.failAt = finding.Level(w)

@@ -2,6 +2,7 @@ package ruleset
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -21,6 +22,7 @@ const maxFile = 1 << 20
 type source struct {
 	file  string // as complaints name it
 	lines []string
+	limit int // in bytes; 0 is maxFile
 }
 
 // pos is where a node begins.
@@ -29,8 +31,8 @@ func (s *source) pos(n *yaml.Node) Position { return Position{s.file, n.Line, n.
 // parse reads the file's single YAML document. It returns nil for a file without
 // content, or after a complaint.
 func (s *source) parse(data []byte, c *complaints) *yaml.Node {
-	if len(data) > maxFile {
-		c.add(Position{File: s.file}, "the file has %d bytes, more than the %d a file of rules may have", len(data), maxFile)
+	if limit := cmp.Or(s.limit, maxFile); len(data) > limit {
+		c.add(Position{File: s.file}, "the file has %d bytes, more than the %d a file of rules may have", len(data), limit)
 		return nil
 	}
 	s.lines = strings.Split(string(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))), "\n")

@@ -1,0 +1,201 @@
+package ruleset
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// accepting is a configuration whose accepted findings are those given.
+func accepting(t *testing.T, models ...Accepted) *Config {
+	t.Helper()
+	return load(t, map[string]string{".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": written(t, models...)})
+}
+
+func written(t *testing.T, models ...Accepted) string {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, WriteAccepted(&b, models))
+	return b.String()
+}
+
+var clip = Accepted{Path: "parts/clip.stl", SHA256: strings.Repeat("ab", 32), Findings: []Spot{
+	{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 4, Radius: 10},
+	{Rule: "min-wall", Fingerprint: "00000000000000a2", Height: 6, Radius: 10},
+	{Rule: "flat-base", Fingerprint: "00000000000000b1", Height: 0, Radius: 3},
+}}
+
+func TestWhatIsWrittenIsRead(t *testing.T) {
+	odd := Accepted{Path: "a b/größe \"x\" #1: {y}.stl", Part: "part: -1", SHA256: strings.Repeat("0", 64), Findings: []Spot{
+		{Rule: "no-floating-islands", Fingerprint: "1234567890123456", Height: 1.25, Radius: 0},
+		{Rule: "no-floating-islands", Fingerprint: "12345678901e2345", Height: -0.001, Radius: 1e6},
+	}}
+	text := written(t, odd, clip)
+	assert.Equal(t, text, written(t, clip, odd), "the order in which they come does not matter")
+	list, err := ReadAccepted("old.yml", []byte(text))
+	require.NoError(t, err)
+	require.Len(t, list, 2)
+	odd.Findings[0], odd.Findings[1] = odd.Findings[1], odd.Findings[0]
+	odd.Findings[0].Height = 0
+	assert.Equal(t, odd, list[0])
+	assert.Equal(t, text, written(t, list...))
+	list, err = ReadAccepted("none.yml", []byte(written(t)))
+	require.NoError(t, err)
+	assert.Empty(t, list)
+}
+
+func TestAFileOfAcceptedFindings(t *testing.T) {
+	assert.Equal(t, acceptedHead+`  - path: "parts/clip.stl"
+    sha256: "`+clip.SHA256+`"
+    findings:
+      - {rule: "flat-base", height: 0, radius: 3, fingerprint: "00000000000000b1"}
+      - {rule: "min-wall", height: 4, radius: 10, fingerprint: "00000000000000a1"}
+      - {rule: "min-wall", height: 6, radius: 10, fingerprint: "00000000000000a2"}
+`, written(t, clip))
+}
+
+func TestAcceptByFingerprintOrPlace(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		found Spot
+		want  bool
+	}{
+		{"as it was", clip.Findings[0], true},
+		{"same fingerprint elsewhere", Spot{"min-wall", "00000000000000a1", 90, 90}, true},
+		{"other fingerprint, same place", Spot{"min-wall", "ff", 4, 10}, true},
+		{"at the end of the tolerance", Spot{"min-wall", "ff", 4 - AcceptHeight, 10 + AcceptRadius}, true},
+		{"too low", Spot{"min-wall", "ff", 4 - AcceptHeight - 0.01, 10}, false},
+		{"too far out", Spot{"min-wall", "ff", 4, 10 + AcceptRadius + 0.01}, false},
+		{"another rule", Spot{"flat-base", "00000000000000a1", 4, 10}, false},
+	} {
+		got := accepting(t, clip).Accept(clip.Path, "", "", []Spot{c.found})
+		assert.Equal(t, c.want, got[0] == "old.yml", c.why)
+	}
+}
+
+func TestOneAcceptsOne(t *testing.T) {
+	near := func(height float64) Spot { return Spot{"min-wall", "ff", height, 10} }
+	got := accepting(t, clip).Accept(clip.Path, "", "", []Spot{near(4.4), near(4.1), near(5.8), near(4.2)})
+	assert.Equal(t, []string{"", "old.yml", "old.yml", ""}, got, "the nearest; what is more than was accepted is new")
+	got = accepting(t, clip).Accept(clip.Path, "", "", []Spot{near(4), clip.Findings[0], clip.Findings[0]})
+	assert.Equal(t, []string{"", "old.yml", ""}, got, "a fingerprint goes before a place")
+}
+
+func TestWhatAModelIsKnownBy(t *testing.T) {
+	other := strings.Repeat("cd", 32)
+	accepts := func(path, part, sum string) bool {
+		return accepting(t, clip).Accept(path, part, sum, clip.Findings[:1])[0] != ""
+	}
+	assert.True(t, accepts("parts/clip.stl", "", other), "the path, whatever became of the content")
+	assert.True(t, accepts("moved/clip.stl", "", clip.SHA256), "the content, whatever it is called")
+	assert.False(t, accepts("moved/clip.stl", "", other))
+	assert.False(t, accepts("parts/clip.stl", "lid", clip.SHA256), "another part")
+	assert.False(t, accepts("parts/*.stl", "", other), "a path is no glob")
+	// A model with entries of its own never falls back on those of another.
+	copied := Accepted{Path: "copy.stl", SHA256: clip.SHA256, Findings: clip.Findings[2:]}
+	got := accepting(t, clip, copied).Accept("copy.stl", "", clip.SHA256, clip.Findings)
+	assert.Equal(t, []string{"", "", "old.yml"}, got)
+}
+
+func TestStaleAccepted(t *testing.T) {
+	lid := Accepted{Path: "lid.stl", Part: "left", SHA256: clip.SHA256, Findings: clip.Findings[:2]}
+	gone := Accepted{Path: "gone.stl", Findings: clip.Findings[:1]}
+	say := func(c *Config, checked, unjudged []string, whole bool) (out []string) {
+		for _, s := range c.StaleAccepted(checked, unjudged, whole) {
+			out = append(out, fmt.Sprintf("%s %s %s %d", s.From, s.Path, s.Rule, s.Count))
+		}
+		return out
+	}
+	c := accepting(t, clip, lid, gone)
+	c.Accept(clip.Path, "", "", clip.Findings[:1])
+	assert.Empty(t, say(c, nil, nil, false))
+	assert.Equal(t, []string{"old.yml:18:9 parts/clip.stl flat-base 1", "old.yml:20:9 parts/clip.stl min-wall 1"}, say(c, []string{clip.Path}, nil, false)[:2:2])
+	whole := say(c, []string{clip.Path}, []string{"lid.stl"}, true)
+	require.Len(t, whole, 3)
+	assert.Contains(t, whole[0], "gone.stl min-wall 1", "gone from the collection")
+	assert.Len(t, say(c, []string{clip.Path, "lid.stl"}, nil, false), 3)
+	assert.Contains(t, strings.Join(say(c, []string{"lid.stl"}, nil, false), "\n"), "lid.stl min-wall 2")
+}
+
+func TestComplaintsAboutAcceptedFindings(t *testing.T) {
+	for text, want := range map[string]string{
+		"accepted: [{path: a.stl, findings: [{rule: min-wall}]}]":           `old.yml:1:37: an accepted finding needs a rule and a fingerprint`,
+		"accepted: [{findings: []}]":                                        `old.yml:1:12: an accepted model needs a path`,
+		"accepted: [{path: a.stl, finding: []}]":                            `old.yml:1:26: unknown key "finding" in an accepted model (did you mean "findings"?)`,
+		"accepted: [{path: a.stl, findings: [{rule: x, fingerprint: 12}]}]": `old.yml:1:60: fingerprint must be text, this is a number`,
+		"rules: {}":         `old.yml:1:1: unknown key "rules" in a file of accepted findings (known here: accepted, version)`,
+		"accepted: &a [*a]": `old.yml:1:11: anchor &a: anchors are not read here, write the value out where it is needed`,
+	} {
+		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(map[string]string{
+			".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": text})})
+		if assert.Error(t, err, text) {
+			assert.Contains(t, strings.Split(err.Error(), "\n"), want)
+		}
+	}
+	for text, want := range map[string]string{
+		"accepted: [gone.yml]":      `.printlint.yml:1:12: there is no file gone.yml`,
+		"accepted: [../old.yml]":    `.printlint.yml:1:12: "../old.yml" lies outside the configuration's folder; copy it in`,
+		"accepted: old.yml":         `.printlint.yml:1:11: accepted must be a list, this is text`,
+		"accepted: [/etc/passwd.y]": `.printlint.yml:1:12: a set's file is named from the folder of this file on, with /, not "/etc/passwd.y"`,
+	} {
+		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(text))})
+		assert.EqualError(t, err, want)
+	}
+}
+
+func TestNamesThatCanBeWritten(t *testing.T) {
+	for name, want := range map[string]bool{"größe b.stl": true, "a\nb.stl": false, "a\tb": false, "\xff.stl": false, "a\u202eb.stl": true, "\x1b": false} {
+		assert.Equal(t, want, Writable(name), "%q", name)
+		if want {
+			list, err := ReadAccepted("old.yml", []byte(written(t, Accepted{Path: name, Findings: clip.Findings[:1]})))
+			require.NoError(t, err)
+			assert.Equal(t, name, list[0].Path)
+		}
+	}
+}
+
+func TestMatchingDoesNotDependOnTheOrder(t *testing.T) {
+	const seed = 5
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, seed))
+	spots := make([]Spot, 30)
+	for i := range spots {
+		spots[i] = Spot{"min-wall", fmt.Sprint("f", i), 20 * random.Float64(), 20 * random.Float64()}
+	}
+	count := func(found []Spot) (n int) {
+		for _, f := range accepting(t, Accepted{Path: "a.stl", Findings: spots[:20]}).Accept("a.stl", "", "", found) {
+			if f != "" {
+				n++
+			}
+		}
+		return n
+	}
+	found := append([]Spot{}, spots[10:]...)
+	want := count(found)
+	assert.GreaterOrEqual(t, want, 10)
+	for range 10 {
+		random.Shuffle(len(found), func(i, j int) { found[i], found[j] = found[j], found[i] })
+		assert.Equal(t, want, count(found))
+	}
+}
+
+// TestDigestSeesEverything holds that whatever can change a verdict changes the digest,
+// and what cannot does not.
+func TestDigestSeesEverything(t *testing.T) {
+	digest := func(text string) string {
+		return load(t, map[string]string{".printlint.yml": text, "old.yml": written(t, clip)}).Digest
+	}
+	plain := digest("version: 1\n")
+	assert.Equal(t, plain, digest("# a comment\nversion: 1\n"))
+	assert.NotEqual(t, plain, digest("accepted: [old.yml]\n"))
+	// By itself the second place says what holds anyway; after the first it does not.
+	first := "places:\n  - {paths: [a/**], rules: {min-wall: {level: note}}}\n"
+	silent := first + "  - {paths: [a/b/**]}\n"
+	loud := first + "  - {paths: [a/b/**], rules: {min-wall: {level: error}}}\n"
+	assert.NotEqual(t, digest(silent), digest(loud))
+}
