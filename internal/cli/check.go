@@ -80,6 +80,11 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if !*f.noAdvice {
 		opt.Advice.Depth = lint.ShortAdvice
 	}
+	var g *gallery
+	if f.draws(also) {
+		g = newGallery(len(files))
+		opt.See = g.see
+	}
 	done := func() {}
 	if env.Progress && !*f.quiet {
 		opt.Progress, done = progress(env.Stderr, len(files))
@@ -90,7 +95,16 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		return 0, interrupted(err)
 	}
 	code := lint.Exit(r, failAt)
-	return code, f.write(env, r, also, report.Options{FailAt: failAt, Exit: code})
+	shown := report.Options{FailAt: failAt, Exit: code}
+	if g != nil {
+		shown.Pictures = g.of(r)
+	}
+	return code, f.write(env, r, also, shown)
+}
+
+// draws says whether a report is asked for that shows pictures.
+func (f *checkFlags) draws(also []alsoFile) bool {
+	return f.format.word == "html" || slices.ContainsFunc(also, func(a alsoFile) bool { return a.format == "html" })
 }
 
 // write writes the report, to the files first: a closed pipe must not keep them back.

@@ -21,7 +21,7 @@ type Badge struct {
 }
 
 // BadgeRadius is the half width of a badge, in pixels.
-const BadgeRadius = 11.0
+const BadgeRadius = 13.0
 
 // maxBadges is how many numbers a picture holds before they hide it.
 const maxBadges = 40

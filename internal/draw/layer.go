@@ -61,7 +61,7 @@ func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []floa
 	c := &cutter{grid: &grid, strip: int(math.Ceil(carryLines * process.Line / grid.Cell)), wanted: map[int]*Layer{}}
 	list := make([]*Layer, len(heights))
 	for i, z := range heights {
-		k := max(0, min(int(math.Floor(z/process.Layer)), grid.Layers-1))
+		k := max(0, min(int(math.Floor(z/process.Layer+edgeSlack)), grid.Layers-1))
 		if c.wanted[k] == nil {
 			c.wanted[k] = &Layer{Index: k, Height: grid.CutZ(k), grid: grid, place: place, cols: grid.Cols, rows: grid.Rows}
 		}
@@ -71,6 +71,11 @@ func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []floa
 	near := nearHeights(posed, &grid, c.wanted)
 	return list, layers.Sweep(ctx, near, grid, layers.Options{Lean: lean}, c)
 }
+
+// edgeSlack is the share of a layer by which a height may lie below a layer's floor and
+// still mean that layer: a height of 30 mm is no whole number of layers of 0.2 mm in
+// floating point.
+const edgeSlack = 1e-3
 
 // nearHeights keeps the triangles that reach a wanted layer or the one below it.
 func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*Layer) *mesh.Mesh {

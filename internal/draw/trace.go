@@ -75,9 +75,9 @@ func (t *tracer) follow(x0, y0 int) outline {
 	}
 }
 
-// slack is how far, in cells, a line may cut the corners of the cells it follows:
-// three quarters turn the steps of a slanted edge into a line.
-const slack = 0.75
+// slack is how far, in cells, a line may cut the corners of the cells it follows: a
+// little more than one turns the steps of any slanted edge into a line.
+const slack = 1.05
 
 // simplify drops the corners of an outline that lie within slack of the line between
 // those kept (U. Ramer 1972, D. Douglas and T. Peucker 1973; from memory).

@@ -24,6 +24,7 @@ const fillingMeasure = "filling"
 type judge struct {
 	config *ruleset.Config
 	advice Advice
+	see    func(context.Context, *Seen)
 }
 
 // judgement is one model being judged in one pose.
@@ -57,7 +58,11 @@ func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.M
 		return err
 	}
 	j.finish(&model.Model, rules, g.found)
-	return j.advise(ctx, &model.Model, rules, g, jobs)
+	if err := j.advise(ctx, &model.Model, rules, g, jobs); err != nil {
+		return err
+	}
+	j.show(ctx, &model.Model, g)
+	return nil
 }
 
 // judge applies every rule to what was taken.

@@ -35,6 +35,9 @@ type Options struct {
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
 	Advice Advice
+	// See, when not nil, is shown every model that was judged, while its mesh is in
+	// memory; from several goroutines, but never twice at once for parts of one file.
+	See func(ctx context.Context, s *Seen)
 }
 
 // Tool names this program in reports.
@@ -49,7 +52,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Tool:   finding.Tool{Name: Tool, Version: version},
 		Rules:  finding.RuleSet{Digest: config.Digest, Sets: config.Sets, Rules: inForce(config)},
 	}
-	j := &judge{config: config, advice: opt.Advice}
+	j := &judge{config: config, advice: opt.Advice, see: opt.See}
 	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {

@@ -22,6 +22,8 @@ type Options struct {
 	// from which findings fail (empty is error), and the exit code.
 	FailAt finding.Level
 	Exit   int
+	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
+	Pictures func(model int) *Pictures
 }
 
 // fails says whether a finding closes the gate.
@@ -48,6 +50,7 @@ var formats = []format{
 	{"junit", writeJUnit},
 	{"github", writeAnnotations},
 	{"markdown", writeMarkdown},
+	{"html", writeHTML},
 }
 
 // Formats lists the names of the formats.

@@ -1,0 +1,200 @@
+package cli
+
+import (
+	"context"
+	"encoding/binary"
+	"slices"
+	"sync"
+
+	"printlint/internal/draw"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/mesh"
+	"printlint/internal/report"
+)
+
+// gallery draws models while a run has their meshes in memory, and keeps the pictures
+// for the report.
+type gallery struct {
+	size  pictureSize
+	mutex sync.Mutex
+	// drawn holds the pictures of each model by path and part; several where a file
+	// holds parts of the same name, in the order of the file.
+	drawn map[string][]*report.Pictures
+}
+
+// pictureSize is how much of a report one model may take.
+type pictureSize struct {
+	width, height int // pixels
+	triangles     int // of the shape to turn; 0 for none
+	layers        int // views of layers
+}
+
+// sizeFor keeps a report of some hundred models small enough to be sent around: with
+// 200 models a model has 125 kB of 25 MB. The files are what is known beforehand; a file
+// with many parts takes more.
+func sizeFor(files int) pictureSize {
+	switch {
+	case files <= 60:
+		return pictureSize{640, 480, 6000, 8}
+	case files <= 250:
+		return pictureSize{640, 480, 2000, 5}
+	case files <= 1000:
+		return pictureSize{400, 300, 600, 2}
+	}
+	return pictureSize{320, 240, 0, 0}
+}
+
+func newGallery(files int) *gallery {
+	return &gallery{size: sizeFor(files), drawn: map[string][]*report.Pictures{}}
+}
+
+// see draws one model. What cannot be drawn is left out of the report: the words say the
+// same.
+func (g *gallery) see(ctx context.Context, s *lint.Seen) {
+	p := &report.Pictures{}
+	marks := marksOf(s)
+	g.views(s, marks, p)
+	if g.size.layers > 0 {
+		p.Layers = layerViews(ctx, s, marks, g.size.layers)
+	}
+	if g.size.triangles > 0 {
+		p.Shape = shapeOf(draw.Reduce(s.Mesh, mesh.Identity, marks, g.size.triangles), s, marks)
+	}
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	key := pictureKey(s.Model)
+	g.drawn[key] = append(g.drawn[key], p)
+}
+
+func pictureKey(m *finding.Model) string { return m.Path + "\x00" + m.Part }
+
+// of returns the pictures of the models of a report by their index.
+func (g *gallery) of(r *finding.Report) func(int) *report.Pictures {
+	list := make([]*report.Pictures, len(r.Models))
+	used := map[string]int{}
+	for i := range r.Models {
+		m := &r.Models[i]
+		if m.Status != finding.Checked {
+			continue
+		}
+		key := pictureKey(m)
+		if n := used[key]; n < len(g.drawn[key]) {
+			list[i] = g.drawn[key][n]
+			used[key]++
+		}
+	}
+	return func(i int) *report.Pictures { return list[i] }
+}
+
+// marksOf numbers the findings that have a place, as reports do.
+func marksOf(s *lint.Seen) []draw.Mark {
+	var marks []draw.Mark
+	for n, i := range report.Shown(s.Model) {
+		f := &s.Model.Findings[i]
+		if f.Triangle == 0 {
+			continue
+		}
+		marks = append(marks, draw.Mark{
+			Number: n + 1, Level: f.Level, At: vecOf(f.At), Box: mesh.Box{Min: vecOf(f.Box[0]), Max: vecOf(f.Box[1])},
+			Tris: s.Sites[i].Tris, Whole: s.Sites[i].Whole,
+		})
+	}
+	return marks
+}
+
+func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
+
+// views draws the model as it lies, its underside where that shows more, and the way up
+// that is advised.
+func (g *gallery) views(s *lint.Seen, marks []draw.Mark, p *report.Pictures) {
+	shown := report.Shown(s.Model)
+	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks}
+	lying, err := draw.Model(s.Mesh, opt)
+	if err != nil {
+		return
+	}
+	p.Lying = pictureOf(lying, marks, shown)
+	if len(marks) > 0 {
+		opt.FromBelow = true
+		if under, err := draw.Model(s.Mesh, opt); err == nil && under.Shown > lying.Shown {
+			p.Under = pictureOf(under, marks, shown)
+		}
+	}
+	if a := s.Model.Advice; a != nil && len(a.Poses) > 0 && a.Poses[0].Matrix != mesh.Identity {
+		opt = draw.Options{Width: g.size.width, Height: g.size.height, Matrix: a.Poses[0].Matrix}
+		if advised, err := draw.Model(s.Mesh, opt); err == nil {
+			p.Advised = pictureOf(advised, nil, shown)
+		}
+	}
+}
+
+// pictureOf encodes a picture; nil where that fails.
+func pictureOf(p *draw.Picture, marks []draw.Mark, shown []int) *report.Picture {
+	data, err := p.PNG()
+	if err != nil {
+		return nil
+	}
+	size := p.Image.Rect.Size()
+	out := &report.Picture{PNG: data, Width: size.X, Height: size.Y, Words: p.Words}
+	for _, b := range p.Badges {
+		out.Badges = append(out.Badges, report.Badge{Finding: shown[marks[b.Mark].Number-1], X: b.X, Y: b.Y, AtX: b.AtX, AtY: b.AtY})
+	}
+	return out
+}
+
+// layerSide is the width of a layer view in the report, in pixels.
+const layerSide = 300
+
+// layerViews draws the layers of the worst findings, one for each height.
+func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) []report.LayerView {
+	_, place := s.Mesh.Posed(mesh.Identity)
+	shown := report.Shown(s.Model)
+	var chosen []draw.Mark
+	var heights []float64
+	for i := range marks {
+		z := place.To(marks[i].At).Z
+		near := func(h float64) bool { return h-z < 2*s.Process.Layer && z-h < 2*s.Process.Layer }
+		if len(chosen) < most && !slices.ContainsFunc(heights, near) {
+			// The layer that is laid on a ceiling begins at its height, or just above.
+			chosen, heights = append(chosen, marks[i]), append(heights, z, z+s.Process.Layer)
+		}
+	}
+	if len(chosen) == 0 {
+		return nil
+	}
+	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, heights, s.Process, s.Lean)
+	if err != nil {
+		return nil
+	}
+	var list []report.LayerView
+	for i := range chosen {
+		l := layers[2*i]
+		if layers[2*i+1].Hanging > l.Hanging {
+			l = layers[2*i+1]
+		}
+		list = append(list, report.LayerView{Finding: shown[chosen[i].Number-1], SVG: l.SVG(&chosen[i], layerSide, false), Words: l.Words()})
+	}
+	return list
+}
+
+// shapeOf packs a reduced mesh for a report.
+func shapeOf(d *draw.Shape, s *lint.Seen, marks []draw.Mark) *report.Shape {
+	_, place := s.Mesh.Posed(mesh.Identity)
+	out := &report.Shape{Min: [3]float64{d.Min.X, d.Min.Y, d.Min.Z}, Step: d.Step, Levels: d.Levels, Marks: []report.Pin{}}
+	for _, x := range d.Corners {
+		out.Corners = binary.LittleEndian.AppendUint16(out.Corners, x)
+	}
+	for _, x := range d.Tris {
+		out.Tris = binary.LittleEndian.AppendUint16(out.Tris, x)
+	}
+	for i := range marks[:min(len(marks), maxPins)] {
+		at := place.To(marks[i].At)
+		out.Marks = append(out.Marks, report.Pin{Number: marks[i].Number, Level: marks[i].Level,
+			At: [3]float64{finding.Round(at.X), finding.Round(at.Y), finding.Round(at.Z)}})
+	}
+	return out
+}
+
+// maxPins is how many numbers the view that turns holds before they hide it.
+const maxPins = 40
