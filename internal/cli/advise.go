@@ -90,10 +90,14 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	if r.Summary.Unreadable > 0 {
 		code = lint.ExitTrouble
 	}
-	if w != nil {
-		return code, w.recheck(ctx, env, opt)
+	if w == nil {
+		return code, nil
 	}
-	return code, nil
+	told := env.Stdout
+	if f.format.word == "json" {
+		told = env.Stderr // standard output holds one JSON value and nothing else
+	}
+	return code, w.recheck(ctx, told, opt)
 }
 
 // onlyModels takes out what a run says of the configuration: advice is about models.

@@ -109,7 +109,7 @@ func (w *turnedWriter) claim(s saved, file string) error {
 
 // recheck judges what was written, by the rules of the model it came from, and says
 // whether the promise was kept.
-func (w *turnedWriter) recheck(ctx context.Context, env Env, opt lint.Options) error {
+func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Options) error {
 	slices.SortFunc(w.saved, func(a, b saved) int { return cmp.Compare(a.target, b.target) })
 	opt.Advice = lint.Advice{}
 	for i := range w.saved {
@@ -124,7 +124,7 @@ func (w *turnedWriter) recheck(ctx context.Context, env Env, opt lint.Options) e
 			return interrupted(err)
 		}
 		onlyModels(r)
-		fmt.Fprintf(env.Stderr, "%s: written from %s; %s\n", report.Safe(s.target), s.of, kept(s, r))
+		fmt.Fprintf(told, "%s: written from %s; %s\n", report.Safe(s.target), s.of, kept(s, r))
 	}
 	return nil
 }

@@ -20,8 +20,17 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 	if lies < 0 {
 		return nil, fmt.Errorf("the model as it lies was not judged; this is a defect of %s", Tool)
 	}
+	top := detail(&best[0])
+	if len(top.sites) > 0 {
+		tree, err := top.body.Tree(p.jobs)
+		if err != nil {
+			return nil, err
+		}
+		top.sites = support.Inspect(top.sites, tree, top.place, top.view.Process)
+		top.total = support.Sum(top.sites, top.view.Process)
+	}
 	from := detail(&best[lies]).lie(&best[lies])
-	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies)}
+	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies, p.judge.advice.Down != nil)}
 	var shown []pose.Judged
 	for i, j := range best {
 		room := shownPoses - len(shown)
@@ -33,13 +42,8 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 			a.Poses = append(a.Poses, onePose(&j, from))
 		}
 	}
-	top := detail(&best[0])
 	if len(top.sites) > 0 {
-		tree, err := top.body.Tree(p.jobs)
-		if err != nil {
-			return nil, err
-		}
-		a.Support = plan(support.Inspect(top.sites, tree, top.place, top.view.Process), top)
+		a.Support = plan(top)
 	}
 	return a, nil
 }
@@ -130,9 +134,10 @@ func (out *posed) lie(j *pose.Judged) pose.Lie {
 			continue
 		}
 		for _, s := range out.taken[i].Sites {
-			if slender := s.Values[column.Index("slenderness")]; slender > l.Slender {
-				l.Slender = slender
-				l.PinWidth, l.PinHeight = s.Values[column.Index("width")], s.Values[column.Index("height")]
+			width, slender := s.Values[column.Index("width")], s.Values[column.Index("slenderness")]
+			// What is thinner than a line is an edge that the raster made a pin of.
+			if slender > l.Slender && width >= out.view.Process.Line {
+				l.Slender, l.PinWidth, l.PinHeight = slender, width, s.Values[column.Index("height")]
 			}
 		}
 	}
@@ -140,13 +145,13 @@ func (out *posed) lie(j *pose.Judged) pose.Lie {
 }
 
 // plan describes the support for one way up.
-func plan(sites []support.Site, out *posed) *finding.Support {
+func plan(out *posed) *finding.Support {
 	s := &finding.Support{
-		Down: fine(out.down), Kind: string(support.KindOf(sites)),
-		SupportTotal: totals(support.Sum(sites, out.view.Process)), Sites: []finding.SupportSite{},
+		Down: fine(out.down), Kind: string(support.KindOf(out.sites)),
+		SupportTotal: totals(out.total), Sites: []finding.SupportSite{},
 	}
-	for i := range sites {
-		k := &sites[i]
+	for i := range out.sites {
+		k := &out.sites[i]
 		stands := "bed"
 		if k.OnModel {
 			stands = "model"
@@ -167,23 +172,28 @@ func totals(t support.Total) finding.SupportTotal {
 	}
 }
 
-// upshot is the advice in one line.
-func upshot(best []pose.Judged, lies int) string {
+// upshot is the advice in one line. Where the way up was given, nothing is said of
+// others.
+func upshot(best []pose.Judged, lies int, given bool) string {
 	top, now := &best[0], &best[lies]
 	words := "as it lies"
 	if lies != 0 {
 		words = "turned " + pose.TurningTo(top.Down).String()
 	}
 	contact := "bed contact " + catalog.Format(top.Base, catalog.MM2)
+	none := "there is no better way up to rest on; "
+	if given {
+		none = ""
+	}
 	switch out := detail(top); {
 	case top.Errors+top.Warnings+top.Notes == 0:
 		return words + " it prints with no finding; " + contact
 	case top.Clean():
 		return fmt.Sprintf("%s it prints with %s; %s", words, counted(out), contact)
 	case lies == 0 && len(out.sites) > 0:
-		return "there is no better way up to rest on; as it lies it needs " + supportWords(out) + brim(top)
+		return none + "as it lies it needs " + supportWords(out) + brim(top)
 	case lies == 0:
-		return fmt.Sprintf("there is no better way up to rest on; as it lies it leaves %s%s", counted(out), brim(top))
+		return none + "as it lies it leaves " + counted(out) + brim(top)
 	case len(out.sites) > 0:
 		return fmt.Sprintf("%s it leaves %s instead of %s, and needs %s", words, counted(out), counted(detail(now)), supportWords(out))
 	default:

@@ -16,12 +16,18 @@ const (
 	narrow      = 4.0  // mm
 	slenderness = 5.0  // height by width
 	delicate    = 2.0  // mm of thickness
+	broad       = 15.0 // mm of width, from which thin pieces get a grid all the same
 )
+
+// width is how wide a place is on average, across its longer side.
+func width(b *measure.Below) float64 {
+	size := b.Box.Size()
+	return b.Area / max(size.X, size.Y)
+}
 
 // choose picks the kind of support for a place and says why.
 func choose(b *measure.Below, drop float64) (Kind, string) {
-	size := b.Box.Size()
-	width := b.Area / max(size.X, size.Y)
+	size, width := b.Box.Size(), width(b)
 	mm := func(x float64) string { return catalog.Format(x, catalog.MM) }
 	switch {
 	case b.Lean < flatLean:

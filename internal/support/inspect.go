@@ -22,10 +22,10 @@ func Inspect(sites []Site, tree *spatial.Tree, place mesh.Placement, process cat
 		s := sites[i]
 		if s.Below.Loose {
 			s.Risk = "nothing joins this piece to the rest: it comes off as a part of its own; join it in the model"
-		} else if thick := thickness(&s, tree, place); thick < delicate {
+		} else if thick := thickness(&s, tree, place); thick < delicate-catalog.Tolerance(catalog.MM) {
 			words := catalog.Format(thick, catalog.MM)
 			s.Risk = fmt.Sprintf("what it carries is only %s thick and may break with it: cut the support off, do not pull", words)
-			if s.Kind == Grid {
+			if s.Kind == Grid && width(&s.Below) < broad {
 				s = Plan([]Place{s.Place}, process)[0].asTree(process, s.Risk,
 					fmt.Sprintf("what it carries is only %s thick: a tree holds it by fewer points", words))
 			}
@@ -52,9 +52,9 @@ func thickness(s *Site, tree *spatial.Tree, place mesh.Placement) float64 {
 	up := place.BackDirection(mesh.Vec{Z: 1})
 	from := s.Below.At
 	from.Z -= skin
-	start := place.Back(from)
+	start, past := place.Back(from), mesh.None
 	for range 4 {
-		hit, ok := tree.Ray(start, up, 0, 4*delicate)
+		hit, ok := tree.RayPast(start, up, 0, 4*delicate, past)
 		if !ok {
 			return math.Inf(1)
 		}
@@ -62,7 +62,7 @@ func thickness(s *Site, tree *spatial.Tree, place mesh.Placement) float64 {
 			return hit.T
 		}
 		// From the entry on, the next surface is the far side.
-		start = start.Add(up.Scale(hit.T + 1e-3))
+		start, past = start.Add(up.Scale(hit.T)), hit.Tri
 	}
 	return math.Inf(1)
 }
