@@ -73,6 +73,7 @@ var harmless = map[string]func(*testing.T, string){
 	"junit":         harmlessJUnit,
 	"github":        harmlessAnnotations,
 	"markdown":      harmlessMarkdown,
+	"html":          func(t *testing.T, s string) { assert.NotContains(t, s, "<script>alert") },
 }
 
 // harmlessSARIF holds that no message carries a link and no address a command.
