@@ -67,7 +67,7 @@ func (x *xmlReader) declaration() error {
 	if len(x.open) > 0 || x.done() > int64(len(bom)) {
 		return atLine(x.here(), cureAgain, "the XML declaration stands inside the file; it must come first")
 	}
-	for bytes.Index(x.buf[x.pos:x.end], []byte("?>")) < 0 {
+	for !bytes.Contains(x.buf[x.pos:x.end], []byte("?>")) {
 		if more, err := x.fill(); err != nil {
 			return err
 		} else if !more {
