@@ -179,3 +179,51 @@ func TestReadingIsTimed(t *testing.T) {
 	r := check(t, load(t, hangRules), Options{Jobs: 1, TimeLimit: 50 * time.Millisecond}, file)
 	assert.Contains(t, r.Models[0].Reason, "not judged within the time limit of 50ms")
 }
+
+// TestPointersAreSaidOrSkipped holds what is said of content that git LFS did not fetch,
+// whatever the file should have been.
+func TestPointersAreSaidOrSkipped(t *testing.T) {
+	pointer := "version https://git-lfs.github.com/spec/v1\noid sha256:4d7a2146\nsize 12345\n"
+	old := strings.Replace(pointer, "git-lfs.github.com", "hawser.github.com", 1)
+	for _, name := range []string{"a.stl", "a.obj", "a.ply", "a.off", "a.amf", "a.3mf", "a.zip"} {
+		for _, text := range []string{pointer, old} {
+			files := collection.Unpack([]collection.File{fileOf(name, []byte(text))}, nil)
+			r := check(t, load(t, hangRules), Options{Jobs: 1}, files...)
+			require.Len(t, r.Models, 1)
+			assert.Equal(t, finding.Unreadable, r.Models[0].Status)
+			assert.Equal(t, "this is a git LFS pointer, the model itself was not fetched; run git lfs pull", r.Models[0].Reason, name)
+			r = check(t, load(t, hangRules+"models: {lfs: skip}\n"), Options{Jobs: 1}, files...)
+			assert.Equal(t, finding.Skipped, r.Models[0].Status, name)
+			assert.Equal(t, 0, Exit(r, finding.Error))
+		}
+	}
+}
+
+// TestUnitsOfFormatsThatHaveNone holds that a model in inches is read in inches where the
+// configuration says so, in a pack too, and that a format with a unit keeps its own.
+func TestUnitsOfFormatsThatHaveNone(t *testing.T) {
+	small := shapes.Scale(shapes.T(), 1/25.4)
+	as := tableOf(small)
+	config := load(t, hangRules+"models: {unit: mm}\nplaces:\n  - paths: [\"inches/**\", \"in.zip\"]\n    unit: in\n")
+	pack := zipped("t.off", string(as.off()), "t.amf", as.amf(), "t.3mf", string(as.threeMF("inch", `<item objectid="1"/>`)))
+	files := collection.Unpack([]collection.File{
+		fileOf("inches/t.ply", as.ply("binary_big_endian")), fileOf("inches/t.3mf", as.threeMF("inch", `<item objectid="1"/>`)),
+		fileOf("inches/t.off", as.off()), fileOf("t.off", as.off()), fileOf("in.zip", pack), fileOf("mm.zip", pack),
+	}, nil)
+	want := check(t, config, Options{Jobs: 1}, model(t, "t.stl", shapes.T())).Models[0]
+	require.NotEmpty(t, want.Findings)
+	r := check(t, config, Options{Jobs: 1}, files...)
+	inches := map[string]bool{}
+	for i := range r.Models {
+		require.Equal(t, finding.Checked, r.Models[i].Status, r.Models[i].Reason)
+		inches[r.Models[i].Path] = len(r.Models[i].Findings) > 0
+		if inches[r.Models[i].Path] {
+			assert.Equal(t, stamps(&want), stamps(&r.Models[i]), r.Models[i].Path)
+		}
+	}
+	assert.Equal(t, map[string]bool{
+		"inches/t.ply": true, "inches/t.3mf!/3D/3dmodel.model": true, "inches/t.off": true, "t.off": false,
+		"in.zip!/t.off": true, "in.zip!/t.amf": false, "in.zip!/t.3mf!/3D/3dmodel.model": true,
+		"mm.zip!/t.off": false, "mm.zip!/t.amf": false, "mm.zip!/t.3mf!/3D/3dmodel.model": true,
+	}, inches)
+}
