@@ -58,6 +58,7 @@ func commands() []command {
 	return []command{
 		{"check", "[PATH ...]", "judge models by the rules: the gate", checkDetail, checkCommand},
 		{"advise", "MODEL ...", "look for ways up that print, and plan support", adviseDetail, adviseCommand},
+		{"draw", "MODEL --out FILE", "draw a model with its findings, or one of its layers", drawDetail, drawCommand},
 		{"measure", "MODEL ...", "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"rules", "[NAME]", "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", "teach what a rule or a measure means", explainDetail, explainCommand},

@@ -151,13 +151,13 @@ func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) 
 	_, place := s.Mesh.Posed(mesh.Identity)
 	shown := report.Shown(s.Model)
 	var chosen []draw.Mark
-	var heights []float64
+	var at, heights []float64
 	for i := range marks {
 		z := place.To(marks[i].At).Z
 		near := func(h float64) bool { return h-z < 2*s.Process.Layer && z-h < 2*s.Process.Layer }
-		if len(chosen) < most && !slices.ContainsFunc(heights, near) {
-			// The layer that is laid on a ceiling begins at its height, or just above.
-			chosen, heights = append(chosen, marks[i]), append(heights, z, z+s.Process.Layer)
+		if len(chosen) < most && !slices.ContainsFunc(at, near) {
+			chosen, at = append(chosen, marks[i]), append(at, z)
+			heights = append(heights, worthALook(z, &marks[i], place, s.Process.Layer)...)
 		}
 	}
 	if len(chosen) == 0 {
@@ -169,13 +169,43 @@ func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) 
 	}
 	var list []report.LayerView
 	for i := range chosen {
-		l := layers[2*i]
-		if layers[2*i+1].Hanging > l.Hanging {
-			l = layers[2*i+1]
-		}
+		l := telling(layers[i*looks:(i+1)*looks], &chosen[i])
 		list = append(list, report.LayerView{Finding: shown[chosen[i].Number-1], SVG: l.SVG(&chosen[i], layerSide, false), Words: l.Words()})
 	}
 	return list
+}
+
+// looks is how many layers are looked at for one finding.
+const looks = 5
+
+// worthALook lists the heights at which a finding may show: its own, just above, since
+// the layer laid on a ceiling begins there, and within its box.
+func worthALook(z float64, m *draw.Mark, place mesh.Placement, layer float64) []float64 {
+	if z < layer {
+		return slices.Repeat([]float64{z}, looks) // nothing hangs in the first layer
+	}
+	low, high := place.To(m.Box.Min).Z, place.To(m.Box.Max).Z
+	list := []float64{z, z + layer}
+	for k := 1; len(list) < looks; k++ {
+		list = append(list, low+float64((high-low)*float64(k)/(looks-1)))
+	}
+	return list
+}
+
+// telling picks the first layer that shows well what hangs at a finding, or the one that
+// shows most, or the first where nothing hangs.
+func telling(list []*draw.Layer, m *draw.Mark) *draw.Layer {
+	best, most := list[0], 0.0
+	for _, l := range list {
+		share := l.HangingShare(m.Box)
+		if share > 0.1 {
+			return l
+		}
+		if share > most {
+			best, most = l, share
+		}
+	}
+	return best
 }
 
 // shapeOf packs a reduced mesh for a report.

@@ -168,6 +168,36 @@ func (l *Layer) Words() string {
 	return text
 }
 
+// HangingShare returns how much of what is solid within a box, in the file's own frame,
+// hangs.
+func (l *Layer) HangingShare(own mesh.Box) float64 {
+	b := boxTo(l.place, own)
+	w := l.over(b)
+	hang, all := 0, 0
+	for y := w.y0; y < w.y1; y++ {
+		for _, k := range l.cells[y*l.cols+w.x0 : y*l.cols+w.x1] {
+			if k != nothing {
+				all++
+			}
+			if k == hanging {
+				hang++
+			}
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return float64(hang) / float64(all)
+}
+
+// over is the window of the cells that a box above the bed touches.
+func (l *Layer) over(b mesh.Box) window {
+	col := func(x float64) int { return max(0, min(int((x-l.grid.X0)/l.grid.Cell), l.cols)) }
+	row := func(y float64) int { return max(0, min(int((y-l.grid.Y0)/l.grid.Cell), l.rows)) }
+	w := window{col(b.Min.X), row(b.Min.Y), col(b.Max.X) + 1, row(b.Max.Y) + 1}
+	return window{w.x0, w.y0, min(w.x1, l.cols), min(w.y1, l.rows)}
+}
+
 // window is a stretch of cells [x0, x1) by [y0, y1).
 type window struct{ x0, y0, x1, y1 int }
 
@@ -201,9 +231,7 @@ func (l *Layer) around(own mesh.Box) window {
 	b := boxTo(l.place, own)
 	size := b.Size()
 	b = b.Grow(max(size.X/2, size.Y/2, (leastWindow-min(size.X, size.Y))/2))
-	col := func(x float64) int { return max(0, min(int((x-l.grid.X0)/l.grid.Cell), l.cols)) }
-	row := func(y float64) int { return max(0, min(int((y-l.grid.Y0)/l.grid.Cell), l.rows)) }
-	w := window{col(b.Min.X), row(b.Min.Y), col(b.Max.X) + 1, row(b.Max.Y) + 1}
+	w := l.over(b)
 	w = window{max(w.x0, all.x0), max(w.y0, all.y0), min(w.x1, all.x1), min(w.y1, all.y1)}
 	if w.x0 >= w.x1 || w.y0 >= w.y1 || 2*(w.x1-w.x0)*(w.y1-w.y0) > (all.x1-all.x0)*(all.y1-all.y0) {
 		return all

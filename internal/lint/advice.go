@@ -70,7 +70,7 @@ func onePose(j *pose.Judged, from pose.Lie) finding.Pose {
 		Grams:    finding.Round(support.Grams(plastic, process)),
 		Minutes:  finding.Round(support.Minutes(plastic, process)),
 	}
-	f.Matrix = matrixTo(j.Down)
+	f.Matrix = MatrixTo(j.Down)
 	if j.Kind != pose.AsItLies {
 		f.Costs = append(f.Costs, pose.Costs(from, out.lie(j))...)
 	}
@@ -86,9 +86,9 @@ func onePose(j *pose.Judged, from pose.Lie) finding.Pose {
 func fine(v mesh.Vec) [3]float64 { return [3]float64{nine(v.X), nine(v.Y), nine(v.Z)} }
 func nine(x float64) float64     { return math.Round(x*1e9)/1e9 + 0 }
 
-// matrixTo is the rotation that brings down to the bed, as it is reported, judged and
+// MatrixTo is the rotation that brings down to the bed, as it is reported, judged and
 // written.
-func matrixTo(down mesh.Vec) [9]float64 {
+func MatrixTo(down mesh.Vec) [9]float64 {
 	m := pose.TurningTo(down).Matrix()
 	for i, x := range m {
 		m[i] = nine(x)

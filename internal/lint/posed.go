@@ -58,7 +58,7 @@ func (p *poser) at(ctx context.Context, down mesh.Vec, coarse bool) (*posed, err
 		process.Layer *= coarseLayers
 		opt.Cell = coarseCells * min(process.Line/4, 0.1)
 	}
-	matrix := matrixTo(down)
+	matrix := MatrixTo(down)
 	if err := p.take(ctx, g, measure.Pose{M: matrix}, process, opt, coarse); err != nil {
 		return nil, err
 	}

@@ -57,7 +57,7 @@ func pictureBadges(m *modelPage, p *Picture) template.HTML {
 		}
 		fmt.Fprintf(&lines, `<path class="under" d="M%.1f %.1f %.1f %.1f"/><path d="M%.1f %.1f %.1f %.1f"/><circle cx="%.1f" cy="%.1f" r="2.6"/>`,
 			b.AtX, b.AtY, b.X, b.Y, b.AtX, b.AtY, b.X, b.Y, b.AtX, b.AtY)
-		fmt.Fprintf(&badges, `<a href="#%s" class="badge %s" aria-label="finding %d"><g transform="translate(%.1f %.1f) scale(1.18)">%s%s</g></a>`,
+		fmt.Fprintf(&badges, `<a href="#%s" class="badge %s" aria-label="finding %d"><g transform="translate(%.1f %.1f) scale(1.18)"><g class="sign">%s%s</g></g></a>`,
 			place.ID, levelClass(place.level), place.Number, b.X, b.Y, badgeShape(place.level), badgeNumber(place.Number))
 	}
 	if badges.Len() == 0 {

@@ -49,9 +49,9 @@ func (p *modelPage) groups(m *finding.Model, rules map[string]*finding.Rule) {
 		key := f.Rule + "\x00" + string(f.Level)
 		g := byRule[key]
 		if g == nil {
-			g = &groupPage{Rule: Safe(f.Rule), Level: string(f.Level), Badge: levelBadge(f.Level, 0), Do: Safe(f.Advice)}
+			g = &groupPage{Rule: Safe(f.Rule), Level: string(f.Level), Badge: levelBadge(f.Level, 0), Do: capital(Safe(f.Advice))}
 			if r := rules[f.Rule]; r != nil {
-				g.Because, g.Source = Safe(r.Because), Safe(r.Source)
+				g.Because, g.Source = capital(Safe(r.Because)), capital(Safe(r.Source))
 			}
 			byRule[key] = g
 			p.Groups = append(p.Groups, g)
@@ -68,7 +68,7 @@ func (p *modelPage) groups(m *finding.Model, rules map[string]*finding.Rule) {
 func newPlacePage(m *finding.Model, f *finding.Finding, model, number int) *placePage {
 	p := &placePage{
 		ID: fmt.Sprintf("m%d-%d", model, number), Number: number, Badge: levelBadge(f.Level, number),
-		Message: Safe(f.Message), Do: Safe(f.Advice), level: f.Level,
+		Message: capital(Safe(f.Message)), Do: capital(Safe(f.Advice)), level: f.Level,
 	}
 	var where []string
 	if f.Triangle > 0 {
@@ -119,6 +119,6 @@ func bar(value, limit float64) template.HTML {
 	}
 	const width = 96.0
 	at := func(x float64) float64 { return x / most * (width - 6) }
-	return template.HTML(fmt.Sprintf(`<svg class="bar" viewBox="0 0 %g 12" aria-hidden="true"><rect class="value" y="3" width="%.1f" height="6"/><path class="limit" d="M%.1f 0V12"/></svg>`,
-		width, at(value), at(limit)+1))
+	return template.HTML(fmt.Sprintf(`<svg class="bar" viewBox="0 0 %g 12" aria-hidden="true"><rect class="track" y="4.5" width="%g" height="3"/><rect class="value" y="2.5" width="%.1f" height="7"/><path class="limit" d="M%.1f 0V12"/></svg>`,
+		width, width, at(value), at(limit)+1))
 }

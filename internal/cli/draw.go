@@ -1,0 +1,220 @@
+package cli
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"printlint/internal/collection"
+	"printlint/internal/draw"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/mesh"
+	"printlint/internal/meshfile"
+	"printlint/internal/report"
+	"printlint/internal/ruleset"
+)
+
+const drawDetail = `
+Draws a model on the bed as PNG, its findings painted and numbered as in the HTML
+report. What lies hidden behind is shown by open hatching.
+
+--pose lays it another way: the direction in the model's own frame that shall point
+at the bed, such as 0,0,1 to turn it on its head. --layer draws one layer from above
+instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what carries it
+(dots). The same model gives the same bytes on every machine.
+
+Exit code: 0, or 2 when the model cannot be read, judged or drawn.`
+
+// drawFlags are the flags of draw.
+type drawFlags struct {
+	config *string
+	out    *string
+	part   *string
+	pose   direction
+	layer  *float64
+	below  *bool
+	plain  *bool
+	width  *int
+	cost   *costFlags
+	flat   func() bool // a layer is asked for
+}
+
+func drawCommand(in *invocation) action {
+	f := &drawFlags{config: configFlag(in.flags)}
+	f.out = in.flags.String("out", "", "write the picture to `FILE`: .png, or .svg for a layer")
+	in.flags.Var(&f.pose, "pose", "the way up: the direction that shall point at the bed")
+	f.layer = in.flags.Float64("layer", 0, "draw the layer `MM` above the bed, seen from above")
+	f.below = in.flags.Bool("from-below", false, "look up through the bed")
+	f.plain = in.flags.Bool("plain", false, "leave the findings out")
+	f.part = in.flags.String("part", "", "the part `NAME` of a file that holds several")
+	f.width = in.flags.Int("width", 960, "width in `PIXELS`")
+	f.cost = newCostFlags(in.flags)
+	f.flat = func() bool { return in.flags.Changed("layer") }
+	return func(ctx context.Context, args []string) (int, error) {
+		if len(args) != 1 {
+			return 0, tooMany(in, "one MODEL")
+		}
+		if err := f.check(); err != nil {
+			return 0, &hinted{err, "see: printlint help draw"}
+		}
+		return lint.ExitClean, f.run(ctx, args[0])
+	}
+}
+
+// check complains about flags before anything is read.
+func (f *drawFlags) check() error {
+	switch ext := strings.ToLower(filepath.Ext(*f.out)); {
+	case *f.out == "":
+		return fmt.Errorf("--out names the picture to write, such as --out model.png")
+	case ext == ".svg" && !f.flat():
+		return fmt.Errorf("a model is drawn as .png; .svg is for --layer")
+	case ext != ".svg" && ext != ".png":
+		return fmt.Errorf("--out is %s; a picture ends in .png, or .svg for --layer", report.Safe(*f.out))
+	case *f.width < 2*draw.MinSide || *f.width > draw.MaxSide:
+		return fmt.Errorf("--width is %d; it lies between %d and %d", *f.width, 2*draw.MinSide, draw.MaxSide)
+	}
+	return nil
+}
+
+// run judges the model, in the pose asked for, and draws it.
+func (f *drawFlags) run(ctx context.Context, path string) error {
+	config, base, err := loadConfig(*f.config, []string{path})
+	if err != nil {
+		return err
+	}
+	files, err := collection.Find([]string{path}, collection.Options{Base: base, Include: config.Include, Exclude: config.Exclude})
+	if err != nil {
+		return err
+	}
+	p := &picturing{flags: f, config: config}
+	if f.pose.vec == nil {
+		return p.take(ctx, files, *f.part, p.draw)
+	}
+	return p.take(ctx, files, *f.part, func(ctx context.Context, s *lint.Seen) error {
+		file, err := turnedFile(s, config, files[0].Rules, *f.pose.vec)
+		if err != nil {
+			return err
+		}
+		return p.take(ctx, []collection.File{file}, "", p.draw)
+	})
+}
+
+// picturing is one picture being made.
+type picturing struct {
+	flags  *drawFlags
+	config *ruleset.Config
+}
+
+// take judges files and does something with the one model that is asked for.
+func (p *picturing) take(ctx context.Context, files []collection.File, part string, do func(context.Context, *lint.Seen) error) error {
+	opt, err := p.flags.cost.options()
+	if err != nil {
+		return err
+	}
+	opt.Jobs = 1 // one model, and no two at once
+	var done int
+	var failed error
+	opt.See = func(ctx context.Context, s *lint.Seen) {
+		if part != "" && s.Model.Part != part {
+			return
+		}
+		if done++; done == 1 {
+			failed = do(ctx, s)
+		}
+	}
+	r, err := lint.Run(ctx, Version, files, p.config, opt)
+	if err != nil {
+		return interrupted(err)
+	}
+	if done == 1 {
+		return failed
+	}
+	return notOne(r, part, done)
+}
+
+// notOne says why there is not one model to draw.
+func notOne(r *finding.Report, part string, found int) error {
+	var names []string
+	for i := range r.Models {
+		m := &r.Models[i]
+		if m.Status == finding.Unreadable {
+			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
+		}
+		if m.Kind != lint.KindConfig && m.Status == finding.Checked {
+			names = append(names, report.Safe(cmp.Or(m.Part, m.Path)))
+		}
+	}
+	switch {
+	case len(names) == 0:
+		return fmt.Errorf("there is no model to draw")
+	case found == 0:
+		return &hinted{fmt.Errorf("no part is called %q", part), "the parts are: " + strings.Join(names, ", ")}
+	}
+	return &hinted{fmt.Errorf("there are %d models, and a picture shows one", len(names)),
+		"name one with --part, or a single file: " + strings.Join(names, ", ")}
+}
+
+// turnedFile is the model, turned so that down points at the bed, as a file in memory.
+func turnedFile(s *lint.Seen, config *ruleset.Config, rules string, down mesh.Vec) (collection.File, error) {
+	turned, _ := s.Mesh.Posed(lint.MatrixTo(down))
+	var b bytes.Buffer
+	if err := meshfile.WriteSTL(&b, turned, "turned", lint.Unit(config, rules)); err != nil {
+		return collection.File{}, err
+	}
+	open := func() (collection.Content, error) { return inMemory{bytes.NewReader(b.Bytes())}, nil }
+	return collection.New(s.Model.Path, rules, int64(b.Len()), open), nil
+}
+
+// inMemory is content that needs no closing.
+type inMemory struct{ *bytes.Reader }
+
+// Close does nothing.
+func (inMemory) Close() error { return nil }
+
+// draw makes the picture and writes it whole or not at all.
+func (p *picturing) draw(ctx context.Context, s *lint.Seen) error {
+	data, err := p.picture(ctx, s)
+	if err != nil {
+		return err
+	}
+	err = report.WriteFile(*p.flags.out, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("%s could not be written: %w", report.Safe(*p.flags.out), plainly(err))
+	}
+	return nil
+}
+
+func (p *picturing) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
+	f := p.flags
+	if !f.flat() {
+		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true}
+		if !*f.plain {
+			opt.Marks = marksOf(s)
+		}
+		picture, err := draw.Model(s.Mesh, opt)
+		if err != nil {
+			return nil, err
+		}
+		return picture.PNG()
+	}
+	height := s.Mesh.Box().Size().Z
+	if !(*f.layer >= 0 && *f.layer <= height) {
+		return nil, fmt.Errorf("--layer is %g mm; the model stands from 0 to %.4g mm", *f.layer, height)
+	}
+	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, []float64{*f.layer}, s.Process, s.Lean)
+	if err != nil {
+		return nil, err
+	}
+	if strings.EqualFold(filepath.Ext(*f.out), ".svg") {
+		return []byte(layers[0].SVG(nil, float64(*f.width), true) + "\n"), nil
+	}
+	return layers[0].PNG(*f.width)
+}
