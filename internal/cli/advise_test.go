@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
@@ -99,8 +100,10 @@ func TestAdviceAsJSON(t *testing.T) {
 
 // TestPartsOfAFileAreWrittenApart: their names become part of the file's.
 func TestPartsOfAFileAreWrittenApart(t *testing.T) {
-	w := &turnedWriter{dir: "out"}
+	w := &turnedWriter{dir: "out", origins: collection.Origins{"pack.zip!/models/clip.obj": "", "plate.3mf": "", "x.3mf": "", "p.zip!/a\nb.stl": ""}}
 	assert.Equal(t, filepath.Join("out", "clip.stl"), w.target(&finding.Model{Path: "pack.zip!/models/clip.obj"}))
-	assert.Equal(t, filepath.Join("out", "plate-left _ right.stl"), w.target(&finding.Model{Path: "plate.3mf", Part: "left / right"}))
+	assert.Equal(t, filepath.Join("out", "plate-left _ right.stl"), w.target(&finding.Model{Path: "plate.3mf!/3D/3dmodel.model", Part: "left / right"}))
 	assert.Equal(t, filepath.Join("out", "x-.._.._up.stl"), w.target(&finding.Model{Path: "x.3mf", Part: "../../up"}), "no way out of the folder")
+	assert.Equal(t, filepath.Join("out", "plate.stl"), w.target(&finding.Model{Path: "plate.3mf!/3D/3dmodel.model"}), "its own name, not the one inside")
+	assert.Equal(t, filepath.Join("out", "a_b.stl"), w.target(&finding.Model{Path: "p.zip!/a\nb.stl"}), "a name that every file system takes")
 }

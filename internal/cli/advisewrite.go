@@ -26,7 +26,7 @@ type turnedWriter struct {
 	dir     string
 	inPlace bool
 	config  *ruleset.Config
-	rules   map[string]string // by the path of a file: what rules are written against
+	origins collection.Origins
 
 	mutex sync.Mutex
 	saved []saved
@@ -41,17 +41,12 @@ type saved struct {
 }
 
 func newTurnedWriter(dir string, inPlace bool, config *ruleset.Config, files []collection.File) *turnedWriter {
-	w := &turnedWriter{dir: dir, inPlace: inPlace, config: config, rules: map[string]string{}}
-	for i := range files {
-		w.rules[files[i].Path] = files[i].Rules
-	}
-	return w
+	return &turnedWriter{dir: dir, inPlace: inPlace, config: config, origins: collection.OriginsOf(files)}
 }
 
 // save writes one model, turned as advised and dropped on the bed.
 func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
-	file, inner, _ := strings.Cut(model.Path, "!/")
-	rules := strings.TrimSuffix(w.rules[file]+"!/"+inner, "!/")
+	file, rules := w.origins.Of(model.Path)
 	best := &model.Advice.Poses[0]
 	s := saved{target: w.target(model), rules: rules, of: nameOf(model), promise: best.Findings}
 	if err := w.claim(s, file); err != nil {
@@ -70,11 +65,12 @@ func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
 	return nil
 }
 
-// target is the file to write: the model's own name, with the part's where the file
-// holds several.
+// target is the file to write: the name of the file that the model lies in, which may be
+// an entry of a pack, with the part's where it holds several.
 func (w *turnedWriter) target(model *finding.Model) string {
-	name := path.Base(model.Path)
-	name = strings.TrimSuffix(name, path.Ext(name))
+	file, _ := w.origins.Of(model.Path)
+	name := path.Base(file)
+	name = strings.Map(plainRune, strings.TrimSuffix(name, path.Ext(name)))
 	if model.Part != "" {
 		name += "-" + strings.Map(plainRune, model.Part)
 	}

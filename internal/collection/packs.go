@@ -16,6 +16,30 @@ import (
 // Inside marks where a path enters a container: pack.zip!/models/clip.stl.
 const Inside = "!/"
 
+// Origins finds files again by the paths of the models in them.
+type Origins map[string]string
+
+// OriginsOf notes the files of a run.
+func OriginsOf(files []File) Origins {
+	o := make(Origins, len(files))
+	for i := range files {
+		o[files[i].Path] = files[i].Rules
+	}
+	return o
+}
+
+// Of returns the path of the file that a model is or lies in, and the path that rules for
+// the model are written against. A file's own path may hold the mark too: it may be an
+// entry of a pack.
+func (o Origins) Of(model string) (file, rules string) {
+	for at := len(model); at >= 0; at = strings.LastIndex(model[:at], Inside) {
+		if r, ok := o[model[:at]]; ok {
+			return model[:at], r + model[at:]
+		}
+	}
+	return model, model
+}
+
 // Unpack puts the models inside zip packs in the place of the packs, sorted by path. What
 // Include says of a pack holds for all models in it; exclude is asked about each of them.
 // A pack that cannot be opened stays, as a file that says why.

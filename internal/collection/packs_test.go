@@ -202,3 +202,17 @@ func TestDevicesAndPipes(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "error: not a regular file", said(t, &named[0]))
 }
+
+func TestOrigins(t *testing.T) {
+	o := OriginsOf([]File{{Path: "../a.stl", Rules: "parts/a.stl"}, {Path: "../p.zip!/b.3mf", Rules: "p.zip!/b.3mf"},
+		{Path: "wow!/c.3mf", Rules: "wow!/c.3mf"}, {Path: "wow", Rules: "no"}})
+	for model, want := range map[string][2]string{
+		"../a.stl":                          {"../a.stl", "parts/a.stl"},
+		"../p.zip!/b.3mf!/3D/3dmodel.model": {"../p.zip!/b.3mf", "p.zip!/b.3mf!/3D/3dmodel.model"},
+		"wow!/c.3mf!/3D/3dmodel.model":      {"wow!/c.3mf", "wow!/c.3mf!/3D/3dmodel.model"},
+		"unknown.zip!/a.stl":                {"unknown.zip!/a.stl", "unknown.zip!/a.stl"},
+	} {
+		file, rules := o.Of(model)
+		assert.Equal(t, want, [2]string{file, rules})
+	}
+}

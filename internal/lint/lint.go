@@ -9,7 +9,6 @@ package lint
 
 import (
 	"context"
-	"strings"
 	"time"
 
 	"printlint/internal/collection"
@@ -75,19 +74,12 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 
 // rulePaths lists what was checked, by the paths that waivers are written against.
 func rulePaths(files []collection.File, entries []entry) []string {
-	rules := make(map[string]string, len(files))
-	for i := range files {
-		rules[files[i].Path] = files[i].Rules
-	}
+	origins := collection.OriginsOf(files)
 	var paths []string
 	for i := range entries {
 		if entries[i].Status == finding.Checked {
-			// A file's own path may hold the mark too: it may lie in a pack.
-			file, inner := entries[i].Path, ""
-			for at := len(file); rules[file] == "" && at >= 0; at = strings.LastIndex(file, collection.Inside) {
-				file, inner = file[:at], entries[i].Path[at:]
-			}
-			paths = append(paths, rules[file]+inner)
+			_, rules := origins.Of(entries[i].Path)
+			paths = append(paths, rules)
 		}
 	}
 	return paths
