@@ -68,6 +68,10 @@ func TestPagesLinkToWhatIsThere(t *testing.T) {
 	pages, err := filepath.Glob("../../*.md")
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(pages), 2)
+	docs, err := filepath.Glob("../../docs/*.md")
+	require.NoError(t, err)
+	require.NotEmpty(t, docs)
+	pages = append(pages, docs...)
 	for _, page := range pages {
 		text, err := os.ReadFile(page)
 		require.NoError(t, err)

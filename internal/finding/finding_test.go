@@ -70,3 +70,10 @@ func mustJSON(t *testing.T, v any) string {
 	require.NoError(t, err)
 	return string(data)
 }
+
+func TestAsFound(t *testing.T) {
+	var none *Waived
+	assert.False(t, none.AsFound())
+	assert.False(t, (&Waived{Reason: "printed many times"}).AsFound())
+	assert.True(t, (&Waived{Reason: AcceptedIn + "accepted.yml"}).AsFound())
+}

@@ -26,6 +26,7 @@ type sarifWriter struct {
 	artifacts *artifacts
 	rules     *sarifRules
 	waived    bool // some finding is: suppressions are all present or all absent (3.27.23)
+	asFound   bool // some finding was accepted as it was: baselineState likewise (3.27.24)
 }
 
 func writeSARIF(w io.Writer, r *finding.Report, opt Options) error {
@@ -38,7 +39,10 @@ func writeCodeScanning(w io.Writer, r *finding.Report, opt Options) error {
 
 func newSARIF(r *finding.Report, opt Options, scanning bool) *sarifWriter {
 	s := &sarifWriter{report: r, opt: opt, scanning: scanning, artifacts: newArtifacts(), rules: newSARIFRules(r, scanning)}
-	eachFinding(r, func(_ *finding.Model, f *finding.Finding) { s.waived = s.waived || f.Waived != nil })
+	eachFinding(r, func(_ *finding.Model, f *finding.Finding) {
+		s.waived = s.waived || f.Waived != nil
+		s.asFound = s.asFound || f.Waived.AsFound()
+	})
 	return s
 }
 
@@ -132,6 +136,12 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 		r.Kind, r.Level = "open", string(finding.None)
 	}
 	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits}
+	if s.asFound {
+		r.Baseline = "new"
+		if f.Waived != nil {
+			r.Baseline = "unchanged"
+		}
+	}
 	if s.waived {
 		r.Suppressions = &[]sarifSuppression{}
 		if f.Waived != nil {

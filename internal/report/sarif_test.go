@@ -137,6 +137,22 @@ func TestSARIFSuppressions(t *testing.T) {
 	}
 }
 
+// TestSARIFBaseline holds 3.27.24: in all results once findings were accepted as they
+// were, else in none.
+func TestSARIFBaseline(t *testing.T) {
+	for _, res := range sarifRunOf(t, "sarif", gateSample(), Options{}).Results {
+		assert.Empty(t, res.Baseline, "a waiver is no baseline")
+	}
+	r := gateSample()
+	r.Models[3].Findings[1].Waived = &finding.Waived{Reason: finding.AcceptedIn + "accepted.yml"}
+	states := map[string]int{}
+	for _, res := range sarifRunOf(t, "sarif", r, Options{}).Results {
+		states[res.Baseline]++
+		assert.Equal(t, res.Baseline == "unchanged", len(*res.Suppressions) == 1)
+	}
+	assert.Equal(t, map[string]int{"new": 8, "unchanged": 2}, states)
+}
+
 // TestSARIFInvocation holds that the run tells how it ended.
 func TestSARIFInvocation(t *testing.T) {
 	for exit, good := range []bool{true, true, false} {

@@ -46,9 +46,12 @@ func officialSchema(t *testing.T) *jsonschema.Schema {
 
 // sarifCases are reports of every kind.
 func sarifCases() map[string]*finding.Report {
+	accepted := gateSample()
+	accepted.Models[3].Findings[1].Waived = &finding.Waived{Reason: finding.AcceptedIn + "accepted.yml"}
 	return map[string]*finding.Report{
-		"empty":  {Tool: finding.Tool{Name: "printlint", Version: "1"}},
-		"sample": sample(), "gate": gateSample(), "hostile": hostileReport(), "many": manyFindings(6000),
+		"accepted": accepted,
+		"empty":    {Tool: finding.Tool{Name: "printlint", Version: "1"}},
+		"sample":   sample(), "gate": gateSample(), "hostile": hostileReport(), "many": manyFindings(6000),
 	}
 }
 
