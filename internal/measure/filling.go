@@ -64,7 +64,7 @@ const (
 	undecidedOpen    = 0.02
 	undecidedGuessed = 0.02
 	undecidedLoose   = 0.05
-	undecidedFilled  = 1
+	undecidedFilled  = 0.5
 	undecidedTwisted = 0.001 // of all triangles
 )
 
@@ -79,8 +79,8 @@ func undecided(v *fillingVisitor, w *mend.Mended) string {
 		return fmt.Sprintf("%.0f %% of its surface are loose sheets that enclose nothing", a.Loose/a.Area*100)
 	case a.Guessed > undecidedGuessed*a.Area:
 		return fmt.Sprintf("its surface has holes up to %.1f mm deep, and closing them takes %.0f mm2 of guesswork", a.Depth, a.Guessed)
-	case a.Filled > undecidedFilled*a.Area:
-		return "more of its surface is missing than there is"
+	case a.Filled-a.Capped > undecidedFilled*a.Area:
+		return fmt.Sprintf("%.0f mm2 of its surface are missing, and only %.0f mm2 are there", a.Filled-a.Capped, a.Area)
 	case float64(a.Twisted) > undecidedTwisted*float64(len(w.Mesh.Tris)):
 		return fmt.Sprintf("its surface has one side only, along %d edges there is no telling in from out", a.Twisted)
 	}

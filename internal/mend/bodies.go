@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"math"
 	"slices"
 
 	"printlint/internal/mesh"
@@ -15,38 +16,81 @@ type bodies struct {
 	area   []float64 // mm2
 }
 
-func bodiesOf(t *mesh.Topology) *bodies {
+func bodiesOf(m *mesh.Mesh, t *mesh.Topology) *bodies {
 	b := &bodies{of: make([]uint32, len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
 	for i := range b.of {
 		b.of[i] = uint32(i)
 	}
-	root := func(i uint32) uint32 {
-		for b.of[i] != i {
-			b.of[i] = b.of[b.of[i]]
-			i = b.of[i]
-		}
-		return i
-	}
+	var open []uint32
 	for i := range t.CrowdedEdges() {
-		first := mesh.None
+		open = open[:0]
 		for _, h := range t.CrowdedEdge(i) {
-			if t.Shells[t.Shell[h/3]].Closed {
-				continue
+			if !t.Shells[t.Shell[h/3]].Closed {
+				open = append(open, h)
 			}
-			other := root(t.Shell[h/3])
-			if first != mesh.None {
-				b.of[max(first, other)] = min(first, other)
+		}
+		for len(open) > 1 {
+			p, q := flattest(m, open)
+			if p < 0 {
+				break
 			}
-			first = min(first, other)
+			b.join(t.Shell[open[p]/3], t.Shell[open[q]/3])
+			open = slices.Delete(open, q, q+1)
+			open = slices.Delete(open, p, p+1)
 		}
 	}
 	for i := range t.Shells {
-		r := root(uint32(i))
+		r := b.root(uint32(i))
 		b.of[i] = r
 		b.volume[r] += t.Shells[i].Volume
 		b.area[r] += t.Shells[i].Area
 	}
 	return b
+}
+
+func (b *bodies) root(i uint32) uint32 {
+	for b.of[i] != i {
+		b.of[i] = b.of[b.of[i]]
+		i = b.of[i]
+	}
+	return i
+}
+
+func (b *bodies) join(i, j uint32) {
+	i, j = b.root(i), b.root(j)
+	b.of[max(i, j)] = min(i, j)
+}
+
+// pairing bounds the half-edges of one edge among which the flattest pair is sought.
+const pairing = 32
+
+// flattest finds the two of the half-edges along one edge that run opposite ways and
+// whose triangles go on most nearly in a plane: where two surfaces cross, each goes on
+// on its own. It returns p < q, or -1 where all run the same way.
+func flattest(m *mesh.Mesh, halves []uint32) (p, q int) {
+	p, q = -1, -1
+	best := math.Inf(1)
+	some := halves[:min(len(halves), pairing)]
+	for i, h := range some {
+		for j := i + 1; j < len(some); j++ {
+			if first(m, h) == first(m, some[j]) {
+				continue
+			}
+			if d := across(m, h).Dot(across(m, some[j])); d < best {
+				best, p, q = d, i, j
+			}
+		}
+	}
+	return p, q
+}
+
+// across is the direction in which the triangle of a half-edge leads away from it.
+func across(m *mesh.Mesh, h uint32) mesh.Vec {
+	t := m.Tris[h/3]
+	a, b, c := mesh.Of64(m.Verts[t[h%3]]), mesh.Of64(m.Verts[t[(h+1)%3]]), mesh.Of64(m.Verts[t[(h+2)%3]])
+	edge := b.Sub(a).Unit()
+	away := c.Sub(a)
+	return away.Sub(edge.Scale(edge.Dot(away))).Unit()
 }
 
 // sheetThickness is the mean thickness, in mm, below which a body counts as a sheet:
@@ -57,7 +101,7 @@ const sheetThickness = 0.02
 // filled in: a patch of surface whose neighbours were not found gets its own mirror
 // image as the other side.
 func (w *work) findLoose() {
-	b := bodiesOf(w.topo)
+	b := bodiesOf(w.mesh(), w.topo)
 	filled := make([]float64, len(b.area))
 	for i := range w.beside {
 		t := uint32(w.given + i)
@@ -66,10 +110,15 @@ func (w *work) findLoose() {
 		}
 	}
 	for i, area := range b.area {
-		if own := area - filled[i]; filled[i] > own/2 && max(b.volume[i], -b.volume[i]) < sheetThickness*own {
+		if own := area - filled[i]; filled[i] > own/2 && b.isSheet(uint32(i)) {
 			w.Loose += own
 		}
 	}
+}
+
+// isSheet says that a body has next to no volume for its area, which counts both sides.
+func (b *bodies) isSheet(i uint32) bool {
+	return max(b.volume[i], -b.volume[i]) < sheetThickness*b.area[i]/2
 }
 
 // votes is at how many places a body is looked at, at most.
@@ -82,7 +131,7 @@ const votes = 64
 // without passing through their surface, is made a cavity: as a body it would be of no
 // use there.
 func (w *work) turnShells(tree func() (*spatial.Tree, error)) error {
-	b := bodiesOf(w.topo)
+	b := bodiesOf(w.mesh(), w.topo)
 	if slices.ContainsFunc(b.volume, func(v float64) bool { return v < 0 }) {
 		outer, err := w.look(b, tree)
 		if err != nil {
@@ -94,6 +143,8 @@ func (w *work) turnShells(tree func() (*spatial.Tree, error)) error {
 	if !slices.Contains(unsure, true) {
 		return nil
 	}
+	// A turned triangle numbers its sides in another order. Shells keep their numbers.
+	w.topo = w.mesh().Topology()
 	outer, err := w.look(b, w.search)
 	if err != nil {
 		return err
@@ -116,7 +167,7 @@ func (w *work) look(b *bodies, tree func() (*spatial.Tree, error)) ([]seen, erro
 		return nil, err
 	}
 	outer := make([]seen, len(b.of))
-	w.spread(b, func(body, t uint32) {
+	w.spread(b, func(body, t uint32, places int) {
 		u := w.normal(t).Unit()
 		a := w.at(w.tris[t][0]).Add(w.at(w.tris[t][1])).Add(w.at(w.tris[t][2])).Scale(1. / 3)
 		n := search.Winding(a.Add(u.Scale(4*search.Resolution())), u)
@@ -125,18 +176,28 @@ func (w *work) look(b *bodies, tree func() (*spatial.Tree, error)) ([]seen, erro
 			o.least, o.most = n, n
 		}
 		o.least, o.most = min(o.least, n), max(o.most, n)
-		o.all++
+		o.all += places
 		if n < 0 {
-			o.negative++
+			o.negative += places
 		}
 	})
 	return outer, nil
 }
 
-// turn turns the bodies for which wrong holds.
+// turn turns the bodies for which wrong holds, if they add up on their own: not where a
+// filled hole has left one triangle in two places.
 func (w *work) turn(b *bodies, wrong func(body uint32) bool) {
+	stuck := make([]bool, len(b.of))
+	r := w.rims()
+	for i := range r.shares {
+		r.shares[i].shell = b.of[r.shares[i].shell]
+	}
+	r.merge()
+	for _, s := range r.shares {
+		stuck[s.shell] = stuck[s.shell] || s.net != 0
+	}
 	for t, s := range w.topo.Shell {
-		if s != mesh.None && wrong(b.of[s]) {
+		if s != mesh.None && !stuck[b.of[s]] && wrong(b.of[s]) {
 			w.flip(uint32(t))
 		}
 	}
@@ -154,19 +215,25 @@ func (w *work) unsureBodies(b *bodies) []bool {
 	return unsure
 }
 
-// spread calls f for triangles of each body, evenly by area: large ones often, of
-// small ones some. Where bodies overlap, each is still seen from all around.
-func (w *work) spread(b *bodies, f func(body, t uint32)) {
+// spread calls f for triangles of each body, evenly by area: for one with the number of
+// places that fall on it. Where bodies overlap, each is still seen from all around.
+// Sheets have no inside and are passed over.
+func (w *work) spread(b *bodies, f func(body, t uint32, places int)) {
 	sum := make([]float64, len(b.of))
 	next := make([]float64, len(b.of))
 	for t, s := range w.topo.Shell {
-		if s == mesh.None {
+		if s == mesh.None || b.isSheet(b.of[s]) {
 			continue
 		}
 		body := b.of[s]
 		step := b.area[body] / votes
-		for sum[body] += w.normal(uint32(t)).Len() / 2; next[body]+step/2 < sum[body]; next[body] += step {
-			f(body, uint32(t))
+		sum[body] += w.normal(uint32(t)).Len() / 2
+		places := 0
+		for ; next[body]+step/2 < sum[body]; next[body] += step {
+			places++
+		}
+		if places > 0 {
+			f(body, uint32(t), places)
 		}
 	}
 }

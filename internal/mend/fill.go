@@ -15,10 +15,14 @@ func (w *work) fillHoles(r *rims) {
 	for _, loop := range w.loops(w.sidesOf(r)) {
 		w.Holes++
 		h := w.newHole(loop)
+		before := w.Filled
 		if len(loop) <= exactSides {
 			h.exactly()
 		} else {
 			h.zip()
+		}
+		if area := w.Filled - before; area > capShare*w.Area && h.isCap() {
+			w.Capped += area
 		}
 		if h.depth > deep && h.guessed > 0 {
 			w.Guessed += h.guessed
@@ -28,6 +32,30 @@ func (w *work) fillHoles(r *rims) {
 			}
 		}
 	}
+}
+
+// capShare is the share of the surface from which on it is worth finding out whether a
+// hole is a missing end.
+const capShare = 0.02
+
+// isCap says that the rim of the hole is flat and all of the surface lies on one side of
+// it, as where the underside of a relief was never drawn.
+func (h *hole) isCap() bool {
+	if h.depth > h.slack {
+		return false
+	}
+	own := h.own()
+	for _, t := range h.w.tris[:h.w.given] {
+		if t[0] == t[1] {
+			continue
+		}
+		for _, v := range t {
+			if own.n.Dot(h.w.at(v))-own.d > h.slack {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // maxPlanes bounds the planes of the faces around one hole, a bit each.
@@ -46,6 +74,7 @@ type hole struct {
 	at      []mesh.Vec
 	planes  []plane
 	on      []uint64 // of each corner, the planes it lies in
+	slack   float64  // how far from a plane they may be for that
 	guessed float64
 	depth   float64
 }
@@ -56,18 +85,18 @@ const flatness = 0.001
 
 func (w *work) newHole(loop []side) *hole {
 	h := &hole{w: w, loop: loop, at: make([]mesh.Vec, len(loop)), on: make([]uint64, len(loop))}
-	slack := flatness + w.Widest
+	h.slack = flatness + w.Widest
 	for i, s := range loop {
 		h.at[i] = w.at(s.from)
 	}
-	h.addPlane(h.own(), slack)
+	h.addPlane(h.own())
 	for _, s := range loop {
 		n := w.normal(s.tri).Unit()
-		h.addPlane(plane{n, n.Dot(w.at(s.from))}, slack)
+		h.addPlane(plane{n, n.Dot(w.at(s.from))})
 	}
 	for i, p := range h.at {
 		for k, f := range h.planes {
-			if math.Abs(f.n.Dot(p)-f.d) <= slack {
+			if math.Abs(f.n.Dot(p)-f.d) <= h.slack {
 				h.on[i] |= 1 << k
 			}
 		}
@@ -99,12 +128,12 @@ func (h *hole) own() plane {
 const sameDirection = 0.99999
 
 // addPlane adds a plane unless it is there already.
-func (h *hole) addPlane(p plane, slack float64) {
+func (h *hole) addPlane(p plane) {
 	if p.n == (mesh.Vec{}) || len(h.planes) == maxPlanes {
 		return
 	}
 	for _, q := range h.planes {
-		if q.n.Dot(p.n) > sameDirection && math.Abs(q.d-p.d) <= slack {
+		if q.n.Dot(p.n) > sameDirection && math.Abs(q.d-p.d) <= h.slack {
 			return
 		}
 	}

@@ -39,6 +39,7 @@ type Account struct {
 	Holes     int     // holes filled
 	Area      float64 // of the original surface, mm2
 	Filled    float64 // area spanned over holes, mm2
+	Capped    float64 // the part of Filled that closes flat ends, beyond which nothing lies, mm2
 	// Guessed is the part of Filled that neither continues a face beside it nor lies
 	// in the plane of its rim, over holes whose rim is so far from flat that it
 	// matters where the sheet lies, mm2.
@@ -119,12 +120,14 @@ func (w *work) leaveOut(t uint32) {
 	w.tris[t] = mesh.Tri{v, v, v}
 }
 
-// leaveOutCopies leaves out second copies; they are no part of any edge already.
+// leaveOutCopies leaves out all second copies, for they are no part of any edge of the
+// topology. One that was needed, as a face that two bodies have in common, comes back
+// as the sheet over the hole it leaves.
 func (w *work) leaveOutCopies() {
-	for _, t := range w.topo.Spare {
+	for _, t := range w.topo.Duplicate {
 		w.leaveOut(t)
 	}
-	w.Copies += len(w.topo.Spare)
+	w.Copies += len(w.topo.Duplicate)
 }
 
 // leaveOutPairs leaves out triangles that lie back to back.
@@ -163,7 +166,7 @@ func examine(m *mesh.Mesh, t *mesh.Topology) (damaged, inverted bool) {
 	if len(t.Spare) > 0 || len(t.Shells) > 0 && !t.Closed() || len(pairs(m, t)) > 0 {
 		return true, false
 	}
-	for _, volume := range bodiesOf(t).volume {
+	for _, volume := range bodiesOf(m, t).volume {
 		inverted = inverted || volume < 0
 	}
 	return false, inverted

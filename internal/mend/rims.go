@@ -47,18 +47,7 @@ func (w *work) rims() *rims {
 	for i := range w.topo.CrowdedEdges() {
 		w.addRim(r, w.topo.CrowdedEdge(i)...)
 	}
-	slices.SortFunc(r.shares, func(a, b share) int {
-		return cmp.Or(cmp.Compare(a.shell, b.shell), cmp.Compare(a.rim, b.rim))
-	})
-	kept := r.shares[:0]
-	for _, s := range r.shares {
-		if n := len(kept); n > 0 && kept[n-1].shell == s.shell && kept[n-1].rim == s.rim {
-			kept[n-1].net += s.net
-		} else {
-			kept = append(kept, s)
-		}
-	}
-	r.shares = kept
+	r.merge()
 	r.heads = make([]uint32, len(w.topo.Shells)+1)
 	for _, s := range r.shares {
 		r.heads[s.shell+1]++
@@ -72,6 +61,22 @@ func (w *work) rims() *rims {
 		return cmp.Or(cmp.Compare(w.topo.Shells[a].Area, w.topo.Shells[b].Area), cmp.Compare(a, b))
 	})
 	return r
+}
+
+// merge sorts the shares and makes one of those of one shell in one rim.
+func (r *rims) merge() {
+	slices.SortFunc(r.shares, func(a, b share) int {
+		return cmp.Or(cmp.Compare(a.shell, b.shell), cmp.Compare(a.rim, b.rim))
+	})
+	kept := r.shares[:0]
+	for _, s := range r.shares {
+		if n := len(kept); n > 0 && kept[n-1].shell == s.shell && kept[n-1].rim == s.rim {
+			kept[n-1].net += s.net
+		} else {
+			kept = append(kept, s)
+		}
+	}
+	r.shares = kept
 }
 
 // addRim adds one edge, given the half-edges along it.
@@ -139,10 +144,14 @@ func (w *work) flipParts(r *rims) {
 	}
 }
 
+// membraneFlat is the least that the vector area of a membrane is of its area: a flat
+// sheet has all of it, a closed surface nothing.
+const membraneFlat = 0.8
+
 // leaveOutMembranes leaves out parts without which the surface adds up where they hang
-// on it: faces that divide the inside of a body, sheets that stick out, the smallest
-// first. A part with open edges alone is a surface with a hole, and stays, and so does
-// one that bends round most of a body.
+// on it: faces that divide the inside of a body, the smallest first. A part whose edges
+// are open for the most part is a surface with a hole, and stays, and so does one that
+// bends round a body.
 func (w *work) leaveOutMembranes(r *rims) {
 	out := make([]bool, len(w.topo.Shells))
 	vector := make([]mesh.Vec, len(w.topo.Shells))
@@ -152,8 +161,7 @@ func (w *work) leaveOutMembranes(r *rims) {
 		}
 	}
 	for _, s := range r.order {
-		// The vector area of a flat sheet is its area, that of a closed surface nothing.
-		flat := vector[s].Len() > w.topo.Shells[s].Area
+		flat := vector[s].Len()/2 > membraneFlat*w.topo.Shells[s].Area
 		if out[s] = flat && r.membrane(s); out[s] {
 			r.take(s, 1)
 		}
@@ -166,8 +174,10 @@ func (w *work) leaveOutMembranes(r *rims) {
 	}
 }
 
+// membrane says that the surface adds up along the rim of a shell once that is gone,
+// and that most of this rim lies on other parts.
 func (r *rims) membrane(shell uint32) bool {
-	attached := false
+	attached, all := 0.0, 0.0
 	for _, s := range r.of(shell) {
 		e := &r.list[s.rim]
 		if s.net == 0 {
@@ -176,7 +186,10 @@ func (r *rims) membrane(shell uint32) bool {
 		if e.net != s.net {
 			return false
 		}
-		attached = attached || e.crowded()
+		all += e.length
+		if e.crowded() {
+			attached += e.length
+		}
 	}
-	return attached
+	return attached > all/2
 }
