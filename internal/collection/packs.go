@@ -44,7 +44,7 @@ func (o Origins) Of(model string) (file, rules string) {
 // Include says of a pack holds for all models in it; exclude is asked about each of them.
 // A pack that cannot be opened stays, as a file that says why.
 func Unpack(files []File, exclude []string) []File {
-	u := &unpacker{globs: globs{exclude: exclude}}
+	u := &unpacker{globs: globs{exclude: exclude}, inner: maxInner}
 	var out []File
 	for i := range files {
 		f := &files[i]
@@ -59,12 +59,17 @@ func Unpack(files []File, exclude []string) []File {
 	return out
 }
 
+// maxInner is the largest pack inside a pack. It is unpacked into memory to be listed,
+// before anything plans what may be in memory at once.
+const maxInner = 256 << 20
+
 func isPack(name string) bool { return strings.EqualFold(path.Ext(name), ".zip") }
 
 // unpacker lists what is in packs.
 type unpacker struct {
 	globs
-	left pack.Limits // what the outermost pack may still ask for
+	left  pack.Limits // what the outermost pack may still ask for
+	inner int64       // the most bytes of a pack inside a pack
 }
 
 // unpack lists the models in one pack.
@@ -121,6 +126,10 @@ func (u *unpacker) entry(f *File, s *shared, e *pack.Entry, depth int) []File {
 	}
 	in.open = func() (Content, error) { return s.entry(e) }
 	if isPack(e.Name) {
+		if e.Size > u.inner {
+			return []File{broken(in.Path, in.Rules, &pack.Error{
+				Problem: fmt.Sprintf("a pack of more than %d MB inside a pack", u.inner>>20), Cure: "unpack the outer one"})}
+		}
 		return u.unpack(&in, depth+1)
 	}
 	return []File{in}

@@ -13,6 +13,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/pack"
 )
 
 // packed is one entry of a pack made by a test.
@@ -98,8 +100,8 @@ func TestPacksInsidePacks(t *testing.T) {
 }
 
 func TestExcludeReachesIntoPacks(t *testing.T) {
-	pack := zipOf(t, packed{name: "clip.stl", data: "c"}, packed{name: "draft/x.stl", data: "x"}, packed{name: "draft-y.stl", data: "y"})
-	files := shelf(t, map[string]string{"pack.zip": pack, "old.zip": pack}, "old.zip", "pack.zip!/draft", "**/draft-*")
+	data := zipOf(t, packed{name: "clip.stl", data: "c"}, packed{name: "draft/x.stl", data: "x"}, packed{name: "draft-y.stl", data: "y"})
+	files := shelf(t, map[string]string{"pack.zip": data, "old.zip": data}, "old.zip", "pack.zip!/draft", "**/draft-*")
 	assert.Equal(t, []string{"pack.zip!/clip.stl"}, paths(files))
 }
 
@@ -165,19 +167,31 @@ func TestLimitsHoldForAllThatIsInside(t *testing.T) {
 	assert.Len(t, files, 33*300+7)
 }
 
+func TestLargePacksInsidePacksAreNotUnpacked(t *testing.T) {
+	large := zipOf(t, packed{name: "a.stl", data: string(make([]byte, 2<<20))})
+	data := zipOf(t, packed{name: "in.zip", data: large, method: zip.Deflate}, packed{name: "b.stl", data: "b"})
+	file := New("p.zip", "p.zip", 1, func() (Content, error) { return inMemory{bytes.NewReader([]byte(data))}, nil })
+	u := &unpacker{left: pack.Standard, inner: 1 << 20}
+	u.left.Ratio = 1 << 20
+	files := u.unpack(&file, 1)
+	require.Equal(t, []string{"p.zip!/in.zip", "p.zip!/b.stl"}, paths(files))
+	assert.Equal(t, "error: a pack of more than 1 MB inside a pack; unpack the outer one", said(t, &files[0]))
+	assert.Len(t, Unpack([]File{file}, nil), 2)
+}
+
 // TestManyReadersOfOnePack reads all models of a pack at once, and holds that it is closed.
 func TestManyReadersOfOnePack(t *testing.T) {
 	data := zipOf(t, packed{name: "a.stl", data: "stored"}, packed{name: "b.stl", data: "packed", method: zip.Deflate})
 	var mutex sync.Mutex
 	opened, openNow := 0, 0
-	pack := New("p.zip", "p.zip", 1, func() (Content, error) {
+	whole := New("p.zip", "p.zip", 1, func() (Content, error) {
 		mutex.Lock()
 		defer mutex.Unlock()
 		opened++
 		openNow++
 		return &inner{bytes.NewReader([]byte(data)), func() { mutex.Lock(); openNow--; mutex.Unlock() }}, nil
 	})
-	files := Unpack([]File{pack}, nil)
+	files := Unpack([]File{whole}, nil)
 	require.Len(t, files, 2)
 	var readers sync.WaitGroup
 	for i := range 50 {

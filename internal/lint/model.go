@@ -66,7 +66,7 @@ func (g *engine) file(ctx context.Context, file *collection.File, jobs int) (mod
 // parts reads the file and takes each part of it.
 func (g *engine) parts(ctx context.Context, e entry, file *collection.File, content collection.Content, jobs int) []entry {
 	unit, _ := catalog.Spelled(g.config.For(file.Rules).Unit)
-	parts, err := meshfile.Read(file.Path, content, meshfile.Options{Scale: unit.Factor, Jobs: jobs})
+	parts, err := meshfile.Read(file.Path, content, meshfile.Options{Scale: unit.Factor})
 	var models []entry
 	for i := range parts {
 		models = append(models, g.part(ctx, e, file.Rules, &parts[i], jobs))

@@ -3,6 +3,10 @@ package meshfile
 import (
 	"bytes"
 	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/hpinc/go3mf"
@@ -121,4 +125,24 @@ func TestFilesOfTheLibrary(t *testing.T) {
 			assert.InDelta(t, 25.4*(written+float64(k+1)), float64(parts[1].Soup.Corners[i][k]), 0.003)
 		}
 	}
+}
+
+// TestTheLibrarysOwnFile reads the file that the library tests itself with.
+func TestTheLibrarysOwnFile(t *testing.T) {
+	dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/hpinc/go3mf").Output()
+	require.NoError(t, err)
+	data, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(dir)), "testdata", "cube.3mf"))
+	require.NoError(t, err)
+	m := byLibrary(t, data)
+	parts, err := read("cube.3mf", data)
+	require.NoError(t, err)
+	require.Len(t, parts, len(m.Build.Items))
+	o, ok := m.FindObject(m.Build.Items[0].ObjectPath(), m.Build.Items[0].ObjectID)
+	require.True(t, ok)
+	move := go3mf.Identity()
+	if m.Build.Items[0].HasTransform() {
+		move = m.Build.Items[0].Transform
+	}
+	near(t, unfold(t, m, o, move), parts[0].Soup.Corners, "cube.3mf")
+	assert.Positive(t, volumeOf(parts[0].Soup.Corners))
 }

@@ -32,8 +32,6 @@ type Input interface {
 type Options struct {
 	// Scale is the length in mm of one unit of a format that names no unit; 0 means 1.
 	Scale float64
-	// Jobs is the number of workers a reader may use; 0 means 1.
-	Jobs int
 }
 
 // Part is one model of a file.

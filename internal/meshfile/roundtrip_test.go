@@ -41,15 +41,3 @@ func TestFormatsAgree(t *testing.T) {
 		assert.Equal(t, parts, again, f.name)
 	}
 }
-
-// TestJobsChangeNothing reads with any number of workers.
-func TestJobsChangeNothing(t *testing.T) {
-	for _, f := range fixtures() {
-		want := readOne(t, f.name, f.data)
-		for jobs := range 5 {
-			parts, err := readWith(f.name, []byte(f.data), Options{Jobs: jobs})
-			require.NoError(t, err)
-			assert.Equal(t, []Part{want}, parts)
-		}
-	}
-}
