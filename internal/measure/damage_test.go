@@ -52,6 +52,7 @@ var spoilt = []struct {
 	{"hook", true, finer(shapes.Hook())},
 	{"lip", true, finer(shapes.Lip(3))},
 	{"arm", true, finer(shapes.LeaningArm(70, 4))},
+	{"ball", true, shapes.Ball(15, 48)},
 	{"bolt lying", true, shapes.BoltLying(32)},
 	{"bolt on its head", false, shapes.Bolt(32)},
 	{"drilled block", false, finer(shapes.Drilled(8, 32))},
@@ -116,10 +117,10 @@ func TestVerdictsHoldUnderDamage(t *testing.T) {
 				require.Empty(t, k.undecided)
 				assert.Equal(t, shape.fails, k.fails())
 				assert.Equal(t, clean.islands, k.islands)
-				if d.moves { // and what lies flat to 0.05 mm is soon rough
+				if d.moves { // what lies flat to 0.05 mm is soon rough, and a ball's foot soon smaller
 					assert.InDelta(t, clean.reach, k.reach, 0.5)
 					assert.InDelta(t, clean.span, k.span, 0.5)
-					assert.InDelta(t, clean.base, k.base, 0.02*clean.base+2)
+					assert.InDelta(t, clean.base, k.base, 0.02*clean.base+4)
 					return
 				}
 				assert.InDelta(t, clean.reach, k.reach, 0.2)
@@ -166,10 +167,9 @@ func TestDamageHidesNothing(t *testing.T) {
 			continue
 		}
 		for _, d := range spoilers {
-			for step := range 4 {
-				amount := d.hold * float64(int(1)<<step)
-				seed := uint64(10 + step)
-				k := tell(t, d.spoil(shape.soup, min(amount, 5), seed))
+			for _, times := range []float64{2, 5} {
+				amount, seed := min(times*d.hold, 0.9), uint64(10*times)
+				k := tell(t, d.spoil(shape.soup, amount, seed))
 				n++
 				if k.undecided != "" {
 					lost++
