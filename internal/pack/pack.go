@@ -92,7 +92,7 @@ func Open(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
 	if err != nil {
 		return nil, unreadable(err)
 	}
-	budget.in, budget.left = in, 1<<62
+	budget.over = true
 	if len(z.File) > limits.Entries {
 		return nil, problem(cureSmall, "the archive has %d entries, the most that is read is %d", len(z.File), limits.Entries)
 	}
@@ -164,16 +164,20 @@ func (a *Archive) overlap() error {
 	return nil
 }
 
-// bounded reads until its budget is spent.
+// bounded reads until its budget is spent, or, once that is over, without one: then
+// entries are read from many sides.
 type bounded struct {
 	in   io.ReaderAt
 	left int64
+	over bool
 }
 
 // ReadAt reads from the archive.
 func (b *bounded) ReadAt(p []byte, offset int64) (int, error) {
-	if b.left -= int64(len(p)); b.left < 0 {
-		return 0, io.ErrUnexpectedEOF
+	if !b.over {
+		if b.left -= int64(len(p)); b.left < 0 {
+			return 0, io.ErrUnexpectedEOF
+		}
 	}
 	return b.in.ReadAt(p, offset)
 }

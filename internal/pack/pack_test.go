@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -280,4 +281,19 @@ func TestIsZip(t *testing.T) {
 	a, err := open(write(t))
 	require.NoError(t, err)
 	assert.Empty(t, a.Entries)
+}
+
+// TestEntriesFromManySides reads all entries at once; the race detector looks on.
+func TestEntriesFromManySides(t *testing.T) {
+	a, err := open(write(t, file{name: "a", data: strings.Repeat("one", 9000)}, file{name: "b", data: strings.Repeat("two", 9000)}))
+	require.NoError(t, err)
+	var readers sync.WaitGroup
+	for i := range 40 {
+		readers.Go(func() {
+			data, err := a.Entries[i%2].Bytes()
+			assert.NoError(t, err)
+			assert.Equal(t, strings.Repeat([]string{"one", "two"}[i%2], 9000), string(data))
+		})
+	}
+	readers.Wait()
 }
