@@ -48,6 +48,7 @@ type Report struct {
 	Tool    Tool    `json:"tool"`
 	Rules   RuleSet `json:"rules"`
 	Summary Summary `json:"summary"`
+	Shard   *Shard  `json:"shard,omitempty"` // of a run that was only a share of one
 	Models  []Model `json:"models"`
 }
 
@@ -73,6 +74,34 @@ type Rule struct {
 	Do      string   `json:"do"`
 	Limits  []string `json:"limits"` // each with its name and unit
 	Source  string   `json:"source"` // of the limits
+	// Units are the units that the values and the limits of its findings are counted in,
+	// by name, limits behind "limits."; what has none is left out.
+	Units map[string]string `json:"units"`
+}
+
+// Shard says which share of a run a report is, with what only all shares together can
+// decide.
+type Shard struct {
+	Index  int      `json:"index"` // from 1
+	Count  int      `json:"count"`
+	FailAt Level    `json:"fail_at"`
+	Unused []Unused `json:"unused"` // in this share
+}
+
+// Unused is a waiver or an accepted finding that accepted nothing.
+type Unused struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Path   string `json:"path"` // the models it speaks of
+	Part   string `json:"part"`
+	Rule   string `json:"rule"`
+	Why    string `json:"why"`
+	// Written says that it is a waiver, and not a line of a file of accepted findings.
+	Written bool `json:"written"`
+	// Met says that a model it speaks of was looked at, so that it should go unless
+	// another share has a use for it.
+	Met bool `json:"met"`
 }
 
 // Summary counts the run.
@@ -118,6 +147,17 @@ type Finding struct {
 	Limits      Values        `json:"limits"`
 	Fingerprint string        `json:"fingerprint"`
 	Waived      *Waived       `json:"waived"`
+
+	// Spot is where it stands within the model, to know it again. Reports do not carry
+	// it: it is no place in the file's frame.
+	Spot Spot `json:"-"`
+}
+
+// Spot is a place that stays when a model is moved, or turned about z.
+type Spot struct {
+	Height float64 // mm above the lowest point
+	Radius float64 // mm from the axis through the middle of the surface
+	Size   float64 // mm: half the diagonal of the whole site, seen from above
 }
 
 // Bytes is a byte range in a file.

@@ -13,12 +13,12 @@ import (
 func OwnRules() []finding.Rule {
 	return []finding.Rule{
 		{
-			ID: RuleUndecided, Level: finding.Error, Limits: []string{},
+			ID: RuleUndecided, Level: finding.Error, Limits: []string{}, Units: map[string]string{},
 			Because: "A measure that the rules need could not be taken, so the model cannot be judged. It must not pass for that, whatever the rules say.",
 			Do:      "Repair the surface so that it is closed, then check again.",
 		},
 		{
-			ID: RuleStale, Level: finding.Warning, Limits: []string{},
+			ID: RuleStale, Level: finding.Warning, Limits: []string{}, Units: map[string]string{},
 			Because: "A waiver in the configuration accepts a finding that is no longer there, or its last day is past.",
 			Do:      "Remove the waiver, or write it anew if the finding is still accepted.",
 		},
@@ -36,6 +36,7 @@ func inForce(config *ruleset.Config) []finding.Rule {
 		list = append(list, finding.Rule{
 			ID: r.ID, Level: r.Level, Measure: r.Measure,
 			Because: r.Because, Do: r.WithLimits(r.Do), Limits: limits, Source: r.Source,
+			Units: config.Units(r.ID),
 		})
 	}
 	slices.SortStableFunc(list, func(a, b finding.Rule) int { return cmp.Compare(a.ID, b.ID) })

@@ -37,6 +37,7 @@ type judgement struct {
 	taken    []measure.Result
 	results  map[string]measure.Result // by the key of their request
 	found    []hit
+	findings []finding.Finding // the same for reports, as the model lies
 }
 
 // judge takes what the rules ask for and fills in measures, findings and advice.
@@ -58,6 +59,7 @@ func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.M
 		return err
 	}
 	j.finish(&model.Model, rules, g.found)
+	g.findings = model.Findings
 	if err := j.advise(ctx, &model.Model, rules, g, jobs); err != nil {
 		return err
 	}
@@ -80,17 +82,18 @@ func (g *judgement) judge() error {
 	return nil
 }
 
-// finish numbers, waives and sorts the findings of a model.
+// finish numbers, sorts and waives the findings of a model.
 func (j *judge) finish(model *finding.Model, rules string, found []hit) {
 	stamp(model.Part, found)
 	sortHits(found)
 	for i := range found {
 		f := &found[i].Finding
-		if w := j.config.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
-			f.Waived = &finding.Waived{Reason: w.Reason, Until: w.Until}
-		}
+		f.Spot = found[i].known()
+		round(f.Values)
+		round(f.Limits)
 		model.Findings = append(model.Findings, *f)
 	}
+	j.waive(rules, model)
 }
 
 // requestsOf lists what the rules need measured, each measure and parameters once, in

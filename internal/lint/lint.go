@@ -30,6 +30,13 @@ type Options struct {
 	// Whole says that the files are the whole collection, so that a waiver for a model
 	// that is gone is stale too.
 	Whole bool
+	// Kept says where results wait from one run to the next, if anywhere.
+	Kept Kept
+	// Shard, when not nil, says which share of a run this is: what needs the other
+	// shares to be decided is listed for Merge.
+	Shard *finding.Shard
+	// Remarks are notes on configuration files.
+	Remarks []Remark
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
@@ -52,12 +59,17 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Rules:  finding.RuleSet{Digest: config.Digest, Sets: config.Sets, Rules: inForce(config)},
 	}
 	j := &judge{config: config, advice: opt.Advice, see: opt.See}
-	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge}
+	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules)}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {
 		return nil, err
 	}
-	for _, m := range stale(config, rulePaths(files, entries), opt.Whole) {
+	left := unused(config, files, entries, opt.Whole, opt.Shard != nil)
+	if opt.Shard != nil {
+		r.Shard = &finding.Shard{Index: opt.Shard.Index, Count: opt.Shard.Count, FailAt: opt.Shard.FailAt, Unused: left}
+		left = nil
+	}
+	for _, m := range configEntries(left, opt.Remarks) {
 		entries = append(entries, entry{Model: m})
 	}
 	sortEntries(entries)
@@ -72,15 +84,16 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	return r, nil
 }
 
-// rulePaths lists what was checked, by the paths that waivers are written against.
-func rulePaths(files []collection.File, entries []entry) []string {
+// rulePaths lists what was checked and what could not be judged, by the paths that
+// waivers are written against.
+func rulePaths(files []collection.File, entries []entry) (checked, unjudged []string) {
 	origins := collection.OriginsOf(files)
-	var paths []string
 	for i := range entries {
-		if entries[i].Status == finding.Checked {
-			_, rules := origins.Of(entries[i].Path)
-			paths = append(paths, rules)
+		if _, rules := origins.Of(entries[i].Path); entries[i].Status == finding.Checked {
+			checked = append(checked, rules)
+		} else {
+			unjudged = append(unjudged, rules)
 		}
 	}
-	return paths
+	return checked, unjudged
 }

@@ -30,7 +30,8 @@ type engine struct {
 	limit  time.Duration // for one file
 	// each does the work on one mesh and writes it into the entry. The path is the
 	// one that rules are written against.
-	each func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
+	each   func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
+	keeper *keeper // nil keeps nothing
 }
 
 // file takes one file: usually one model, several where the file holds several.
@@ -60,7 +61,12 @@ func (g *engine) file(ctx context.Context, file *collection.File, jobs int) (mod
 	if e.SHA256, err = hash(content); err != nil {
 		return []entry{unreadable(e, g.explain(ctx, err))}
 	}
-	return g.parts(ctx, e, file, content, jobs)
+	if models, ok := g.keeper.recall(file, e.SHA256); ok {
+		return models
+	}
+	models = g.parts(ctx, e, file, content, jobs)
+	g.keeper.keep(ctx, file, e.SHA256, models)
+	return models
 }
 
 // parts reads the file and takes each part of it.

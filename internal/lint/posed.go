@@ -114,10 +114,11 @@ func (p *poser) take(ctx context.Context, g *judgement, to measure.Pose, process
 
 // weigh keeps the findings that count and plans support for those that need it.
 func (p *poser) weigh(out *posed) {
+	lies := MatrixTo(out.down) == measure.AsIs.M
 	var places []support.Place
 	for i := range out.found {
 		h := out.found[i]
-		if h.Level == finding.None || p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil {
+		if h.Level == finding.None || p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil || lies && p.accepted(&h) {
 			continue
 		}
 		out.hits = append(out.hits, h)

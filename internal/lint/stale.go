@@ -1,8 +1,11 @@
 package lint
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
+	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/ruleset"
 )
@@ -14,27 +17,99 @@ const RuleStale = finding.RuleStale
 // is wrong with its waivers is found there. It is no model and not counted as one.
 const KindConfig = "configuration"
 
-// stale reports the waivers that are past their day or accept nothing any more, as
-// findings on the configuration that holds them.
-func stale(config *ruleset.Config, checked []string, whole bool) []finding.Model {
-	var models []finding.Model
+// Remark is something to say about a configuration file.
+type Remark struct{ File, Text string }
+
+// unused lists the waivers and accepted findings that accepted nothing. With all it
+// lists also those of models that this run did not look at.
+func unused(config *ruleset.Config, files []collection.File, entries []entry, whole, all bool) []finding.Unused {
+	checked, unjudged := rulePaths(files, entries)
+	met := map[ruleset.Position]bool{}
 	for _, w := range config.Stale(checked, whole) {
-		if len(models) == 0 || models[len(models)-1].Path != w.From.File {
+		met[w.From] = true
+	}
+	for _, a := range config.StaleAccepted(checked, unjudged, whole) {
+		met[a.From] = true
+	}
+	list := []finding.Unused{}
+	add := func(at ruleset.Position, u finding.Unused) {
+		u.File, u.Line, u.Column, u.Met = at.File, at.Line, at.Column, met[at]
+		if u.Met || all {
+			list = append(list, u)
+		}
+	}
+	for _, w := range config.Stale(checked, whole || all) {
+		add(w.From, finding.Unused{Path: w.Path, Part: w.Part, Rule: w.Rule, Why: w.Why, Written: true})
+	}
+	for _, a := range config.StaleAccepted(checked, unjudged, whole || all) {
+		add(a.From, finding.Unused{Path: a.Path, Part: a.Part, Rule: a.Rule, Why: "it matched no finding"})
+	}
+	return list
+}
+
+// configEntries puts what is to be said about configuration files into the report: what
+// should go, as findings, and remarks, as notes.
+func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
+	var models []finding.Model
+	of := func(file string) *finding.Model {
+		i := slices.IndexFunc(models, func(m finding.Model) bool { return m.Path == file })
+		if i < 0 {
+			i = len(models)
 			models = append(models, finding.Model{
-				Path: w.From.File, Kind: KindConfig, Status: finding.Checked,
-				Notes: []string{}, Measures: finding.Measures{},
+				Path: file, Kind: KindConfig, Status: finding.Checked,
+				Notes: []string{}, Measures: finding.Measures{}, Findings: []finding.Finding{},
 			})
 		}
-		m := &models[len(models)-1]
-		f := finding.Finding{
-			Rule: RuleStale, Level: finding.Warning, Line: w.From.Line,
-			Message: fmt.Sprintf("the waiver of %s for %s should go: %s", w.Rule, w.Path, w.Why),
-			Advice:  "remove the waiver, or write it anew if the finding is still accepted",
-			Values:  finding.Values{}, Limits: finding.Values{},
+		return &models[i]
+	}
+	for _, r := range remarks {
+		if m := of(r.File); !slices.Contains(m.Notes, r.Text) {
+			m.Notes = append(m.Notes, r.Text)
 		}
-		found := []hit{{Finding: f}}
-		stamp(fmt.Sprintf("%s\x00%s\x00%s", w.Path, w.Rule, w.Part), found)
-		m.Findings = append(m.Findings, found[0].Finding)
+	}
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b finding.Unused) int {
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	for i := 0; i < len(list); {
+		n := alike(list[i:])
+		m := of(list[i].File)
+		m.Findings = append(m.Findings, staleFinding(&list[i], n))
+		i += n
 	}
 	return models
+}
+
+// alike counts the accepted findings at the head of the list that go together: of one
+// rule on one part. Waivers stand alone.
+func alike(list []finding.Unused) int {
+	n := 1
+	for a := list[0]; n < len(list); n++ {
+		if b := list[n]; a.Written || b.Written || a.File != b.File || a.Path != b.Path || a.Part != b.Part || a.Rule != b.Rule {
+			break
+		}
+	}
+	return n
+}
+
+func staleFinding(u *finding.Unused, n int) finding.Finding {
+	f := finding.Finding{
+		Rule: RuleStale, Level: finding.Warning, Line: u.Line,
+		Values: finding.Values{}, Limits: finding.Values{},
+	}
+	switch {
+	case u.Written:
+		f.Message = fmt.Sprintf("the waiver of %s for %s should go: %s", u.Rule, u.Path, u.Why)
+		f.Advice = "remove the waiver, or write it anew if the finding is still accepted"
+	case n == 1:
+		f.Message = fmt.Sprintf("the accepted finding of %s on %s should go: %s", u.Rule, u.Path, u.Why)
+	default:
+		f.Message = fmt.Sprintf("%d accepted findings of %s on %s should go: they matched no finding", n, u.Rule, u.Path)
+	}
+	if !u.Written {
+		f.Advice = "write the file anew with check --accept, or remove the lines"
+	}
+	found := []hit{{Finding: f}}
+	stamp(fmt.Sprintf("%s\x00%s\x00%s", u.Path, u.Rule, u.Part), found)
+	return found[0].Finding
 }

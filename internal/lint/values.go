@@ -1,6 +1,7 @@
 package lint
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -23,6 +24,7 @@ func modelValues(requests []measure.Request, results []measure.Result) (finding.
 		if err != nil {
 			return nil, err
 		}
+		round(values)
 		list = append(list, finding.MeasureValues{Name: m.Name, Values: values})
 	}
 	return list, nil
@@ -42,4 +44,39 @@ func named(measure string, defs []catalog.Value, values []float64) (finding.Valu
 		list[i] = finding.Named{Name: d.Name, Unit: string(d.Unit), Value: values[i]}
 	}
 	return list, nil
+}
+
+// round cuts values to what a report carries, so that one that was written and read back
+// is the same.
+func round(values finding.Values) {
+	for i := range values {
+		values[i].Value = finding.Round(values[i].Value)
+	}
+}
+
+// giveUnits puts back the units that a JSON report names once for each rule.
+func giveUnits(m *finding.Model, rules []finding.Rule) {
+	for i := range m.Measures {
+		if def := definition(m.Measures[i].Name); def != nil {
+			for k := range m.Measures[i].Values {
+				v := &m.Measures[i].Values[k]
+				if at := slices.IndexFunc(def.Model, func(d catalog.Value) bool { return d.Name == v.Name }); at >= 0 {
+					v.Unit = string(def.Model[at].Unit)
+				}
+			}
+		}
+	}
+	for i := range m.Findings {
+		f := &m.Findings[i]
+		at, ok := slices.BinarySearchFunc(rules, f.Rule, func(r finding.Rule, id string) int { return cmp.Compare(r.ID, id) })
+		if !ok {
+			continue
+		}
+		for k := range f.Values {
+			f.Values[k].Unit = cmp.Or(rules[at].Units[f.Values[k].Name], f.Values[k].Unit)
+		}
+		for k := range f.Limits {
+			f.Limits[k].Unit = cmp.Or(rules[at].Units["limits."+f.Limits[k].Name], f.Limits[k].Unit)
+		}
+	}
 }

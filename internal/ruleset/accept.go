@@ -12,7 +12,9 @@ import (
 
 // How far a finding may stand from where it was accepted, in mm: half the grid that
 // fingerprints are rounded to. A finding that lay beside a line of the grid gets another
-// fingerprint when the model is exported again and the place comes out a little off.
+// fingerprint when the model is exported again and the place comes out a little off. The
+// place named for a large site may be anywhere on it where the shape is even, such as
+// the underside of a table: there the radius may differ by the site's size.
 const (
 	AcceptHeight = 1.0
 	AcceptRadius = 4.0
@@ -65,7 +67,8 @@ func near(found []Spot, files []string, list []*acceptedFinding, taken []bool) [
 			if files[i] != "" || taken[j] || a.Rule != f.Rule {
 				continue
 			}
-			apart := max(math.Abs(a.Height-f.Height)/AcceptHeight, math.Abs(a.Radius-f.Radius)/AcceptRadius)
+			reach := max(AcceptRadius, min(a.Size, f.Size))
+			apart := max(math.Abs(a.Height-f.Height)/AcceptHeight, math.Abs(a.Radius-f.Radius)/reach)
 			if apart <= 1 {
 				pairs = append(pairs, pair{i, j, apart})
 			}
@@ -91,11 +94,10 @@ func (c *Config) index(models []*acceptedModel) {
 	}
 }
 
-// StaleAccepted is what was accepted for a rule on one model and is not found any more.
+// StaleAccepted is an accepted finding that is not found any more.
 type StaleAccepted struct {
 	Path, Part, Rule string
-	Count            int
-	From             Position // of the first
+	From             Position
 }
 
 // StaleAccepted returns, in the files' order, what was accepted and not found again.
@@ -108,17 +110,10 @@ func (c *Config) StaleAccepted(checked, unjudged []string, whole bool) []StaleAc
 		if !seen[m.Path] && (!whole || lost[m.Path]) {
 			continue
 		}
-		first := len(out)
 		for _, f := range m.list {
-			if f.used.Load() {
-				continue
+			if !f.used.Load() {
+				out = append(out, StaleAccepted{m.Path, m.Part, f.Rule, f.from})
 			}
-			k := first + slices.IndexFunc(out[first:], func(s StaleAccepted) bool { return s.Rule == f.Rule })
-			if k < first {
-				k = len(out)
-				out = append(out, StaleAccepted{m.Path, m.Part, f.Rule, 0, f.from})
-			}
-			out[k].Count++
 		}
 	}
 	return out
@@ -166,8 +161,8 @@ func WriteAccepted(w io.Writer, models []Accepted) error {
 			return cmp.Or(strings.Compare(a.Rule, b.Rule), cmp.Compare(a.Height, b.Height), cmp.Compare(a.Radius, b.Radius), strings.Compare(a.Fingerprint, b.Fingerprint))
 		})
 		for _, s := range spots {
-			fmt.Fprintf(&b, "      - {rule: %s, height: %s, radius: %s, fingerprint: %s}\n",
-				quote(s.Rule), hundredth(s.Height), hundredth(s.Radius), quote(s.Fingerprint))
+			fmt.Fprintf(&b, "      - {rule: %s, height: %s, radius: %s, size: %s, fingerprint: %s}\n",
+				quote(s.Rule), hundredth(s.Height), hundredth(s.Radius), hundredth(s.Size), quote(s.Fingerprint))
 		}
 	}
 	_, err := io.WriteString(w, b.String())

@@ -23,6 +23,8 @@ type Spot struct {
 	// Height above the model's lowest point and distance from the axis through the
 	// middle of its surface, in mm: both stay when the model is moved, or turned about z.
 	Height, Radius float64
+	// Size is half the diagonal of the whole site, seen from above, in mm.
+	Size float64
 }
 
 // acceptedModel is Accepted with its way back to the file, and what became of it.
@@ -83,6 +85,9 @@ var (
 		}},
 		{"radius", "mm from the axis through the middle", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
 			f.Radius, _ = d.mm(n, "radius")
+		}},
+		{"size", "mm from the middle of the place to its corner, seen from above", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
+			f.Size, _ = d.mm(n, "size")
 		}},
 	}
 )

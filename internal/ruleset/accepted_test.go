@@ -25,7 +25,7 @@ func written(t *testing.T, models ...Accepted) string {
 }
 
 var clip = Accepted{Path: "parts/clip.stl", SHA256: strings.Repeat("ab", 32), Findings: []Spot{
-	{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 4, Radius: 10},
+	{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 4, Radius: 10, Size: 12.5},
 	{Rule: "min-wall", Fingerprint: "00000000000000a2", Height: 6, Radius: 10},
 	{Rule: "flat-base", Fingerprint: "00000000000000b1", Height: 0, Radius: 3},
 }}
@@ -53,9 +53,9 @@ func TestAFileOfAcceptedFindings(t *testing.T) {
 	assert.Equal(t, acceptedHead+`  - path: "parts/clip.stl"
     sha256: "`+clip.SHA256+`"
     findings:
-      - {rule: "flat-base", height: 0, radius: 3, fingerprint: "00000000000000b1"}
-      - {rule: "min-wall", height: 4, radius: 10, fingerprint: "00000000000000a1"}
-      - {rule: "min-wall", height: 6, radius: 10, fingerprint: "00000000000000a2"}
+      - {rule: "flat-base", height: 0, radius: 3, size: 0, fingerprint: "00000000000000b1"}
+      - {rule: "min-wall", height: 4, radius: 10, size: 12.5, fingerprint: "00000000000000a1"}
+      - {rule: "min-wall", height: 6, radius: 10, size: 0, fingerprint: "00000000000000a2"}
 `, written(t, clip))
 }
 
@@ -66,12 +66,14 @@ func TestAcceptByFingerprintOrPlace(t *testing.T) {
 		want  bool
 	}{
 		{"as it was", clip.Findings[0], true},
-		{"same fingerprint elsewhere", Spot{"min-wall", "00000000000000a1", 90, 90}, true},
-		{"other fingerprint, same place", Spot{"min-wall", "ff", 4, 10}, true},
-		{"at the end of the tolerance", Spot{"min-wall", "ff", 4 - AcceptHeight, 10 + AcceptRadius}, true},
-		{"too low", Spot{"min-wall", "ff", 4 - AcceptHeight - 0.01, 10}, false},
-		{"too far out", Spot{"min-wall", "ff", 4, 10 + AcceptRadius + 0.01}, false},
-		{"another rule", Spot{"flat-base", "00000000000000a1", 4, 10}, false},
+		{"same fingerprint elsewhere", Spot{"min-wall", "00000000000000a1", 90, 90, 0}, true},
+		{"other fingerprint, same place", Spot{"min-wall", "ff", 4, 10, 0}, true},
+		{"at the end of the tolerance", Spot{"min-wall", "ff", 4 - AcceptHeight, 10 + AcceptRadius, 1}, true},
+		{"too low", Spot{"min-wall", "ff", 4 - AcceptHeight - 0.01, 10, 99}, false},
+		{"too far out", Spot{"min-wall", "ff", 4, 10 + AcceptRadius + 0.01, 2}, false},
+		{"elsewhere on the same large site", Spot{"min-wall", "ff", 4, 22.5, 12.5}, true},
+		{"beyond a site of that size", Spot{"min-wall", "ff", 4, 22.51, 40}, false},
+		{"another rule", Spot{"flat-base", "00000000000000a1", 4, 10, 0}, false},
 	} {
 		got := accepting(t, clip).Accept(clip.Path, "", "", []Spot{c.found})
 		assert.Equal(t, c.want, got[0] == "old.yml", c.why)
@@ -79,7 +81,7 @@ func TestAcceptByFingerprintOrPlace(t *testing.T) {
 }
 
 func TestOneAcceptsOne(t *testing.T) {
-	near := func(height float64) Spot { return Spot{"min-wall", "ff", height, 10} }
+	near := func(height float64) Spot { return Spot{"min-wall", "ff", height, 10, 0} }
 	got := accepting(t, clip).Accept(clip.Path, "", "", []Spot{near(4.4), near(4.1), near(5.8), near(4.2)})
 	assert.Equal(t, []string{"", "old.yml", "old.yml", ""}, got, "the nearest; what is more than was accepted is new")
 	got = accepting(t, clip).Accept(clip.Path, "", "", []Spot{near(4), clip.Findings[0], clip.Findings[0]})
@@ -107,19 +109,17 @@ func TestStaleAccepted(t *testing.T) {
 	gone := Accepted{Path: "gone.stl", Findings: clip.Findings[:1]}
 	say := func(c *Config, checked, unjudged []string, whole bool) (out []string) {
 		for _, s := range c.StaleAccepted(checked, unjudged, whole) {
-			out = append(out, fmt.Sprintf("%s %s %s %d", s.From, s.Path, s.Rule, s.Count))
+			out = append(out, fmt.Sprintf("%s %s %s", s.From, s.Path, s.Rule))
 		}
 		return out
 	}
 	c := accepting(t, clip, lid, gone)
 	c.Accept(clip.Path, "", "", clip.Findings[:1])
+	const left, thin, missing = "old.yml:18:9 parts/clip.stl flat-base", "old.yml:20:9 parts/clip.stl min-wall", "old.yml:8:9 gone.stl min-wall"
 	assert.Empty(t, say(c, nil, nil, false))
-	assert.Equal(t, []string{"old.yml:18:9 parts/clip.stl flat-base 1", "old.yml:20:9 parts/clip.stl min-wall 1"}, say(c, []string{clip.Path}, nil, false)[:2:2])
-	whole := say(c, []string{clip.Path}, []string{"lid.stl"}, true)
-	require.Len(t, whole, 3)
-	assert.Contains(t, whole[0], "gone.stl min-wall 1", "gone from the collection")
-	assert.Len(t, say(c, []string{clip.Path, "lid.stl"}, nil, false), 3)
-	assert.Contains(t, strings.Join(say(c, []string{"lid.stl"}, nil, false), "\n"), "lid.stl min-wall 2")
+	assert.Equal(t, []string{left, thin}, say(c, []string{clip.Path}, nil, false))
+	assert.Equal(t, []string{missing, left, thin}, say(c, []string{clip.Path}, []string{"lid.stl"}, true))
+	assert.Equal(t, []string{"old.yml:13:9 lid.stl min-wall", "old.yml:14:9 lid.stl min-wall"}, say(c, []string{"lid.stl"}, nil, false))
 }
 
 func TestComplaintsAboutAcceptedFindings(t *testing.T) {
@@ -165,7 +165,7 @@ func TestMatchingDoesNotDependOnTheOrder(t *testing.T) {
 	random := rand.New(rand.NewPCG(seed, seed))
 	spots := make([]Spot, 30)
 	for i := range spots {
-		spots[i] = Spot{"min-wall", fmt.Sprint("f", i), 20 * random.Float64(), 20 * random.Float64()}
+		spots[i] = Spot{"min-wall", fmt.Sprint("f", i), 20 * random.Float64(), 20 * random.Float64(), 5 * random.Float64()}
 	}
 	count := func(found []Spot) (n int) {
 		for _, f := range accepting(t, Accepted{Path: "a.stl", Findings: spots[:20]}).Accept("a.stl", "", "", found) {

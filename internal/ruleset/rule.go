@@ -93,6 +93,37 @@ func (r *Rule) WithLimits(words string) string {
 	return strings.NewReplacer(pairs...).Replace(words)
 }
 
+// Units are the units of the values and limits of a rule, by name, limits behind
+// "limits."; what has none is left out. Limits that only a place brings are among them.
+func (c *Config) Units(id string) map[string]string {
+	units := map[string]string{}
+	set := func(name string, unit catalog.Unit) {
+		if unit != catalog.Number {
+			units[name] = string(unit)
+		}
+	}
+	c.mutex.Lock()
+	defer c.mutex.Unlock()
+	from := func(v *View) {
+		for _, r := range v.all {
+			if r.ID != id {
+				continue
+			}
+			for _, value := range r.def.Values {
+				set(value.Name, value.Unit)
+			}
+			for _, l := range r.Limits {
+				set("limits."+l.Name, l.Unit)
+			}
+		}
+	}
+	from(c.base)
+	for _, v := range c.views {
+		from(v)
+	}
+	return units
+}
+
 // Values names a site's values, for a report.
 func (r *Rule) Values(values []float64) finding.Values {
 	out := make(finding.Values, len(values))

@@ -1,0 +1,153 @@
+package lint
+
+import (
+	"bytes"
+	"io/fs"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/ruleset"
+	"printlint/internal/shapes"
+)
+
+// acceptedText runs over files and writes down what was found as accepted.
+func acceptedText(t *testing.T, rules string, files ...collection.File) string {
+	t.Helper()
+	r := check(t, load(t, rules), Options{}, files...)
+	list, err := AcceptAll(r, files, nil, "old.yml", true)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, ruleset.WriteAccepted(&b, list))
+	return b.String()
+}
+
+// loadWith reads the usual rules with a file of accepted findings.
+func loadWith(t *testing.T, accepted string) *ruleset.Config {
+	t.Helper()
+	files := map[string]string{"rules.yml": hangRules + "accepted: [old.yml]\n", "old.yml": accepted}
+	config, err := ruleset.Load("rules.yml", ruleset.Options{Catalog: measure.Catalog(), Open: func(name string) ([]byte, error) {
+		if text, ok := files[name]; ok {
+			return []byte(text), nil
+		}
+		return nil, fs.ErrNotExist
+	}})
+	require.NoError(t, err)
+	return config
+}
+
+// left lists the findings of a report that are not accepted, with those that should go.
+func left(r *finding.Report) (list []string) {
+	for i := range r.Models {
+		for _, f := range r.Models[i].Findings {
+			if f.Waived == nil {
+				list = append(list, r.Models[i].Path+" "+f.Rule)
+			}
+		}
+	}
+	return list
+}
+
+// TestAcceptedSurvivesWhatChangesNothing holds that what is accepted stays so when a
+// model is moved, turned about z, exported again in another order, finer, or in another
+// format, and that a gate then has nothing to say.
+func TestAcceptedSurvivesWhatChangesNothing(t *testing.T) {
+	for name, body := range lawBodies {
+		config := acceptedText(t, hangRules, model(t, "m.stl", body))
+		for what, changed := range map[string]*mesh.Soup{
+			"as it was": body,
+			"moved":     shapes.Move(body, mesh.Vec{X: 31.25, Y: -7.5, Z: 12.125}),
+			"turned 10": shapes.Turn(body, shapes.Z, 10), "turned 37": shapes.Turn(body, shapes.Z, 37), "turned 90": shapes.Turn(body, shapes.Z, 90),
+			"shuffled": shapes.Shuffle(body, 7), "split": shapes.Split4(body),
+		} {
+			r := check(t, loadWith(t, config), Options{Whole: true}, model(t, "m.stl", changed))
+			assert.Empty(t, left(r), "%s, %s", name, what)
+			assert.Positive(t, r.Summary.Waived)
+			assert.Nil(t, r.Models[0].Advice)
+		}
+	}
+}
+
+// TestAcceptedIsNoMore holds that what is new, or larger in number, is told.
+func TestAcceptedIsNoMore(t *testing.T) {
+	was := acceptedText(t, hangRules, model(t, "m.stl", shapes.T()))
+	again := func(path string, body *mesh.Soup) []string {
+		return left(check(t, loadWith(t, was), Options{}, model(t, path, body)))
+	}
+	assert.Equal(t, []string{"m.stl floats", "old.yml stale-waiver"}, again("m.stl", shapes.Hook()), "another shape under the name")
+	assert.Equal(t, []string{"m.stl hangs", "m.stl hangs", "old.yml stale-waiver"}, again("m.stl", taller(shapes.T())), "the same, higher up")
+	assert.Equal(t, []string{"old.yml stale-waiver"}, again("m.stl", shapes.Cube(10)), "mended")
+	assert.Empty(t, again("renamed.stl", shapes.T()), "the same bytes under another name")
+	assert.Equal(t, []string{"other.stl hangs", "other.stl hangs"}, again("other.stl", shapes.Move(shapes.T(), mesh.Vec{X: 1})))
+}
+
+// taller stretches a body along z.
+func taller(s *mesh.Soup) *mesh.Soup {
+	for i := range s.Corners {
+		s.Corners[i][2] *= 1.5
+	}
+	return s
+}
+
+func TestAcceptAllKeepsWhatWasNotLookedAt(t *testing.T) {
+	before := []ruleset.Accepted{
+		{Path: "a/t.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "1"}}},
+		{Path: "a/broken.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "2"}}},
+		{Path: "b/elsewhere.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "3"}}},
+	}
+	files := []collection.File{model(t, "a/t.stl", shapes.T()), fileOf("a/broken.stl", []byte("solid x"))}
+	paths := func(whole bool) (list []string) {
+		r := check(t, load(t, hangRules), Options{}, files...)
+		got, err := AcceptAll(r, files, before, "old.yml", whole)
+		require.NoError(t, err)
+		for _, a := range got {
+			list = append(list, a.Path+" "+a.Findings[0].Rule)
+		}
+		assert.Equal(t, 2, r.Summary.Waived)
+		assert.Equal(t, ExitTrouble, Exit(r, finding.Note), "what cannot be read cannot be accepted")
+		return list
+	}
+	assert.Equal(t, []string{"a/t.stl hangs", "a/broken.stl old", "b/elsewhere.stl old"}, paths(false))
+	assert.Equal(t, []string{"a/t.stl hangs", "a/broken.stl old"}, paths(true))
+}
+
+func TestWaiversGoBeforeAcceptance(t *testing.T) {
+	files := []collection.File{model(t, "a/t.stl", shapes.T()), model(t, "a/b\nc.stl", shapes.Cube(5))}
+	r := check(t, load(t, hangRules+"waivers: [{path: a/t.stl, rule: hangs, reason: known}]\n"), Options{}, files...)
+	list, err := AcceptAll(r, files, nil, "old.yml", true)
+	require.NoError(t, err, "a name that cannot be written down is no matter where nothing was found")
+	for _, a := range list {
+		assert.Empty(t, a.Findings, "a waiver says why, that is better")
+	}
+	files[1] = model(t, "a/b\nc.stl", shapes.T())
+	_, err = AcceptAll(check(t, load(t, hangRules), Options{}, files...), files, nil, "old.yml", true)
+	assert.ErrorContains(t, err, "a name with control characters cannot be written down; rename it first")
+}
+
+// TestTheToleranceIsHalfTheGrid holds the documented relation to fingerprints.
+func TestTheToleranceIsHalfTheGrid(t *testing.T) {
+	assert.InDelta(t, gridHeight/2, ruleset.AcceptHeight, 0)
+	assert.InDelta(t, gridRadius/2, ruleset.AcceptRadius, 0)
+}
+
+// TestAdviceCountsWhatIsAccepted holds that the model as it lies is not worse than the
+// gate says.
+func TestAdviceCountsWhatIsAccepted(t *testing.T) {
+	was := acceptedText(t, hangRules, model(t, "m.stl", shapes.T()))
+	half := was[:strings.LastIndex(was, "      - {")]
+	r := check(t, loadWith(t, half), Options{Advice: Advice{Depth: FullAdvice}}, model(t, "m.stl", shapes.T()))
+	require.Len(t, left(r), 1)
+	for _, p := range r.Models[0].Advice.Poses {
+		if p.Down == [3]float64{0, 0, -1} {
+			assert.Equal(t, 1, p.Findings.Error)
+			return
+		}
+	}
+	assert.Fail(t, "as it lies is not among the ways up")
+}
