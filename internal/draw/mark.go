@@ -49,6 +49,9 @@ func markedOf(m *mesh.Mesh, place mesh.Placement, marks []Mark) *marked {
 		k.boxes = append(k.boxes, boxTo(place, marks[i].Box).Grow(boxSlack))
 	}
 	for i := len(marks) - 1; i >= 0; i-- {
+		if !k.onSurface(m, i) {
+			continue
+		}
 		for _, t := range marks[i].Tris {
 			k.add(t, i)
 		}
@@ -62,6 +65,29 @@ func markedOf(m *mesh.Mesh, place mesh.Placement, marks []Mark) *marked {
 		}
 	}
 	return k
+}
+
+// onSurface says whether a mark speaks of its triangles: its place lies on one of them.
+// A finding about a body as a whole, such as where its weight lies, only borrows one.
+func (k *marked) onSurface(m *mesh.Mesh, mark int) bool {
+	const near = 1.0 // mm
+	at := k.place.To(k.marks[mark].At)
+	for _, t := range k.marks[mark].Tris {
+		if int(t) >= len(m.Tris) {
+			continue
+		}
+		a, b, c := m.Corners(int(t))
+		box := mesh.EmptyBox()
+		box.Include(a)
+		box.Include(b)
+		box.Include(c)
+		box = box.Grow(near)
+		n := m.Normal(int(t)).Unit()
+		if inside(&box, at) && abs(n.Dot(at.Sub(a))) <= near {
+			return true
+		}
+	}
+	return false
 }
 
 func (k *marked) add(t uint32, mark int) {

@@ -163,14 +163,13 @@ func (s *Shape) add(v mesh.Vec) {
 	}
 }
 
-// level is the level of the mark that a whole triangle belongs to, as Shape.Levels.
+// level is the level of the mark that the middle of a triangle belongs to, as
+// Shape.Levels.
 func (r *reducer) level(k *marked, t int) uint8 {
 	a, b, c := r.m.Corners(t)
-	for _, p := range [3]mesh.Vec{a, b, c} {
-		if k.at(int32(t), p) < 0 {
-			return 0
-		}
+	mark := k.at(int32(t), a.Add(b).Add(c).Scale(1.0/3))
+	if mark < 0 {
+		return 0
 	}
-	l := k.marks[k.at(int32(t), a)].Level
-	return 1 + uint8(min(l.Rank(), finding.Note.Rank()))
+	return 1 + uint8(min(k.marks[mark].Level.Rank(), finding.Note.Rank()))
 }

@@ -1,0 +1,61 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// keep writes a file for looking at, where a folder is asked for.
+func keep(t *testing.T, name string, data []byte) {
+	t.Helper()
+	if dir := os.Getenv("PRINTLINT_SHOTS"); dir != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), data, 0o666))
+	}
+}
+
+// contrast lists the texts whose contrast with what is behind them is below 4.5 to 1,
+// by the definition of the Web Content Accessibility Guidelines 2.2, 1.4.3.
+const contrast = `(() => {
+	const c = document.createElement('canvas').getContext('2d', {willReadFrequently: true});
+	const rgb = (s) => { c.clearRect(0, 0, 1, 1); c.fillStyle = s; c.fillRect(0, 0, 1, 1); return [...c.getImageData(0, 0, 1, 1).data]; };
+	const lin = (v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; };
+	const light = (p) => 0.2126 * lin(p[0]) + 0.7152 * lin(p[1]) + 0.0722 * lin(p[2]);
+	const behind = (e) => { let back = [255, 255, 255]; const chain = []; for (; e; e = e.parentElement) chain.unshift(e);
+		for (const x of chain) { const b = rgb(getComputedStyle(x).backgroundColor); back = back.map((v, i) => v + (b[i] - v) * b[3] / 255); } return back; };
+	const low = [];
+	for (const e of document.querySelectorAll('h1, h2, h3, p, a, li, td, th, label, figcaption, summary, output, button, select, input, b, .where, .part, .pin')) {
+		if (!e.textContent.trim() || e.closest('svg') || !e.checkVisibility()) continue;
+		const a = light(rgb(getComputedStyle(e).color)), b = light(behind(e));
+		const ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+		if (ratio < 4.5) low.push(e.localName + '.' + e.className + ' ' + ratio.toFixed(2));
+	}
+	return [...new Set(low)];
+})()`
+
+// pageLooks holds that the page follows the reader's choice of light or dark, and that
+// every text can be read in both.
+func pageLooks(t *testing.T, path string) {
+	p := open(t, path)
+	brightness := `(() => { const c = getComputedStyle(document.body).backgroundColor.match(/[0-9.]+/g); return c.slice(0, 3).reduce((a, b) => a + +b, 0) / 3; })()`
+	for scheme, check := range map[string]func(float64) bool{
+		"light": func(x float64) bool { return x > 200 },
+		"dark":  func(x float64) bool { return x < 60 },
+	} {
+		p.do(t, send(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}))
+		assert.True(t, check(eval[float64](t, p, brightness)), scheme)
+		assert.Empty(t, eval[[]string](t, p, contrast), "too little contrast, %s", scheme)
+		p.do(t, js(`scrollTo(0, 0)`))
+		p.shot(t, scheme)
+		p.do(t, js(`document.querySelector('article').scrollIntoView()`))
+		p.shot(t, scheme+"-model")
+	}
+	// The check can fail.
+	p.do(t, js(`document.querySelector('h1').style.color = 'gray'; document.body.style.background = '#888'`))
+	assert.NotEmpty(t, eval[[]string](t, p, contrast))
+	p.quiet(t)
+}
