@@ -57,7 +57,7 @@ func (w *weigher) longest(reach float32, far []float32) Bridge {
 // spanSpot is the middle of the cells that need the longest strand.
 func (w *weigher) spanSpot(b *Bridge, reach float32, far []float32) Spot {
 	f := w.f
-	least := float32(b.Span/w.unit) - 0.5
+	least := plateau(float32(b.Span / w.unit))
 	return w.spot(func(i int) bool {
 		return f.span[i] >= least && f.span[i] < never && far[i] > reach && f.kind[i] != solid
 	})
@@ -78,9 +78,13 @@ func (w *weigher) rest(p *Patch) {
 	p.Rest = float64(farthest) * w.unit
 	p.RestArea = float64(left) * w.unit * w.unit
 	if left > 0 {
-		p.RestAt = w.spot(func(i int) bool { return f.kind[i] == patch && f.far[i] >= farthest-0.5 && f.far[i] < never })
+		p.RestAt = w.spot(func(i int) bool { return f.kind[i] == patch && f.far[i] >= plateau(farthest) && f.far[i] < never })
 	}
 }
+
+// plateau is from where on a length counts as the largest: the lattice moves lengths
+// by a cell or so, and the middle of a ridge must not hang on which of its cells won.
+func plateau(most float32) float32 { return most - max(1, most/32) }
 
 // spot picks, among the field cells that pass, the one nearest to their middle:
 // the choice then follows the shape when the model is moved or turned.
