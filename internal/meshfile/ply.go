@@ -180,6 +180,8 @@ func (r *plyReader) endHeader(alone bool) error {
 func (r *plyReader) format() error {
 	w := r.inLine()
 	switch {
+	case w == nil && r.ended():
+		return atLine(r.line, cureAgain, "the file ends in its header")
 	case isWord(w, "ascii"):
 	case isWord(w, "binary_little_endian"):
 		r.order = binary.LittleEndian

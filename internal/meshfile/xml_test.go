@@ -107,6 +107,8 @@ func TestXMLThatIsNone(t *testing.T) {
 		{"<a b='&c;'/>", `line 1: "&c" is no character that XML knows`},
 		{"<a b='&#0;'/>", `line 1: "&#0" is no character that XML knows`},
 		{"<a b='&#x110000000000;'/>", `line 1: "&#x110000000000" is no character that XML knows`},
+		{"<a b='&#x1b;'/>", `line 1: "&#x1b" is no character that XML knows`},
+		{"<a b='&#xd800;'/>", `line 1: "&#xd800" is no character that XML knows`},
 		{"<a b='&lt'/>", `line 1: "&lt" is no character that XML knows`},
 		{"<a / >", `line 1: a / that ends no tag in <a>`},
 		{"<a><?xml version='1.0'?></a>", "line 1: the XML declaration stands inside the file; it must come first"},

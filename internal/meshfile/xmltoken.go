@@ -293,7 +293,7 @@ func (x *xmlReader) unescape(b []byte) ([]byte, error) {
 				digits, base = hex, 16
 			}
 			n, err := strconv.ParseUint(digits, base, 21)
-			r, known = rune(n), err == nil && n != 0
+			r, known = rune(n), err == nil && xmlChar(rune(n))
 		}
 		if !ok || !known {
 			return nil, atLine(x.here(), cureAgain, "%s is no character that XML knows", quoted(append([]byte{'&'}, name...)))
@@ -301,4 +301,9 @@ func (x *xmlReader) unescape(b []byte) ([]byte, error) {
 		out = utf8.AppendRune(out, r)
 		b = after
 	}
+}
+
+// xmlChar tells whether XML 1.0 allows the character (production 2, Char).
+func xmlChar(r rune) bool {
+	return r == '\t' || r == '\n' || r == '\r' || r >= ' ' && r < 0xd800 || r >= 0xe000 && r < 0xfffe || r >= 0x10000 && r <= 0x10ffff
 }
