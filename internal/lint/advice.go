@@ -49,10 +49,10 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 }
 
 // worthSaying says that somebody may choose this way up: it leaves no more errors than
-// the best, and is not one of many slanted ones that come to the same.
+// the best, and comes to something else than those shown.
 func worthSaying(j, best *pose.Judged, shown []pose.Judged) bool {
 	same := func(k pose.Judged) bool { return pose.Alike(&k, j) }
-	return j.Errors <= best.Errors && (pose.Square(j.Down) || !slices.ContainsFunc(shown, same))
+	return j.Errors <= best.Errors && !slices.ContainsFunc(shown, same)
 }
 
 func detail(j *pose.Judged) *posed { return j.Detail.(*posed) }
@@ -195,10 +195,18 @@ func upshot(best []pose.Judged, lies int, given bool) string {
 	case lies == 0:
 		return none + "as it lies it leaves " + counted(out) + brim(top)
 	case len(out.sites) > 0:
-		return fmt.Sprintf("%s it leaves %s instead of %s, and needs %s", words, counted(out), counted(detail(now)), supportWords(out))
+		return fmt.Sprintf("%s it leaves %s, and needs %s", words, than(out, detail(now)), supportWords(out))
 	default:
-		return fmt.Sprintf("%s it leaves %s instead of %s, and needs no support; %s", words, counted(out), counted(detail(now)), contact)
+		return fmt.Sprintf("%s it leaves %s, and needs no support; %s", words, than(out, detail(now)), contact)
 	}
+}
+
+// than words what is left, compared with the model as it lies.
+func than(out, now *posed) string {
+	if out.count() == now.count() {
+		return "the same " + counted(out)
+	}
+	return counted(out) + " instead of " + counted(now)
 }
 
 func supportWords(out *posed) string {

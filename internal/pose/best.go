@@ -32,33 +32,52 @@ type Judged struct {
 // real rules. A coarse look may be less exact, and must then be cheaper.
 type Judge func(ctx context.Context, down mesh.Vec, coarse bool) (Verdict, error)
 
-// enough is how many clean ways up end a look: more would only be more of the same.
+// enoughSeen and enoughBest are how many clean ways up end a look: more would only be
+// more of the same.
 const (
 	enoughSeen = 6
-	enoughBest = 3
+	enoughBest = 2
 )
 
 // Best looks for ways up: the cheap score picks opt.Screen of the candidates, a coarse
 // look picks opt.Judge of these, and those are judged in full, fewer where several are
-// clean. The model as it lies is always judged and comes first while it is clean; the
-// others follow from the best to the worst.
+// clean. The model as it lies is always judged and comes first while it is clean; then
+// the look at others is short. They follow from the best to the worst.
 func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged, error) {
 	list := Candidates(m, opt)
+	best, err := judgeAll(ctx, list[:1], judge, false, 2)
+	if err != nil {
+		return nil, err
+	}
+	if best[0].Clean() {
+		opt.Screen, opt.Judge = (opt.Screen+2)/3, min(opt.Judge, 1)
+	}
 	seen, err := judgeAll(ctx, pick(list[1:], opt.Screen), judge, true, enoughSeen)
 	if err != nil {
 		return nil, err
 	}
 	sortJudged(seen)
-	chosen := []Candidate{list[0]}
-	for i := range seen[:min(len(seen), opt.Judge)] {
-		chosen = append(chosen, seen[i].Candidate)
-	}
-	best, err := judgeAll(ctx, chosen, judge, false, enoughBest)
+	others, err := judgeAll(ctx, unlike(seen, opt.Judge), judge, false, enoughBest)
 	if err != nil {
 		return nil, err
 	}
+	best = append(best, others...)
 	sortJudged(best)
 	return best, nil
+}
+
+// unlike takes the first n ways up that do not come to the same as an earlier one: of
+// the mirrored sides of a body one is enough.
+func unlike(list []Judged, n int) []Candidate {
+	var kept []Judged
+	var chosen []Candidate
+	for i := 0; i < len(list) && len(kept) < n; i++ {
+		if !slices.ContainsFunc(kept, func(k Judged) bool { return Alike(&k, &list[i]) }) {
+			kept = append(kept, list[i])
+			chosen = append(chosen, list[i].Candidate)
+		}
+	}
+	return chosen
 }
 
 // judgeAll judges one after the other until enough of them are clean.
@@ -131,7 +150,7 @@ func sortJudged(list []Judged) {
 			cmp.Compare(a.Errors, b.Errors),
 			cmp.Compare(a.Warnings, b.Warnings),
 			cmpStays(&a, &b),
-			cmp.Compare(step(a.Support), step(b.Support)),
+			cmp.Compare(worth(a.Support), worth(b.Support)),
 			cmpLying(&a, &b),
 			-cmp.Compare(step(a.Base), step(b.Base)),
 			cmp.Compare(step(a.Scars), step(b.Scars)),
@@ -168,10 +187,22 @@ func cmpLying(a, b *Judged) int {
 	return cmp.Compare(lying(a), lying(b))
 }
 
-// Alike says that two ways up come to the same, as on a round body.
+// Alike says that two ways up come to the same, as on a round or a mirrored body.
 func Alike(a, b *Judged) bool {
+	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
 	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes &&
-		step(a.Support) == step(b.Support) && step(a.Base) == step(b.Base) && step(a.Height) == step(b.Height)
+		near(a.Contact, b.Contact) && near(a.Height, b.Height) && near(a.Hang, b.Hang)
+}
+
+// littleSupport is the volume in mm3 that nobody turns a model for: a tenth of a gram.
+const littleSupport = 100
+
+// worth is step for support, of which a little counts as none.
+func worth(support float64) float64 {
+	if support < littleSupport {
+		return 0
+	}
+	return step(support)
 }
 
 // step makes values equal that differ by less than about a tenth.

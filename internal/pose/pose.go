@@ -75,13 +75,13 @@ func Candidates(m *mesh.Mesh, opt Options) []Candidate {
 	s := newSurface(m, opt.Lean)
 	list := []Candidate{s.score(Down, AsItLies)}
 	for _, d := range s.rests() {
-		list = append(list, s.score(d, Rest))
+		list = append(list, s.score(snapped(d), Rest))
 	}
 	for _, d := range axes {
 		list = append(list, s.score(d, Axis))
 	}
 	for _, d := range s.flats() {
-		list = append(list, s.score(d, Face), s.score(d.Scale(-1), Face))
+		list = append(list, s.score(snapped(d), Face), s.score(snapped(d.Scale(-1)), Face))
 	}
 	for _, d := range spread(spreadCount) {
 		list = append(list, s.score(whole(d), Spread))

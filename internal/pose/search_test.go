@@ -5,7 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -108,8 +111,9 @@ func TestBestRanks(t *testing.T) {
 	}{
 		"fewest errors":           {map[mesh.Vec]Verdict{Down: {Errors: 2}, x: {Errors: 1, Warnings: 5}, y: {Errors: 2}}, x},
 		"then warnings":           {map[mesh.Vec]Verdict{Down: {Errors: 1, Warnings: 2}, x: {Errors: 1, Warnings: 1}, y: {Errors: 1, Warnings: 2}}, x},
-		"then support":            {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 900}, x: {Errors: 1, Support: 500}, y: {Errors: 1, Support: 100}}, y},
-		"then it stays":           {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 101}, x: {Errors: 1, Support: 100}}, Down},
+		"then support":            {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 900}, x: {Errors: 1, Support: 500}, y: {Errors: 1, Support: 150}}, y},
+		"a little is no reason":   {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 90}, x: {Errors: 1}}, Down},
+		"then it stays":           {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 401}, x: {Errors: 1, Support: 400}}, Down},
 		"then contact":            {map[mesh.Vec]Verdict{Down: {Errors: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
 		"then scars":              {map[mesh.Vec]Verdict{Down: {Errors: 1}, x: {Base: 10, Scars: 50}, y: {Base: 10, Scars: 20}}, y},
 		"then the fixed order":    {map[mesh.Vec]Verdict{Down: {Errors: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
@@ -122,7 +126,7 @@ func TestBestRanks(t *testing.T) {
 
 func TestNobodyIsToldToBalanceAModel(t *testing.T) {
 	judge := func(_ context.Context, down mesh.Vec, _ bool) (Verdict, error) {
-		if Square(down) {
+		if _, square := sideOf(down); square {
 			return Verdict{Errors: 3}, nil
 		}
 		return Verdict{Errors: 1}, nil // standing on an edge
@@ -183,4 +187,114 @@ func BenchmarkCandidates(b *testing.B) {
 		n += len(Candidates(m, Options{Lean: 45}))
 	}
 	b.ReportMetric(float64(n)/float64(b.N), "candidates")
+}
+
+// TestOrderIsTotal: ranking any three ways up in any order comes to the same.
+func TestOrderIsTotal(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rng := rand.New(rand.NewPCG(seed, 1))
+	downs := spread(30)
+	for range 3000 {
+		list := make([]Judged, 6)
+		for i := range list {
+			list[i] = Judged{
+				Candidate{Down: downs[rng.IntN(len(downs))], Kind: Kind(rng.IntN(6)), Contact: float64(rng.IntN(3)) * 4, Height: 40 * rng.Float64()},
+				Verdict{Errors: rng.IntN(2), Warnings: rng.IntN(2), Support: 300 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()},
+			}
+		}
+		want := slices.Clone(list)
+		sortJudged(want)
+		rng.Shuffle(len(list), func(i, k int) { list[i], list[k] = list[k], list[i] })
+		sortJudged(list)
+		for i := range list { // what only the direction's last digits tell apart may change places
+			require.Equal(t, key(&want[i]), key(&list[i]))
+		}
+	}
+}
+
+// key is what the ranking sees of a way up.
+func key(j *Judged) string {
+	return fmt.Sprint(j.balances(), j.Errors, j.Warnings, j.Kind == AsItLies, worth(j.Support), step(j.Base), step(j.Scars), step(j.Height),
+		milli(j.Down.X), milli(j.Down.Y), milli(j.Down.Z))
+}
+
+func TestAlike(t *testing.T) {
+	a := Judged{Candidate{Contact: 100, Height: 20, Hang: 50}, Verdict{Errors: 1}}
+	b := a
+	b.Down, b.Contact = mesh.Vec{X: 1}, 101
+	assert.True(t, Alike(&a, &b), "mirrored sides differ by the mesh's rounding")
+	for name, change := range map[string]func(*Judged){
+		"errors": func(j *Judged) { j.Errors++ }, "warnings": func(j *Judged) { j.Warnings++ }, "notes": func(j *Judged) { j.Notes++ },
+		"contact": func(j *Judged) { j.Contact = 120 }, "height": func(j *Judged) { j.Height = 25 }, "hang": func(j *Judged) { j.Hang = 70 },
+	} {
+		c := a
+		change(&c)
+		assert.False(t, Alike(&a, &c), name)
+		assert.Len(t, unlike([]Judged{a, b, c}, 5), 2, name)
+	}
+	assert.Len(t, unlike([]Judged{a, b}, 5), 1)
+	assert.Empty(t, unlike([]Judged{a}, 0))
+}
+
+// TestPickTakesBoth what rests on a face and what hangs least, each direction once.
+func TestPickTakesBoth(t *testing.T) {
+	m := mesh.Weld(shapes.Winged())
+	list := Candidates(m, Options{Lean: 45})
+	chosen := pick(list[1:], 10)
+	require.Len(t, chosen, 10)
+	resting := 0
+	for i, c := range chosen {
+		if c.Contact >= restsFrom && c.Tip > 0 {
+			resting++
+		}
+		for _, k := range chosen[:i] {
+			assert.NotEqual(t, k.Down, c.Down)
+		}
+	}
+	assert.GreaterOrEqual(t, resting, 3, "its four edges are faces it can stand on")
+	assert.Less(t, resting, 10)
+	assert.Len(t, pick(list[:3], 10), 3, "no more than there are")
+	assert.Empty(t, pick(nil, 4))
+}
+
+// TestFlatsAreTheLargeFaces, the largest first.
+func TestFlatsAreTheLargeFaces(t *testing.T) {
+	s := newSurface(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 40, Y: 20, Z: 10})), 45)
+	flats := s.flats()
+	require.Len(t, flats, 6)
+	for i, want := range []float64{800, 800, 400, 400, 200, 200} {
+		n := flats[i]
+		assert.InDelta(t, want, math.Abs(800*n.Z)+math.Abs(400*n.Y)+math.Abs(200*n.X), 1e-6)
+	}
+	assert.Empty(t, newSurface(mesh.Weld(shapes.Cube(2)), 45).flats(), "faces of 4 mm2 are not large")
+}
+
+// TestHollowNeverClimbs: leaning ends nowhere worse than it began.
+func TestHollowNeverClimbs(t *testing.T) {
+	for _, solid := range []*mesh.Soup{shapes.Figure(), shapes.Hook(), shapes.Winged(), shapes.NoisyBall(20, 2, 3, 5)} {
+		s := newSurface(mesh.Weld(solid), 45)
+		for _, d := range spread(12) {
+			assert.LessOrEqual(t, s.score(s.hollow(d), Leaned).Air, s.score(d, Spread).Air+1)
+		}
+	}
+}
+
+// TestMergingIsGeometry: a body cut into ever finer triangles rests on the same faces.
+func TestMergingIsGeometry(t *testing.T) {
+	for name, solid := range map[string]*mesh.Soup{"T": shapes.T(), "prism": shapes.Cylinder(10, 30, 12), "wedge": shapes.Wedge(30)} {
+		var want []string
+		for level := range 4 {
+			var got []string
+			for _, d := range newSurface(mesh.Weld(solid), 45).rests() {
+				got = append(got, fmt.Sprintf("%.3f", d.Add(mesh.Vec{X: 1e-9, Y: 1e-9, Z: 1e-9})))
+			}
+			slices.Sort(got)
+			if level == 0 {
+				want = got
+			}
+			assert.Equal(t, want, got, "%s cut %d times", name, level)
+			solid = shapes.Split4(solid)
+		}
+	}
 }

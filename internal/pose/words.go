@@ -47,7 +47,7 @@ func Words(down mesh.Vec, contact float64) string {
 	case square:
 		return fmt.Sprintf("%s%s: the flat %s goes on the bed", verb, t, side)
 	}
-	return fmt.Sprintf("%s%s: the slanted face towards its %s goes on the bed", verb, t, side)
+	return fmt.Sprintf("%s%s: the flat face towards its %s goes on the bed", verb, t, side)
 }
 
 // sides names the six sides of a model as it lies, seen by somebody in front of it.
@@ -58,12 +58,6 @@ var sides = []struct {
 	{mesh.Vec{Z: 1}, "top"}, {mesh.Vec{Z: -1}, "bottom"},
 	{mesh.Vec{Y: -1}, "front (-y)"}, {mesh.Vec{Y: 1}, "back (+y)"},
 	{mesh.Vec{X: -1}, "left side (-x)"}, {mesh.Vec{X: 1}, "right side (+x)"},
-}
-
-// Square says that a direction points at one of the six sides.
-func Square(down mesh.Vec) bool {
-	_, square := sideOf(down)
-	return square
 }
 
 // sideOf names where a direction points, and says whether it is square to one side.
