@@ -97,6 +97,8 @@ func TestXMLThatIsNone(t *testing.T) {
 		{"<![CDATA[x]]><a/>", `line 1: "<![CDATA[" is no XML`},
 		{"< a/>", `line 1: "< " where the name of an XML element was expected`},
 		{"<1/>", `line 1: "<1/" where the name of an XML element was expected`},
+		{"<p:/>", `line 1: "<p:/" where the name of an XML element was expected`},
+		{"<:p/>", `line 1: "<:p/" where the name of an XML element was expected`},
 		{"<a b/>", `line 1: "b/" inside a tag where name="value" was expected`},
 		{"<a b c='1'/>", `line 1: "b c" inside a tag where name="value" was expected`},
 		{"<a ='1'/>", `line 1: "='" inside a tag where name="value" was expected`},

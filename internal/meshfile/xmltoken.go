@@ -130,7 +130,7 @@ func (x *xmlReader) startTag(b []byte) (int, error) {
 		return 0, nil
 	}
 	name := b[1:i]
-	if len(name) == 0 || !nameStart(name[0]) {
+	if len(name) == 0 || !nameStart(name[0]) || name[len(name)-1] == ':' {
 		return 0, atLine(x.here(), cureAgain, "%s where the name of an XML element was expected", quoted(b[:i+1]))
 	}
 	i, err := x.attributes(b, i)
@@ -182,7 +182,7 @@ func (x *xmlReader) push(name []byte) error {
 func xmlDelimiter(c byte) bool { return c <= ' ' || c == '>' || c == '/' || c == '=' || c == '<' }
 
 func nameStart(c byte) bool {
-	return c|0x20 >= 'a' && c|0x20 <= 'z' || c == '_' || c == ':' || c >= utf8.RuneSelf
+	return c|0x20 >= 'a' && c|0x20 <= 'z' || c == '_' || c >= utf8.RuneSelf
 }
 
 // maxAttrs keeps the comparison of every name with every other one cheap.

@@ -100,7 +100,7 @@ func randomXML(r *rand.Rand) string {
 		}
 		b.WriteString(">")
 		for range r.IntN(4) {
-			b.WriteString(aside() + pick("", "text", "&lt;", "<![CDATA[<x>&]]>", "]", ">"))
+			b.WriteString(aside() + pick("", "text", "&lt;", "<![CDATA[<x>&]]>", "]"))
 			if depth < 6 {
 				element(depth + 1)
 			}
