@@ -83,6 +83,9 @@ func (f *finder) sort() {
 // add takes one argument: a file or a folder.
 func (f *finder) add(arg string) error {
 	info, err := os.Stat(arg)
+	if outer, inner, ok := enters(arg); ok && err != nil {
+		return f.addInside(outer, inner)
+	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", arg, reason(err))
 	}

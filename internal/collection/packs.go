@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"os"
 	"path"
 	"slices"
 	"strings"
@@ -56,12 +57,55 @@ func Unpack(files []File, exclude []string) []File {
 		out = append(out, u.unpack(f, 1)...)
 	}
 	slices.SortStableFunc(out, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
-	return out
+	// A name that a pack holds twice is wrong twice, and one that was named twice the same.
+	return slices.CompactFunc(out, func(a, b File) bool { return a.Path == b.Path })
 }
 
 // maxInner is the largest pack inside a pack. It is unpacked into memory to be listed,
 // before anything plans what may be in memory at once.
 const maxInner = 256 << 20
+
+// enters splits a path as reports write it where it enters a file that is there.
+func enters(arg string) (outer, inner string, ok bool) {
+	for from := 0; ; {
+		at := strings.Index(arg[from:], Inside)
+		if at < 0 {
+			return "", "", false
+		}
+		from += at
+		if info, err := os.Stat(arg[:from]); err == nil && !info.IsDir() {
+			return arg[:from], arg[from+len(Inside):], true
+		}
+		from += len(Inside)
+	}
+}
+
+// addInside takes what was named inside a pack: a model, or a folder. What is named inside
+// another container means all of that.
+func (f *finder) addInside(outer, inner string) error {
+	if !isPack(outer) {
+		return f.add(outer)
+	}
+	whole := finder{globs: f.globs, cwd: f.cwd, base: f.base}
+	if err := whole.add(outer); err != nil {
+		return err
+	}
+	wanted := whole.files[0].Path + Inside + strings.TrimSuffix(inner, "/")
+	found := false
+	for _, file := range Unpack(whole.files, f.exclude) {
+		rest, ok := strings.CutPrefix(file.Path, wanted)
+		above := strings.HasPrefix(wanted, file.Path+Inside) // a container in the pack, or a pack that says why not
+		if above || ok && (rest == "" || rest[0] == '/' || strings.HasPrefix(rest, Inside)) {
+			file.real = whole.files[0].real
+			f.files = append(f.files, file)
+			found = true
+		}
+	}
+	if !found {
+		return fmt.Errorf("%s has no model %s", outer, inner)
+	}
+	return nil
+}
 
 func isPack(name string) bool { return strings.EqualFold(path.Ext(name), ".zip") }
 

@@ -138,7 +138,7 @@ func TestPacksThatAreHostileOrBroken(t *testing.T) {
 		"none.zip":                   "[skipped: there is no model in this pack]",
 		"side.zip!/__MACOSX/._a.stl": "[skipped: a file beside a model with what one system knows about it, no model]",
 		"side.zip!/a.stl":            "[a]",
-		"twice.zip!/a.stl":           twice + twice,
+		"twice.zip!/a.stl":           twice,
 		"twice.zip!/b.stl":           "[b]",
 	}, got)
 }
@@ -229,4 +229,40 @@ func TestOrigins(t *testing.T) {
 		file, rules := o.Of(model)
 		assert.Equal(t, want, [2]string{file, rules})
 	}
+}
+
+func TestNamesInsidePacks(t *testing.T) {
+	inner := zipOf(t, packed{name: "x.stl", data: "x"})
+	shelf(t, map[string]string{
+		"p.zip":   zipOf(t, packed{name: "a.stl", data: "a"}, packed{name: "ab.stl", data: "ab"}, packed{name: "in/b.stl", data: "b"}, packed{name: "in/c.3mf", data: "c"}, packed{name: "q.zip", data: inner}),
+		"z.3mf":   "z",
+		"cut.zip": inner[:30],
+	}, "p.zip!/ab.stl")
+	for _, c := range []struct {
+		args []string
+		want []string
+	}{
+		{[]string{"p.zip!/a.stl"}, []string{"p.zip!/a.stl"}},
+		{[]string{"p.zip!/in"}, []string{"p.zip!/in/b.stl", "p.zip!/in/c.3mf"}},
+		{[]string{"p.zip!/in/"}, []string{"p.zip!/in/b.stl", "p.zip!/in/c.3mf"}},
+		{[]string{"p.zip!/in/c.3mf!/3D/3dmodel.model"}, []string{"p.zip!/in/c.3mf"}},
+		{[]string{"p.zip!/q.zip"}, []string{"p.zip!/q.zip!/x.stl"}},
+		{[]string{"p.zip!/q.zip!/x.stl"}, []string{"p.zip!/q.zip!/x.stl"}},
+		{[]string{"z.3mf!/3D/3dmodel.model"}, []string{"z.3mf"}},
+		{[]string{"cut.zip!/a.stl"}, []string{"cut.zip"}},
+		{[]string{"p.zip!/a.stl", "p.zip"}, []string{"p.zip!/a.stl", "p.zip!/ab.stl", "p.zip!/in/b.stl", "p.zip!/in/c.3mf", "p.zip!/q.zip!/x.stl"}},
+	} {
+		files, err := Find(c.args, Options{})
+		require.NoError(t, err, c.args)
+		assert.Equal(t, c.want, paths(files), c.args)
+	}
+	files, err := Find([]string{"p.zip!/a.stl"}, Options{})
+	require.NoError(t, err)
+	assert.Equal(t, "a", said(t, &files[0]))
+	_, err = Find([]string{"p.zip!/none.stl"}, Options{})
+	assert.EqualError(t, err, "p.zip has no model none.stl")
+	_, err = Find([]string{"none.zip!/a.stl"}, Options{})
+	assert.EqualError(t, err, "none.zip!/a.stl: no such file or directory")
+	_, err = Find([]string{"p.zip!/ab.stl"}, Options{Exclude: []string{"p.zip!/ab.stl"}})
+	assert.EqualError(t, err, "p.zip has no model ab.stl")
 }
