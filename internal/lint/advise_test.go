@@ -190,7 +190,7 @@ func TestTheAdviceIsKept(t *testing.T) {
 	config := load(t, standard)
 	for name, solid := range map[string]*mesh.Soup{
 		"T": shapes.T(), "table": shapes.Table(), "bolt": shapes.BoltLying(32), "hook": shapes.Hook(), "figure": shapes.Figure(),
-		"winged": shapes.Winged(), "ball": shapes.Ball(15, 48), "lid": patternedLid(), "arm": shapes.LeaningArm(70, 20), "fin": shapes.Fin(0.6),
+		"winged": shapes.Winged(), "ball": shapes.Ball(15, 48), "lid": shapes.PatternLid(), "arm": shapes.LeaningArm(70, 20), "fin": shapes.Fin(0.6),
 	} {
 		_, a := advised(t, solid)
 		for i := range a.Poses {
