@@ -69,7 +69,8 @@ func runAction(t *testing.T, workspace string, inputs map[string]string) ran {
 	files := t.TempDir()
 	output, summary := filepath.Join(files, "output"), filepath.Join(files, "summary")
 	env := append(os.Environ(), "GITHUB_ACTIONS=true", "GITHUB_ACTION_PATH="+here, "GITHUB_WORKSPACE="+workspace,
-		"GITHUB_OUTPUT="+output, "GITHUB_STEP_SUMMARY="+summary, "RUNNER_TEMP="+t.TempDir())
+		"GITHUB_OUTPUT="+output, "GITHUB_STEP_SUMMARY="+summary, "RUNNER_TEMP="+t.TempDir(),
+		"GOCACHE="+goCache(t), "XDG_CACHE_HOME="+t.TempDir()) // no result waits from other runs, but what is built does
 	step := d.Runs.Steps[len(d.Runs.Steps)-1]
 	require.Equal(t, "bash", step.Shell)
 	for name, value := range step.Env {
@@ -98,6 +99,14 @@ func runAction(t *testing.T, workspace string, inputs map[string]string) ran {
 	}
 	r.summary = read(t, summary)
 	return r
+}
+
+// goCache is where the go tool keeps what it built.
+func goCache(t *testing.T) string {
+	t.Helper()
+	out, err := exec.Command("go", "env", "GOCACHE").Output()
+	require.NoError(t, err)
+	return strings.TrimSpace(string(out))
 }
 
 func read(t *testing.T, path string) string {

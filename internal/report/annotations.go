@@ -73,6 +73,11 @@ func annotations(r *finding.Report) []annotation {
 		if m.Status == finding.Unreadable {
 			list = append(list, annotation{finding.Error, m, m.Line, "cannot be judged", Safe(m.Reason), 1})
 		}
+		if m.Kind == finding.KindConfig {
+			for _, note := range m.Notes {
+				list = append(list, annotation{finding.Note, m, 0, "rules", Safe(note), 0})
+			}
+		}
 		for k, found := range byRule(m) {
 			text := annotationText(m, found)
 			if k == 0 && m.Advice != nil {
@@ -87,9 +92,10 @@ func annotations(r *finding.Report) []annotation {
 	return list
 }
 
-// reading puts models that cannot be judged first: they are what a run fails on.
+// reading puts first what decides a run or says by which rules: models that cannot be
+// judged, and the notes on a configuration.
 func reading(a annotation) int {
-	if a.model.Status == finding.Unreadable {
+	if a.model.Status == finding.Unreadable || a.model.Kind == finding.KindConfig {
 		return 0
 	}
 	return 1

@@ -45,7 +45,8 @@ func gateSample() *finding.Report {
 	for i := range r.Models {
 		r.Models[i].SHA256 = "5e884898da28047151d0e56f8dc6292773603d0d6aabbd621effd1e69af8be0f"
 	}
-	r.Models = append([]finding.Model{{Path: ".printlint.yml", Kind: "configuration", Status: finding.Checked, Findings: []finding.Finding{stale}}}, r.Models...)
+	r.Models = append([]finding.Model{{Path: ".printlint.yml", Kind: finding.KindConfig, Status: finding.Checked,
+		Notes: []string{"the rules here are others; those of origin/main hold for this check"}, Findings: []finding.Finding{stale}}}, r.Models...)
 	r.Models = append(r.Models,
 		finding.Model{Path: "packs/spring.zip!/models/clip.stl", Kind: "stl", SHA256: "aa", Status: finding.Checked, Triangles: 12, Findings: []finding.Finding{hangs, open}},
 		finding.Model{Path: "packs/spring.zip!/plate.3mf!/3D/plate.model", Part: "lid", Kind: "3mf", SHA256: "bb", Status: finding.Checked, Triangles: 12, Findings: []finding.Finding{inXML, guessed}},

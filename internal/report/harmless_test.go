@@ -37,6 +37,7 @@ func hostileReport() *finding.Report {
 			{Path: "a.zip!/" + payload, Status: finding.Unreadable, Reason: payload, Line: 4},
 			{Path: payload, Status: finding.Skipped, Reason: payload},
 			{Path: "plain.stl", Status: finding.Checked},
+			{Path: payload, Kind: finding.KindConfig, Status: finding.Checked, Notes: []string{payload}},
 		},
 	}
 }
@@ -110,7 +111,7 @@ func harmlessJUnit(t *testing.T, s string) {
 	for _, suite := range suites.Suites {
 		cases = append(cases, len(suite.Cases))
 	}
-	assert.Equal(t, []int{2, 1, 1, 1}, cases)
+	assert.Equal(t, []int{2, 1, 1, 1, 1}, cases)
 	assert.NotContains(t, strings.ReplaceAll(s, "]]]]><![CDATA[>", ""), "<script>alert(1)</script>|`b`[c](http://evil.example)\u202e")
 	assert.NotContains(t, s, "\uFFFE")
 }
@@ -119,8 +120,8 @@ func harmlessJUnit(t *testing.T, s string) {
 // one a line, and none within another.
 func harmlessAnnotations(t *testing.T, s string) {
 	lines := strings.Split(strings.TrimSuffix(s, "\n"), "\n")
-	require.Len(t, lines, 4)
-	for i, want := range []string{"error", "error", "notice"} {
+	require.Len(t, lines, 5)
+	for i, want := range []string{"error", "error", "notice", "notice"} {
 		c := regexp.MustCompile(`^::([a-z]+) ([^:]*)::(.*)$`).FindStringSubmatch(lines[i])
 		require.NotNil(t, c, lines[i])
 		assert.Equal(t, want, c[1])
@@ -128,7 +129,7 @@ func harmlessAnnotations(t *testing.T, s string) {
 			assert.Regexp(t, `^(file|line|title)=[^:,\r\n]*$`, p)
 		}
 	}
-	assert.Regexp(t, `^4 models: `, lines[3])
+	assert.Regexp(t, `^4 models: `, lines[4])
 }
 
 // harmlessMarkdown holds that a row has the cells of its table and text no markup.

@@ -54,6 +54,7 @@ type page struct {
 	Totals   []total
 	Rules    []string // that found something, for the filter
 	Models   []*modelPage
+	Folder   string // that all of them lie in
 	Cautions []string
 	Pictures bool // some model has one
 	Turnable bool

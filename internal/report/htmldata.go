@@ -24,7 +24,7 @@ func listData(models []*modelPage) (template.HTML, error) {
 		Models []listed `json:"models"`
 	}{Models: []listed{}}
 	for _, m := range models {
-		l := listed{m.ID, m.Name, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}}
+		l := listed{m.ID, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}}
 		if m.Part != "" {
 			l.Name += " " + m.Part
 		}

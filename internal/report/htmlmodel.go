@@ -19,6 +19,7 @@ const kindConfig = "configuration"
 type modelPage struct {
 	ID, Worst int // number in the page, and rank with the worst first, both from 1
 	Name      string
+	Short     string // Name without the folder that all models lie in
 	Part      string
 	State     string // found, clean, unread or left: what the filter asks for
 	Verdict   string
@@ -69,9 +70,10 @@ func (p *page) models(r *finding.Report, opt Options) error {
 		p.Models = append(p.Models, m)
 	}
 	slices.SortStableFunc(p.Models, worstFirst)
+	p.Folder = commonFolder(p.Models)
 	seen := map[string]bool{}
 	for i, m := range p.Models {
-		m.Worst = i + 1
+		m.Worst, m.Short = i+1, strings.TrimPrefix(m.Name, p.Folder)
 		for _, g := range m.Groups {
 			if !seen[g.Rule] {
 				seen[g.Rule] = true
@@ -86,6 +88,24 @@ func (p *page) models(r *finding.Report, opt Options) error {
 	}
 	slices.Sort(p.Rules)
 	return nil
+}
+
+// commonFolder is the folder that all models lie in, with a slash at its end; empty where
+// they do not, or where there is one alone.
+func commonFolder(models []*modelPage) string {
+	if len(models) < 2 {
+		return ""
+	}
+	folder := models[0].Name
+	for _, m := range models {
+		for !strings.HasPrefix(m.Name, folder) || !strings.HasSuffix(folder, "/") {
+			at := strings.LastIndex(strings.TrimSuffix(folder, "/"), "/")
+			if folder = folder[:at+1]; folder == "" {
+				return ""
+			}
+		}
+	}
+	return folder
 }
 
 // states orders what became of models.

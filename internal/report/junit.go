@@ -31,6 +31,16 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 	name := Safe(m.Path) + ofPart(m)
 	suite := junit.Testsuite{Name: name, ID: id, File: Safe(m.Path), Time: "0"}
 	one := junit.Testcase{Name: "printable", Classname: name}
+	if m.Kind == finding.KindConfig {
+		one.Name = "rules"
+	}
+	var notes []string
+	for _, n := range m.Notes {
+		notes = append(notes, "note: "+Safe(n))
+	}
+	if len(notes) > 0 {
+		suite.SystemOut = &junit.Output{Data: cdata(strings.Join(notes, "\n"))}
+	}
 	switch m.Status {
 	case finding.Unreadable:
 		one.Error = &junit.Result{Message: Safe(m.Reason), Type: "unreadable", Data: cdata(Place(m.Path, m.Line, 0) + ": " + Safe(m.Reason))}

@@ -46,6 +46,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	end := closing()
 	d := &markdown{most: maxSummary - len(end)}
 	d.put(heading(r, opt))
+	d.notes(r)
 	d.unreadable(r)
 	d.findings(r)
 	d.waived(r)
@@ -70,6 +71,20 @@ func heading(r *finding.Report, opt Options) string {
 	text += "\n| models | clean | errors | warnings | notes | waived | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Unreadable, skipped(r.Models))
 	return text
+}
+
+// notes tells of the configuration, such as which rules hold. What a reader passed over
+// in a model is left to other reports.
+func (d *markdown) notes(r *finding.Report) {
+	for i := range r.Models {
+		m := &r.Models[i]
+		if m.Kind != finding.KindConfig {
+			continue
+		}
+		for _, note := range m.Notes {
+			d.put(fmt.Sprintf("\n> %s: %s\n", code(m.Path), markdownText(note)))
+		}
+	}
 }
 
 // unreadable lists the models that could not be judged.

@@ -86,7 +86,7 @@ func TestMarkdownVerdict(t *testing.T) {
 func TestMarkdownWorstFirst(t *testing.T) {
 	text := markdownOf(t, gateSample(), Options{})
 	last := -1
-	for _, name := range []string{"### Could not", "<code>parts/hook.stl</code>", "<code>.printlint.yml</code>", "only 0.1 mm high", "<summary>1 waived", "### Cautions"} {
+	for _, name := range []string{"> <code>.printlint.yml</code>: the rules", "### Could not", "<code>parts/hook.stl</code>", "\n<code>.printlint.yml</code>\n", "only 0.1 mm high", "<summary>1 waived", "### Cautions"} {
 		at := strings.Index(text, name)
 		assert.Greater(t, at, last, name)
 		last = at

@@ -85,7 +85,8 @@ func (s *sarifWriter) log() sarifLog {
 	return sarifLog{Schema: sarifSchema, Version: sarifVersion, Runs: []sarifRun{run}}
 }
 
-// invocation tells how the run ended, and of the models that nobody could judge.
+// invocation tells how the run ended, of the models that nobody could judge, and what
+// there is to know about the files.
 func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
 	for i := range s.report.Models {
@@ -95,6 +96,15 @@ func (s *sarifWriter) invocation() sarifInvocation {
 			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, m.Reason))
 		case m.Status == finding.Skipped && !s.scanning:
 			inv.Notifications = append(inv.Notifications, s.notification(finding.Note, m, "skipped: "+m.Reason))
+		}
+		for _, note := range m.Notes {
+			n := s.notification(finding.Note, m, note)
+			n.Locations[0].Physical.Region = nil
+			if m.Kind == finding.KindConfig {
+				inv.Configuration = append(inv.Configuration, n)
+			} else {
+				inv.Notifications = append(inv.Notifications, n)
+			}
 		}
 	}
 	return inv

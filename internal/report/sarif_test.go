@@ -165,7 +165,10 @@ func TestSARIFInvocation(t *testing.T) {
 	for _, n := range sarifRunOf(t, "sarif", gateSample(), Options{}).Invocations[0].Notifications {
 		levels[n.Level]++
 	}
-	assert.Equal(t, map[string]int{"error": 2, "note": 1}, levels)
+	assert.Equal(t, map[string]int{"error": 2, "note": 2}, levels)
+	said := sarifRunOf(t, "sarif", gateSample(), Options{}).Invocations[0].Configuration
+	require.Len(t, said, 1, "which rules hold is about the configuration")
+	assert.Contains(t, said[0].Message.Text, "the rules here are others")
 }
 
 // TestSARIFUndecided holds that what nobody could decide is open, and no failure.

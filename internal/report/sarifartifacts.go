@@ -46,7 +46,7 @@ func (a *artifacts) add(m *finding.Model) {
 	leaf := &a.list[a.index[m.Path]]
 	if leaf.Roles == nil {
 		leaf.Roles = []string{"analysisTarget"}
-		if strings.HasSuffix(m.Path, ".yml") {
+		if m.Kind == finding.KindConfig {
 			leaf.Roles = []string{"userSpecifiedConfiguration"}
 		}
 	}

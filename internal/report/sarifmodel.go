@@ -60,6 +60,7 @@ type sarifInvocation struct {
 	ExitCode        int                 `json:"exitCode"`
 	ExitDescription string              `json:"exitCodeDescription"`
 	Notifications   []sarifNotification `json:"toolExecutionNotifications,omitempty"`
+	Configuration   []sarifNotification `json:"toolConfigurationNotifications,omitempty"`
 }
 
 type sarifNotification struct {
