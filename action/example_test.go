@@ -60,6 +60,15 @@ func TestExampleWorkflow(t *testing.T) {
 	}
 }
 
+// TestMatrixWorkflow holds the workflow of the page on audits the same way.
+func TestMatrixWorkflow(t *testing.T) {
+	block := regexp.MustCompile("(?s)```yaml\n(name: audit\n.*?)```").FindStringSubmatch(read(t, "../docs/audit.md"))
+	require.NotNil(t, block)
+	assert.Empty(t, lintWorkflow(t, block[1]))
+	assert.NotEmpty(t, lintWorkflow(t, strings.Replace(block[1], "matrix.share", "matrix.shard", 1)))
+	assert.NotEmpty(t, lintWorkflow(t, strings.Replace(block[1], "needs: share", "needs: shares", 1)))
+}
+
 // TestTheWorkflowLinterSees guards the guard: wrong inputs, outputs and keys are found.
 func TestTheWorkflowLinterSees(t *testing.T) {
 	text := workflows(t)["with alerts"]
