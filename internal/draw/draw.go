@@ -15,7 +15,6 @@ import (
 	"image/png"
 	"sync"
 
-	"printlint/internal/finding"
 	"printlint/internal/mesh"
 )
 
@@ -200,6 +199,3 @@ func encode(img image.Image) ([]byte, error) {
 	}
 	return b.Bytes(), nil
 }
-
-// Counts says whether a finding is drawn: not waived, and of a level that is shown.
-func Counts(f *finding.Finding) bool { return f.Waived == nil && f.Level != finding.None }
