@@ -14,6 +14,7 @@ import (
 
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/report"
 	"printlint/internal/ruleset"
 )
 
@@ -27,6 +28,14 @@ type Env struct {
 	Colour bool
 	// Progress says that standard error is a terminal somebody watches.
 	Progress bool
+	// Cache is the folder in which results are kept unless a flag says otherwise; empty
+	// keeps none.
+	Cache string
+}
+
+// warn tells of what could not be respected, and does not matter enough to stop.
+func (e Env) warn(text string) {
+	fmt.Fprintln(e.Stderr, "printlint: warning:", report.Safe(text))
 }
 
 // System is the environment of the process.
@@ -37,6 +46,7 @@ func System() Env {
 		Stderr:   os.Stderr,
 		Colour:   !dull && term.IsTerminal(int(os.Stdout.Fd())),
 		Progress: term.IsTerminal(int(os.Stderr.Fd())),
+		Cache:    cacheFolder(),
 	}
 }
 
@@ -62,6 +72,7 @@ func commands() []command {
 		{"measure", "MODEL ...", "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"rules", "[NAME]", "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", "teach what a rule or a measure means", explainDetail, explainCommand},
+		{"merge", "REPORT.json ...", "join the reports of all shares of a run", mergeDetail, mergeCommand},
 		{"schema", "", "print the JSON Schema of the configuration, for editors", "", schemaCommand},
 		{"version", "", "print the version", "", versionCommand},
 	}

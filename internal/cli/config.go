@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -28,6 +27,12 @@ func configFlag(flags *pflag.FlagSet) *string {
 // loadConfig reads the named configuration, or the nearest at or above the first of
 // the paths, or the built-in defaults where there is none.
 func loadConfig(named string, paths []string) (*ruleset.Config, string, error) {
+	config, file, err := onDisk().load(named, paths)
+	return config, baseOf(file), err
+}
+
+// load reads a configuration and returns the name of its file, empty where there is none.
+func (w world) load(named string, paths []string) (*ruleset.Config, string, error) {
 	file := named
 	if file == "" {
 		start := "."
@@ -35,23 +40,20 @@ func loadConfig(named string, paths []string) (*ruleset.Config, string, error) {
 			start = paths[0]
 		}
 		var err error
-		if file, err = nearestConfig(start); err != nil {
+		if file, err = w.nearest(start); err != nil {
 			return nil, "", err
 		}
 	}
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
-		Open:    func(name string) ([]byte, error) { return os.ReadFile(filepath.FromSlash(name)) },
+		Open:    w.read,
 		Today:   time.Now().Format(time.DateOnly),
 	})
 	var problems *ruleset.Problems
 	if errors.As(err, &problems) {
-		return nil, "", &listed{problems}
+		return nil, "", &listed{problems, w.rev}
 	}
-	if err != nil {
-		return nil, "", err
-	}
-	return config, baseOf(file), nil
+	return config, file, err
 }
 
 // baseOf is the folder that a configuration speaks for.
@@ -62,34 +64,27 @@ func baseOf(file string) string {
 	return filepath.Dir(file)
 }
 
-// nearestConfig walks up from a path to the first configuration; "" when there is
-// none. It stops at the top of a repository, and outside of one at the working
-// directory: a stray file in a folder far above decides nothing.
-func nearestConfig(start string) (string, error) {
-	folder := start
-	if info, err := os.Stat(start); err == nil && !info.IsDir() {
-		folder = filepath.Dir(start)
-	}
-	abs, err := filepath.Abs(folder)
+// nearest walks up from a path to the first configuration; "" when there is none. It
+// stops at the top of a repository, and outside of one at the working directory: a stray
+// file in a folder far above decides nothing.
+func (w world) nearest(start string) (string, error) {
+	folder, top, cwd, err := w.bounds(start)
 	if err != nil {
 		return "", err
 	}
-	cwd, err := os.Getwd()
-	if err != nil {
-		return "", err
-	}
-	top := topOf(abs, cwd)
 	for {
-		file := filepath.Join(abs, configName)
-		if info, err := os.Stat(file); err == nil && !info.IsDir() {
-			return shown(cwd, file), nil
-		} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return "", fmt.Errorf("%s: %w", shown(cwd, file), err)
+		file := shown(cwd, filepath.Join(folder, configName))
+		there, err := w.holds(file)
+		if err != nil {
+			return "", fmt.Errorf("%s: %w", file, err)
 		}
-		if abs == top || abs == filepath.Dir(abs) {
+		if there {
+			return file, nil
+		}
+		if folder == top || folder == filepath.Dir(folder) {
 			return "", nil
 		}
-		abs = filepath.Dir(abs)
+		folder = filepath.Dir(folder)
 	}
 }
 
@@ -120,7 +115,10 @@ func shown(cwd, file string) string {
 
 // listed is everything wrong in the rules. Each line names its place, in the form
 // that editors jump to, so the program's name stays off them.
-type listed struct{ problems *ruleset.Problems }
+type listed struct {
+	problems *ruleset.Problems
+	rev      string // the revision they stand in, or empty
+}
 
 // Error lists the problems.
 func (l *listed) Error() string { return l.problems.Error() }
@@ -131,6 +129,10 @@ func (l *listed) text() string {
 	for _, p := range l.problems.List {
 		fmt.Fprintf(&b, "%s: error: %s\n", report.Safe(p.Position.String()), report.Safe(p.Text))
 	}
-	b.WriteString("printlint: nothing was done; the rules must be right first")
+	of := ""
+	if l.rev != "" {
+		of = " of " + report.Safe(l.rev)
+	}
+	fmt.Fprintf(&b, "printlint: nothing was done; the rules%s must be right first", of)
 	return b.String()
 }

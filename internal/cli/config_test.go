@@ -33,16 +33,16 @@ func TestNearestConfig(t *testing.T) {
 		"in/sub/c.stl": "in/.printlint.yml",
 		"gone":         ".printlint.yml",
 	} {
-		got, err := nearestConfig(filepath.FromSlash(start))
+		got, err := onDisk().nearest(filepath.FromSlash(start))
 		require.NoError(t, err)
 		assert.Equal(t, want, got, start)
 	}
 	t.Chdir("in/sub")
-	got, err := nearestConfig(".")
+	got, err := onDisk().nearest(".")
 	require.NoError(t, err)
 	assert.Equal(t, "../.printlint.yml", got)
 	t.Chdir("../../a/b")
-	got, err = nearestConfig(".")
+	got, err = onDisk().nearest(".")
 	require.NoError(t, err)
 	assert.Empty(t, got, "outside of a repository nothing above the working directory counts")
 }

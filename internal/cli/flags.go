@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strconv"
 	"strings"
 
@@ -33,6 +34,9 @@ func (c *command) prepare(env Env) (*invocation, action) {
 // invoke parses the flags and runs the command.
 func (c *command) invoke(ctx context.Context, args []string, env Env) (int, error) {
 	in, do := c.prepare(env)
+	if err := noFiles(args); err != nil {
+		return 0, err
+	}
 	if err := in.flags.Parse(args); err != nil {
 		return 0, in.badFlag(err)
 	}
@@ -40,6 +44,24 @@ func (c *command) invoke(ctx context.Context, args []string, env Env) (int, erro
 		return in.help()
 	}
 	return do(ctx, in.flags.Args())
+}
+
+// noFiles refuses a flag that is a file's name as well. A hook puts the names of files,
+// which a stranger may have chosen, behind the flags that its owner wrote; a file called
+// --config=relaxed.stl must not become one of them.
+func noFiles(args []string) error {
+	for _, a := range args {
+		if a == "--" {
+			return nil
+		}
+		if !strings.HasPrefix(a, "-") {
+			continue
+		}
+		if _, err := os.Lstat(a); err == nil {
+			return &hinted{fmt.Errorf("%q is a flag and the name of a file at once", a), "put -- before the names of files, or rename it"}
+		}
+	}
+	return nil
 }
 
 // badFlag words what was wrong with the flags.

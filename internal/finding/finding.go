@@ -60,9 +60,10 @@ type Tool struct {
 
 // RuleSet says which rules were in force.
 type RuleSet struct {
-	Digest string   `json:"digest"` // SHA-256 of everything that decides a verdict
-	Sets   []string `json:"sets"`   // built-in names and files, in the order they were laid over each other
-	Rules  []Rule   `json:"rules"`  // what each means, sorted by ID
+	Digest string   `json:"digest"`         // SHA-256 of everything that decides a verdict
+	From   string   `json:"from,omitempty"` // the commit they were taken from, where they are not those that lie here
+	Sets   []string `json:"sets"`           // built-in names and files, in the order they were laid over each other
+	Rules  []Rule   `json:"rules"`          // what each means, sorted by ID
 }
 
 // Rule is a rule in force in plain words, so that a report explains itself.

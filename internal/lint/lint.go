@@ -56,7 +56,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r := &finding.Report{
 		Format: finding.Format,
 		Tool:   finding.Tool{Name: Tool, Version: version},
-		Rules:  finding.RuleSet{Digest: config.Digest, Sets: config.Sets, Rules: inForce(config)},
+		Rules:  finding.RuleSet{Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
 	}
 	j := &judge{config: config, advice: opt.Advice, see: opt.See}
 	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules)}

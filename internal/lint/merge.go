@@ -97,7 +97,7 @@ func differs(a, b *finding.Report) string {
 	switch {
 	case a.Tool != b.Tool:
 		return "the versions of the program"
-	case a.Rules.Digest != b.Rules.Digest || !slices.Equal(a.Rules.Sets, b.Rules.Sets):
+	case a.Rules.Digest != b.Rules.Digest || a.Rules.From != b.Rules.From || !slices.Equal(a.Rules.Sets, b.Rules.Sets):
 		return "the rules"
 	case a.Shard.Count != b.Shard.Count:
 		return "the numbers of shares"

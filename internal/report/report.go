@@ -22,6 +22,8 @@ type Options struct {
 	// from which findings fail (empty is error), and the exit code.
 	FailAt finding.Level
 	Exit   int
+	// Waived shows, in text, also what is waived or accepted.
+	Waived bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *Pictures
 }

@@ -27,7 +27,7 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 		textModel(out, &r.Models[i], opt)
 	}
 	if !opt.Quiet {
-		fmt.Fprintln(out, totals(r))
+		fmt.Fprintln(out, share(r)+totals(r))
 		if r.Summary.Clean > 0 {
 			fmt.Fprintln(out, Caution)
 		}
@@ -52,6 +52,9 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 	said := map[string]bool{}
 	for i := range m.Findings {
 		f := &m.Findings[i]
+		if f.Waived != nil && opt.Waived {
+			fmt.Fprintln(out, textWaived(m, f))
+		}
 		if f.Waived != nil || f.Level == finding.None {
 			continue
 		}
@@ -76,6 +79,15 @@ func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
 	b.WriteString(ofPart(m))
 	fmt.Fprintf(&b, " [%s]", Safe(f.Rule))
 	return b.String()
+}
+
+// textWaived is a finding that was accepted, with who accepted it.
+func textWaived(m *finding.Model, f *finding.Finding) string {
+	line := fmt.Sprintf("%s: waived: %s%s [%s]: %s", Place(m.Path, f.Line, f.Triangle), Safe(f.Message), ofPart(m), Safe(f.Rule), Safe(f.Waived.Reason))
+	if f.Waived.Until != "" {
+		line += ", until " + Safe(f.Waived.Until)
+	}
+	return line
 }
 
 // ofPart names the model inside its file, where the file holds several.
@@ -108,6 +120,14 @@ func paint(l finding.Level, opt Options) string {
 		return string(l)
 	}
 	return colour + string(l) + plain
+}
+
+// share says that a report is only a part of one, so that nobody takes it for all.
+func share(r *finding.Report) string {
+	if r.Shard == nil {
+		return ""
+	}
+	return fmt.Sprintf("share %d of %d, for merge to join: ", r.Shard.Index, r.Shard.Count)
 }
 
 // totals is the last line: what the run came to.

@@ -157,12 +157,16 @@ func WriteAccepted(w io.Writer, models []Accepted) error {
 		}
 		b.WriteString("    findings:\n")
 		spots := slices.Clone(m.Findings)
+		for i := range spots {
+			s := &spots[i]
+			s.Height, s.Radius, s.Size = hundredth(s.Height), hundredth(s.Radius), hundredth(s.Size)
+		}
 		slices.SortFunc(spots, func(a, b Spot) int {
 			return cmp.Or(strings.Compare(a.Rule, b.Rule), cmp.Compare(a.Height, b.Height), cmp.Compare(a.Radius, b.Radius), strings.Compare(a.Fingerprint, b.Fingerprint))
 		})
 		for _, s := range spots {
 			fmt.Fprintf(&b, "      - {rule: %s, height: %s, radius: %s, size: %s, fingerprint: %s}\n",
-				quote(s.Rule), hundredth(s.Height), hundredth(s.Radius), hundredth(s.Size), quote(s.Fingerprint))
+				quote(s.Rule), inMM(s.Height), inMM(s.Radius), inMM(s.Size), quote(s.Fingerprint))
 		}
 	}
 	_, err := io.WriteString(w, b.String())
@@ -173,10 +177,10 @@ func WriteAccepted(w io.Writer, models []Accepted) error {
 // reads. What cannot be read back is refused before.
 func quote(s string) string { return strconv.Quote(s) }
 
-// hundredth writes a length in mm, far finer than the tolerance.
-func hundredth(x float64) string {
-	return strconv.FormatFloat(math.Round(x*100)/100+0, 'f', -1, 64)
-}
+// hundredth cuts a length in mm to what is written, far finer than the tolerance.
+func hundredth(x float64) float64 { return math.Round(x*100)/100 + 0 }
+
+func inMM(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // Writable says whether a name can stand in a file of rules: text in UTF-8 without
 // control characters.

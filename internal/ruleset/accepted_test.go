@@ -44,6 +44,13 @@ func TestWhatIsWrittenIsRead(t *testing.T) {
 	odd.Findings[0].Height = 0
 	assert.Equal(t, odd, list[0])
 	assert.Equal(t, text, written(t, list...))
+	// Two that are written alike keep their order when they are read and written again.
+	twins := Accepted{Path: "t.stl", Findings: []Spot{
+		{Rule: "hangs", Fingerprint: "b", Radius: 24.9469}, {Rule: "hangs", Fingerprint: "a", Radius: 24.9532},
+	}}
+	list, err = ReadAccepted("twins.yml", []byte(written(t, twins)))
+	require.NoError(t, err)
+	assert.Equal(t, written(t, twins), written(t, list...))
 	list, err = ReadAccepted("none.yml", []byte(written(t)))
 	require.NoError(t, err)
 	assert.Empty(t, list)

@@ -34,6 +34,8 @@ type Config struct {
 	Sets             []string // in the order in which they were laid, the configuration last
 	Digest           string   // SHA-256 of everything that decides a verdict, in hex
 	Waivers          []*Waiver
+	Accepted         []string // files of accepted findings
+	From             string   // the commit it was read from, or empty
 
 	library *library
 	main    *layer
@@ -100,6 +102,9 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 func (c *Config) fill(today string) {
 	m := c.main.main
 	c.Process, c.Unit, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.unit, m.lfs, m.failAt, m.waivers
+	for _, t := range m.accepted {
+		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
+	}
 	c.Include, c.Exclude = values(m.include), values(m.exclude)
 	if c.Include == nil {
 		c.Include = []string{modelGlob}

@@ -1,0 +1,60 @@
+package cli
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/report"
+)
+
+const mergeDetail = `
+Joins the JSON reports of all shares that check --shard made of one run into one
+report, the same as that run in one piece would have made, and ends with its exit
+code. A share that is missing is an error. A single report of a whole run may be
+given too, to write it in another format. HTML comes without pictures, which need
+the models.`
+
+func mergeCommand(in *invocation) action {
+	f := newReportFlags(in.flags)
+	return func(_ context.Context, args []string) (int, error) {
+		also, err := alsoFiles(*f.also)
+		if err != nil {
+			return 0, err
+		}
+		if len(args) == 0 {
+			return 0, &hinted{fmt.Errorf("merge needs the JSON reports of the shares"), "see: printlint help merge"}
+		}
+		var reports []*finding.Report
+		for _, name := range args {
+			r, err := readReport(name)
+			if err != nil {
+				return 0, err
+			}
+			reports = append(reports, r)
+		}
+		r, failAt, err := lint.Merge(reports, args)
+		if err != nil {
+			return 0, err
+		}
+		failAt = f.level(failAt)
+		code := lint.Exit(r, failAt)
+		return code, f.write(in.env, r, also, report.Options{FailAt: failAt, Exit: code})
+	}
+}
+
+// readReport reads a JSON report.
+func readReport(name string) (*finding.Report, error) {
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, plainly(err))
+	}
+	var r finding.Report
+	if err := json.Unmarshal(data, &r); err != nil {
+		return nil, fmt.Errorf("%s is no JSON report of %s: %w", name, lint.Tool, err)
+	}
+	return &r, nil
+}

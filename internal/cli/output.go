@@ -1,0 +1,97 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"printlint/internal/finding"
+	"printlint/internal/report"
+)
+
+// reportFlags say how a report is written and judged.
+type reportFlags struct {
+	format     choice
+	also       *[]string
+	failAt     choice
+	showWaived *bool
+	quiet      *bool
+}
+
+func newReportFlags(flags *pflag.FlagSet) *reportFlags {
+	f := &reportFlags{
+		format: choice{word: "text", words: report.Formats()},
+		failAt: choice{words: []string{"error", "warning", "note", "none"}},
+	}
+	flags.Var(&f.format, "format", "how to write the report")
+	f.also = flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated")
+	flags.Var(&f.failAt, "fail-at", "the lowest level that ends in exit code 1; none never does")
+	f.showWaived = flags.Bool("show-waived", false, "text: show the findings that are waived or accepted too, each with its reason")
+	f.quiet = flags.BoolP("quiet", "q", false, "findings only: no notes, totals or progress")
+	return f
+}
+
+// level is the level that fails: as the flag says, or else as the configuration does.
+func (f *reportFlags) level(otherwise finding.Level) finding.Level {
+	if f.failAt.word != "" {
+		return finding.Level(f.failAt.word)
+	}
+	return otherwise
+}
+
+// draws says whether a report is asked for that shows pictures.
+func (f *reportFlags) draws(also []alsoFile) bool {
+	return f.format.word == "html" || slices.ContainsFunc(also, func(a alsoFile) bool { return a.format == "html" })
+}
+
+// write writes the report, to the files first: a closed pipe must not keep them back.
+func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt report.Options) error {
+	opt.Waived = *f.showWaived
+	for _, a := range also {
+		err := report.WriteFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
+		if err != nil {
+			return fmt.Errorf("%s could not be written: %w", a.path, plainly(err))
+		}
+	}
+	var out bytes.Buffer
+	opt.Colour, opt.Quiet = env.Colour, *f.quiet
+	if err := report.Write(&out, f.format.word, r, opt); err != nil {
+		return err
+	}
+	_, err := env.Stdout.Write(out.Bytes())
+	return err
+}
+
+// plainly drops the operation and the path from an error of the file system.
+func plainly(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+// alsoFile is one more report to write.
+type alsoFile struct{ format, path string }
+
+func alsoFiles(args []string) ([]alsoFile, error) {
+	var list []alsoFile
+	for _, a := range args {
+		format, path, ok := strings.Cut(a, "=")
+		c := choice{words: report.Formats()}
+		if !ok || path == "" {
+			return nil, &hinted{fmt.Errorf("--also %q names no file", a), "write it as FORMAT=FILE, such as json=report.json"}
+		}
+		if err := c.Set(format); err != nil {
+			return nil, fmt.Errorf("--also: no format is called %q; %w", format, err)
+		}
+		list = append(list, alsoFile{format, path})
+	}
+	return list, nil
+}

@@ -1,0 +1,115 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"printlint/internal/collection"
+	"printlint/internal/collection/repo"
+)
+
+// world is where rules are read from: the folders, the index of a repository, or one of
+// its revisions. Names start at the working directory, whichever it is.
+type world struct {
+	read func(name string) ([]byte, error)
+	// own is the repository of an index or a revision; nil for the folders.
+	own *repo.Repo
+	// rev is the revision as it was named, and its commit; empty for the rest.
+	rev, commit string
+}
+
+// onDisk is the world as it lies on disk.
+func onDisk() world {
+	return world{read: func(name string) ([]byte, error) { return os.ReadFile(filepath.FromSlash(name)) }}
+}
+
+// inIndex is what the next commit will hold.
+func inIndex(own *repo.Repo) world {
+	return world{own: own, read: below(own, own.StagedText)}
+}
+
+// atRevision is what a revision holds.
+func atRevision(paths []string, rev string) (world, error) {
+	own, err := collection.Repository(paths)
+	if err != nil {
+		return world{}, fmt.Errorf("--rules-from: %w", err)
+	}
+	commit, err := own.Commit(rev)
+	if err != nil {
+		return world{}, fmt.Errorf("--rules-from: %w", err)
+	}
+	return world{own: own, rev: rev, commit: commit, read: below(own, func(path string) ([]byte, error) { return own.Text(commit, path) })}, nil
+}
+
+// below reads by names that start at the working directory.
+func below(own *repo.Repo, read func(path string) ([]byte, error)) func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
+		cwd, err := realCwd()
+		if err != nil {
+			return nil, err
+		}
+		full := filepath.FromSlash(name)
+		if !filepath.IsAbs(full) {
+			full = filepath.Join(cwd, full)
+		}
+		path, ok := own.Below(full)
+		if !ok {
+			return nil, errors.New("lies outside the repository")
+		}
+		return read(path)
+	}
+}
+
+// realCwd is the working directory without symbolic links.
+func realCwd() (string, error) {
+	cwd, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	return filepath.EvalSymlinks(cwd)
+}
+
+// holds reports whether a file is there; name starts at the working directory.
+func (w world) holds(name string) (bool, error) {
+	if w.own == nil {
+		info, err := os.Stat(filepath.FromSlash(name))
+		if errors.Is(err, fs.ErrNotExist) {
+			return false, nil
+		}
+		return err == nil && !info.IsDir(), plainly(err)
+	}
+	_, err := w.read(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return err == nil, err
+}
+
+// bounds is where the search for a configuration starts and ends, and what names are
+// shown from: folder and top of the repository, or the like outside of one.
+func (w world) bounds(start string) (folder, top, cwd string, err error) {
+	if cwd, err = os.Getwd(); err != nil {
+		return "", "", "", err
+	}
+	folder = start
+	if info, err := os.Stat(start); err == nil && !info.IsDir() {
+		folder = filepath.Dir(start)
+	}
+	if folder, err = filepath.Abs(folder); err != nil {
+		return "", "", "", err
+	}
+	if w.own == nil {
+		return folder, topOf(folder, cwd), cwd, nil
+	}
+	// A repository knows no symbolic links that lead to it.
+	if cwd, err = realCwd(); err != nil {
+		return "", "", "", err
+	}
+	if real, err := filepath.EvalSymlinks(folder); err == nil {
+		folder = real
+	}
+	return folder, w.own.Top, cwd, nil
+}
