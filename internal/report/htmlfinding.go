@@ -96,7 +96,7 @@ func (p *placePage) values(f *finding.Finding) {
 			continue
 		}
 		p.Compared = append(p.Compared, comparedPage{
-			Name: spaced(v.Name), Value: value, Limit: catalog.FormatLimit(limit, catalog.Unit(v.Unit)), Bar: bar(v.Value, limit),
+			Name: spaced(v.Name), Value: Safe(value), Limit: Safe(catalog.FormatLimit(limit, catalog.Unit(v.Unit))), Bar: bar(v.Value, limit),
 		})
 	}
 	for _, l := range f.Limits {

@@ -1,0 +1,167 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"encoding/json"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/finding"
+)
+
+// pageOf renders a report as a page.
+func pageOf(t *testing.T, r *finding.Report, opt Options) string {
+	t.Helper()
+	var out bytes.Buffer
+	require.NoError(t, Write(&out, "html", r, opt))
+	return out.String()
+}
+
+// drawn is one of every picture for each model that can have one.
+func drawn(r *finding.Report) func(int) *Pictures {
+	return func(i int) *Pictures {
+		m := &r.Models[i]
+		if m.Status != finding.Checked || i%2 == 1 {
+			return nil
+		}
+		p := &Picture{PNG: []byte("not looked into"), Width: 64, Height: 48, Words: "seen from above"}
+		var layers []LayerView
+		for _, k := range Shown(m) {
+			p.Badges = append(p.Badges, Badge{Finding: k, X: 10, Y: 20, AtX: 30, AtY: 40})
+			layers = append(layers, LayerView{Finding: k, SVG: "<svg></svg>", Words: "layer 1"})
+		}
+		return &Pictures{Lying: p, Under: p, Advised: p, Layers: layers, Shape: &Shape{Corners: []byte{1, 2}, Tris: []byte{3}, Levels: []byte{1}, Marks: []Pin{}}}
+	}
+}
+
+// TestPageIsSelfContained holds that nothing is fetched: no address anywhere that a
+// browser would follow by itself, and a policy that forbids it.
+func TestPageIsSelfContained(t *testing.T) {
+	r := sample()
+	text := pageOf(t, r, Options{Pictures: drawn(r)})
+	for _, m := range regexp.MustCompile(`(?:src|href|url\()\s*[="(]+([^"')>]*)`).FindAllStringSubmatch(text, -1) {
+		at := m[1]
+		assert.True(t, strings.HasPrefix(at, "#") || strings.HasPrefix(at, "data:"), "%q is fetched", m[0])
+	}
+	for _, word := range []string{"@import", "<iframe", "<object", "<embed", "<base", "<form action", "onclick", "onload", "onerror", "javascript:", " style="} {
+		assert.False(t, strings.Contains(text, word), word)
+	}
+	assert.Contains(t, text, `http-equiv="Content-Security-Policy"`)
+	assert.Contains(t, text, "default-src &#39;none&#39;")
+}
+
+// TestPolicyNamesWhatThePageHolds holds that the hashes of the policy are those of the
+// one style sheet and the one script as they stand in the page.
+func TestPolicyNamesWhatThePageHolds(t *testing.T) {
+	r := sample()
+	text := pageOf(t, r, Options{Pictures: drawn(r)})
+	for _, element := range []string{"style", "script"} {
+		found := regexp.MustCompile(`(?s)<`+element+`>(.*?)</`+element+`>`).FindAllStringSubmatch(text, -1)
+		require.Len(t, found, 1, element)
+		sum := sha256.Sum256([]byte(found[0][1]))
+		assert.Contains(t, policy(), element+"-src 'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"'")
+	}
+	assert.NotContains(t, policy(), "unsafe")
+	// Every other script element is data.
+	for _, m := range regexp.MustCompile(`<script[^>]*>`).FindAllString(text, -1) {
+		assert.True(t, m == "<script>" || strings.Contains(m, `type="application/json"`), m)
+	}
+}
+
+// TestScriptIsMadeFromItsSources holds that the bundle was built after the last change:
+// its first line names the hash of what it was made from.
+func TestScriptIsMadeFromItsSources(t *testing.T) {
+	build, err := os.ReadFile("web/build.mjs")
+	require.NoError(t, err)
+	list := regexp.MustCompile(`const sources = \[(.*?)\]`).FindSubmatch(build)
+	require.NotNil(t, list)
+	sum := sha256.New()
+	names := regexp.MustCompile(`'([^']+)'`).FindAllSubmatch(list[1], -1)
+	require.Greater(t, len(names), 4)
+	for _, n := range names {
+		text, err := os.ReadFile("web/" + string(n[1]))
+		require.NoError(t, err)
+		sum.Write(text)
+	}
+	assert.Contains(t, scriptText, "made from "+hex.EncodeToString(sum.Sum(nil)), "build it anew, see web/build.mjs")
+	assert.Contains(t, scriptText, "Permission is hereby granted", "the licence of what it holds stays with it")
+	assert.Less(t, len(scriptText), 60_000)
+	entries, err := os.ReadDir("web")
+	require.NoError(t, err)
+	for _, e := range entries {
+		if strings.HasSuffix(e.Name(), ".js") {
+			assert.Contains(t, string(list[1]), "'"+e.Name()+"'", "left out of the hash")
+		}
+	}
+}
+
+// TestNamesStayText puts tags and quotes wherever a stranger's words can stand.
+func TestNamesStayText(t *testing.T) {
+	r := hostileReport()
+	r.Models[0].Findings[0].Values = finding.Values{{Name: payload, Unit: payload, Value: 1}, {Name: "a", Unit: "mm", Value: 2}}
+	r.Models[0].Findings[0].Limits = finding.Values{{Name: payload, Unit: payload, Value: 1}, {Name: "a", Unit: "mm", Value: 1}}
+	r.Models[0].Advice = &finding.Advice{Words: payload, Poses: []finding.Pose{{Words: payload, Costs: []string{payload}, Support: &finding.SupportTotal{}}},
+		Support: &finding.Support{Kind: payload, Sites: []finding.SupportSite{{Kind: payload, Why: payload, Stands: payload, Risk: payload, Reach: payload}}}}
+	text := pageOf(t, r, Options{Pictures: drawn(r)})
+	// Not NotContains: a failure would print the whole page.
+	assert.False(t, strings.Contains(text, "<script>alert"))
+	assert.Equal(t, -1, strings.IndexFunc(strings.ReplaceAll(text, "\n", ""), hidden))
+	assert.Greater(t, strings.Count(text, "&lt;script&gt;alert(1)"), 15, "the names are there, as text")
+	assert.Greater(t, strings.Count(text, `\u003cscript\u003e`), 1, "and in the data")
+}
+
+// TestDataCanBeRead holds the data blocks against what the script expects.
+func TestDataCanBeRead(t *testing.T) {
+	r := sample()
+	text := pageOf(t, r, Options{Pictures: drawn(r)})
+	blocks := regexp.MustCompile(`(?s)<script type="application/json" id="([^"]+)">(.*?)</script>`).FindAllStringSubmatch(text, -1)
+	require.Greater(t, len(blocks), 2)
+	for _, b := range blocks {
+		var v map[string]any
+		require.NoError(t, json.Unmarshal([]byte(b[2]), &v), b[1])
+		if b[1] != "list" {
+			for _, key := range []string{"min", "step", "corners", "tris", "levels", "marks"} {
+				assert.Contains(t, v, key, b[1])
+			}
+			continue
+		}
+		models := v["models"].([]any)
+		assert.Len(t, models, len(r.Models))
+		for _, m := range models {
+			for _, key := range []string{"id", "name", "state", "worst", "errors", "warnings", "notes", "height", "rules"} {
+				assert.Contains(t, m, key)
+			}
+		}
+	}
+}
+
+// TestEveryPlaceIsNamedOnce holds that no two elements share a name and that every link
+// within the page leads somewhere.
+func TestEveryPlaceIsNamedOnce(t *testing.T) {
+	r := sample()
+	text := pageOf(t, r, Options{Pictures: drawn(r)})
+	seen := map[string]bool{}
+	for _, m := range regexp.MustCompile(`\sid="([^"]+)"`).FindAllStringSubmatch(text, -1) {
+		assert.False(t, seen[m[1]], "%s twice", m[1])
+		seen[m[1]] = true
+	}
+	for _, m := range regexp.MustCompile(`(?:href="#|url\(#|aria-controls="|aria-labelledby=")([^")]+)`).FindAllStringSubmatch(text, -1) {
+		assert.True(t, seen[m[1]], "%s leads nowhere", m[0])
+	}
+}
+
+func TestPageIsTheSameEveryTime(t *testing.T) {
+	r := sample()
+	first := pageOf(t, r, Options{Pictures: drawn(r)})
+	for range 3 {
+		assert.Equal(t, first, pageOf(t, r, Options{Pictures: drawn(r)}))
+	}
+}
