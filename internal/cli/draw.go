@@ -93,21 +93,27 @@ func (f *drawFlags) run(ctx context.Context, path string) error {
 	}
 	p := &picturing{flags: f, config: config}
 	if f.pose.vec == nil {
-		return p.take(ctx, files, *f.part, p.draw)
+		err = p.take(ctx, files, *f.part, p.draw)
+	} else {
+		err = p.take(ctx, files, *f.part, func(ctx context.Context, s *lint.Seen) error {
+			file, err := turnedFile(s, config, files[0].Rules, *f.pose.vec)
+			if err != nil {
+				return err
+			}
+			return p.take(ctx, []collection.File{file}, "", p.draw)
+		})
 	}
-	return p.take(ctx, files, *f.part, func(ctx context.Context, s *lint.Seen) error {
-		file, err := turnedFile(s, config, files[0].Rules, *f.pose.vec)
-		if err != nil {
-			return err
-		}
-		return p.take(ctx, []collection.File{file}, "", p.draw)
-	})
+	if err != nil {
+		return err
+	}
+	return p.write()
 }
 
 // picturing is one picture being made.
 type picturing struct {
 	flags  *drawFlags
 	config *ruleset.Config
+	data   []byte
 }
 
 // take judges files and does something with the one model that is asked for.
@@ -176,14 +182,16 @@ type inMemory struct{ *bytes.Reader }
 // Close does nothing.
 func (inMemory) Close() error { return nil }
 
-// draw makes the picture and writes it whole or not at all.
-func (p *picturing) draw(ctx context.Context, s *lint.Seen) error {
-	data, err := p.picture(ctx, s)
-	if err != nil {
-		return err
-	}
-	err = report.WriteFile(*p.flags.out, func(w io.Writer) error {
-		_, err := w.Write(data)
+// draw makes the picture.
+func (p *picturing) draw(ctx context.Context, s *lint.Seen) (err error) {
+	p.data, err = p.picture(ctx, s)
+	return err
+}
+
+// write writes the picture, whole or not at all, once it is sure that there is one.
+func (p *picturing) write() error {
+	err := report.WriteFile(*p.flags.out, func(w io.Writer) error {
+		_, err := w.Write(p.data)
 		return err
 	})
 	if err != nil {
