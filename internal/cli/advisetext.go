@@ -17,7 +17,7 @@ const supportCaution = "support: let the print cool, wear eye protection when it
 
 // adviceText writes the advice on every model for people.
 func adviceText(w io.Writer, r *finding.Report) {
-	turned, carried := false, false
+	advised, turned, carried := false, false, false
 	for i := range r.Models {
 		m := &r.Models[i]
 		switch {
@@ -27,12 +27,16 @@ func adviceText(w io.Writer, r *finding.Report) {
 			fmt.Fprintf(w, "%s: skipped: %s\n", nameOf(m), report.Safe(m.Reason))
 		case m.Advice != nil:
 			modelAdvice(w, m)
+			advised = true
 			turned = turned || len(m.Advice.Poses) > 1
 			carried = carried || m.Advice.Support != nil
 		}
 	}
 	if turned {
 		fmt.Fprintln(w, pose.RightHand)
+	}
+	if !advised {
+		return // nothing was said that needs a caution
 	}
 	fmt.Fprintln(w, "grams, minutes and support are estimates: see printlint explain pose, printlint explain support")
 	if carried {

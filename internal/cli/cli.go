@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 	"syscall"
 
 	"golang.org/x/term"
@@ -100,6 +101,9 @@ func dispatch(ctx context.Context, args []string, env Env) (int, error) {
 	case "--version":
 		args = []string{"version"}
 	}
+	if strings.HasPrefix(args[0], "-") {
+		return 0, &hinted{fmt.Errorf("%q comes before a command; flags stand behind it", args[0]), "see: printlint help"}
+	}
 	c, err := commandNamed(args[0])
 	if err != nil {
 		return 0, err
@@ -131,7 +135,10 @@ func schemaCommand(in *invocation) action {
 }
 
 func versionCommand(in *invocation) action {
-	return func(context.Context, []string) (int, error) {
+	return func(_ context.Context, args []string) (int, error) {
+		if len(args) > 0 {
+			return 0, tooMany(in, "no arguments")
+		}
 		_, err := fmt.Fprintln(in.env.Stdout, "printlint", Version)
 		return lint.ExitClean, err
 	}

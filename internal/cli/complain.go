@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/report"
+	"printlint/internal/ruleset"
 )
 
 // hinted is an error with a second line that says what to do about it.
@@ -43,40 +44,8 @@ func complaint(err error) string {
 // where to read about all of them.
 func unknown(what, word string, known []string, see string) error {
 	hint := "see: " + see
-	if near := nearest(word, known); near != "" {
+	if near := ruleset.Nearest(word, known); near != "" {
 		hint = fmt.Sprintf("did you mean %s?", near)
 	}
 	return &hinted{fmt.Errorf("unknown %s %q", what, word), hint}
-}
-
-// nearest returns the known word that takes the fewest edits, if that is few enough
-// for a slip of the finger: a third of the word's length.
-func nearest(word string, known []string) string {
-	best, least := "", len(word)/3+1
-	for _, k := range known {
-		if d := edits(word, k); d < least || d == least && best == "" {
-			best, least = k, d
-		}
-	}
-	return best
-}
-
-// edits is the Levenshtein distance between two words.
-func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost = 1 + min(diagonal, row[j], row[j+1])
-			}
-			diagonal, row[j+1] = row[j+1], cost
-		}
-	}
-	return row[len(b)]
 }

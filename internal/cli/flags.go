@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"printlint/internal/ruleset"
 )
 
 // invocation is one command being run: its flags and its environment.
@@ -131,7 +133,7 @@ func (c *choice) Set(s string) error {
 			return nil
 		}
 	}
-	if near := nearest(s, c.words); near != "" {
+	if near := ruleset.Nearest(s, c.words); near != "" {
 		return fmt.Errorf("did you mean %s?", near)
 	}
 	return fmt.Errorf("it is one of %s", strings.Join(c.words, ", "))

@@ -7,33 +7,20 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/ruleset"
 )
 
+// TestNearest holds that a slip of the finger is understood, and that a word of four
+// letters is no slip of every other one.
 func TestNearest(t *testing.T) {
 	known := []string{"check", "measure", "rules", "explain", "version", "help"}
 	for word, want := range map[string]string{
 		"chekc": "check", "chck": "check", "rule": "rules", "mesure": "measure", "explian": "explain",
-		"check": "check", "frobnicate": "", "x": "", "": "",
+		"check": "check", "frobnicate": "", "x": "", "": "", "expl": "explain", "checks": "check", "hlep": "help", "heap": "help", "halt": "", "nope": "",
 	} {
-		assert.Equal(t, want, nearest(word, known), word)
+		assert.Equal(t, want, ruleset.Nearest(word, known), word)
 	}
-}
-
-// TestEdits holds the distance against its laws on every pair of some words.
-func TestEdits(t *testing.T) {
-	words := []string{"", "a", "ab", "ba", "check", "chekc", "measure", "treasure"}
-	for _, a := range words {
-		for _, b := range words {
-			d := edits(a, b)
-			assert.Equal(t, d, edits(b, a), "%q %q", a, b)
-			assert.Equal(t, a == b, d == 0, "%q %q", a, b)
-			assert.LessOrEqual(t, d, max(len(a), len(b)))
-			for _, c := range words {
-				assert.LessOrEqual(t, edits(a, c), d+edits(b, c), "%q %q %q", a, b, c)
-			}
-		}
-	}
-	assert.Equal(t, 2, edits("measure", "treasure"))
 }
 
 func TestSizes(t *testing.T) {

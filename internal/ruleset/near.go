@@ -15,15 +15,7 @@ func hint(word string, known []string) string { return hintOf(word, known, known
 
 // hintOf is hint where only some of the known names are worth listing.
 func hintOf(word string, known, listed []string) string {
-	best, distance := "", len(word)/3+2
-	for _, k := range sorted(known) {
-		if d := edits(strings.ToLower(word), strings.ToLower(k)); d < distance {
-			best, distance = k, d
-		}
-	}
-	if best == "" {
-		best = extended(word, known)
-	}
+	best := Nearest(word, known)
 	switch {
 	case best != "":
 		return fmt.Sprintf(" (did you mean %q?)", best)
@@ -31,6 +23,23 @@ func hintOf(word string, known, listed []string) string {
 		return ""
 	}
 	return " (known here: " + strings.Join(sorted(listed), ", ") + ")"
+}
+
+// Nearest is the known name that a word was most likely meant to be, or "" when none is
+// near: one that a single edit leads to, or the only one that begins with the word or
+// that the word begins with, or else the one that takes the fewest edits, where a third
+// of the word's letters are as many as slips of the finger make.
+func Nearest(word string, known []string) string {
+	best, distance := "", max(2, len(word)/3+1)
+	for _, k := range sorted(known) {
+		if d := edits(strings.ToLower(word), strings.ToLower(k)); d < distance {
+			best, distance = k, d
+		}
+	}
+	if longer := extended(word, known); longer != "" && (best == "" || distance > 1) {
+		return longer
+	}
+	return best
 }
 
 // extended is the only known name that begins with the word, or that the word begins
