@@ -51,7 +51,7 @@ func pageSorts(t *testing.T, path string) {
 	assert.True(t, sorted(up), "%v", up)
 	assert.Equal(t, "ascending", eval[string](t, p, `document.querySelector('[data-key=name]').getAttribute('aria-sort')`))
 	first := `document.querySelector('#details article h2').textContent.trim()`
-	assert.Equal(t, up[0], eval[string](t, p, first), "the sections move with the list")
+	assert.True(t, strings.HasSuffix(eval[string](t, p, first), up[0]), "the sections move with the list")
 	p.do(t, chromedp.Click(header))
 	down := names(t, p)
 	slices.Reverse(down)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
@@ -8,6 +9,9 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/finding"
+	"printlint/internal/report"
 )
 
 // keep writes a file for looking at, where a folder is asked for.
@@ -57,5 +61,40 @@ func pageLooks(t *testing.T, path string) {
 	// The check can fail.
 	p.do(t, js(`document.querySelector('h1').style.color = 'gray'; document.body.style.background = '#888'`))
 	assert.NotEmpty(t, eval[[]string](t, p, contrast))
+	p.quiet(t)
+}
+
+// TestPageOfHostileNames opens a report whose names try to run something.
+func TestPageOfHostileNames(t *testing.T) {
+	const evil = `"><script>window.owned = 1</script><img src=x onerror="window.owned = 2"></script>'+alert(1)+'<!--.stl`
+	f := finding.Finding{Rule: evil, Level: finding.Error, Message: evil, Advice: evil, Triangle: 1, Values: finding.Values{}, Limits: finding.Values{}}
+	r := &finding.Report{
+		Tool: finding.Tool{Name: "printlint", Version: evil}, Rules: finding.RuleSet{Sets: []string{evil}},
+		Summary: finding.Summary{Models: 1, Error: 1},
+		Models: []finding.Model{{Path: evil, Part: evil, Kind: evil, Status: finding.Checked, Findings: []finding.Finding{f}, Notes: []string{evil},
+			Advice: &finding.Advice{Words: evil, Poses: []finding.Pose{{Words: evil, Costs: []string{evil}}}}}},
+	}
+	path := filepath.Join(t.TempDir(), "report.html")
+	require.NoError(t, report.WriteFile(path, func(w io.Writer) error { return report.Write(w, "html", r, report.Options{}) }))
+	p := open(t, path)
+	assert.Equal(t, []string{evil}, names(t, p), "the name is shown as it is")
+	assert.Equal(t, "undefined", eval[string](t, p, `typeof window.owned`))
+	assert.Equal(t, 0, eval[int](t, p, `document.querySelectorAll('img').length`))
+	assert.Equal(t, 2, eval[int](t, p, `document.scripts.length`), "the data and the page's own")
+	p.quiet(t)
+	// And were something to get in, the policy would not let it run.
+	p.do(t, js(`(() => { const s = document.createElement('script'); s.textContent = 'window.owned = 3'; document.body.append(s); document.body.insertAdjacentHTML('beforeend', '<b style="color:red" onclick="window.owned = 4">x</b>'); document.body.lastElementChild.click(); })()`))
+	assert.Equal(t, "undefined", eval[string](t, p, `typeof window.owned`))
+	assert.NotEqual(t, "rgb(255, 0, 0)", eval[string](t, p, `getComputedStyle(document.body.lastElementChild).color`))
+	assert.NotEmpty(t, p.said, "the browser says what it refused")
+}
+
+// TestPageWithoutThreeDimensions holds that a browser which cannot draw them says so,
+// and that the rest goes on.
+func TestPageWithoutThreeDimensions(t *testing.T) {
+	p := open(t, writeDemo(t))
+	p.do(t, js(`HTMLCanvasElement.prototype.getContext = () => null; document.querySelector('button[data-turn]').click()`))
+	assert.Contains(t, eval[string](t, p, `document.querySelector('.stage:not([hidden])').textContent`), "cannot draw in three dimensions")
+	assert.Len(t, names(t, p), 20)
 	p.quiet(t)
 }
