@@ -15,7 +15,7 @@ const RuleStale = finding.RuleStale
 
 // KindConfig marks the entry of a report that stands for a configuration file: what
 // is wrong with its waivers is found there. It is no model and not counted as one.
-const KindConfig = "configuration"
+const KindConfig = finding.KindConfig
 
 // Remark is something to say about a configuration file.
 type Remark struct{ File, Text string }

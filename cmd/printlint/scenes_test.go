@@ -1,0 +1,96 @@
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+// put writes a solid as binary STL.
+func put(t *testing.T, path string, solid *mesh.Soup) {
+	t.Helper()
+	require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+	require.NoError(t, os.WriteFile(path, stlOf(t, solid), 0o666))
+}
+
+func stlOf(t *testing.T, solid *mesh.Soup) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, shapes.WriteBinarySTL(&b, solid, "test"))
+	return b.Bytes()
+}
+
+// pullRequestScene is a clone of a bare remote, on a branch that adds a hook that does
+// not print as it lies.
+func pullRequestScene(t *testing.T) string {
+	top := t.TempDir()
+	dir := filepath.Join(top, "clone")
+	must(t, top, "git init -q --bare -b main remote.git && git clone -q remote.git clone 2>&1 && cd clone && git checkout -q -b main")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, ".printlint.yml"), []byte("version: 1\nuse: [standard]\n"), 0o666))
+	put(t, filepath.Join(dir, "parts/old.stl"), shapes.T()) // bad, but none of this change
+	must(t, dir, "git add . && git commit -q -m 'The shelf' && git push -q origin main 2>&1 && git checkout -q -b hook")
+	put(t, filepath.Join(dir, "parts/hook.stl"), shapes.Hook())
+	must(t, dir, "git add . && git commit -q -m 'A hook'")
+	return dir
+}
+
+// auditScene is a folder with a downloaded pack of 300 models, some of them bad, and
+// one of these taken out of it.
+func auditScene(t *testing.T) string {
+	dir := t.TempDir()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	add := func(name string, solid *mesh.Soup) {
+		w, err := z.Create("models/" + name)
+		require.NoError(t, err)
+		_, err = w.Write(stlOf(t, solid))
+		require.NoError(t, err)
+	}
+	add("hook.stl", shapes.Hook())
+	put(t, filepath.Join(dir, "models/hook.stl"), shapes.Hook())
+	for i := range 299 {
+		solid := shapes.Cube(10 + float64(i)/20)
+		if i%30 == 0 {
+			solid = shapes.T()
+		}
+		add(fmt.Sprintf("part-%03d.stl", i), solid)
+	}
+	require.NoError(t, z.Close())
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "spring-pack.zip"), b.Bytes(), 0o666))
+	return dir
+}
+
+// hookScene is a repository with a bad model that is not staged yet.
+func hookScene(t *testing.T) string {
+	dir := t.TempDir()
+	must(t, dir, "git init -q -b main && git commit -q --allow-empty -m Begin")
+	put(t, filepath.Join(dir, "parts/hook.stl"), shapes.Hook())
+	return dir
+}
+
+// shelfScene is an old collection: bad models, and a configuration.
+func shelfScene(t *testing.T) string {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "old/t.stl"), shapes.T())
+	put(t, filepath.Join(dir, "old/hook.stl"), shapes.Hook())
+	require.NoError(t, os.WriteFile(filepath.Join(dir, ".printlint.yml"), []byte("version: 1\nuse: [standard]\n"), 0o666))
+	return dir
+}
+
+// sharesScene is a folder of models to be shared out, some of them bad.
+func sharesScene(t *testing.T) string {
+	dir := t.TempDir()
+	for i := range 11 {
+		put(t, filepath.Join(dir, fmt.Sprintf("models/part-%02d.stl", i)), shapes.Cube(10+float64(i)))
+	}
+	put(t, filepath.Join(dir, "models/hook.stl"), shapes.Hook())
+	return dir
+}
