@@ -1,7 +1,9 @@
 package hang
 
 import (
+	"bytes"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -109,33 +111,34 @@ func (f *field) cross(deg float64, each func(c *chord, shift []int32)) {
 // the lines tile the field. unit is the length of one step.
 func (f *field) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*chord, []int32)) {
 	if cap(f.work.shift) < major {
-		f.work.shift = make([]int32, major)
+		f.work.shift, f.work.step = make([]int32, major), make([]int32, major)
 	}
-	shift := f.work.shift[:major]
+	shift, step := f.work.shift[:major], f.work.step[:major]
 	for i := range shift {
 		shift[i] = int32(math.Floor(float64(float64(i)*slope) + 0.5))
+		step[i] = int32(i*majorStride) + shift[i]*int32(minorStride)
 	}
 	low, high := min(0, int(shift[major-1])), max(0, int(shift[major-1]))
 	c := chord{stride: majorStride, minor: minorStride}
+	var t stretch
+	if rising(shift) {
+		t = stretch{major, major}
+	}
 	for start := -high; start < minor-low; start++ {
-		kindAt := func(i int) uint8 {
-			if m := start + int(shift[i]); m >= 0 && m < minor {
-				return f.kind[i*majorStride+m*minorStride]
-			}
-			return empty
-		}
+		t.move(shift, start, minor)
+		base := int32(start * minorStride)
 		held, holds := 0, false // carriers just before, and whether the stretch has enough
 		in := false
-		for i := 0; i < major; i++ {
-			switch kind := kindAt(i); {
+		for i, at := range step[t.from:t.to] {
+			switch kind := f.kind[base+at]; {
 			case kind == patch:
 				if !in {
-					c.from, holds, in = i, held >= f.hold, true
+					c.from, holds, in = t.from+i, held >= f.hold, true
 				}
 				held = 0
 			case kind >= solid:
-				if in && holds && f.holdsOn(kindAt, i, major) {
-					c.start, c.to, c.length = start, i, float32(float64(i-c.from)*unit)
+				if in && holds && f.holdsOn(step[t.from+i:t.to], base) {
+					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
 					each(&c, shift)
 				}
 				held++
@@ -147,10 +150,39 @@ func (f *field) lines(major, minor, majorStride, minorStride int, slope, unit fl
 	}
 }
 
-// holdsOn reports whether enough carriers follow from step i on.
-func (f *field) holdsOn(kindAt func(int) uint8, i, major int) bool {
-	for n := i; n < i+f.hold; n++ {
-		if n >= major || kindAt(n) < solid {
+// stretch is the part of a line that lies in the field; it only moves one way from
+// one line to the next.
+type stretch struct{ from, to int }
+
+// move takes the stretch to the line where start + shift must be in [0, minor).
+func (t *stretch) move(shift []int32, start, minor int) {
+	least, most := int32(-start), int32(minor-start)
+	if rising(shift) {
+		for t.from > 0 && shift[t.from-1] >= least {
+			t.from--
+		}
+		for t.to > 0 && shift[t.to-1] >= most {
+			t.to--
+		}
+		return
+	}
+	for t.from < len(shift) && shift[t.from] >= most {
+		t.from++
+	}
+	for t.to < len(shift) && shift[t.to] >= least {
+		t.to++
+	}
+}
+
+func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
+
+// holdsOn reports whether the line goes on with enough carriers.
+func (f *field) holdsOn(step []int32, base int32) bool {
+	if len(step) < f.hold {
+		return false
+	}
+	for _, at := range step[:f.hold] {
+		if f.kind[base+at] < solid {
 			return false
 		}
 	}
@@ -193,6 +225,9 @@ const maxRounds = 4
 // shortStrands lays every strand of length least to carry and reports whether there
 // was any, and whether there would be a longer one.
 func (f *field) shortStrands(list []float64, least, carry float32) (short, long bool) {
+	if bytes.IndexByte(f.kind, patch) < 0 {
+		return false, false
+	}
 	for _, d := range list {
 		f.cross(d, func(c *chord, shift []int32) {
 			switch {
@@ -219,6 +254,9 @@ const equal = 0.97
 // of those that bridge most, the one whose longest strand is shortest.
 func (f *field) longStrands(list []float64, least float32) bool {
 	pieces := f.pieces()
+	if pieces == 0 {
+		return false
+	}
 	count := make([]int32, len(list)*(pieces+1)) // cells bridged, by direction and piece
 	reach := make([]float32, len(count))         // longest strand
 	for n, d := range list {
@@ -234,6 +272,9 @@ func (f *field) longStrands(list []float64, least float32) bool {
 	chosen := choose(count, reach, len(list), pieces+1)
 	any := false
 	for n, d := range list {
+		if !slices.Contains(chosen, n) {
+			continue
+		}
 		f.cross(d, func(c *chord, shift []int32) {
 			if c.length >= least && chosen[f.pieceOf(c, shift)] == n {
 				any = true

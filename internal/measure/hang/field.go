@@ -30,6 +30,7 @@ type work struct {
 	queue  []int32
 	label  []int32 // of each cell: its piece of what is left, from 1
 	shift  []int32
+	step   []int32   // where a line is after each step
 	before []float32 // far, as it was before anything was bridged
 }
 
