@@ -1,0 +1,54 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/lint"
+	"printlint/internal/measure"
+	"printlint/internal/pose"
+	"printlint/internal/ruleset"
+	"printlint/internal/support"
+)
+
+// TestEverythingIsExplainedInAScript holds that the page on each rule, measure and piece
+// of advice is compared whole by some script, so that whoever adds one reads how it looks.
+func TestEverythingIsExplainedInAScript(t *testing.T) {
+	names := []string{pose.Definition.Name, support.Definition.Name}
+	for _, m := range measure.Catalog() {
+		names = append(names, m.Name)
+	}
+	config, err := ruleset.Load("", ruleset.Options{Catalog: measure.Catalog()})
+	require.NoError(t, err)
+	for _, r := range config.Rules() {
+		names = append(names, r.ID)
+	}
+	for _, r := range lint.OwnRules() {
+		names = append(names, r.ID)
+	}
+	require.Greater(t, len(names), 30)
+	scripts := scriptsText(t)
+	for _, name := range names {
+		assert.Contains(t, scripts, "printlint explain "+name+"\ncmp stdout ", "no script shows the page on %s", name)
+	}
+}
+
+// scriptsText is all scripts in one.
+func scriptsText(t *testing.T) string {
+	t.Helper()
+	paths, err := filepath.Glob("../../testdata/script/*.txtar")
+	require.NoError(t, err)
+	require.NotEmpty(t, paths)
+	var b strings.Builder
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		b.Write(text)
+	}
+	return b.String()
+}
