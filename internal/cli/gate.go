@@ -47,6 +47,11 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if *f.staged && *f.changed != "" {
 		return nil, errors.New("--staged and --changed each say which models to check; use one of them")
 	}
+	if *f.staged || *f.rulesFrom != "" {
+		if err := physical(); err != nil {
+			return nil, err
+		}
+	}
 	here, err := f.here(paths)
 	if err != nil {
 		return nil, err

@@ -63,6 +63,17 @@ func below(own *repo.Repo, read func(path string) ([]byte, error)) func(name str
 	}
 }
 
+// physical makes the working directory be known by its path without symbolic links, so
+// that what lies above it is what git says lies above it. What is shown starts at the
+// working directory and stays the same.
+func physical() error {
+	cwd, err := realCwd()
+	if err != nil {
+		return err
+	}
+	return os.Setenv("PWD", cwd)
+}
+
 // realCwd is the working directory without symbolic links.
 func realCwd() (string, error) {
 	cwd, err := os.Getwd()

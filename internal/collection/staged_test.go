@@ -129,3 +129,34 @@ func TestStagedPacksAreOpened(t *testing.T) {
 	assert.Equal(t, "in/two.stl", read(t, files[0]))
 	assert.Equal(t, "one.stl", read(t, files[1]))
 }
+
+// TestChangedPacksAreOpened holds that a pack that was added or changed is checked whole,
+// and one that was not is left alone.
+func TestChangedPacksAreOpened(t *testing.T) {
+	repository(t)
+	pack := func(names ...string) string {
+		var b bytes.Buffer
+		z := zip.NewWriter(&b)
+		for _, name := range names {
+			w, err := z.Create(name)
+			require.NoError(t, err)
+			_, err = w.Write([]byte(name))
+			require.NoError(t, err)
+		}
+		require.NoError(t, z.Close())
+		return b.String()
+	}
+	put(t, "same.zip", pack("a.stl"))
+	put(t, "grown.zip", pack("a.stl"))
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "-m", "packs")
+	put(t, "grown.zip", pack("a.stl", "b.stl"))
+	put(t, "added.zip", pack("c.stl"))
+	own, err := Repository([]string{"."})
+	require.NoError(t, err)
+	only, err := Changed(own, "main")
+	require.NoError(t, err)
+	files, err := Find([]string{"."}, Options{Include: []string{"**/*.zip"}, Only: only})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"added.zip!/c.stl", "grown.zip!/a.stl", "grown.zip!/b.stl"}, paths(files))
+}

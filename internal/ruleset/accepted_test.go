@@ -206,3 +206,24 @@ func TestDigestSeesEverything(t *testing.T) {
 	loud := first + "  - {paths: [a/b/**], rules: {min-wall: {level: error}}}\n"
 	assert.NotEqual(t, digest(silent), digest(loud))
 }
+
+// FuzzReadAccepted feeds the reader whatever a stranger may write. What is read can be
+// written, and reads the same again.
+func FuzzReadAccepted(f *testing.F) {
+	for _, seed := range []string{
+		"version: 1\naccepted: []\n", acceptedHead, "accepted: [{path: a.stl, findings: [{rule: r, fingerprint: f, height: 1e300, radius: -0.004}]}]",
+		"accepted: [{path: \"\\x80\", findings: [{rule: r, fingerprint: \"1\", size: .5}]}]", "accepted: {a: b}", "- - -", "accepted: [{path: a, path: b}]",
+	} {
+		f.Add([]byte(seed))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		list, err := ReadAccepted("old.yml", data)
+		if err != nil {
+			return
+		}
+		text := written(t, list...)
+		again, err := ReadAccepted("old.yml", []byte(text))
+		require.NoError(t, err, text)
+		assert.Equal(t, text, written(t, again...))
+	})
+}
