@@ -31,12 +31,14 @@ type checkFlags struct {
 	cache  *string
 	cost   *costFlags
 
+	pictures *string
 	noAdvice *bool
 }
 
 func checkCommand(in *invocation) action {
 	f := &checkFlags{config: configFlag(in.flags), gate: newGateFlags(in.flags)}
 	f.reportFlags = newReportFlags(in.flags)
+	f.pictures = in.flags.String("pictures", "", "save a picture of each model in `DIR`; a markdown report shows them")
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
 	f.shard = in.flags.String("shard", "", "check only share K of N, as `K/N`, for merge to join; auto takes it from a job array")
@@ -70,8 +72,8 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
 	}
 	var drawn *gallery
-	if f.draws(also) {
-		drawn = newGallery(len(g.files))
+	if *f.pictures != "" || f.draws(also) {
+		drawn = newGallery(len(g.files), *f.pictures)
 		opt.See = drawn.see
 	}
 	done := func() {}
@@ -93,6 +95,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	}
 	shown := report.Options{FailAt: failAt, Exit: lint.Exit(r, failAt)}
 	if drawn != nil {
+		if drawn.err != nil {
+			return 0, drawn.err
+		}
 		shown.Pictures = drawn.of(r)
 	}
 	return shown.Exit, f.write(env, r, also, shown)

@@ -16,8 +16,11 @@ import (
 // gallery draws models while a run has their meshes in memory, and keeps the pictures
 // for the report.
 type gallery struct {
-	size  pictureSize
+	size pictureSize
+	// dir, when not empty, is the folder where the picture of each model is saved too.
+	dir   string
 	mutex sync.Mutex
+	err   error // the first that saving met
 	// drawn holds the pictures of each model by path and part; several where a file
 	// holds parts of the same name, in the order of the file.
 	drawn map[string][]*report.Pictures
@@ -45,8 +48,8 @@ func sizeFor(files int) pictureSize {
 	return pictureSize{320, 240, 0, 0}
 }
 
-func newGallery(files int) *gallery {
-	return &gallery{size: sizeFor(files), drawn: map[string][]*report.Pictures{}}
+func newGallery(files int, dir string) *gallery {
+	return &gallery{size: sizeFor(files), dir: dir, drawn: map[string][]*report.Pictures{}}
 }
 
 // see draws one model. What cannot be drawn is left out of the report: the words say the
@@ -64,6 +67,9 @@ func (g *gallery) see(ctx context.Context, s *lint.Seen) {
 	g.mutex.Lock()
 	defer g.mutex.Unlock()
 	key := pictureKey(s.Model)
+	if g.dir != "" && g.err == nil {
+		g.err = g.save(s, marks, len(g.drawn[key]), p)
+	}
 	g.drawn[key] = append(g.drawn[key], p)
 }
 

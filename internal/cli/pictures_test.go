@@ -3,6 +3,9 @@ package cli
 import (
 	"context"
 	"encoding/binary"
+	"os"
+	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 
@@ -59,7 +62,7 @@ func TestMarksAreNumberedAsInReports(t *testing.T) {
 
 // TestGalleryDraws holds what is drawn of a model with findings, and of one without.
 func TestGalleryDraws(t *testing.T) {
-	g := newGallery(1)
+	g := newGallery(1, "")
 	s := seenT("t.stl", "")
 	s.Model.Advice = &finding.Advice{Poses: []finding.Pose{{Matrix: [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}}}}
 	g.see(t.Context(), s)
@@ -91,7 +94,7 @@ func TestGalleryDraws(t *testing.T) {
 // TestPartsOfOneNameKeepTheirOrder holds that pictures find their models where a file
 // holds several of the same name, whatever else is drawn at the same time.
 func TestPartsOfOneNameKeepTheirOrder(t *testing.T) {
-	g := newGallery(3)
+	g := newGallery(3, "")
 	r := &finding.Report{}
 	var all sync.WaitGroup
 	for _, path := range []string{"a.3mf", "b.3mf", "c.3mf"} {
@@ -153,7 +156,7 @@ func TestReportOfManyModelsStaysSmall(t *testing.T) {
 		s.Sites = append(s.Sites, lint.SeenSite{Tris: tris, Whole: true})
 	}
 	s.Model.Advice = &finding.Advice{Poses: []finding.Pose{{Matrix: [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}}}}
-	g := newGallery(models)
+	g := newGallery(models, "")
 	g.see(t.Context(), s)
 	r := &finding.Report{}
 	for range models {
@@ -174,4 +177,29 @@ type counted int
 func (c *counted) Write(p []byte) (int, error) {
 	*c += counted(len(p))
 	return len(p), nil
+}
+
+// TestPicturesAreSaved holds that each model has a file of its own, under a plain name.
+func TestPicturesAreSaved(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new", "pictures")
+	g := newGallery(2, dir)
+	for _, path := range []string{"a/b c.stl", "a/b-c.stl", "a/b-c.stl", "../\u202e<script>.stl", strings.Repeat("x", 300) + ".stl"} {
+		g.see(t.Context(), seenT(path, "lid"))
+	}
+	require.NoError(t, g.err)
+	files, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Len(t, files, 5)
+	for _, f := range files {
+		assert.Regexp(t, `^[a-zA-Z0-9._-]{1,100}\.png$`, f.Name())
+	}
+	for key, list := range g.drawn {
+		for _, p := range list {
+			_, err := os.Stat(p.File)
+			assert.NoError(t, err, key)
+		}
+	}
+	blocked := newGallery(1, filepath.Join(dir, files[0].Name(), "below a file"))
+	blocked.see(t.Context(), seenT("t.stl", ""))
+	assert.ErrorContains(t, blocked.err, "could not be made")
 }

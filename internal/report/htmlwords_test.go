@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"html"
 	"math"
 	"regexp"
@@ -136,4 +137,21 @@ func TestPicturesWithoutPlace(t *testing.T) {
 	}})
 	assert.NotContains(t, text, "<lost/>")
 	assert.Equal(t, 1, strings.Count(text, `aria-label="finding `))
+}
+
+// TestMarkdownShowsPictures holds that the summary points at pictures that were saved,
+// in an address no name can break out of, and says the same without them.
+func TestMarkdownShowsPictures(t *testing.T) {
+	r := sample()
+	var plain, shown bytes.Buffer
+	require.NoError(t, Write(&plain, "markdown", r, Options{}))
+	require.NoError(t, Write(&shown, "markdown", r, Options{Pictures: func(i int) *Pictures {
+		return []*Pictures{nil, nil, {File: "shots/a b)](x).png"}, nil, {}, nil}[i]
+	}}))
+	assert.NotContains(t, plain.String(), "![")
+	assert.Equal(t, 1, strings.Count(shown.String(), "!["))
+	line := regexp.MustCompile(`(?m)^!\[[^\]]*\]\(([^ ()]*)\)$`).FindStringSubmatch(shown.String())
+	require.NotNil(t, line, shown.String())
+	assert.True(t, strings.HasPrefix(line[1], "shots/a%20b"), line[1])
+	assert.Equal(t, plain.String(), strings.Replace(shown.String(), line[0]+"\n\n", "", 1))
 }

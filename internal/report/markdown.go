@@ -48,7 +48,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.put(heading(r, opt))
 	d.notes(r)
 	d.unreadable(r)
-	d.findings(r)
+	d.findings(r, opt)
 	d.waived(r)
 	d.b.WriteString(end)
 	_, err := io.WriteString(w, d.b.String())
@@ -122,12 +122,14 @@ func (d *markdown) table(head string, rows []string, what string) {
 }
 
 // findings writes each model with findings, the worst first, while there is room.
-func (d *markdown) findings(r *finding.Report) {
+func (d *markdown) findings(r *finding.Report, opt Options) {
 	var order []*finding.Model
+	index := map[*finding.Model]int{} // looked up only
 	for rank := range 3 {
 		for i := range r.Models {
 			if groups := byRule(&r.Models[i]); len(groups) > 0 && groups[0][0].Level.Rank() == rank {
 				order = append(order, &r.Models[i])
+				index[&r.Models[i]] = i
 			}
 		}
 	}
@@ -138,7 +140,7 @@ func (d *markdown) findings(r *finding.Report) {
 	full := !d.put("\n### Findings\n")
 	left, models := 0, 0
 	for _, m := range order {
-		section, n := modelSection(m)
+		section, n := modelSection(m, pictureOf(opt, index[m]))
 		if full = full || !d.room(len(section)+reserve); full {
 			left += n
 			models++
@@ -155,10 +157,23 @@ func (d *markdown) findings(r *finding.Report) {
 // the summary.
 const maxRows = 50
 
-// modelSection is one model: its findings, and what to do about them.
-func modelSection(m *finding.Model) (text string, findings int) {
+// pictureOf is the picture of a model where it was saved as a file, as a paragraph; a
+// reader whose platform cannot show it reads what it would show.
+func pictureOf(opt Options, model int) string {
+	if opt.Pictures == nil {
+		return ""
+	}
+	p := opt.Pictures(model)
+	if p == nil || p.File == "" {
+		return ""
+	}
+	return "![the model as it lies, its findings numbered](" + fileURI(p.File) + ")\n\n"
+}
+
+// modelSection is one model: its picture, its findings, and what to do about them.
+func modelSection(m *finding.Model, picture string) (text string, findings int) {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%s%s\n\n| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(ofPart(m)))
+	fmt.Fprintf(&b, "\n%s%s\n\n%s| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(ofPart(m)), picture)
 	var todo []string
 	shown := 0
 	for _, found := range byRule(m) {

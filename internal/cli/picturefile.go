@@ -1,0 +1,57 @@
+package cli
+
+import (
+	"crypto/sha256"
+	"fmt"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"printlint/internal/draw"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
+	"printlint/internal/report"
+)
+
+// save writes the picture of a model as a file of its own, numbers included, for reports
+// that show pictures by their address. Nth counts the models of the same path and part.
+func (g *gallery) save(s *lint.Seen, marks []draw.Mark, nth int, p *report.Pictures) error {
+	picture, err := draw.Model(s.Mesh, draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Badges: true, Opaque: true})
+	if err != nil {
+		return nil // the report does without, as it does for the other pictures
+	}
+	data, err := picture.PNG()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(g.dir, 0o755); err != nil {
+		return fmt.Errorf("%s could not be made: %w", report.Safe(g.dir), plainly(err))
+	}
+	name := pictureName(s.Model, nth)
+	err = report.WriteFile(filepath.Join(g.dir, name), func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("%s could not be written: %w", report.Safe(filepath.Join(g.dir, name)), plainly(err))
+	}
+	p.File = path.Join(filepath.ToSlash(g.dir), name)
+	return nil
+}
+
+// pictureName is a name that every file system and address takes: the model's own as far
+// as its letters go, and a hash that tells apart what then looks alike.
+func pictureName(m *finding.Model, nth int) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s\x00%d", pictureKey(m), nth))
+	plain := strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '.', r == '_':
+			return r
+		}
+		return '-'
+	}, strings.TrimLeft(m.Path, "./"))
+	const longest = 80
+	return fmt.Sprintf("%s-%x.png", plain[:min(len(plain), longest)], sum[:4])
+}
