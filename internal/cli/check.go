@@ -119,7 +119,7 @@ func (f *checkFlags) options(env Env) (lint.Options, error) {
 		opt.Advice.Depth = lint.ShortAdvice
 	}
 	if *f.accept != "" && (opt.Shard != nil || *f.gate.staged || *f.gate.rulesFrom != "") {
-		return opt, errors.New("--accept writes down what lies in the folder; it goes with neither --shard, --staged nor --rules-from")
+		return opt, errors.New("--accept writes down what lies in the folder; it goes with none of --shard, --staged and --rules-from")
 	}
 	return opt, nil
 }

@@ -161,7 +161,7 @@ func choose(name string, head []byte, size int64) (*format, string, error) {
 	if named == nil {
 		return nil, "", &Error{
 			Problem: "this is not a model in a format that can be read",
-			Cure:    "use one of " + strings.Join(Extensions(), " "),
+			Cure:    "use one of " + strings.Join(Extensions(), " ") + ", or a .zip of them",
 		}
 	}
 	return named, "", nil // its reader says best what is missing

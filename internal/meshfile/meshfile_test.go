@@ -56,7 +56,7 @@ func TestFilesThatAreNoModel(t *testing.T) {
 		{"a.stl", "\x1f\x8b\x08\x00", "this is a gzip archive; unpack it first"},
 		{"a.obj", "\xff\xfev\x00 \x00", "this is text in UTF-16; save it as plain text in UTF-8"},
 		{"a.stl", "ISO-10303-21;\nHEADER;", "this is a STEP file, which holds no triangles; export the model as a triangle mesh"},
-		{"a.xyz", "1 2 3", "this is not a model in a format that can be read; use one of .stl .obj .ply .off .3mf .amf"},
+		{"a.xyz", "1 2 3", "this is not a model in a format that can be read; use one of .stl .obj .ply .off .3mf .amf, or a .zip of them"},
 	} {
 		e := failure(t, c.name, c.data)
 		assert.Equal(t, c.want, e.Error())

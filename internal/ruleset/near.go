@@ -2,6 +2,7 @@ package ruleset
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -32,7 +33,8 @@ func hintOf(word string, known, listed []string) string {
 func Nearest(word string, known []string) string {
 	best, distance := "", max(2, len(word)/3+1)
 	for _, k := range sorted(known) {
-		if d := edits(strings.ToLower(word), strings.ToLower(k)); d < distance {
+		d := edits(strings.ToLower(word), strings.ToLower(k))
+		if d < distance || d == distance && best != "" && letters(word) == letters(k) {
 			best, distance = k, d
 		}
 	}
@@ -40,6 +42,14 @@ func Nearest(word string, known []string) string {
 		return longer
 	}
 	return best
+}
+
+// letters are the letters of a word in the order of the alphabet: where two names are
+// as near, the one with the same letters was meant.
+func letters(word string) string {
+	b := []byte(word)
+	slices.Sort(b)
+	return string(b)
 }
 
 // extended is the only known name that begins with the word, or that the word begins

@@ -5,8 +5,6 @@ import (
 	"time"
 
 	"gopkg.in/yaml.v3"
-
-	"printlint/internal/catalog"
 )
 
 // Waiver is a finding accepted in writing.
@@ -32,9 +30,10 @@ type Stale struct {
 	Why string
 }
 
-// boxSlack is how far a finding may stick out of a waiver's box: the tolerance of a
-// length, for boxes copied from a report.
-var boxSlack = catalog.Tolerance(catalog.MM)
+// boxSlack is how far a finding may stick out of a waiver's box, in mm: the side of a
+// cell that layers are filled with, so that a box written from the drawing holds what
+// was found on cells that reach a little past it.
+const boxSlack = 0.1
 
 // waiverKeys is the table of one waiver.
 var waiverKeys = []key[*Waiver]{

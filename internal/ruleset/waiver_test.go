@@ -29,9 +29,9 @@ waivers:
 		{"kit.zip!/lid.stl", "", "min-wall", anywhere, ""},
 		{"box.stl", "", "flat-base", anywhere, "a brim holds it"},
 		{"box.stl", "", "flat-base", [2][3]float64{{0, 0, 0}, {12, 4, 30}}, "a brim holds it"},
-		{"box.stl", "", "flat-base", [2][3]float64{{-0.0009, 0, 0}, {12.0009, 4, 30}}, "a brim holds it"},
-		{"box.stl", "", "flat-base", [2][3]float64{{-0.002, 0, 0}, {12, 4, 30}}, ""},
-		{"box.stl", "", "flat-base", [2][3]float64{{0, 0, 0}, {12, 4, 30.002}}, ""},
+		{"box.stl", "", "flat-base", [2][3]float64{{-0.09, 0, 0}, {12.09, 4, 30}}, "a brim holds it"},
+		{"box.stl", "", "flat-base", [2][3]float64{{-0.11, 0, 0}, {12, 4, 30}}, ""},
+		{"box.stl", "", "flat-base", [2][3]float64{{0, 0, 0}, {12, 4, 30.11}}, ""},
 	} {
 		got := c.Waive(w.path, w.part, w.rule, w.box)
 		if w.want == "" {
