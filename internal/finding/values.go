@@ -38,7 +38,8 @@ func (v Values) MarshalJSON() ([]byte, error) {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		fmt.Fprintf(&b, "%q:", n.Name)
+		b.Write(quoted(n.Name))
+		b.WriteByte(':')
 		switch {
 		case n.Unit == "bool":
 			b.WriteString(strconv.FormatBool(n.Value != 0))
@@ -52,6 +53,12 @@ func (v Values) MarshalJSON() ([]byte, error) {
 	}
 	b.WriteByte('}')
 	return b.Bytes(), nil
+}
+
+// quoted is a name as JSON: one that was read from a stranger's report may hold anything.
+func quoted(name string) []byte {
+	text, _ := json.Marshal(name) // of a string, which cannot fail
+	return text
 }
 
 // UnmarshalJSON reads an object, keeping the order of its fields.
@@ -119,7 +126,9 @@ func (m Measures) MarshalJSON() ([]byte, error) {
 		if err != nil {
 			return nil, fmt.Errorf("measure %s: %w", n.Name, err)
 		}
-		fmt.Fprintf(&b, "%q:%s", n.Name, value)
+		b.Write(quoted(n.Name))
+		b.WriteByte(':')
+		b.Write(value)
 	}
 	b.WriteByte('}')
 	return b.Bytes(), nil
