@@ -1,7 +1,7 @@
 package measure
 
 import (
-	"math"
+	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
@@ -50,6 +50,7 @@ type islandVisitor struct {
 	alive             []*floating
 	runs, rest        []layers.Run
 	sets              layers.Sets
+	chase
 }
 
 func newIslandVisitor(g *layers.Grid, tops *layers.Tops) *islandVisitor {
@@ -102,59 +103,8 @@ func (v *islandVisitor) begin(layer *layers.Layer) {
 		f.area += int(r.To - r.From)
 	}
 	for _, f := range v.list[first:] {
-		f.now, f.widest = f.runs, f.area
+		f.now, f.widest = slices.Clone(f.runs), f.area
 	}
-}
-
-// follow takes the living islands one layer up. A component that also rests on
-// solid cells of the layer below that belong to no island has joined.
-func (v *islandVisitor) follow(below, layer *layers.Layer) {
-	v.runs = layer.Solid.AppendRuns(v.runs[:0])
-	v.sets, _ = layers.Label(v.runs, v.sets)
-	v.ground.Clear()
-	for _, f := range v.alive {
-		for _, r := range f.now {
-			v.ground.Fill(int(r.Row), int(r.From), int(r.To))
-		}
-	}
-	v.near.SetDifference(below.Solid, v.ground)
-	v.rest = v.near.AppendRuns(v.rest[:0])
-	held := make([]bool, len(v.runs))
-	layers.EachOverlap(v.runs, v.rest, func(a, _ int) { held[v.sets.Root(int32(a))] = true })
-	owner := make([]*floating, len(v.runs))
-	alive := v.alive[:0]
-	for _, f := range v.alive {
-		if v.step(f, layer, held, owner) {
-			alive = append(alive, f)
-		}
-	}
-	v.alive = alive
-}
-
-// step moves one island up a layer and reports whether it still floats.
-func (v *islandVisitor) step(f *floating, layer *layers.Layer, held []bool, owner []*floating) bool {
-	mine := map[int32]bool{} // looked up only, never walked
-	layers.EachOverlap(v.runs, f.now, func(a, _ int) {
-		root := v.sets.Root(int32(a))
-		mine[root] = true
-		if held[root] || owner[root] != nil && owner[root] != f {
-			f.joins = true // with what stands, or with an island that began before
-		}
-		owner[root] = f
-	})
-	if f.joins || len(mine) == 0 {
-		return false
-	}
-	var next []layers.Run
-	area := 0
-	for i, r := range v.runs {
-		if mine[v.sets.Root(int32(i))] {
-			next = append(next, r)
-			area += int(r.To - r.From)
-		}
-	}
-	f.now, f.widest, f.end = next, max(f.widest, area), layer.K+1
-	return true
 }
 
 func island(r *run, _ []float64) (Result, error) {
@@ -183,7 +133,10 @@ func (s *stack) islandSite(f *floating) Site {
 		sx, sy = sx+n*(x0+x1)/2, sy+n*(y0+g.Cell/2)
 	}
 	at := mesh.Vec{X: sx / float64(f.area), Y: sy / float64(f.area), Z: g.Floor(f.start)}
-	tri, low := nearestBelow(s.mesh, at, g.Height)
+	if s.low == nil {
+		s.low = newLowFinder(s.mesh)
+	}
+	tri, low := s.low.nearest(at, g.Height)
 	at.Z = low
 	joins := 0.0
 	if f.joins {
@@ -191,22 +144,4 @@ func (s *stack) islandSite(f *floating) Site {
 	}
 	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box), Values: []float64{
 		g.Area(f.area), g.Area(f.widest), float64(f.end-f.start) * g.Height, float64(f.drop) * g.Height, g.Floor(f.start), joins}}
-}
-
-// nearestBelow finds the triangle whose lowest corner is nearest to a point, and
-// the height of that corner.
-func nearestBelow(m *mesh.Mesh, at mesh.Vec, height float64) (tri uint32, z float64) {
-	best := math.Inf(1)
-	z = at.Z
-	for i := range m.Tris {
-		a, b, c := m.Corners(i)
-		mid := a.Add(b).Add(c).Scale(1.0 / 3)
-		low := min(a.Z, b.Z, c.Z)
-		dx, dy, dz := mid.X-at.X, mid.Y-at.Y, low-at.Z
-		if d := float64(dx*dx) + float64(dy*dy) + 16*float64(dz*dz); d < best {
-			best, tri = d, uint32(i)
-			z = min(max(low, at.Z-height), at.Z+height)
-		}
-	}
-	return tri, z
 }

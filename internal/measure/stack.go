@@ -14,6 +14,7 @@ type stack struct {
 	grid    layers.Grid
 	base    *baseVisitor
 	islands *islandVisitor
+	low     *lowFinder // made where an island is placed
 	filling *fillingVisitor
 	bodies
 	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
