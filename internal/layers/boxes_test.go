@@ -9,14 +9,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
 
 // dice gives random numbers whose seed is told.
-func dice(t testing.TB) *rand.Rand {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+func luck(t testing.TB) *rand.Rand {
+	seed := dice.Seed(t)
 	return rand.New(rand.NewPCG(seed, 0))
 }
 
@@ -53,7 +53,7 @@ func randomBoxes(r *rand.Rand, n int) ([]signedBox, *mesh.Soup) {
 // box, without triangles. Faces that touch, lie in each other or turn against each
 // other are the rule here.
 func TestFillOfBoxesAgainstCounting(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	filled, cancelled := 0, 0
 	for range 20 {
 		boxes, soup := randomBoxes(r, 1+r.IntN(9))
@@ -113,7 +113,7 @@ func randomBody(r *rand.Rand) body {
 // facet from a skin the formula does not speak for the mesh.
 func TestFillOfTurnedBodiesAgainstFormulas(t *testing.T) {
 	const facet = .02
-	r := dice(t)
+	r := luck(t)
 	compared := 0
 	for range 12 {
 		var bodies []body
@@ -157,7 +157,7 @@ func (w watch) Visit(below, layer *Layer) { w(below, layer) }
 
 // The top under a cell against a walk down its column, at every cell of every layer.
 func TestTopsAgainstWalkingDown(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	bed, model := 0, 0
 	for range 12 {
 		_, soup := randomBoxes(r, 2+r.IntN(8))

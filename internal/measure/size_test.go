@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -73,8 +74,7 @@ func TestBedWithoutLimits(t *testing.T) {
 
 // Trying a hundred thousand turns can only ever find less than all turns.
 func TestBestTurnAgainstManyTurns(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	rng := rand.New(rand.NewPCG(seed, 0))
 	fitted, stuck := 0, 0
 	for range 40 {

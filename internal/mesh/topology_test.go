@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -168,8 +169,7 @@ func exactlyZero(m *mesh.Mesh, tri mesh.Tri) bool {
 }
 
 func TestTopologyAgainstMaps(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
 	solids := []*mesh.Soup{
 		cube(1), shapes.Icosphere(3, 2), shapes.Torus(4, 1, 12, 8), shapes.Gyroid(8),

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 )
 
@@ -25,8 +26,7 @@ func somePoint(r *rand.Rand) mesh.Point {
 // TestAffineLaws holds that doing one after the other is doing both, and that volumes
 // multiply.
 func TestAffineLaws(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
 	for range 1000 {
 		m, n, o := someAffine(r), someAffine(r), someAffine(r)

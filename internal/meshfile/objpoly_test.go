@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 )
 
@@ -93,8 +94,7 @@ func poses(poly []mesh.Point) (out [][]mesh.Point) {
 // TestRandomPolygons cuts rings around a centre at random distances; half of them lie on
 // a coarse grid, where corners in a row are common.
 func TestRandomPolygons(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 2))
 	cut := 0
 	for k := range 4000 {

@@ -6,11 +6,11 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -114,8 +114,7 @@ func flatArea(hull [][2]float64) float64 {
 // TestHullAgainstEveryTriple compares with the brute-force twin on points of a small
 // lattice, where many lie in one plane or on one line, and on scattered ones.
 func TestHullAgainstEveryTriple(t *testing.T) {
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	rng := rand.New(rand.NewPCG(seed, 1))
 	hulls := 0
 	for round := range 120 {

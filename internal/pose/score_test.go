@@ -4,11 +4,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -40,8 +40,7 @@ func direct(m *mesh.Mesh, down mesh.Vec, lean float64) (hang, air, contact, heig
 // TestScoreAgainstEveryTriangle compares solids whose faces do not share a cell of the
 // sphere, so that gathering loses nothing.
 func TestScoreAgainstEveryTriangle(t *testing.T) {
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	rng := rand.New(rand.NewPCG(seed, 1))
 	for name, solid := range map[string]*mesh.Soup{
 		"T": shapes.T(), "table": shapes.Table(), "hook": shapes.Hook(), "M": shapes.M(), "arm": shapes.LeaningArm(60, 20),

@@ -8,11 +8,11 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -191,8 +191,7 @@ func BenchmarkCandidates(b *testing.B) {
 
 // TestOrderIsTotal: ranking any three ways up in any order comes to the same.
 func TestOrderIsTotal(t *testing.T) {
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	rng := rand.New(rand.NewPCG(seed, 1))
 	downs := spread(30)
 	for range 3000 {

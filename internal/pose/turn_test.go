@@ -3,11 +3,11 @@ package pose
 import (
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 )
 
@@ -21,8 +21,7 @@ func rotation(t *testing.T, m [9]float64) {
 }
 
 func TestTurningsBringTheDirectionDown(t *testing.T) {
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	rng := rand.New(rand.NewPCG(seed, 1))
 	for range 2000 {
 		d := mesh.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Unit()

@@ -133,7 +133,7 @@ func randomSoup(r *rand.Rand, n int, grid bool) *mesh.Soup {
 }
 
 func TestCrossingsAgainstRationalNumbers(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	total := 0
 	for round := range 20 {
 		m, tree := build(t, randomSoup(r, 40, round%2 == 0))
@@ -178,7 +178,7 @@ func TestCrossingsOfSolids(t *testing.T) {
 }
 
 func TestCrossingsStopAtTheLimit(t *testing.T) {
-	m, tree := build(t, randomSoup(dice(t), 200, false))
+	m, tree := build(t, randomSoup(luck(t), 200, false))
 	all := tree.Crossings(context.Background(), m, 1<<20, 1)
 	require.Greater(t, len(all.Pairs), 20)
 	few := tree.Crossings(context.Background(), m, 10, 1)

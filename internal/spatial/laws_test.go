@@ -16,7 +16,7 @@ import (
 
 // Twice as large, everything is twice as far: powers of two change no digit.
 func TestDoubleSizeDoublesDistances(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		_, double := build(t, shapes.Scale(soup, 2))
@@ -43,7 +43,7 @@ func TestDoubleSizeDoublesDistances(t *testing.T) {
 // A ray walked backward from where it ends meets the same triangles from the other
 // side, in reverse.
 func TestHitsBothWays(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		for range 300 {
@@ -63,7 +63,7 @@ func TestHitsBothWays(t *testing.T) {
 
 // Hits are sorted, the first is what Ray finds, and a buffer is appended to.
 func TestHitsBeginWithTheNearest(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	m, tree := build(t, shapes.Gyroid(16))
 	buf := []spatial.Hit{{T: -1}}
 	several := 0

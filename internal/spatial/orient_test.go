@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/dice"
 )
 
 // rationalSide is the determinant in rational numbers.
@@ -26,8 +28,7 @@ func rationalSide(a, b, c, d point) int {
 }
 
 func TestSidesAreExact(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
 	kinds := map[string]func() float32{
 		"grid":  func() float32 { return float32(r.IntN(5)) * .1 },

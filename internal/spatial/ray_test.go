@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/unixpickle/model3d/model3d"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
@@ -25,10 +26,9 @@ func build(t testing.TB, soup *mesh.Soup) (*mesh.Mesh, *spatial.Tree) {
 	return m, tree
 }
 
-// dice returns random numbers and prints their seed.
-func dice(t testing.TB) *rand.Rand {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+// luck returns random numbers and prints their seed.
+func luck(t testing.TB) *rand.Rand {
+	seed := dice.Seed(t)
 	return rand.New(rand.NewPCG(seed, 0))
 }
 
@@ -80,7 +80,7 @@ func slowRay(m *mesh.Mesh, o, d mesh.Vec) float64 {
 }
 
 func TestRayAgainstEveryTriangle(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		hits := 0
@@ -106,7 +106,7 @@ func TestRayAgainstEveryTriangle(t *testing.T) {
 }
 
 func TestRayAgainstModel3d(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	m, tree := build(t, shapes.Gyroid(16))
 	peer := model3d.NewMesh()
 	for i := range m.Tris {
@@ -137,7 +137,7 @@ func TestRayAgainstModel3d(t *testing.T) {
 // A ray from inside a closed surface, aimed exactly at an edge or a corner, must hit it:
 // it may not slip between triangles. And it meets the surface once there.
 func TestNoRaySlipsThroughEdges(t *testing.T) {
-	r := dice(t)
+	r := luck(t)
 	for name, soup := range solids() {
 		if name == "one" || name == "overlap" {
 			continue // open, or with corners that a ray may pass by inside the other body

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -122,8 +123,7 @@ func cellBehind(m *mesh.Mesh, s *Sample, kind Kind) (at [3]int, axis, step int, 
 // number of cells. Bodies that overlap, touch face to face, along edges or at corners,
 // or lie in each other are the rule here.
 func TestUnionsOfBoxesAgainstCells(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
 	for _, kind := range []Kind{Wall, Gap} {
 		const limit = 3.5

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
@@ -29,8 +30,7 @@ func search(t testing.TB, s *mesh.Soup, opt Options) (*mesh.Mesh, *Found) {
 // Points lie inside their triangle, at least one and at least one a mm2, and the
 // areas they stand for add up to that of the triangle.
 func TestPointsCoverTheirTriangle(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
 	for range 300 {
 		scale := math.Pow(10, 2*r.Float64()-1)
@@ -98,8 +98,7 @@ func slowCluster(samples []Sample, use []uint32, near float64) [][]uint32 {
 }
 
 func TestClustersAgainstAllPairs(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
+	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
 	most := 0
 	for round := range 60 {
