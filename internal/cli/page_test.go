@@ -162,6 +162,8 @@ func pageKeyboard(t *testing.T, path string) {
 func pagePhone(t *testing.T, path string) {
 	p := open(t, path, send(emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: 360, Height: 740, DeviceScaleFactor: 2, Mobile: true}))
 	assert.LessOrEqual(t, eval[int](t, p, `document.documentElement.scrollWidth`), 360, "nothing sticks out sideways")
+	wide := eval[[]string](t, p, `[...document.querySelectorAll('article p, article figure, article td, article th, article svg, article button')].filter((e) => !e.closest('.wide') && e.getBoundingClientRect().right > innerWidth).map((e) => e.className.baseVal ?? e.localName)`)
+	assert.Empty(t, wide, "cut off at the right")
 	small := eval[[]string](t, p, `[...document.querySelectorAll('.controls input, .controls select, button[data-turn]')].filter((b) => b.getBoundingClientRect().height < 36).map((b) => b.id || b.textContent)`)
 	assert.Empty(t, small, "too low for a finger")
 	p.shot(t, "phone")
