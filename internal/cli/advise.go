@@ -20,9 +20,9 @@ import (
 const adviseDetail = `
 Looks for other ways up in which a model leaves fewer findings, by the same rules
 as the gate: up to 16 ways get a coarse look and the best 3 a full one, so that it
-takes up to six times as long as the findings alone. Where something is still left hanging, it
-plans the support. What the figures mean: printlint explain pose, printlint explain
-support.
+takes up to six times as long as the findings alone. Where something is still left
+hanging, it plans the support. What the figures mean: printlint explain pose,
+printlint explain support.
 
 --write saves each model, turned the best way and dropped on the bed, as binary STL
 in a folder, and checks what it wrote. A model is never overwritten unless --in-place

@@ -52,7 +52,7 @@ func drawCommand(in *invocation) action {
 	f.below = in.flags.Bool("from-below", false, "look up through the bed")
 	f.plain = in.flags.Bool("plain", false, "leave the findings out")
 	f.part = in.flags.String("part", "", "the part `NAME` of a file that holds several")
-	f.width = in.flags.Int("width", 960, "width in `PIXELS`")
+	f.width = in.flags.Int("width", 960, "width in pixels")
 	f.cost = newCostFlags(in.flags)
 	f.flat = func() bool { return in.flags.Changed("layer") }
 	return func(ctx context.Context, args []string) (int, error) {
