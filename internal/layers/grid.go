@@ -48,6 +48,10 @@ func NewGrid(box mesh.Box, height, cell float64) (Grid, error) {
 	if !(size.X >= 0 && size.Y >= 0 && size.Z > 0) || math.IsInf(size.X+size.Y+size.Z, 0) {
 		return Grid{}, fmt.Errorf("the model has no height to cut into layers")
 	}
+	// Asked before anything is counted: a coordinate of 1e26 mm is finite too.
+	if size.Z/height > maxLayers {
+		return Grid{}, fmt.Errorf("the model is %.3g mm tall, which makes more than %d layers of %g mm", size.Z, maxLayers, height)
+	}
 	for (size.X/cell+2*margin+1)*(size.Y/cell+2*margin+1) > maxCells {
 		cell *= 2
 	}
@@ -61,9 +65,6 @@ func NewGrid(box mesh.Box, height, cell float64) (Grid, error) {
 	g.Layers = g.planesBelow(size.Z)
 	if g.Layers == 0 {
 		g.Layers = 1
-	}
-	if g.Layers > maxLayers {
-		return Grid{}, fmt.Errorf("the model is %.0f mm tall, which makes more than %d layers of %g mm", size.Z, maxLayers, height)
 	}
 	return g, nil
 }

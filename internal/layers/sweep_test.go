@@ -139,6 +139,8 @@ func TestGridRefusesAndCoarsens(t *testing.T) {
 	assert.ErrorContains(t, err, "no height")
 	_, err = NewGrid(mesh.Box{Max: mesh.Vec{X: 1, Y: 1, Z: 1e6}}, 0.2, 0.1)
 	assert.ErrorContains(t, err, "layers")
+	_, err = NewGrid(mesh.Box{Max: mesh.Vec{X: 1e28, Y: 1e28, Z: 1e26}}, 0.2, 0.1)
+	assert.ErrorContains(t, err, "layers", "and at once")
 	g, err := NewGrid(mesh.Box{Max: mesh.Vec{X: 1e5, Y: 1e5, Z: 10}}, 0.2, 0.1)
 	require.NoError(t, err)
 	assert.Greater(t, g.Cell, 0.1)
