@@ -39,7 +39,7 @@ func walk(t *testing.T, visit func(path string)) {
 		if err != nil {
 			return err
 		}
-		if entry.IsDir() && (entry.Name() == ".git" || strings.HasPrefix(entry.Name(), "_")) {
+		if entry.IsDir() && (entry.Name() == ".git" || entry.Name() == "node_modules" || strings.HasPrefix(entry.Name(), "_")) {
 			return filepath.SkipDir
 		}
 		if entry.Type().IsRegular() && entry.Name() != ".git" { // a file in a linked work tree
