@@ -48,7 +48,7 @@ func TestFunctionsStaySmall(t *testing.T) {
 
 // fixtureMakers are packages that only make what tests and the demonstration shelf are
 // fed with; they count as fixtures.
-var fixtureMakers = []string{"internal/dice", "internal/shapes", "internal/demo", "internal/mesh/meshtest"}
+var fixtureMakers = []string{"internal/dice", "internal/shapes", "internal/demo"}
 
 // TestFixtureMakersServeTestsOnly holds that no code of the program hides among them.
 func TestFixtureMakersServeTestsOnly(t *testing.T) {

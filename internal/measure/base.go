@@ -34,8 +34,7 @@ from faces that lie within 0.05 mm of the bed.`,
 			{Name: "height", Unit: catalog.MM, Doc: "height of the model"},
 		},
 	},
-	needs: needStack,
-	run:   base,
+	run: base,
 }
 
 // baseVisitor keeps the first layer and the size of the largest.

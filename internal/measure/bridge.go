@@ -32,8 +32,7 @@ ends. Short strands, once laid, carry what is laid beside them.`,
 		},
 		Params: []catalog.Param{angleParam, reachParam},
 	},
-	needs: needStack,
-	run:   bridge,
+	run: bridge,
 }
 
 // bridge tells the part of each patch that is laid between two carriers.

@@ -34,8 +34,7 @@ are left out.`,
 			{Name: "volume", Unit: catalog.MM3, Doc: "their volume"},
 		},
 	},
-	needs: needStack,
-	run:   cavity,
+	run: cavity,
 }
 
 // cavity tells the sealed voids.

@@ -42,8 +42,7 @@ tallest for the width there.`,
 		Params: []catalog.Param{{Name: "width", Unit: catalog.MM, Default: 5,
 			Doc: "width up to which a section is narrow, give or take a cell"}},
 	},
-	needs: needStack,
-	run:   column,
+	run: column,
 }
 
 // column tells what stays narrow for long.

@@ -38,8 +38,7 @@ matters, the sheet is a guess. Sheets that enclose nothing take no part.`,
 			{Name: "loose", Doc: looseDoc},
 		},
 	},
-	needs: needStack,
-	run:   filling,
+	run: filling,
 }
 
 // fillingVisitor counts rows that could not be filled.

@@ -31,8 +31,7 @@ apart.`,
 		},
 		Params: []catalog.Param{{Name: "gap", Unit: catalog.MM, Doc: "look for air thinner than this", Default: 0.3}},
 	},
-	needs: needTopology | needTree,
-	run:   gap,
+	run: gap,
 }
 
 func gap(r *run, params []float64) (Result, error) {

@@ -29,8 +29,7 @@ inside from outside.`,
 			catalog.Value{Name: "length", Unit: catalog.MM, Doc: "length of all open edges"}),
 		PoseFree: true,
 	},
-	needs: needTopology | needTree,
-	run:   health,
+	run: health,
 }
 
 // faultValues appends a value for every fault.

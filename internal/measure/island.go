@@ -27,8 +27,7 @@ layer or two is dragged along and rarely matters.`,
 		},
 		Model: []catalog.Value{{Name: "sites", Doc: "pieces that begin in the air"}},
 	},
-	needs: needStack,
-	run:   island,
+	run: island,
 }
 
 // floating is one island while it is followed.

@@ -39,8 +39,7 @@ bridge between two carriers is taken out; the rest of the patch is the overhang.
 		},
 		Params: []catalog.Param{angleParam},
 	},
-	needs: needStack,
-	run:   overhang,
+	run: overhang,
 }
 
 // overhang tells the part of each patch that nothing bridges.

@@ -8,20 +8,10 @@ import (
 	"printlint/internal/catalog"
 )
 
-// need is a bit set of the computed things a measure works on.
-type need uint8
-
-const (
-	needTopology need = 1 << iota // edges, shells: does not change with the pose
-	needTree                      // bounding-volume hierarchy: does not change with the pose
-	needStack                     // layer stack and everything taken from it in one sweep
-)
-
 // spec ties a definition to the code that computes it.
 type spec struct {
-	def   catalog.Measure
-	needs need
-	run   func(*run, []float64) (Result, error)
+	def catalog.Measure
+	run func(*run, []float64) (Result, error)
 }
 
 // specs is every measure, in the order of reports.

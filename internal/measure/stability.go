@@ -30,8 +30,7 @@ piece that begins in the air has no foot; it is the business of the measure isla
 		Values: stabilityValues,
 		Model:  stabilityValues,
 	},
-	needs: needStack,
-	run:   stability,
+	run: stability,
 }
 
 // stability tells every piece that stands on the bed. The model's values are those

@@ -35,7 +35,6 @@ little less than between the circles they stand for.`,
 		},
 		Params: []catalog.Param{{Name: "thickness", Unit: catalog.MM, Doc: "look for material thinner than this", Default: 0.8}},
 	},
-	needs: needTopology | needTree,
 	run: func(r *run, params []float64) (Result, error) {
 		out, _, _, err := thinPlaces(r, thin.Wall, params[0])
 		return out, err
