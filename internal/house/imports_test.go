@@ -24,6 +24,7 @@ var floors = map[string]int{
 	"internal/mend":       2,
 	"internal/pack":       1,
 	"internal/shapes":     2,
+	"internal/bench":      3,
 	"internal/demo":       3,
 	"internal/draw":       2,
 	"internal/meshfile":   2,

@@ -1,0 +1,101 @@
+// Command bench writes the meshes that the speed of printlint is measured on, and times
+// its own kernels on a file, one line of figures a run. README.md beside it tells how to
+// run them side by side with libraries of other hands.
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+const usage = `usage: bench meshes FOLDER
+       bench collection FOLDER COUNT
+       bench kernel NAME FILE ROUNDS`
+
+func main() {
+	if err := run(os.Args[1:]); err != nil {
+		fmt.Fprintln(os.Stderr, "bench:", err)
+		os.Exit(2)
+	}
+}
+
+func run(args []string) error {
+	switch {
+	case len(args) == 2 && args[0] == "meshes":
+		return writeMeshes(args[1])
+	case len(args) == 3 && args[0] == "collection":
+		n, err := strconv.Atoi(args[2])
+		if err != nil || n < 1 {
+			return fmt.Errorf("%q is not a number of models", args[2])
+		}
+		return writeCollection(args[1], n)
+	}
+	return fmt.Errorf("nothing to do\n%s", usage)
+}
+
+// solid is one mesh of the set.
+type solid struct {
+	name string
+	make func() *mesh.Soup
+}
+
+// set is the meshes: balls with a knobbly skin for scans and sculptures, a sheet of many
+// curved walls, one ball in random order, and the same shape in growing numbers of
+// triangles and growing sizes.
+var set = []solid{
+	{"ball-5k", func() *mesh.Soup { return ball(50, 4) }},
+	{"ball-20k", func() *mesh.Soup { return ball(50, 5) }},
+	{"ball-82k", func() *mesh.Soup { return ball(50, 6) }},
+	{"ball-328k", func() *mesh.Soup { return ball(50, 7) }},
+	{"ball-1311k", func() *mesh.Soup { return ball(50, 8) }},
+	{"ball-1311k-shuffled", func() *mesh.Soup { return shapes.Shuffle(ball(50, 8), 7) }},
+	{"ball-328k-25mm", func() *mesh.Soup { return ball(12.5, 7) }},
+	{"ball-328k-50mm", func() *mesh.Soup { return ball(25, 7) }},
+	{"ball-328k-200mm", func() *mesh.Soup { return ball(100, 7) }},
+	{"sheet-485k", func() *mesh.Soup { return shapes.Scale(shapes.Gyroid(68), 100./60) }},
+}
+
+func ball(r float64, levels int) *mesh.Soup { return shapes.NoisyBall(r, 0.3, levels, 1) }
+
+func writeMeshes(folder string) error {
+	for _, s := range set {
+		if err := write(filepath.Join(folder, s.name+".stl"), s.name, s.make()); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writeCollection writes n balls of 5120 triangles, 30 to 59 mm across, each with its
+// own skin: near the published median of a shared model, 4.6 thousand.
+func writeCollection(folder string, n int) error {
+	for i := range n {
+		name := fmt.Sprintf("ball-%04d", i)
+		s := shapes.NoisyBall(15+float64(i%30)/2, 0.3, 4, uint64(i+1))
+		if err := write(filepath.Join(folder, name+".stl"), name, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func write(path, name string, s *mesh.Soup) (err error) {
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if e := f.Close(); err == nil {
+			err = e
+		}
+	}()
+	return shapes.WriteBinarySTL(f, s, name)
+}
