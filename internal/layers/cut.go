@@ -83,8 +83,9 @@ func (c *cutter) segment(slot int, x0, y0, x1, y1 float64) {
 
 // fill turns the crossings of one slot into cells, and returns how many of the rows
 // met did not close: their crossings do not add up, because the surface has a hole.
-func (c *cutter) fill(slot int, p *Plane) (open int) {
+func (c *cutter) fill(slot int, l *Layer) (open int) {
 	list := c.pending[slot]
+	l.Runs = l.Runs[:0]
 	c.pending[slot] = list[:0]
 	c.sortByRow(list)
 	for i := 0; i < len(c.sorted); {
@@ -93,8 +94,13 @@ func (c *cutter) fill(slot int, p *Plane) (open int) {
 		for j < len(c.sorted) && c.sorted[j].row == row {
 			j++
 		}
-		if !fillRow(p, int(row), c.sorted[i:j]) {
+		var closed bool
+		first := len(l.Runs)
+		if l.Runs, closed = rowRuns(l.Runs, c.sorted[i:j]); !closed {
 			open++
+		}
+		for _, r := range l.Runs[first:] {
+			l.Solid.Fill(int(r.Row), int(r.From), int(r.To))
 		}
 		i = j
 	}
@@ -132,18 +138,22 @@ func (c *cutter) sortByRow(list []crossing) {
 	}
 }
 
-// fillRow fills one row where the winding is not zero and reports whether it ended
-// at zero.
-func fillRow(p *Plane, row int, s []crossing) bool {
-	wind, from := int32(0), int32(0)
+// rowRuns appends the stretches of one row where the winding is not zero, and reports
+// whether it ended at zero. What meets is one stretch.
+func rowRuns(runs []Run, s []crossing) ([]Run, bool) {
+	wind, from, first := int32(0), int32(0), len(runs)
 	for i := range s {
 		if wind == 0 {
 			from = s[i].col
 		}
-		wind += s[i].turn
-		if wind == 0 {
-			p.Fill(row, int(from), int(s[i].col))
+		if wind += s[i].turn; wind != 0 || from == s[i].col {
+			continue
+		}
+		if n := len(runs); n > first && runs[n-1].To == from {
+			runs[n-1].To = s[i].col
+		} else {
+			runs = append(runs, Run{s[i].row, from, s[i].col})
 		}
 	}
-	return wind == 0
+	return runs, wind == 0
 }

@@ -98,33 +98,6 @@ func (p *Plane) SetDifference(a, b *Plane) {
 	}
 }
 
-// SetGrown makes p the cells of a and their eight neighbours.
-func (p *Plane) SetGrown(a *Plane) {
-	p.Clear()
-	if a.Low >= a.High {
-		return
-	}
-	p.Low, p.High = max(a.Low-1, 0), min(a.High+1, a.Rows)
-	for row := a.Low; row < a.High; row++ {
-		src := a.Row(row)
-		for i, w := range src {
-			if w == 0 && (i == 0 || src[i-1]>>63 == 0) && (i+1 == len(src) || src[i+1]&1 == 0) {
-				continue
-			}
-			wide := w | w<<1 | w>>1
-			if i > 0 {
-				wide |= src[i-1] >> 63
-			}
-			if i+1 < len(src) {
-				wide |= src[i+1] << 63
-			}
-			for r := max(row-1, 0); r <= min(row+1, a.Rows-1); r++ {
-				p.Bits[r*p.Words+i] |= wide
-			}
-		}
-	}
-}
-
 // Run is a stretch of set cells [From, To) in a row.
 type Run struct{ Row, From, To int32 }
 
@@ -235,15 +208,5 @@ func (p *Plane) Or(a *Plane) {
 	p.touch(a.High - 1)
 	for i := a.Low * p.Words; i < a.High*p.Words; i++ {
 		p.Bits[i] |= a.Bits[i]
-	}
-}
-
-// GrowWithin grows p by steps cells, diagonals included, but only over cells of
-// room. Scratch is overwritten.
-func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
-	for range steps {
-		scratch.SetGrown(p)
-		scratch.And(room)
-		p.Or(scratch)
 	}
 }

@@ -109,6 +109,11 @@ func TestPlaneAgainstTwin(t *testing.T) {
 				step = ta.each(func(x, y int) bool { return prev[y][x] || next[y][x] && tb[y][x] })
 			}
 			same(t, step, out, "grown within")
+			assert.True(t, scratch.Empty(), "scratch is left empty")
+			any := out.SetBeyond(a, b)
+			near := grown(tb)
+			same(t, ta.each(func(x, y int) bool { return ta[y][x] && !near[y][x] }), out, "beyond")
+			assert.Equal(t, !out.Empty(), any)
 		}
 	}
 }
@@ -143,8 +148,9 @@ func TestRunsAgainstTwin(t *testing.T) {
 			}
 		}
 		assert.Equal(t, in, p.CountIn(3, from, to))
-		sets, n := Label(runs, nil)
+		sets, n, holes := Label(runs, nil)
 		assert.Equal(t, pieces(tw), n, "connected pieces, corners included")
+		assert.Equal(t, holesOf(tw), holes, "empty cells shut in sideways")
 		for i := range sets {
 			assert.LessOrEqual(t, sets.Root(int32(i)), int32(i))
 		}
@@ -175,6 +181,40 @@ func pieces(t twin) int {
 		}
 	}
 	return n
+}
+
+// holesOf counts, by flooding sideways only, the bodies of empty cells that do not reach
+// what lies around the plane.
+func holesOf(t twin) int {
+	rows, cols := len(t)+2, len(t[0])+2
+	seen, n := make([]bool, rows*cols), -1 // what lies around is none
+	for at := range seen {
+		if !seen[at] && !t.at(at%cols-1, at/cols-1) {
+			n++
+			flood([]int{at}, func(x, y int) bool {
+				if x < 0 || y < 0 || x >= cols || y >= rows || seen[y*cols+x] || t.at(x-1, y-1) {
+					return false
+				}
+				seen[y*cols+x] = true
+				return true
+			}, cols)
+		}
+	}
+	return n
+}
+
+// flood asks take for cells and goes on sideways from those it takes.
+func flood(queue []int, take func(x, y int) bool, cols int) {
+	for len(queue) > 0 {
+		at := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		if x, y := at%cols, at/cols; take(x, y) {
+			queue = append(queue, y*cols+max(x-1, 0), y*cols+min(x+1, cols-1), (y+1)*cols+x)
+			if y > 0 {
+				queue = append(queue, (y-1)*cols+x)
+			}
+		}
+	}
 }
 
 func TestTouchAndOverlapAgainstPairs(t *testing.T) {

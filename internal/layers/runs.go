@@ -56,41 +56,44 @@ func (s Sets) Join(a, b int32) {
 }
 
 // Label joins the runs of one plane that touch, corners included, and returns the
-// sets and the number of them.
-func Label(runs []Run, s Sets) (Sets, int) {
+// sets, the number of them, and how many holes there are in all: bodies of empty cells
+// that cells of the sets shut in, seen sideways only.
+func Label(runs []Run, s Sets) (sets Sets, count, holes int) {
 	s = s[:0].Grow(len(runs))
-	below := 0 // first run of the row before
-	for i := 0; i < len(runs); {
-		row, first := runs[i].Row, i
-		for i < len(runs) && runs[i].Row == row {
-			i++
-		}
-		if first > below && runs[below].Row == row-1 {
-			EachTouchRows(runs[first:i], runs[below:first], func(a, b int) {
-				s.Join(int32(first+a), int32(below+b))
-			})
-		}
-		below = first
-	}
-	count := 0
+	touches := 0
+	EachTouchInside(runs, func(a, b int) {
+		touches++
+		s.Join(int32(a), int32(b))
+	})
 	for i := range s {
 		if s.Root(int32(i)) == int32(i) {
 			count++
 		}
 	}
-	return s, count
+	// Runs and their touches are a plane graph, in which Euler's formula counts the
+	// faces: each but the outer one is a hole.
+	return s, count, touches - len(runs) + count
 }
 
-// EachTouchRows is EachTouch for two lists that each hold one row, whatever rows
-// they are.
-func EachTouchRows(as, bs []Run, f func(a, b int)) {
-	j := 0
-	for i := range as {
-		for j < len(bs) && bs[j].To < as[i].From {
-			j++
+// EachTouchInside calls f for every two runs of one plane that touch, corners
+// included, the upper row's first; the list is sorted by row and start. Runs of one row
+// never touch, or they were one.
+func EachTouchInside(runs []Run, f func(a, b int)) {
+	before := 0 // first run of the row before
+	for i := 0; i < len(runs); {
+		row, first := runs[i].Row, i
+		j := before
+		if runs[before].Row != row-1 {
+			j = first
 		}
-		for n := j; n < len(bs) && bs[n].From <= as[i].To; n++ {
-			f(i, n)
+		for ; i < len(runs) && runs[i].Row == row; i++ {
+			for j < first && runs[j].To < runs[i].From {
+				j++
+			}
+			for n := j; n < first && runs[n].From <= runs[i].To; n++ {
+				f(i, n)
+			}
 		}
+		before = first
 	}
 }

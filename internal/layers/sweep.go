@@ -11,6 +11,8 @@ import (
 type Layer struct {
 	K     int
 	Solid *Plane
+	// Runs are those of Solid, by rows, left to right.
+	Runs []Run
 	// Spans are the steep undersides between the cut below and this one, in the
 	// order of the triangles.
 	Spans []Span
@@ -134,7 +136,7 @@ func (s *sweep) fill(b *block, index int) []Layer {
 		l := &b.layers[k-first]
 		l.K, l.Spans = k, b.lean.spans[k-first]
 		l.Solid.Clear()
-		l.OpenRows = b.cut.fill(k-first, l.Solid)
+		l.OpenRows = b.cut.fill(k-first, l)
 		l.UsedRows = l.Solid.High - l.Solid.Low
 	}
 	return b.layers[:last-first]

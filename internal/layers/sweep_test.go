@@ -3,6 +3,7 @@ package layers
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -19,6 +20,7 @@ type seen struct {
 	spans  [][]Span
 	open   int
 	orders []int
+	unlike int // layers whose runs are not those of their cells
 }
 
 func (s *seen) Visit(below, layer *Layer) {
@@ -27,6 +29,9 @@ func (s *seen) Visit(below, layer *Layer) {
 		for col := range t[row] {
 			t[row][col] = layer.Solid.Get(col, row)
 		}
+	}
+	if !slices.Equal(layer.Solid.AppendRuns(nil), layer.Runs) {
+		s.unlike++
 	}
 	s.solid = append(s.solid, t)
 	s.spans = append(s.spans, append([]Span(nil), layer.Spans...))
@@ -41,6 +46,7 @@ func sweepOf(t testing.TB, soup *mesh.Soup, height, cell float64, opt Options) (
 	require.NoError(t, err)
 	s := &seen{grid: &g}
 	require.NoError(t, Sweep(context.Background(), m, g, opt, s))
+	require.Zero(t, s.unlike, "layers whose runs are not those of their cells")
 	return m, s
 }
 

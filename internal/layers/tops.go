@@ -21,11 +21,18 @@ func (t *Tops) Visit(below, layer *Layer) {
 		return
 	}
 	under, over := below.Solid, layer.Solid
+	top := uint16(below.K + 1)
 	for row := under.Low; row < under.High; row++ {
 		a, b := under.Row(row), over.Row(row)
+		at := t.at[row*t.grid.Cols : (row+1)*t.grid.Cols]
 		for i := range a {
-			for w := a[i] &^ b[i]; w != 0; w &= w - 1 {
-				t.at[row*t.grid.Cols+i*64+bits.TrailingZeros64(w)] = uint16(below.K + 1)
+			for w := a[i] &^ b[i]; w != 0; {
+				from := bits.TrailingZeros64(w)
+				n := bits.TrailingZeros64(^(w >> from))
+				for j := i*64 + from; j < i*64+from+n; j++ {
+					at[j] = top
+				}
+				w &^= (1<<n - 1) << from
 			}
 		}
 	}

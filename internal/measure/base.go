@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
@@ -48,11 +49,14 @@ type baseVisitor struct {
 func newBaseVisitor(g *layers.Grid) *baseVisitor { return &baseVisitor{grid: g} }
 
 func (v *baseVisitor) Visit(_, layer *layers.Layer) {
-	n := layer.Solid.Count()
+	n := 0
+	for _, r := range layer.Runs {
+		n += int(r.To - r.From)
+	}
 	v.largest = max(v.largest, n)
 	if layer.K == 0 {
 		v.first = n
-		v.runs = layer.Solid.AppendRuns(nil)
+		v.runs = slices.Clone(layer.Runs)
 	}
 }
 
@@ -75,7 +79,7 @@ func base(r *run, _ []float64) (Result, error) {
 	if v.largest > 0 {
 		share = float64(v.first) / float64(v.largest)
 	}
-	_, pieces := layers.Label(v.runs, nil)
+	_, pieces, _ := layers.Label(v.runs, nil)
 	height := s.mesh.Box().Size().Z
 	values := []float64{area, min(flat, area), share, v.width(), float64(pieces), height}
 	if len(tris) == 0 {

@@ -6,12 +6,11 @@ import "printlint/internal/layers"
 type bodies struct {
 	standing *standingTracker
 	columns  map[float64]*columnTracker // by the width up to which a piece is narrow
-	cavities *cavityVisitor
+	cavities *cavityTracker
 }
 
 // visitors makes those that the requests want.
 func (b *bodies) visitors(r *run, g *layers.Grid) []layers.Visitor {
-	var list []layers.Visitor
 	var followers []follower
 	if len(r.wants("stability")) > 0 {
 		b.standing = newStandingTracker(g)
@@ -25,14 +24,14 @@ func (b *bodies) visitors(r *run, g *layers.Grid) []layers.Visitor {
 			followers = append(followers, c)
 		}
 	}
-	if len(followers) > 0 {
-		list = append(list, newSectionVisitor(followers...))
-	}
 	if len(r.wants("cavity")) > 0 {
-		b.cavities = newCavityVisitor(g)
-		list = append(list, b.cavities)
+		b.cavities = newCavityTracker(g)
+		followers = append(followers, b.cavities)
 	}
-	return list
+	if len(followers) == 0 {
+		return nil
+	}
+	return []layers.Visitor{newSectionVisitor(followers...)}
 }
 
 // finish ends what is still open when the last layer is done.

@@ -25,7 +25,7 @@ func benchLayer(shift int) *layers.Layer {
 			p.Fill(row, 440+shift, 460+shift)
 		}
 	}
-	return &layers.Layer{K: 1, Solid: p}
+	return &layers.Layer{K: 1, Solid: p, Runs: p.AppendRuns(nil)}
 }
 
 // BenchmarkBodiesPerLayer visits layers that change all the time, and layers of
@@ -38,13 +38,13 @@ func BenchmarkBodiesPerLayer(b *testing.B) {
 		{"pieces", func() layers.Visitor { return newSectionVisitor() }},
 		{"stability", func() layers.Visitor { return newSectionVisitor(newStandingTracker(&benchGrid)) }},
 		{"column", func() layers.Visitor { return newSectionVisitor(newColumnTracker(&benchGrid, 5, 0.4)) }},
-		{"cavity", func() layers.Visitor { return newCavityVisitor(&benchGrid) }},
+		{"cavity", func() layers.Visitor { return newSectionVisitor(newCavityTracker(&benchGrid)) }},
 	}
 	for _, m := range makers {
 		for step, name := range []string{"straight", "changing"} {
 			b.Run(m.name+"/"+name, func(b *testing.B) {
 				v, pair := m.make(), [2]*layers.Layer{benchLayer(0), benchLayer(step)}
-				v.Visit(nil, &layers.Layer{Solid: pair[0].Solid})
+				v.Visit(nil, &layers.Layer{Solid: pair[0].Solid, Runs: pair[0].Runs})
 				for i := range b.N {
 					v.Visit(nil, pair[i&1])
 				}

@@ -18,8 +18,8 @@ type chase struct {
 // follow takes the living islands one layer up. A component that also rests on
 // solid cells of the layer below that belong to no island has joined.
 func (v *islandVisitor) follow(below, layer *layers.Layer) {
-	v.runs = layer.Solid.AppendRuns(v.runs[:0])
-	v.index(v.runs, v.grid.Rows)
+	v.above = layer.Runs
+	v.index(v.above, v.grid.Rows)
 	v.ground.Clear()
 	for _, f := range v.alive {
 		for _, r := range f.now {
@@ -55,7 +55,7 @@ func (v *islandVisitor) meet(row, from, to, reach int32, f func(i int32)) {
 	if row < 0 || int(row) >= v.grid.Rows {
 		return
 	}
-	list := v.runs[v.rows[row]:v.rows[row+1]]
+	list := v.above[v.rows[row]:v.rows[row+1]]
 	n := sort.Search(len(list), func(i int) bool { return list[i].To+reach > from })
 	for ; n < len(list) && list[n].From < to+reach; n++ {
 		f(v.rows[row] + int32(n))
@@ -82,7 +82,7 @@ func (v *islandVisitor) step(f *floating, id int32, layer *layers.Layer) bool {
 	}
 	area := 0
 	for n := 0; n < len(v.queue) && !f.joins; n++ {
-		r := v.runs[v.queue[n]]
+		r := v.above[v.queue[n]]
 		if v.near.CountIn(int(r.Row), int(r.From), int(r.To)) > 0 {
 			f.joins = true // what stands
 		}
@@ -96,7 +96,7 @@ func (v *islandVisitor) step(f *floating, id int32, layer *layers.Layer) bool {
 	slices.Sort(v.queue)
 	f.now = f.now[:0]
 	for _, i := range v.queue {
-		f.now = append(f.now, v.runs[i])
+		f.now = append(f.now, v.above[i])
 	}
 	f.widest, f.end = max(f.widest, area), layer.K+1
 	return true

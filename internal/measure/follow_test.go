@@ -22,7 +22,7 @@ func (v labelled) Visit(below, layer *layers.Layer) {
 		return
 	}
 	v.runs = layer.Solid.AppendRuns(nil)
-	v.sets, _ = layers.Label(v.runs, nil)
+	v.sets, _, _ = layers.Label(v.runs, nil)
 	ground := layers.NewPlane(v.grid)
 	for _, f := range v.alive {
 		for _, r := range f.now {

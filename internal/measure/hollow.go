@@ -1,10 +1,6 @@
 package measure
 
-import (
-	"slices"
-
-	"printlint/internal/layers"
-)
+import "printlint/internal/layers"
 
 // hollow is a body of empty cells.
 type hollow struct {
@@ -17,10 +13,12 @@ type hollow struct {
 // outside is the hollow that is none: all that reaches the air around the model.
 const outside int32 = 0
 
-// cavityVisitor joins the empty cells of the layers into hollows.
-type cavityVisitor struct {
-	grid           *layers.Grid
-	last, solid    []layers.Run
+// cavityTracker joins the empty cells of the layers into hollows.
+type cavityTracker struct {
+	grid *layers.Grid
+	// open says that all empty cells of the layer below are outside, as they are of
+	// most layers of most parts; what follows is then not kept.
+	open           bool
 	below, now     []layers.Run // empty runs
 	belowOf, nowOf []int32      // the hollow of each
 	label          layers.Sets  // joins the runs of one layer
@@ -30,23 +28,35 @@ type cavityVisitor struct {
 	sets           layers.Sets
 }
 
-func newCavityVisitor(g *layers.Grid) *cavityVisitor {
-	return &cavityVisitor{grid: g, hollows: make([]hollow, 1), sets: layers.Sets{outside}}
+func newCavityTracker(g *layers.Grid) *cavityTracker {
+	return &cavityTracker{grid: g, hollows: make([]hollow, 1), sets: layers.Sets{outside}}
 }
 
-func (v *cavityVisitor) Visit(_, layer *layers.Layer) {
-	v.last, v.solid = v.solid, layer.Solid.AppendRuns(v.last[:0])
-	if layer.K > 0 && slices.Equal(v.last, v.solid) {
-		clear(v.area) // each piece goes on in the hollow it has
-		v.place(layer.K)
+func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
+	same := below == now
+	if k == 0 || v.open && (same || now.holes == 0) {
+		v.open = true // what the bed covers is open later
 		return
+	}
+	if same {
+		clear(v.area) // each piece goes on in the hollow it has
+		v.place(k)
+		return
+	}
+	if v.open {
+		v.now = emptyRuns(v.now[:0], below.runs, v.grid)
+		v.nowOf = append(v.nowOf[:0], make([]int32, len(v.now))...)
 	}
 	v.below, v.now = v.now, v.below
 	v.belowOf, v.nowOf = v.nowOf, v.belowOf
-	v.now = emptyRuns(v.now[:0], v.solid, v.grid)
+	v.now = emptyRuns(v.now[:0], now.runs, v.grid)
 	v.label = joinSides(v.now, v.label)
-	v.meet(layer.K == 0)
-	v.place(layer.K)
+	v.meet()
+	v.place(k)
+	v.open = true
+	for _, h := range v.nowOf {
+		v.open = v.open && v.sets.Root(h) == outside
+	}
 }
 
 // emptyRuns appends the runs of a whole plane that are not solid.
@@ -87,15 +97,11 @@ func joinSides(runs []layers.Run, s layers.Sets) layers.Sets {
 
 // meet gives each piece of the layer the hollow below it, and joins hollows that
 // meet in it. The piece of the first run holds the margin around the model: it is
-// the outside. On the bed everything is: what the bed covers is open later.
-func (v *cavityVisitor) meet(bed bool) {
+// the outside.
+func (v *cavityTracker) meet() {
 	v.owner, v.area = v.owner[:0], v.area[:0]
-	start := none
-	if bed {
-		start = outside
-	}
 	for range v.now {
-		v.owner = append(v.owner, start)
+		v.owner = append(v.owner, none)
 		v.area = append(v.area, 0)
 	}
 	v.owner[0] = outside
@@ -110,7 +116,7 @@ func (v *cavityVisitor) meet(bed bool) {
 }
 
 // join makes one hollow of two. The outside stays the outside.
-func (v *cavityVisitor) join(a, b int32) {
+func (v *cavityTracker) join(a, b int32) {
 	a, b = min(v.sets.Root(a), v.sets.Root(b)), max(v.sets.Root(a), v.sets.Root(b))
 	if a == b {
 		return
@@ -125,7 +131,7 @@ func (v *cavityVisitor) join(a, b int32) {
 }
 
 // place adds the runs of layer k to their hollows, new ones where nothing is below.
-func (v *cavityVisitor) place(k int) {
+func (v *cavityTracker) place(k int) {
 	v.nowOf = v.nowOf[:0]
 	for i := range v.now {
 		root := v.label.Root(int32(i))
@@ -153,7 +159,10 @@ func (v *cavityVisitor) place(k int) {
 }
 
 // finish opens what is still open upward at the top.
-func (v *cavityVisitor) finish() {
+func (v *cavityTracker) finish() {
+	if v.open {
+		return
+	}
 	for _, h := range v.nowOf {
 		v.join(h, outside)
 	}

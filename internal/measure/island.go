@@ -47,7 +47,8 @@ type islandVisitor struct {
 	near, far, ground *layers.Plane
 	list              []*floating
 	alive             []*floating
-	runs, rest        []layers.Run
+	above             []layers.Run // of the layer while islands are followed into it
+	runs, rest        []layers.Run // of what is far, and of what is beside it
 	sets              layers.Sets
 	chase
 }
@@ -63,9 +64,7 @@ func (v *islandVisitor) Visit(below, layer *layers.Layer) {
 	if len(v.alive) > 0 {
 		v.follow(below, layer)
 	}
-	v.near.SetGrown(below.Solid)
-	v.far.SetDifference(layer.Solid, v.near)
-	if !v.far.Empty() {
+	if v.far.SetBeyond(layer.Solid, below.Solid) {
 		v.begin(layer)
 	}
 }
@@ -75,7 +74,7 @@ func (v *islandVisitor) Visit(below, layer *layers.Layer) {
 func (v *islandVisitor) begin(layer *layers.Layer) {
 	v.runs = v.far.AppendRuns(v.runs[:0])
 	var count int
-	if v.sets, count = layers.Label(v.runs, v.sets); count == 0 {
+	if v.sets, count, _ = layers.Label(v.runs, v.sets); count == 0 {
 		return
 	}
 	v.near.SetGrown(v.far)

@@ -19,6 +19,7 @@ type sections struct {
 	runs   []layers.Run
 	of     []int32 // the piece of each run
 	pieces []piece // in the order of their first runs
+	holes  int     // bodies of empty cells that the pieces shut in, seen sideways only
 	heads  []int32 // where the runs of each piece begin in grouped
 	groups []layers.Run
 	sets   layers.Sets
@@ -30,7 +31,7 @@ type link struct{ below, piece int32 }
 // take finds the pieces that runs make.
 func (s *sections) take(runs []layers.Run) {
 	s.runs = append(s.runs[:0], runs...)
-	s.sets, _ = layers.Label(s.runs, s.sets)
+	s.sets, _, s.holes = layers.Label(s.runs, s.sets)
 	s.of, s.pieces = s.of[:0], s.pieces[:0]
 	for i, r := range s.runs {
 		root := s.sets.Root(int32(i))
@@ -78,7 +79,8 @@ func (s *sections) group() {
 func (s *sections) runsOf(id int32) []layers.Run { return s.groups[s.heads[id]:s.heads[id+1]] }
 
 // follower takes the pieces of one layer after another, from the bed up. Links are
-// sorted by nothing and may repeat; none of what is handed over may be kept.
+// sorted by nothing and may repeat; below and now are the same where the layer is like
+// the one below. None of what is handed over may be kept.
 type follower interface {
 	follow(k int, below, now *sections, links []link)
 }
@@ -86,7 +88,6 @@ type follower interface {
 // sectionVisitor finds the pieces of each layer once for all its followers.
 type sectionVisitor struct {
 	below, now *sections
-	runs       []layers.Run
 	links      []link
 	followers  []follower
 }
@@ -96,16 +97,15 @@ func newSectionVisitor(followers ...follower) *sectionVisitor {
 }
 
 func (v *sectionVisitor) Visit(_, layer *layers.Layer) {
-	v.runs = layer.Solid.AppendRuns(v.runs[:0])
 	v.links = v.links[:0]
 	below := v.now
-	if slices.Equal(v.runs, v.now.runs) { // straight walls: most layers of most parts
+	if slices.Equal(layer.Runs, v.now.runs) { // straight walls: most layers of most parts
 		for i := range v.now.pieces {
 			v.links = append(v.links, link{int32(i), int32(i)})
 		}
 	} else {
 		v.below, v.now = v.now, v.below
-		v.now.take(v.runs)
+		v.now.take(layer.Runs)
 		v.join()
 	}
 	for _, f := range v.followers {

@@ -17,7 +17,7 @@ func layerOf(g *layers.Grid, k int, runs []layers.Run) *layers.Layer {
 	for _, r := range runs {
 		p.Fill(int(r.Row), int(r.From), int(r.To))
 	}
-	return &layers.Layer{K: k, Solid: p}
+	return &layers.Layer{K: k, Solid: p, Runs: p.AppendRuns(nil)}
 }
 
 // recorder keeps what a follower is told, by the pieces' first cells.
@@ -105,10 +105,10 @@ func requirePieces(t *testing.T, seed uint64, rec *recorder) {
 // Random layers of single cells, one upon the other: hollows against a flood of the
 // empty cells, corners and all.
 func TestHollowsAgainstCells(t *testing.T) {
-	found := 0
-	for seed := uint64(1); seed <= 60; seed++ {
+	found, opened, closed := 0, false, false
+	for seed := uint64(1); seed <= 90; seed++ {
 		rng := rand.New(rand.NewPCG(seed, 6))
-		share := 0.6 + 0.35*rng.Float64()
+		share := 0.2 + 0.75*rng.Float64()
 		const rows, cols, tall = 14, 14, 8
 		var g *layers.Grid
 		var stack [tall][]layers.Run
@@ -117,10 +117,14 @@ func TestHollowsAgainstCells(t *testing.T) {
 				stack[k] = stack[k-1]
 			}
 		}
-		v := newCavityVisitor(g)
+		v := newCavityTracker(g)
+		layer := newSectionVisitor(v)
+		was := true
 		solid := map[[3]int]bool{}
 		for k, runs := range stack {
-			v.Visit(nil, layerOf(g, k, runs))
+			layer.Visit(nil, layerOf(g, k, runs))
+			opened, closed = opened || k > 1 && v.open && !was, closed || was && !v.open
+			was = v.open
 			for _, r := range runs {
 				for c := r.From; c < r.To; c++ {
 					solid[[3]int{int(c), int(r.Row), k}] = true
@@ -140,6 +144,7 @@ func TestHollowsAgainstCells(t *testing.T) {
 		found += len(want)
 	}
 	assert.Greater(t, found, 100, "too few hollows to tell anything")
+	assert.True(t, opened && closed, "layers without and with something shut in must follow each other both ways")
 }
 
 // sealedCells lists, in order, the sizes of the bodies of empty cells that touch no

@@ -194,7 +194,7 @@ func (c *Collector) collect(layer *layers.Layer) {
 // layers just below.
 func (c *Collector) join(first int) {
 	c.sets = c.sets.Grow(len(c.runs))
-	layers.EachTouch(c.own, c.own, func(a, b int) {
+	layers.EachTouchInside(c.own, func(a, b int) {
 		c.sets.Join(int32(first+a), int32(first+b))
 	})
 	for _, o := range c.older {
