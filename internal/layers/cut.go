@@ -85,7 +85,7 @@ func (c *cutter) segment(slot int, x0, y0, x1, y1 float64) {
 // met did not close: their crossings do not add up, because the surface has a hole.
 func (c *cutter) fill(slot int, l *Layer) (open int) {
 	list := c.pending[slot]
-	l.Runs = l.Runs[:0]
+	runs := l.Runs[:0]
 	c.pending[slot] = list[:0]
 	c.sortByRow(list)
 	for i := 0; i < len(c.sorted); {
@@ -95,15 +95,16 @@ func (c *cutter) fill(slot int, l *Layer) (open int) {
 			j++
 		}
 		var closed bool
-		first := len(l.Runs)
-		if l.Runs, closed = rowRuns(l.Runs, c.sorted[i:j]); !closed {
+		first := len(runs)
+		if runs, closed = rowRuns(runs, c.sorted[i:j]); !closed {
 			open++
 		}
-		for _, r := range l.Runs[first:] {
+		for _, r := range runs[first:] {
 			l.Solid.Fill(int(r.Row), int(r.From), int(r.To))
 		}
 		i = j
 	}
+	l.Runs = runs
 	return open
 }
 

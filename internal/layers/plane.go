@@ -185,6 +185,40 @@ func (p *Plane) SetRows(a *Plane, low, high int) {
 	copy(p.Bits[low*p.Words:high*p.Words], a.Bits[low*p.Words:high*p.Words])
 }
 
+// SetWithout makes p the rows [low, high) of a without the cells of others.
+func (p *Plane) SetWithout(a *Plane, low, high int, others ...*Plane) {
+	p.SetRows(a, low, high)
+	for row := p.Low; row < p.High; row++ {
+		line := p.Row(row)
+		for _, o := range others {
+			if row < o.Low || row >= o.High {
+				continue
+			}
+			less := o.Row(row)[:len(line)]
+			for i := range line {
+				line[i] &^= less[i]
+			}
+		}
+	}
+}
+
+// SetUnion makes p the cells that rows [low, high) of any of the planes hold.
+func (p *Plane) SetUnion(low, high int, planes []*Plane) {
+	p.Clear()
+	for _, a := range planes {
+		from, to := max(low, a.Low), min(high, a.High)
+		if from >= to {
+			continue
+		}
+		p.touch(from)
+		p.touch(to - 1)
+		line, more := p.Bits[from*p.Words:to*p.Words], a.Bits[from*p.Words:to*p.Words]
+		for i := range line {
+			line[i] |= more[i]
+		}
+	}
+}
+
 // And keeps the cells that are in a.
 func (p *Plane) And(a *Plane) {
 	for i := p.Low * p.Words; i < p.High*p.Words; i++ {

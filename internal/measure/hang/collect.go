@@ -121,12 +121,13 @@ func (c *Collector) age(first int) {
 	spare := c.older[youth-1].runs
 	copy(c.older[1:], c.older[:youth-1])
 	c.older[0], c.own = band{first, c.own}, spare
-	c.young.Clear()
-	c.sagging.Clear()
-	for i := range c.hung {
-		c.sagging.Or(c.hung[i])
-		c.young.Or(c.frails[i])
-	}
+}
+
+// lately sets, in the rows [low, high), what hung in the layers below and what only
+// that carried.
+func (c *Collector) lately(low, high int) {
+	c.sagging.SetUnion(low, high, c.hung[:])
+	c.young.SetUnion(low, high, c.frails[:])
 	c.young.Or(c.sagging)
 }
 
@@ -154,23 +155,17 @@ func (c *Collector) mark(below, layer *layers.Layer) bool {
 // as well, whatever their own lean.
 func (c *Collector) carry(below, layer *layers.Layer) {
 	low, high := c.hang.Low-2*c.strip, c.hang.High+2*c.strip
+	c.lately(low, high)
 	room := c.a // new cells within the limit, and all that is solid below
-	room.SetRows(layer.Solid, low, high)
-	room.AndNot(c.hang)
+	room.SetWithout(layer.Solid, low, high, c.hang)
+	c.held.SetWithout(below.Solid, low, high, c.young)
 	c.b.SetRows(below.Solid, low, high)
-	c.held.SetRows(c.b, low, high)
-	c.held.AndNot(c.young)
 	c.b.GrowWithin(room, c.c, c.strip)
-	room.AndNot(c.b)
-	c.c.SetRows(room, c.hang.Low-c.strip, c.hang.High+c.strip)
-	room.SetRows(c.b, low, high)
-	room.AndNot(c.young)
+	c.c.SetWithout(room, c.hang.Low-c.strip, c.hang.High+c.strip, c.b)
 	c.hang.Or(c.c)
+	room.SetWithout(c.b, low, high, c.young)
 	c.held.GrowWithin(room, c.c, c.strip)
-	c.frail.SetRows(c.b, low, high)
-	c.frail.AndNot(c.held)
-	c.frail.AndNot(c.hang)
-	c.frail.AndNot(c.sagging)
+	c.frail.SetWithout(c.b, low, high, c.held, c.hang, c.sagging)
 }
 
 // collect makes runs of the hanging cells, with the air below each.
