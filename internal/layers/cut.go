@@ -2,6 +2,7 @@ package layers
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/mesh"
 )
@@ -21,9 +22,13 @@ type cutter struct {
 	starts  []int32
 }
 
-func newCutter(g *Grid, m *mesh.Mesh, level []int32, block int) *cutter {
-	return &cutter{grid: g, m: m, level: level, inv: 1 / g.Cell,
-		pending: make([][]crossing, block), starts: make([]int32, g.Rows+1)}
+// reset turns the cutter to another mesh; it keeps its memory.
+func (c *cutter) reset(g *Grid, m *mesh.Mesh, level []int32) {
+	c.grid, c.m, c.level, c.inv = g, m, level, 1/g.Cell
+	c.starts = slices.Grow(c.starts[:0], g.Rows+1)[:g.Rows+1]
+	for i := range c.pending {
+		c.pending[i] = c.pending[i][:0]
+	}
 }
 
 // at places the crossing of edge a-b with height z in cell units. The lower corner

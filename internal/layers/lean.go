@@ -37,6 +37,12 @@ type leaner struct {
 	spans    [][]Span
 }
 
+// reset turns the leaner to another mesh; it keeps its memory.
+func (l *leaner) reset(g *Grid, m *mesh.Mesh, level []int32, opt Options) {
+	l.grid, l.m, l.level, l.inv = g, m, level, 1/g.Cell
+	l.least, l.twoSided = opt.Lean, opt.TwoSided
+}
+
 // triangle adds the spans of one triangle in the gaps below the cuts [first, last).
 func (l *leaner) triangle(index uint32, first, last int) {
 	t := l.m.Tris[index]

@@ -14,6 +14,16 @@ func NewPlane(g *Grid) *Plane {
 	return &Plane{Rows: g.Rows, Words: g.Words, Bits: make([]uint64, g.Rows*g.Words)}
 }
 
+// reset makes p an empty plane of the grid in the memory it has, where that is enough.
+func (p *Plane) reset(g *Grid) {
+	n := g.Rows * g.Words
+	p.Clear() // and so nothing is set anywhere in its memory
+	if cap(p.Bits) < n {
+		p.Bits = make([]uint64, n)
+	}
+	*p = Plane{Rows: g.Rows, Words: g.Words, Bits: p.Bits[:n]}
+}
+
 // Clear empties the plane.
 func (p *Plane) Clear() {
 	if p.Low < p.High {

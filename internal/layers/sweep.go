@@ -108,17 +108,30 @@ type block struct {
 	layers []Layer
 }
 
+// spare are blocks of sweeps that are done: their lists and planes serve the next
+// model, since fresh memory takes longer than what is written into it.
+var spare = sync.Pool{New: func() any { return &block{cut: new(cutter), lean: new(leaner)} }}
+
+// newBlock makes a block ready, out of one that is done where there is one.
 func (s *sweep) newBlock() *block {
-	b := &block{
-		cut: newCutter(s.grid, s.m, s.level, s.size),
-		lean: &leaner{grid: s.grid, m: s.m, level: s.level, inv: 1 / s.grid.Cell,
-			least: s.opt.Lean, twoSided: s.opt.TwoSided, spans: make([][]Span, s.size)},
-		layers: make([]Layer, s.size),
+	b := spare.Get().(*block)
+	b.cut.reset(s.grid, s.m, s.level)
+	b.lean.reset(s.grid, s.m, s.level, s.opt)
+	for len(b.layers) < s.size {
+		b.layers = append(b.layers, Layer{Solid: new(Plane)})
+		b.cut.pending = append(b.cut.pending, nil)
+		b.lean.spans = append(b.lean.spans, nil)
 	}
 	for i := range b.layers {
-		b.layers[i].Solid = NewPlane(s.grid)
+		b.layers[i].Solid.reset(s.grid)
 	}
 	return b
+}
+
+// release keeps the block for another sweep.
+func (b *block) release() {
+	b.cut.m, b.cut.level, b.lean.m, b.lean.level = nil, nil, nil, nil
+	spare.Put(b)
 }
 
 // fill cuts and fills the layers of block index.
@@ -159,6 +172,7 @@ func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 	blocks := len(s.heads) - 1
 	if s.opt.Jobs <= 1 || blocks == 1 {
 		b := s.newBlock()
+		defer b.release()
 		for i := range blocks {
 			if err := ctx.Err(); err != nil {
 				return err
@@ -229,6 +243,12 @@ func (s *sweep) runWide(ctx context.Context, blocks int, visit func([]Layer)) er
 	}
 	close(stop)
 	workers.Wait()
+	close(free)
+	for b := range free {
+		if b != nil {
+			b.release()
+		}
+	}
 	return err
 }
 

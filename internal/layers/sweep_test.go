@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -183,5 +184,25 @@ func (a *atLayer) Visit(_, layer *Layer) {
 	if layer.K == a.k {
 		a.look()
 		a.done = true
+	}
+}
+
+// A sweep must see nothing of the one before it, whose memory it may have got: here of
+// larger and of smaller models, with other lists of other lengths.
+func TestSweepsDoNotSeeEachOther(t *testing.T) {
+	solids := []*mesh.Soup{shapes.Cube(3), shapes.Ball(9, 24), shapes.T(), shapes.Tetrahedron(), shapes.Ball(4, 12)}
+	var alone []*seen
+	for _, s := range solids {
+		spare = sync.Pool{New: spare.New}
+		_, v := sweepOf(t, s, 0.2, 0.1, Options{Lean: 30})
+		alone = append(alone, v)
+	}
+	for round, jobs := range []int{1, 1, 3, 1} {
+		for i, s := range solids {
+			_, v := sweepOf(t, s, 0.2, 0.1, Options{Lean: 30, Jobs: jobs})
+			assert.Equal(t, alone[i].solid, v.solid, "solid %d, round %d", i, round)
+			assert.Equal(t, alone[i].spans, v.spans, "solid %d, round %d", i, round)
+			assert.Equal(t, alone[i].orders, v.orders, "solid %d, round %d", i, round)
+		}
 	}
 }

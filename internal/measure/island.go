@@ -44,12 +44,13 @@ type floating struct {
 type islandVisitor struct {
 	grid              *layers.Grid
 	tops              *layers.Tops
-	near, far, ground *layers.Plane
+	far, near, ground *layers.Plane
 	list              []*floating
 	alive             []*floating
 	above             []layers.Run // of the layer while islands are followed into it
-	runs, rest        []layers.Run // of what is far, and of what is beside it
+	runs              []layers.Run // of what is far
 	sets              layers.Sets
+	held              []bool // by root: something near lies beside
 	chase
 }
 
@@ -73,21 +74,18 @@ func (v *islandVisitor) Visit(below, layer *layers.Layer) {
 // below: those of the far cells that have no near cell of the layer beside them.
 func (v *islandVisitor) begin(layer *layers.Layer) {
 	v.runs = v.far.AppendRuns(v.runs[:0])
-	var count int
-	if v.sets, count, _ = layers.Label(v.runs, v.sets); count == 0 {
-		return
+	v.sets, _, _ = layers.Label(v.runs, v.sets)
+	v.held = append(v.held[:0], make([]bool, len(v.runs))...)
+	for i, r := range v.runs {
+		if root := v.sets.Root(int32(i)); !v.held[root] {
+			v.held[root] = v.beside(r, layer.Solid)
+		}
 	}
-	v.near.SetGrown(v.far)
-	v.near.And(layer.Solid)
-	v.near.AndNot(v.far)
-	v.rest = v.near.AppendRuns(v.rest[:0])
-	held := make([]bool, len(v.runs))
-	layers.EachTouch(v.runs, v.rest, func(a, _ int) { held[v.sets.Root(int32(a))] = true })
 	first := len(v.list)
 	at := map[int32]*floating{} // looked up only, never walked
 	for i, r := range v.runs {
 		root := v.sets.Root(int32(i))
-		if held[root] {
+		if v.held[root] {
 			continue
 		}
 		f := at[root]
@@ -103,6 +101,17 @@ func (v *islandVisitor) begin(layer *layers.Layer) {
 	for _, f := range v.list[first:] {
 		f.now, f.widest = slices.Clone(f.runs), f.area
 	}
+}
+
+// beside says that a cell of the layer that is not far touches a run of far ones.
+func (v *islandVisitor) beside(r layers.Run, solid *layers.Plane) bool {
+	from, to := int(r.From)-1, int(r.To)+1
+	for row := int(r.Row) - 1; row <= int(r.Row)+1; row++ {
+		if solid.CountIn(row, from, to) != v.far.CountIn(row, from, to) {
+			return true
+		}
+	}
+	return false
 }
 
 func island(r *run, _ []float64) (Result, error) {

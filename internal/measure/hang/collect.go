@@ -10,6 +10,7 @@ package hang
 
 import (
 	"math"
+	"sync"
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
@@ -50,14 +51,11 @@ const youth = 4
 
 // Collector is a layers.Visitor that gathers hanging runs for one limit.
 type Collector struct {
-	grid    *layers.Grid
-	tops    *layers.Tops
-	limit   float64
-	strip   int // cells that one layer may lean out within the limit
-	runs    []run
-	sets    layers.Sets // runs that touch
-	anchors []anchor
-	hits    []hit
+	grid  *layers.Grid
+	tops  *layers.Tops
+	limit float64
+	strip int // cells that one layer may lean out within the limit
+	*lists
 
 	hang    *layers.Plane
 	hung    [youth]*layers.Plane // hanging cells of the layers below, the nearest first
@@ -72,6 +70,26 @@ type Collector struct {
 	scratch []layers.Run
 }
 
+// lists are what a collector gathers.
+type lists struct {
+	runs    []run
+	sets    layers.Sets // runs that touch
+	anchors []anchor
+	hits    []hit
+}
+
+// spare are lists of collectors that are done, for those of the next model: fresh
+// memory takes longer than what is written into it.
+var spare = sync.Pool{New: func() any { return new(lists) }}
+
+// release gives the lists back; the collector is of no more use.
+func (c *Collector) release() {
+	l := c.lists
+	c.lists = nil
+	l.runs, l.sets, l.anchors, l.hits = l.runs[:0], l.sets[:0], l.anchors[:0], l.hits[:0]
+	spare.Put(l)
+}
+
 // band is the runs of one layer and the index of their first.
 type band struct {
 	first int
@@ -82,7 +100,7 @@ type band struct {
 // The tops must be visited before it.
 func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack,
+	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, lists: spare.Get().(*lists),
 		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
 		hang:  plane(), young: plane(), sagging: plane(), held: plane(), frail: plane(), a: plane(), b: plane(), c: plane()}
 	for i := range c.hung {

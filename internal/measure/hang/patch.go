@@ -56,8 +56,9 @@ type Options struct {
 // coarser grain, which costs them a cell or two of sharpness and saves seconds.
 const maxField = 1 << 17
 
-// Patches assembles what was gathered. The mesh is the posed one that was swept.
+// Patches assembles what was gathered, once. The mesh is the posed one that was swept.
 func (c *Collector) Patches(m *mesh.Mesh, opt Options) []Patch {
+	defer c.release()
 	groups := c.group()
 	var list []Patch
 	f := &field{}
