@@ -31,36 +31,55 @@ func (c *cutter) reset(g *Grid, m *mesh.Mesh, level []int32) {
 	}
 }
 
-// at places the crossing of edge a-b with height z in cell units. The lower corner
-// goes first, so that both triangles of an edge get the same point to the last bit.
-func (c *cutter) at(a, b uint32, z float64) (x, y float64) {
-	p, q := c.m.Verts[a], c.m.Verts[b]
-	if p[2] > q[2] || p[2] == q[2] && a > b {
-		p, q = q, p
-	}
-	t := (z - float64(p[2])) / (float64(q[2]) - float64(p[2]))
-	x = float64(p[0]) + float64(t*(float64(q[0])-float64(p[0])))
-	y = float64(p[1]) + float64(t*(float64(q[1])-float64(p[1])))
+// edge is an edge of a triangle from its lower corner up, so that both triangles of an
+// edge place its crossings alike to the last bit.
+type edge struct{ x, y, z, dx, dy, dz float64 }
+
+func (c *cutter) edge(low, high uint32) edge {
+	p, q := mesh.Of64(c.m.Verts[low]), mesh.Of64(c.m.Verts[high])
+	return edge{p.X, p.Y, p.Z, q.X - p.X, q.Y - p.Y, q.Z - p.Z}
+}
+
+// at places the crossing of an edge with height z in cell units.
+func (c *cutter) at(e *edge, z float64) (x, y float64) {
+	t := (z - e.z) / e.dz
+	x, y = e.x+float64(t*e.dx), e.y+float64(t*e.dy)
 	return (x - c.grid.X0) * c.inv, (y - c.grid.Y0) * c.inv
 }
 
-// triangle adds the crossings of one triangle with the cuts [first, last).
+// triangle adds the crossings of one triangle with the cuts [first, last). Of its
+// corners by height, one edge goes from the lowest to the highest, and two do so by way
+// of the middle one.
 func (c *cutter) triangle(t mesh.Tri, first, last int) {
-	a, b, d := t[0], t[1], t[2]
-	la, lb, ld := c.level[a], c.level[b], c.level[d]
-	from := max(int(min(la, lb, ld)), first)
-	to := min(int(max(la, lb, ld)), last)
+	low, mid, high := t[0], t[1], t[2]
+	up := true // the triangle runs low, mid, high
+	if c.level[low] > c.level[mid] {
+		low, mid, up = mid, low, !up
+	}
+	if c.level[mid] > c.level[high] {
+		mid, high, up = high, mid, !up
+	}
+	if c.level[low] > c.level[mid] {
+		low, mid, up = mid, low, !up
+	}
+	from, to := max(int(c.level[low]), first), min(int(c.level[high]), last)
+	if from >= to {
+		return
+	}
+	whole, part := c.edge(low, high), c.edge(low, mid)
+	bend := int(c.level[mid])
+	if from >= bend {
+		part = c.edge(mid, high)
+	}
 	for k := from; k < to; k++ {
-		z, n := c.grid.CutZ(k), int32(k)
-		up := [3]bool{la > n, lb > n, ld > n}
-		var x0, y0, x1, y1 float64
-		for i, e := range [3][2]uint32{{a, b}, {b, d}, {d, a}} {
-			switch lo, hi := up[i], up[(i+1)%3]; {
-			case !lo && hi:
-				x0, y0 = c.at(e[0], e[1], z)
-			case lo && !hi:
-				x1, y1 = c.at(e[0], e[1], z)
-			}
+		if k == bend {
+			part = c.edge(mid, high)
+		}
+		z := c.grid.CutZ(k)
+		x0, y0 := c.at(&part, z)
+		x1, y1 := c.at(&whole, z)
+		if !up {
+			x0, y0, x1, y1 = x1, y1, x0, y0
 		}
 		c.segment(k-first, x0, y0, x1, y1)
 	}
