@@ -30,8 +30,9 @@ func weight(file *collection.File) int64 {
 	return file.Size * max(dense[strings.ToLower(path.Ext(file.Path))], 1)
 }
 
-// large is the size of a file, in bytes, from which more than one processor helps.
-const large = 4 << 20
+// large is the size of a file, in bytes, from which more than one processor helps: as
+// binary STL it is five thousand triangles, some 30 ms of work.
+const large = 256 << 10
 
 // all takes every file and returns the models in the order of the files.
 func (g *engine) all(ctx context.Context, files []collection.File, opt Options) ([]entry, error) {
