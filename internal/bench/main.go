@@ -15,6 +15,7 @@ import (
 
 const usage = `usage: bench meshes FOLDER
        bench collection FOLDER COUNT
+       bench growth FOLDER
        bench kernel NAME FILE ROUNDS`
 
 func main() {
@@ -28,6 +29,8 @@ func run(args []string) error {
 	switch {
 	case len(args) == 2 && args[0] == "meshes":
 		return writeMeshes(args[1])
+	case len(args) == 2 && args[0] == "growth":
+		return writeGrowth(args[1])
 	case len(args) == 3 && args[0] == "collection":
 		n, err := strconv.Atoi(args[2])
 		if err != nil || n < 1 {

@@ -1,0 +1,47 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gopkg.in/yaml.v3"
+
+	"printlint/internal/mesh"
+)
+
+func TestFloatingHasAsManyPiecesAsAsked(t *testing.T) {
+	for _, n := range []int{0, 1, 10, 1024} {
+		topo := mesh.Weld(floating(n)).Topology()
+		assert.Len(t, topo.Shells, n+1, "the plate and what floats above it")
+		assert.True(t, topo.Closed())
+	}
+}
+
+func TestGrowthSeries(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, run([]string{"growth", folder}))
+	names, err := filepath.Glob(filepath.Join(folder, "*.yml"))
+	require.NoError(t, err)
+	require.Len(t, names, 10)
+	rules := map[string]int{}
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		require.NoError(t, err)
+		var config struct {
+			Version int
+			Rules   map[string]any
+		}
+		require.NoError(t, yaml.Unmarshal(text, &config), name)
+		assert.Equal(t, 1, config.Version, name)
+		rules[filepath.Base(name)] = len(config.Rules)
+	}
+	assert.Equal(t, 500, rules["rules-500.yml"])
+	assert.Equal(t, 16, rules["angles-16.yml"])
+	assert.Zero(t, rules["layer-0.4.yml"])
+	solids, err := filepath.Glob(filepath.Join(folder, "floating-*.stl"))
+	require.NoError(t, err)
+	assert.Len(t, solids, 4)
+}
