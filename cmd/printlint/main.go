@@ -18,5 +18,6 @@ func run() int {
 	signal.Ignore(syscall.SIGPIPE)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	context.AfterFunc(ctx, stop) // who asks a second time is not made to wait
 	return cli.Run(ctx, os.Args[1:], cli.System())
 }
