@@ -67,21 +67,7 @@ func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
 	scratch.Clear()
 	for range steps {
 		low, high := max(p.Low-1, room.Low), min(p.High+1, room.High)
-		if low >= high {
-			return
-		}
-		// A row may only change when the next one has been told what it was.
-		more := uint64(0)
-		for row := low; row < high; row++ {
-			up, mid, down := p.around(row)
-			more |= growRowWithin(scratch.Row(row&1), up, mid, down, room.Row(row))
-			if row > low {
-				p.add(row-1, scratch)
-			}
-		}
-		p.add(high-1, scratch)
-		clear(scratch.Bits[:2*scratch.Words])
-		if more == 0 {
+		if low >= high || !p.growOnce(room, scratch, low, high) {
 			return
 		}
 		p.touch(low)
@@ -89,28 +75,76 @@ func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
 	}
 }
 
-// growRowWithin is growRow for the cells of room that are not set yet; the result is 0
-// where there are none.
-func growRowWithin(out, up, mid, down, room []uint64) (more uint64) {
-	n := len(out)
-	up, mid, down, room = up[:n], mid[:n], down[:n], room[:n]
-	before, w := uint64(0), up[0]|mid[0]|down[0]
-	for i := range out {
-		after := uint64(0)
-		if i+1 < n {
-			after = up[i+1] | mid[i+1] | down[i+1]
+// growOnce is one step of GrowWithin in rows [low, high); it reports whether any cell
+// came to. A row changes only when the one after it has been told what it was: the new
+// cells wait in one of two rows of scratch.
+func (p *Plane) growOnce(room, scratch *Plane, low, high int) (any bool) {
+	n := p.Words
+	var waits [2][]uint64
+	waits[0], waits[1] = scratch.Bits[:n], scratch.Bits[n:2*n]
+	var fresh [2]bool // what waits is not nothing
+	above, here := p.used(low-1), p.used(low)
+	for row := low; row < high; row++ {
+		below := p.used(row + 1)
+		at := row & 1
+		if fresh[at] = false; above || here || below {
+			up, mid, down := p.around(row)
+			fresh[at] = growRowWithin(waits[at], up, mid, down, room.Row(row))
 		}
-		fresh := (w | w<<1 | w>>1 | before>>63 | after<<63) & room[i] &^ mid[i]
-		out[i] = fresh
-		more |= fresh
-		before, w = w, after
+		if fresh[1-at] {
+			add(p.Row(row-1), waits[1-at])
+			any, fresh[1-at] = true, false
+		}
+		above, here = here, below
 	}
-	return more
+	if last := (high - 1) & 1; fresh[last] {
+		add(p.Row(high-1), waits[last])
+		any = true
+	}
+	clear(scratch.Bits[:2*n])
+	return any
 }
 
-// add sets the cells that scratch holds for a row.
-func (p *Plane) add(row int, scratch *Plane) {
-	line, fresh := p.Row(row), scratch.Row(row&1)
+// used reports whether a row holds any cell.
+func (p *Plane) used(row int) bool {
+	if row < p.Low || row >= p.High {
+		return false
+	}
+	for _, w := range p.Row(row) {
+		if w != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// growRowWithin is growRow for the cells of room that are not set yet, and reports
+// whether there are any.
+func growRowWithin(out, up, mid, down, room []uint64) bool {
+	n := len(out)
+	up, mid, down, room = up[:n], mid[:n], down[:n], room[:n]
+	more := uint64(0)
+	for i := range out {
+		free := room[i] &^ mid[i]
+		if free == 0 {
+			out[i] = 0
+			continue
+		}
+		w := up[i] | mid[i] | down[i]
+		w |= w<<1 | w>>1
+		if i > 0 {
+			w |= (up[i-1] | mid[i-1] | down[i-1]) >> 63
+		}
+		if i+1 < n {
+			w |= (up[i+1] | mid[i+1] | down[i+1]) << 63
+		}
+		out[i] = w & free
+		more |= w & free
+	}
+	return more != 0
+}
+
+func add(line, fresh []uint64) {
 	for i := range line {
 		line[i] |= fresh[i]
 	}

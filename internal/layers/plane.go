@@ -32,6 +32,16 @@ func (p *Plane) Clear() {
 	p.Low, p.High = 0, 0
 }
 
+// window makes [low, high) the used rows, for a caller that then writes all of them.
+func (p *Plane) window(low, high int) {
+	for row := p.Low; row < p.High; row++ {
+		if row < low || row >= high {
+			clear(p.Row(row))
+		}
+	}
+	p.Low, p.High = low, high
+}
+
 // touch widens the used rows to hold row.
 func (p *Plane) touch(row int) {
 	if p.Low >= p.High {
@@ -95,11 +105,7 @@ func (p *Plane) Empty() bool {
 
 // SetDifference makes p the cells of a that are not in b.
 func (p *Plane) SetDifference(a, b *Plane) {
-	p.Clear()
-	if a.Low >= a.High {
-		return
-	}
-	p.Low, p.High = a.Low, a.High
+	p.window(a.Low, a.High)
 	dst := p.Bits[a.Low*p.Words : a.High*p.Words]
 	src := a.Bits[a.Low*p.Words : a.High*p.Words]
 	sub := b.Bits[a.Low*p.Words : a.High*p.Words]
@@ -173,12 +179,11 @@ func (p *Plane) CountIn(row, from, to int) int {
 
 // SetFresh makes p the cells of a that are not in b and are in c.
 func (p *Plane) SetFresh(a, b, c *Plane) {
-	p.Clear()
 	low, high := max(a.Low, c.Low), min(a.High, c.High)
 	if low >= high {
-		return
+		low, high = 0, 0
 	}
-	p.Low, p.High = low, high
+	p.window(low, high)
 	for i := low * p.Words; i < high*p.Words; i++ {
 		p.Bits[i] = a.Bits[i] &^ b.Bits[i] & c.Bits[i]
 	}
@@ -186,12 +191,11 @@ func (p *Plane) SetFresh(a, b, c *Plane) {
 
 // SetRows makes p the rows [low, high) of a.
 func (p *Plane) SetRows(a *Plane, low, high int) {
-	p.Clear()
 	low, high = max(low, a.Low), min(high, a.High)
 	if low >= high {
-		return
+		low, high = 0, 0
 	}
-	p.Low, p.High = low, high
+	p.window(low, high)
 	copy(p.Bits[low*p.Words:high*p.Words], a.Bits[low*p.Words:high*p.Words])
 }
 

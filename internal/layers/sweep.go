@@ -167,7 +167,7 @@ func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 			under = &list[i]
 		}
 		below.K = under.K
-		below.Solid.copyFrom(under.Solid)
+		below.Solid.SetRows(under.Solid, 0, s.grid.Rows)
 	}
 	blocks := len(s.heads) - 1
 	if s.opt.Jobs <= 1 || blocks == 1 {
@@ -250,11 +250,4 @@ func (s *sweep) runWide(ctx context.Context, blocks int, visit func([]Layer)) er
 		}
 	}
 	return err
-}
-
-// copyFrom makes p equal to a plane of the same grid.
-func (p *Plane) copyFrom(a *Plane) {
-	p.Clear()
-	p.Low, p.High = a.Low, a.High
-	copy(p.Bits[p.Low*p.Words:p.High*p.Words], a.Bits[p.Low*p.Words:p.High*p.Words])
 }

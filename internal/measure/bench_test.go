@@ -2,6 +2,7 @@ package measure
 
 import (
 	"context"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -33,6 +34,31 @@ func BenchmarkLayers(b *testing.B) {
 			}
 			require.Positive(b, sites)
 			b.ReportMetric(float64(len(m.Tris)), "triangles")
+		})
+	}
+}
+
+// BenchmarkAnalyse cuts and fills 500 layers of a wavy sheet of 485 thousand triangles,
+// 100 mm across, and takes all that is taken from layers on the way; weighing what was
+// gathered is not in it.
+func BenchmarkAnalyse(b *testing.B) {
+	m := mesh.Weld(shapes.Scale(shapes.Gyroid(68), 100./60))
+	body := NewBody(m)
+	_, err := (&run{ctx: context.Background(), body: body}).mended()
+	require.NoError(b, err)
+	for _, jobs := range []int{1, 2} {
+		b.Run(fmt.Sprintf("%d workers", jobs), func(b *testing.B) {
+			count := 0
+			for b.Loop() {
+				requests := complete(append([]Request{{"stability", nil}, {"column", nil}, {"cavity", nil}}, layered...))
+				r := &run{ctx: context.Background(), body: body, pose: AsIs, process: process, opt: Options{Jobs: jobs}, asked: requests}
+				r.leans, r.reaches = r.param("angle"), r.param("reach")
+				s, err := r.layers()
+				require.NoError(b, err)
+				count += s.grid.Layers
+			}
+			require.Positive(b, count)
+			b.ReportMetric(b.Elapsed().Seconds()*1e3/float64(count), "ms/layer")
 		})
 	}
 }
