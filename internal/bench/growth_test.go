@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
@@ -22,7 +23,7 @@ func TestFloatingHasAsManyPiecesAsAsked(t *testing.T) {
 
 func TestGrowthSeries(t *testing.T) {
 	folder := t.TempDir()
-	require.NoError(t, run([]string{"growth", folder}))
+	require.NoError(t, run([]string{"growth", folder}, nil, io.Discard))
 	names, err := filepath.Glob(filepath.Join(folder, "*.yml"))
 	require.NoError(t, err)
 	require.Len(t, names, 10)

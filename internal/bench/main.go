@@ -1,10 +1,11 @@
-// Command bench writes the meshes that the speed of printlint is measured on, and times
-// its own kernels on a file, one line of figures a run. README.md beside it tells how to
-// run them side by side with libraries of other hands.
+// Command bench writes the meshes that the speed of printlint is measured on, times its
+// own kernels on a file, one line of figures a run, and makes a table of such lines.
+// README.md beside it tells how to run them side by side with libraries of other hands.
 package main
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -16,16 +17,17 @@ import (
 const usage = `usage: bench meshes FOLDER
        bench collection FOLDER COUNT
        bench growth FOLDER
-       bench kernel NAME FILE ROUNDS`
+       bench kernel NAME FILE ROUNDS
+       bench table <LINES`
 
 func main() {
-	if err := run(os.Args[1:]); err != nil {
+	if err := run(os.Args[1:], os.Stdin, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		os.Exit(2)
 	}
 }
 
-func run(args []string) error {
+func run(args []string, in io.Reader, out io.Writer) error {
 	switch {
 	case len(args) == 2 && args[0] == "meshes":
 		return writeMeshes(args[1])
@@ -37,8 +39,16 @@ func run(args []string) error {
 			return fmt.Errorf("%q is not a number of models", args[2])
 		}
 		return writeCollection(args[1], n)
+	case len(args) == 4 && args[0] == "kernel":
+		n, err := strconv.Atoi(args[3])
+		if err != nil || n < 1 {
+			return fmt.Errorf("%q is not a number of rounds", args[3])
+		}
+		return timeKernel(out, args[1], args[2], n)
+	case len(args) == 1 && args[0] == "table":
+		return writeTable(out, in)
 	}
-	return fmt.Errorf("nothing to do\n%s", usage)
+	return fmt.Errorf("nothing to do\n%s\nkernels: %s", usage, kernelNames())
 }
 
 // solid is one mesh of the set.
@@ -48,8 +58,8 @@ type solid struct {
 }
 
 // set is the meshes: balls with a knobbly skin for scans and sculptures, a sheet of many
-// curved walls, one ball in random order, and the same shape in growing numbers of
-// triangles and growing sizes.
+// curved walls, one ball in random order, the same shape in growing numbers of
+// triangles and growing sizes, and two balls that run through each other.
 var set = []solid{
 	{"ball-5k", func() *mesh.Soup { return ball(50, 4) }},
 	{"ball-20k", func() *mesh.Soup { return ball(50, 5) }},
@@ -61,9 +71,16 @@ var set = []solid{
 	{"ball-328k-50mm", func() *mesh.Soup { return ball(25, 7) }},
 	{"ball-328k-200mm", func() *mesh.Soup { return ball(100, 7) }},
 	{"sheet-485k", func() *mesh.Soup { return shapes.Scale(shapes.Gyroid(68), 100./60) }},
+	{"pair-164k", func() *mesh.Soup { return pair(6) }},
 }
 
 func ball(r float64, levels int) *mesh.Soup { return shapes.NoisyBall(r, 0.3, levels, 1) }
+
+// pair is two balls of different skins, with the middle of one inside the other.
+func pair(levels int) *mesh.Soup {
+	other := shapes.NoisyBall(50, 0.3, levels, 2)
+	return shapes.Join(ball(50, levels), shapes.Move(other, mesh.Vec{X: 31, Y: 17, Z: 11}))
+}
 
 func writeMeshes(folder string) error {
 	for _, s := range set {
