@@ -20,9 +20,11 @@ type sections struct {
 	of     []int32 // the piece of each run
 	pieces []piece // in the order of their first runs
 	holes  int     // bodies of empty cells that the pieces shut in, seen sideways only
-	heads  []int32 // where the runs of each piece begin in grouped
-	groups []layers.Run
 	sets   layers.Sets
+	// The runs sorted by piece, made when first asked for, and where each piece begins.
+	groups  []layers.Run
+	heads   []int32
+	grouped bool
 }
 
 // link joins a piece to one of the layer below it that shares a cell with it.
@@ -49,7 +51,7 @@ func (s *sections) take(runs []layers.Run) {
 		q.y2 += n * int64(2*r.Row+1)
 		q.minCol, q.maxCol, q.maxRow = min(q.minCol, r.From), max(q.maxCol, r.To), r.Row+1
 	}
-	s.group()
+	s.grouped = false
 }
 
 // group sorts the runs by piece, by counting.
@@ -76,7 +78,13 @@ func (s *sections) group() {
 }
 
 // runsOf are the runs of one piece, by rows.
-func (s *sections) runsOf(id int32) []layers.Run { return s.groups[s.heads[id]:s.heads[id+1]] }
+func (s *sections) runsOf(id int32) []layers.Run {
+	if !s.grouped {
+		s.group()
+		s.grouped = true
+	}
+	return s.groups[s.heads[id]:s.heads[id+1]]
+}
 
 // follower takes the pieces of one layer after another, from the bed up. Links are
 // sorted by nothing and may repeat; below and now are the same where the layer is like
