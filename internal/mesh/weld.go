@@ -19,19 +19,48 @@ func Weld(s *Soup) *Mesh {
 	w := welder{verts: make([]Point, 0, n/2+n/16+8)}
 	w.resize(bits.Len(uint(n + 8)))
 	tris := make([]Tri, n)
-	for i := range tris {
-		c := s.Corners[3*i : 3*i+3 : 3*i+3]
-		tris[i] = Tri{w.index(c[0]), w.index(c[1]), w.index(c[2])}
+	for i := 0; i < n; i += weldBlock {
+		block := tris[i:min(i+weldBlock, n)]
+		w.look(s.Corners[3*i : 3*(i+len(block))])
+		for j := range block {
+			c := w.list[3*j : 3*j+3 : 3*j+3]
+			block[j] = Tri{w.index(&c[0]), w.index(&c[1]), w.index(&c[2])}
+		}
 	}
 	return &Mesh{Verts: w.verts, Tris: tris, Source: s.Source}
 }
+
+// weldBlock is how many triangles are looked up at a time: enough to wait for the
+// memory of many at once, few enough that what came stays in the nearest cache.
+const weldBlock = 64
 
 // welder is an open-addressing table from positions to vertex numbers.
 type welder struct {
 	verts []Point
 	slots []uint32 // vertex number + 1; 0 is free
 	shift uint     // takes a hash to a slot
-	limit int      // grow when there are this many vertices
+	limit int      // grow when there might be more vertices than this
+	list  [3 * weldBlock]corner
+	came  uint32 // keeps the early reads of look from being left out
+}
+
+// key is the bits of a position, the same for both zeros.
+type key struct{ x, y, z uint32 }
+
+func keyOf(p *Point) key { return key{zeroBits(p[0]), zeroBits(p[1]), zeroBits(p[2])} }
+
+func zeroBits(x float32) uint32 {
+	b := math.Float32bits(x)
+	if b == 1<<31 {
+		b = 0
+	}
+	return b
+}
+
+// corner is a position and the slot at which the search for it begins.
+type corner struct {
+	key
+	at uint32
 }
 
 // resize makes a table of 2^log slots, at most five in eight of them used.
@@ -40,8 +69,8 @@ func (w *welder) resize(log int) {
 	w.shift = uint(64 - log)
 	w.limit = len(w.slots) / 8 * 5
 	mask := uint64(len(w.slots) - 1)
-	for i, p := range w.verts {
-		at := hashPoint(p) >> w.shift
+	for i := range w.verts {
+		at := hashPoint(keyOf(&w.verts[i])) >> w.shift
 		for w.slots[at] != 0 {
 			at = (at + 1) & mask
 		}
@@ -49,26 +78,41 @@ func (w *welder) resize(log int) {
 	}
 }
 
-// index returns the vertex at p, a new one if there is none yet.
-func (w *welder) index(p Point) uint32 {
-	p = Point{plusZero(p[0]), plusZero(p[1]), plusZero(p[2])}
-	mask := uint64(len(w.slots) - 1)
-	at := hashPoint(p) >> w.shift
+// look finds the slots at which the search for a block of corners begins. It reads
+// them all and the vertices they name, one after the other without a choice in
+// between, so that the processor fetches many of them at a time: in a file in random
+// order nearly every one has to come from far.
+func (w *welder) look(corners []Point) {
+	for len(w.verts)+len(corners) >= w.limit {
+		w.resize(bits.Len(uint(len(w.slots))))
+	}
+	list := w.list[:len(corners)]
+	slots, shift, came := w.slots, w.shift, w.came
+	for i := range corners {
+		k := keyOf(&corners[i])
+		slot := uint32(hashPoint(k) >> shift)
+		list[i] = corner{k, slot}
+		came += slots[slot]
+	}
+	w.came = came
+}
+
+// index returns the vertex at a corner, a new one if there is none yet.
+func (w *welder) index(c *corner) uint32 {
+	mask, at := uint32(len(w.slots)-1), c.at
 	for {
-		v := w.slots[at]
+		v := w.slots[at&mask]
 		if v == 0 {
 			break
 		}
-		if w.verts[v-1] == p {
+		p := &w.verts[v-1]
+		if math.Float32bits(p[0]) == c.x && math.Float32bits(p[1]) == c.y && math.Float32bits(p[2]) == c.z {
 			return v - 1
 		}
-		at = (at + 1) & mask
+		at++
 	}
-	w.verts = append(w.verts, p)
-	w.slots[at] = uint32(len(w.verts))
-	if len(w.verts) >= w.limit {
-		w.resize(bits.Len(uint(len(w.slots))))
-	}
+	w.verts = append(w.verts, Point{math.Float32frombits(c.x), math.Float32frombits(c.y), math.Float32frombits(c.z)})
+	w.slots[at&mask] = uint32(len(w.verts))
 	return uint32(len(w.verts) - 1)
 }
 
@@ -82,9 +126,8 @@ func plusZero(x float32) float32 {
 
 // hashPoint mixes the bits of a position by two long multiplications whose halves
 // are folded together.
-func hashPoint(p Point) uint64 {
-	xy := uint64(math.Float32bits(p[0]))<<32 | uint64(math.Float32bits(p[1]))
-	hi, lo := bits.Mul64(xy^weldSeed[0], 0x9e3779b97f4a7c15)
-	hi, lo = bits.Mul64(hi^lo^uint64(math.Float32bits(p[2])), weldSeed[1])
+func hashPoint(k key) uint64 {
+	hi, lo := bits.Mul64(uint64(k.x)<<32|uint64(k.y)^weldSeed[0], 0x9e3779b97f4a7c15)
+	hi, lo = bits.Mul64(hi^lo^uint64(k.z), weldSeed[1])
 	return hi ^ lo
 }
