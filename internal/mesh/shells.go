@@ -11,52 +11,89 @@ func (m *Mesh) findShells(t *Topology) {
 	for i := range t.Shell {
 		t.Shell[i] = None
 	}
-	var stack []uint32
+	var f flood
 	copies := t.Duplicate
 	for i := range m.Tris {
 		if len(copies) > 0 && copies[0] == uint32(i) {
 			copies = copies[1:]
 			continue
 		}
-		tri := m.Tris[i]
+		tri := &m.Tris[i]
 		if t.Shell[i] != None || tri[0] == tri[1] || tri[1] == tri[2] || tri[2] == tri[0] {
 			continue
 		}
-		id := uint32(len(t.Shells))
 		t.Shells = append(t.Shells, Shell{First: uint32(i), Box: EmptyBox(), Closed: true})
-		t.Shell[i] = id
-		stack = append(stack[:0], uint32(i))
-		for len(stack) > 0 {
-			at := 3 * stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			for _, twin := range t.Twin[at : at+3] {
-				if twin != None && t.Shell[twin/3] == None {
-					t.Shell[twin/3] = id
-					stack = append(stack, twin/3)
-				}
-			}
-		}
+		f.run(t, uint32(i))
 	}
 	m.sumShells(t)
 	markOpen(t)
 	m.markCrowded(t)
 }
 
-// sumShells adds up area, volume and box of each shell, triangle by triangle.
+// flood numbers the triangles that hang together, ring by ring.
+type flood struct{ ring, next []uint32 }
+
+// run gives the number of the last shell to all triangles that hang together with one.
+func (f *flood) run(t *Topology, first uint32) {
+	id, shell := uint32(len(t.Shells)-1), t.Shell
+	shell[first] = id
+	f.ring = append(f.ring[:0], first)
+	for len(f.ring) > 0 {
+		if most := 3 * len(f.ring); cap(f.next) < most {
+			f.next = make([]uint32, most+most/2)
+		}
+		next, n := f.next[:cap(f.next)], 0
+		for _, i := range f.ring {
+			at := 3 * i
+			for _, twin := range t.Twin[at : at+3 : at+3] {
+				if twin == None {
+					continue
+				}
+				// Whether a neighbour is new is as good as chance, so it is written down
+				// all the same and kept by counting it.
+				i := twin / 3
+				fresh := 0
+				if shell[i] == None {
+					fresh = 1
+				}
+				shell[i] = id
+				next[n] = i
+				n += fresh
+			}
+		}
+		f.ring, f.next = next[:n], f.ring
+	}
+}
+
+// sumShells adds up area, volume and box of each shell, triangle by triangle, and lists
+// the triangles whose area is exactly zero.
 func (m *Mesh) sumShells(t *Topology) {
 	o := m.Box().Middle()
 	for i, id := range t.Shell {
+		tri := &m.Tris[i]
+		p, q, r := m.Verts[tri[0]], m.Verts[tri[1]], m.Verts[tri[2]]
+		a, b, c := Of64(p), Of64(q), Of64(r)
+		n, sure := crossOf(b.Sub(a), c.Sub(a))
+		if !sure && m.IsZero(i) {
+			t.Zero = append(t.Zero, uint32(i))
+		}
 		if id == None {
 			continue
 		}
 		s := &t.Shells[id]
-		a, b, c := m.Corners(i)
 		s.Triangles++
-		s.Area += b.Sub(a).Cross(c.Sub(a)).Len() / 2
+		s.Area += n.Len() / 2
 		s.Volume += sixfold(a.Sub(o), b.Sub(o), c.Sub(o)) / 6
-		s.Box.Include(a)
-		s.Box.Include(b)
-		s.Box.Include(c)
+		s.Box.hold(a)
+		s.Box.hold(b)
+		s.Box.hold(c)
+	}
+}
+
+// hold is Include for a point that is most often inside already.
+func (b *Box) hold(p Vec) {
+	if p.X < b.Min.X || p.Y < b.Min.Y || p.Z < b.Min.Z || p.X > b.Max.X || p.Y > b.Max.Y || p.Z > b.Max.Z {
+		b.Include(p)
 	}
 }
 

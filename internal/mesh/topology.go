@@ -68,11 +68,8 @@ func (t *Topology) Closed() bool { return !t.open && len(t.Shells) > 0 }
 // works for up to 2^31 half-edges.
 func (m *Mesh) Topology() *Topology {
 	t := &Topology{Twin: make([]uint32, 3*len(m.Tris))}
-	for i := range t.Twin {
-		t.Twin[i] = None
-	}
 	e := edges{mesh: m, t: t}
-	e.bucket()
+	e.chain()
 	e.match()
 	slices.Sort(t.Open)
 	slices.Sort(t.Reversed)
@@ -80,82 +77,107 @@ func (m *Mesh) Topology() *Topology {
 	t.Duplicate = slices.Compact(t.Duplicate)
 	e.findSpare()
 	m.findShells(t)
-	m.findZero(t)
 	return t
 }
 
-// edges sorts half-edges by their ends.
+// edges gathers half-edges by their ends.
 type edges struct {
 	mesh *Mesh
 	t    *Topology
-	// at[v] is where the half-edges whose lower end is v begin in list.
-	at []uint32
-	// list packs, for every half-edge, its higher end (32 bits), its number (31 bits)
-	// and whether it runs from the lower end to the higher (1 bit).
-	list  []uint64
-	group []uint64
+	// head is, for each vertex, the last half-edge whose lower end it is, or None. Until
+	// it is matched, a half-edge names the one before it in Twin: memory that is there
+	// anyway, and none has to be asked for to sort them.
+	head []uint32
+	lane [lanes]lane
 	copies
+	group []uint64
 }
 
-// bucket puts every half-edge into the bucket of its lower end by a counting sort.
-func (e *edges) bucket() {
-	m := e.mesh
-	e.at = make([]uint32, len(m.Verts)+2)
-	count := e.at[2:]
-	for _, tri := range m.Tris {
-		a, b, c := tri[0], tri[1], tri[2]
-		if a == b || b == c || c == a {
-			continue
-		}
-		count[min(a, b)]++
-		count[min(b, c)]++
-		count[min(c, a)]++
+// lanes is how many vertices are gathered at a time. Each step from one half-edge of a
+// chain to the next waits for memory, and those of several chains wait together.
+const lanes = 16
+
+// lane is what was found along the chain of one vertex: for every half-edge its higher
+// end (32 bits), its number (31 bits) and whether it runs from the lower end to the
+// higher (1 bit).
+type lane struct {
+	next uint32
+	list []uint64
+}
+
+// chain hangs every half-edge into the chain of its lower end.
+func (e *edges) chain() {
+	m, twin := e.mesh, e.t.Twin
+	head := make([]uint32, len(m.Verts))
+	for i := range head {
+		head[i] = None
 	}
-	sum := uint32(0)
-	for i, n := range e.at {
-		sum += n
-		e.at[i] = sum
-	}
-	e.list = make([]uint64, sum)
-	next := e.at[1:]
+	e.head = head
 	for i, tri := range m.Tris {
+		h := uint32(3 * i)
 		a, b, c := tri[0], tri[1], tri[2]
+		own := twin[h : h+3 : h+3]
 		if a == b || b == c || c == a {
+			own[0], own[1], own[2] = None, None, None
 			continue
 		}
-		h := uint64(3 * i)
-		e.put(next, a, b, h)
-		e.put(next, b, c, h+1)
-		e.put(next, c, a, h+2)
+		low := min(a, b)
+		own[0], head[low] = head[low], h
+		low = min(b, c)
+		own[1], head[low] = head[low], h+1
+		low = min(c, a)
+		own[2], head[low] = head[low], h+2
 	}
 }
 
-func (e *edges) put(next []uint32, from, to uint32, h uint64) {
-	packed := uint64(to)<<32 | h<<1 | 1
-	low := from
-	if to < from {
-		low, packed = to, uint64(from)<<32|h<<1
-	}
-	e.list[next[low]] = packed
-	next[low]++
-}
-
-// match goes through the buckets and pairs the half-edges with the same ends.
+// match goes through the vertices and pairs the half-edges with the same ends.
 func (e *edges) match() {
-	for v := range e.mesh.Verts {
-		b := e.list[e.at[v]:e.at[v+1]]
-		sortShort(b)
-		for i := 0; i < len(b); {
-			j := i + 1
-			for j < len(b) && b[j]>>32 == b[i]>>32 {
-				j++
+	for v := 0; v < len(e.head); v += lanes {
+		n := min(lanes, len(e.head)-v)
+		e.gather(e.head[v : v+n])
+		for k := range n {
+			b := e.lane[k].list
+			sortShort(b)
+			for i := 0; i < len(b); {
+				j := i + 1
+				for j < len(b) && b[j]>>32 == b[i]>>32 {
+					j++
+				}
+				e.edge(b[i:j])
+				i = j
 			}
-			e.edge(b[i:j])
-			i = j
 		}
 	}
 	if len(e.t.Crowded) > 0 {
 		e.t.CrowdedAt = append(e.t.CrowdedAt, uint32(len(e.t.Crowded)))
+	}
+}
+
+// gather follows the chains of some vertices side by side, a step of each in turn, and
+// takes them apart.
+func (e *edges) gather(heads []uint32) {
+	for k, h := range heads {
+		l := &e.lane[k]
+		l.next, l.list = h, l.list[:0]
+	}
+	for more := true; more; {
+		more = false
+		for k := range heads {
+			l := &e.lane[k]
+			h := l.next
+			if h == None {
+				continue
+			}
+			more = true
+			l.next = e.t.Twin[h]
+			e.t.Twin[h] = None
+			from, to := e.mesh.Ends(h)
+			packed := uint64(to)<<32 | uint64(h)<<1 | 1
+			if to < from {
+				packed = uint64(from)<<32 | uint64(h)<<1
+			}
+			l.list = append(l.list, packed)
+		}
 	}
 }
 

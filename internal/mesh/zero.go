@@ -5,15 +5,6 @@ import (
 	"math/big"
 )
 
-// findZero lists the triangles whose area is exactly zero.
-func (m *Mesh) findZero(t *Topology) {
-	for i := range m.Tris {
-		if m.IsZero(i) {
-			t.Zero = append(t.Zero, uint32(i))
-		}
-	}
-}
-
 // crossSlack bounds the rounding error of one component of the cross product in
 // IsZero. A component is u1*v2 - u2*v1 with five roundings before the last: four
 // differences of coordinates and two products, so relative to the larger product
@@ -29,18 +20,24 @@ func (m *Mesh) IsZero(i int) bool {
 		return true
 	}
 	a, b, c := m.Corners(i)
-	u, v := b.Sub(a), c.Sub(a)
-	if sureNonZero(u.X, v.Y, u.Y, v.X) || sureNonZero(u.Y, v.Z, u.Z, v.Y) || sureNonZero(u.Z, v.X, u.X, v.Z) {
+	if _, sure := crossOf(b.Sub(a), c.Sub(a)); sure {
 		return false
 	}
 	p, q, r := m.Verts[tri[0]], m.Verts[tri[1]], m.Verts[tri[2]]
 	return onLine(p, q, r, 0, 1) && onLine(p, q, r, 1, 2) && onLine(p, q, r, 2, 0)
 }
 
-// sureNonZero says that a*b - c*d cannot be zero, whatever the roundings were.
-func sureNonZero(a, b, c, d float64) bool {
-	x, y := float64(a*b), float64(c*d)
-	return math.Abs(x-y) > float64(crossSlack*max(math.Abs(x), math.Abs(y)))
+// crossOf returns the vector product, as Cross does, and whether it surely is not zero,
+// whatever the roundings were.
+func crossOf(u, v Vec) (n Vec, sure bool) {
+	x1, x2 := float64(u.Y*v.Z), float64(u.Z*v.Y)
+	y1, y2 := float64(u.Z*v.X), float64(u.X*v.Z)
+	z1, z2 := float64(u.X*v.Y), float64(u.Y*v.X)
+	n = Vec{x1 - x2, y1 - y2, z1 - z2}
+	sure = math.Abs(n.Z) > float64(crossSlack*(math.Abs(z1)+math.Abs(z2))) ||
+		math.Abs(n.X) > float64(crossSlack*(math.Abs(x1)+math.Abs(x2))) ||
+		math.Abs(n.Y) > float64(crossSlack*(math.Abs(y1)+math.Abs(y2)))
+	return n, sure
 }
 
 // exactBits is a precision at which sums and products of three float32 are exact:
