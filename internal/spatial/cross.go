@@ -50,8 +50,9 @@ func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, limit, jobs int) Cro
 	var wg sync.WaitGroup
 	for range max(1, min(jobs, len(tasks))) {
 		wg.Go(func() {
+			known := new(knownLeaves)
 			for s := range work {
-				s.run()
+				s.run(known)
 			}
 		})
 	}
@@ -77,36 +78,59 @@ const crossDepth = 6
 // smaller subtree, or the pairs between two that touch.
 func (t *Tree) crossTasks(tasks []*crossSearch, child int32, depth int) []*crossSearch {
 	if child < 0 || depth == crossDepth {
-		return append(tasks, &crossSearch{x: child, y: child})
+		return append(tasks, &crossSearch{child: child})
 	}
 	n := &t.nodes[child]
 	tasks = t.crossTasks(tasks, n.child[0], depth+1)
 	tasks = t.crossTasks(tasks, n.child[1], depth+1)
-	l, r := n.side(0), n.side(1)
-	if l.touches(&r) {
-		tasks = append(tasks, &crossSearch{x: n.child[0], y: n.child[1], boxX: l, boxY: r})
+	if l, r := (limb{n, 0}), (limb{n, 1}); l.touches(r) {
+		tasks = append(tasks, &crossSearch{x: l, y: r})
 	}
 	return tasks
 }
 
-// crossSearch is one task: the pairs within a subtree x = y, or between two.
-type crossSearch struct {
-	ctx        context.Context
-	tree       *Tree
-	mesh       *mesh.Mesh
-	x, y       int32
-	boxX, boxY box32
-	limit      int
-	effort     int
-	pairs      []Pair
-	more       bool
+// limb is a child as its parent holds it, with its box.
+type limb struct {
+	in   *node
+	side int
 }
 
-func (s *crossSearch) run() {
-	if s.x == s.y {
-		s.within(s.x)
+func (l limb) child() int32 { return l.in.child[l.side&1] }
+
+// halfArea is that of the limb's box.
+func (l limb) halfArea() float32 {
+	b, side := &l.in.box, l.side&1
+	x, y, z := b[0][2+side]-b[0][side], b[1][2+side]-b[1][side], b[2][2+side]-b[2][side]
+	return float32(x*y) + float32(y*z) + float32(z*x)
+}
+
+func (l limb) touches(o limb) bool {
+	a, i, b, j := &l.in.box, l.side&1, &o.in.box, o.side&1
+	return a[0][i] <= b[0][2+j] && b[0][j] <= a[0][2+i] && a[1][i] <= b[1][2+j] && b[1][j] <= a[1][2+i] &&
+		a[2][i] <= b[2][2+j] && b[2][j] <= a[2][2+i]
+}
+
+// crossSearch is one task: the pairs within the subtree of a child, or between two
+// limbs where there are any.
+type crossSearch struct {
+	ctx    context.Context
+	tree   *Tree
+	mesh   *mesh.Mesh
+	child  int32
+	x, y   limb
+	limit  int
+	effort int
+	pairs  []Pair
+	more   bool
+	known  *knownLeaves
+}
+
+func (s *crossSearch) run(known *knownLeaves) {
+	s.known = known
+	if s.x.in == nil {
+		s.within(s.child)
 	} else {
-		s.between(s.x, s.y, &s.boxX, &s.boxY)
+		s.between(s.x, s.y, s.x.halfArea(), s.y.halfArea())
 	}
 }
 
@@ -116,108 +140,77 @@ func (s *crossSearch) within(child int32) {
 		return
 	}
 	if child < 0 {
-		a, b := leafRange(child)
-		s.leaves(a, b, a, b)
+		s.leaves(child, child)
 		return
 	}
 	n := &s.tree.nodes[child]
 	s.within(n.child[0])
 	s.within(n.child[1])
-	l, r := n.side(0), n.side(1)
-	if l.touches(&r) {
-		s.between(n.child[0], n.child[1], &l, &r)
+	if l, r := (limb{n, 0}), (limb{n, 1}); l.touches(r) {
+		s.between(l, r, l.halfArea(), r.halfArea())
 	}
 }
 
-// between searches two subtrees, whose boxes touch, for pairs with one triangle of
-// each.
-func (s *crossSearch) between(x, y int32, boxX, boxY *box32) {
+// between searches two limbs, whose boxes touch, for pairs with one triangle of each.
+// The larger box is opened first.
+func (s *crossSearch) between(x, y limb, areaX, areaY float32) {
 	if s.more {
 		return
 	}
-	if x < 0 && y < 0 {
-		a, b := leafRange(x)
-		first, end := leafRange(y)
-		s.leaves(a, b, first, end)
+	a, b := x.child(), y.child()
+	if a < 0 && b < 0 {
+		s.leaves(a, b)
 		return
 	}
-	if x < 0 || y >= 0 && boxY.halfArea() > boxX.halfArea() {
-		x, y, boxX, boxY = y, x, boxY, boxX
+	if a < 0 || b >= 0 && areaY > areaX {
+		a, y, areaY = b, x, areaX
 	}
-	n := &s.tree.nodes[x]
+	n := &s.tree.nodes[a]
 	for side := range n.child {
-		if b := n.side(side); b.touches(boxY) {
-			s.between(n.child[side], y, &b, boxY)
+		if l := (limb{n, side}); l.touches(y) {
+			s.between(l, y, l.halfArea(), areaY)
 		}
 	}
 }
 
-func (n *node) side(side int) box32 {
-	var b box32
-	for k := range 3 {
-		b.lo[k], b.hi[k] = n.box[k][side], n.box[k][2+side]
+// leaves tries the triangles of two leaves against each other, each pair once where
+// that is the same leaf.
+func (s *crossSearch) leaves(x, y int32) {
+	a := s.known.leaf(s, x, nil)
+	b, from := a, 1
+	if x != y {
+		b, from = s.known.leaf(s, y, a), 0
 	}
-	return b
-}
-
-func (b *box32) touches(o *box32) bool {
-	return b.lo[0] <= o.hi[0] && o.lo[0] <= b.hi[0] && b.lo[1] <= o.hi[1] && o.lo[1] <= b.hi[1] &&
-		b.lo[2] <= o.hi[2] && o.lo[2] <= b.hi[2]
-}
-
-// leaves tries the triangles at places a to b against those at first to end, each
-// pair once where that is the same leaf.
-func (s *crossSearch) leaves(a, b, first, end int) {
-	var boxes [leafMax]box32
-	for j := first; j < end; j++ {
-		boxes[j-first].lo, boxes[j-first].hi = bounds(&s.tree.corners[j])
-	}
-	for i := a; i < b; i++ {
-		var own box32
-		from := first
-		if a == first {
-			own, from = boxes[i-a], i+1
-		} else {
-			own.lo, own.hi = bounds(&s.tree.corners[i])
-		}
-		var p plane
-		ready := false
-		for j := from; j < end && !s.more; j++ {
-			if other := &boxes[j-first]; own.touches(other) {
-				s.test(i, j, &p, &ready, &own, other)
+	for i := range a.count {
+		for j := from * (i + 1); j < b.count && !s.more; j++ {
+			if a.box[i].touches(&b.box[j]) {
+				s.test(a, b, i, j)
 			}
 		}
 	}
 }
 
-// test tries one pair of triangles with touching boxes. The plane of the first is made
-// ready when first needed.
-func (s *crossSearch) test(i, j int, p *plane, ready *bool, own, other *box32) {
-	t := s.tree
+// test tries one pair of triangles with touching boxes.
+func (s *crossSearch) test(a, b *knownLeaf, i, j int) {
 	if s.effort--; s.effort < 0 || s.effort&0xffff == 0 && s.ctx.Err() != nil {
 		s.more = true
 		return
 	}
-	same := shared(&s.mesh.Tris[t.tri[i]], &s.mesh.Tris[t.tri[j]])
+	same := shared(&a.tri[i], &b.tri[j])
 	if same.count > 1 {
 		return
 	}
-	if !*ready {
-		*p, *ready = newPlane(t.point(i, 0), t.point(i, 1), t.point(i, 2)), true
+	// No corner of one can be farther from one of the other along an axis.
+	extent := a.width[i] + b.width[j]
+	c := s.tree.corners
+	p := a.planeOf(i, c)
+	if p.clears(&c[b.first+j], extent, same.inB) {
+		return
 	}
-	if !p.clears(&t.corners[j], extent(own, other), same.inB) && t.cross(p, i, j, same) {
-		s.found(t.tri[i], t.tri[j])
+	q := b.planeOf(j, c)
+	if !q.clears(&c[a.first+i], extent, same.inA) && cross(p, q, same) {
+		s.found(s.tree.tri[a.first+i], s.tree.tri[b.first+j])
 	}
-}
-
-// extent is how far any corner of two triangles with touching boxes can be from any
-// other along an axis.
-func extent(a, b *box32) float64 {
-	most := float32(0)
-	for k := range 3 {
-		most = max(most, a.hi[k]-b.lo[k], b.hi[k]-a.lo[k], a.hi[k]-a.lo[k])
-	}
-	return 1.0000002 * float64(most)
 }
 
 func (s *crossSearch) found(a, b uint32) {
@@ -226,25 +219,4 @@ func (s *crossSearch) found(a, b uint32) {
 		return
 	}
 	s.pairs = append(s.pairs, Pair{min(a, b), max(a, b)})
-}
-
-func bounds(c *[9]float32) (lo, hi [3]float32) {
-	for k := range 3 {
-		a, b, d := c[k], c[3+k], c[6+k]
-		if a > b {
-			a, b = b, a
-		}
-		lo[k], hi[k] = a, b
-		if d < a {
-			lo[k] = d
-		} else if d > b {
-			hi[k] = d
-		}
-	}
-	return lo, hi
-}
-
-func (t *Tree) point(i, k int) point {
-	c := &t.corners[i]
-	return point{float64(c[3*k]), float64(c[3*k+1]), float64(c[3*k+2])}
 }

@@ -22,20 +22,18 @@ func shared(a, b *mesh.Tri) common {
 	return s
 }
 
-// cross says whether the triangles at places i and j cross, p being the plane of the
-// first. It is the test of Guigue and Devillers, Fast and robust triangle-triangle
+// cross says whether two triangles cross, p and q being their planes. It is the test of Guigue and Devillers, Fast and robust triangle-triangle
 // overlap test using orientation predicates (2003), with strict comparisons: once
 // both straddle each other's plane, the stretches that they cover of the line common
 // to both planes are compared by the signs of two determinants.
-func (t *Tree) cross(p *plane, i, j int, same common) bool {
-	b := [3]point{t.point(j, 0), t.point(j, 1), t.point(j, 2)}
+func cross(p, q *plane, same common) bool {
+	b := [3]point{q.a, q.b, q.c}
 	sideB, ok := straddles(p, &b, same.inB)
 	if !ok {
 		return false
 	}
 	a := [3]point{p.a, p.b, p.c}
-	q := newPlane(b[0], b[1], b[2])
-	sideA, ok := straddles(&q, &a, same.inA)
+	sideA, ok := straddles(q, &a, same.inA)
 	if !ok {
 		return false
 	}
