@@ -1,6 +1,9 @@
 package hang
 
-import "math"
+import (
+	"bytes"
+	"math"
+)
 
 // What a cell of a patch's own small grid is.
 const (
@@ -17,21 +20,27 @@ type field struct {
 	cols, rows int
 	hold       int // carriers in a row that a strand needs at either end
 	kind       []uint8
-	far        []float32 // distance to the nearest carrier, in field cells
-	span       []float32 // shortest chord between carriers through the cell, in field cells
+	cells      []int32   // those that hang, be they bridged or not, in rising order
+	left       []int32   // those of them that no strand crosses yet
+	far        []float32 // distance to the nearest carrier, in field cells, where it was asked for
+	span       []float32 // of cells that hang: the strand through it, in field cells
 	work       work
 }
 
 // work is scratch that outlives a field, so that patches reuse memory.
 type work struct {
-	column []float32
-	vertex []int32
-	bound  []float32
-	queue  []int32
-	label  []int32 // of each cell: its piece of what is left, from 1
-	shift  []int32
-	step   []int32   // where a line is after each step
-	before []float32 // far, as it was before anything was bridged
+	down    []int32   // of each cell: steps up its column to a carrier
+	up      []int32   // of each column: steps down to a carrier
+	windows []window  // of each row: where distances are asked for
+	parts   []parable // of one row
+	queue   []int32
+	label   []int32 // of each cell: its piece of what is left, from 1
+	shift   []int32
+	step    []int32   // where a line is after each step
+	edges   [2][]edge // where lines along x, along y can enter what is left
+	count   []int32   // cells bridged, by direction and piece
+	reach   []float32 // longest strand, by direction and piece
+	chosen  []int32   // direction of each piece
 }
 
 const never = math.MaxFloat32
@@ -39,11 +48,7 @@ const never = math.MaxFloat32
 // shape sets the size of the field and empties its cells.
 func (f *field) shape(cols, rows int) {
 	f.cols, f.rows = cols, rows
-	n := cols * rows
-	if cap(f.kind) < n {
-		f.kind = make([]uint8, n)
-	}
-	f.kind = f.kind[:n]
+	f.kind = room(f.kind, cols*rows)
 	clear(f.kind)
 }
 
@@ -66,13 +71,28 @@ func (f *field) coarsen(n int) {
 	f.cols, f.rows, f.kind = cols, rows, f.kind[:cols*rows]
 }
 
-// ready makes room for the distances and spans of the cells.
-func (f *field) ready() {
-	n := len(f.kind)
-	if cap(f.far) < n {
-		f.far, f.span = make([]float32, n), make([]float32, n)
+// survey lists the cells that hang, all of them not bridged yet.
+func (f *field) survey() {
+	f.cells = f.cells[:0]
+	for at := 0; ; {
+		skip := bytes.IndexByte(f.kind[at:], patch)
+		if skip < 0 {
+			break
+		}
+		for at += skip; at < len(f.kind) && f.kind[at] == patch; at++ {
+			f.cells = append(f.cells, int32(at))
+		}
 	}
-	f.far, f.span = f.far[:n], f.span[:n]
+	f.left = append(f.left[:0], f.cells...)
+}
+
+// room returns a slice of n, the old one where it is large enough. What is in it
+// stays.
+func room[T any](old []T, n int) []T {
+	if cap(old) < n {
+		return make([]T, n)
+	}
+	return old[:n]
 }
 
 // wide reports whether some cell of the patch lies more than steps moves, sideways
@@ -111,92 +131,4 @@ func (f *field) wide(steps int) bool {
 	}
 	f.work.queue = q
 	return left > 0
-}
-
-// measureFar fills far with the straight distance from each cell to the nearest
-// carrier among the kinds given: an exact Euclidean transform in two passes of
-// lower envelopes of parabolas (P. Felzenszwalb, D. Huttenlocher, "Distance
-// transforms of sampled functions", Theory of Computing 8 (2012) 415-428; from
-// memory). Distances run from the middle of the carrying cell, so the far edge of
-// a ledge n cells deep is n away.
-func (f *field) measureFar(carrier func(uint8) bool) {
-	f.ready()
-	n := max(f.cols, f.rows) + 1
-	if cap(f.work.column) < n {
-		f.work.column, f.work.vertex, f.work.bound = make([]float32, n), make([]int32, n), make([]float32, n+1)
-	}
-	for x := range f.cols {
-		f.columnPass(x, carrier)
-	}
-	for y := range f.rows {
-		f.rowPass(f.far[y*f.cols : (y+1)*f.cols])
-	}
-}
-
-// columnPass sets far to the squared distance along the column alone.
-func (f *field) columnPass(x int, carrier func(uint8) bool) {
-	last := float32(never)
-	for y := range f.rows {
-		i := y*f.cols + x
-		if carrier(f.kind[i]) {
-			last = 0
-		} else if last < never {
-			last++
-		}
-		f.far[i] = last
-	}
-	last = never
-	for y := f.rows - 1; y >= 0; y-- {
-		i := y*f.cols + x
-		if f.far[i] == 0 {
-			last = 0
-		} else if last < never {
-			last++
-		}
-		d := min(f.far[i], last)
-		if d < never {
-			d *= d
-		}
-		f.far[i] = d
-	}
-}
-
-// rowPass takes the lower envelope over a row and leaves roots.
-func (f *field) rowPass(row []float32) {
-	v, z, g := f.work.vertex, f.work.bound, f.work.column[:len(row)]
-	copy(g, row)
-	k := -1
-	for q := range g {
-		if g[q] == never {
-			continue
-		}
-		var s float32
-		for k >= 0 {
-			p := int(v[k])
-			s = (g[q] + float32(q*q) - g[p] - float32(p*p)) / float32(2*(q-p))
-			if s > z[k] {
-				break
-			}
-			k--
-		}
-		if k < 0 {
-			s = -never
-		}
-		k++
-		v[k], z[k] = int32(q), s
-	}
-	if k < 0 {
-		for i := range row {
-			row[i] = never
-		}
-		return
-	}
-	at := 0
-	for q := range row {
-		for at < k && z[at+1] < float32(q) {
-			at++
-		}
-		d := float32(q - int(v[at]))
-		row[q] = float32(math.Sqrt(float64(float32(d*d) + g[v[at]])))
-	}
 }

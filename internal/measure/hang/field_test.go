@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/dice"
 )
 
 // draw makes a field from a picture: '#' carries, 'o' hangs, '.' is empty. The
@@ -24,7 +26,8 @@ func draw(rows ...string) *field {
 			}
 		}
 	}
-	f.measureFar(func(k uint8) bool { return k == solid })
+	f.survey()
+	f.measureFar(f.cells, solid)
 	return f
 }
 
@@ -58,14 +61,22 @@ func scatter(r *rand.Rand, cols, rows int) *field {
 	return f
 }
 
+// beside lists the cells that hang and the four beside each: where distances are known.
+func beside(f *field) (list []int) {
+	for _, c := range f.cells {
+		i := int(c)
+		list = append(list, i, i-1, i+1, i-f.cols, i+f.cols)
+	}
+	return list
+}
+
 func TestDistancesAgainstBruteForce(t *testing.T) {
-	const seed = 21
-	t.Logf("seed %d", seed)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	for range 200 {
 		f := scatter(r, 3+r.IntN(30), 3+r.IntN(30))
-		f.measureFar(func(k uint8) bool { return k == solid })
-		for i := range f.kind {
+		f.survey()
+		f.measureFar(f.cells, solid)
+		for _, i := range beside(f) {
 			want := math.Inf(1)
 			for j, k := range f.kind {
 				if k == solid {
@@ -82,9 +93,7 @@ func TestDistancesAgainstBruteForce(t *testing.T) {
 }
 
 func TestWideAgainstRelaxation(t *testing.T) {
-	const seed = 22
-	t.Logf("seed %d", seed)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	for range 300 {
 		f := scatter(r, 4+r.IntN(12), 4+r.IntN(12))
 		before := append([]uint8(nil), f.kind...)
@@ -128,8 +137,12 @@ func TestLinesTileTheField(t *testing.T) {
 			}
 		}
 		count := make([]int, len(f.kind))
-		f.cross(deg, func(c *chord, shift []int32) {
-			c.cells(shift, func(i int) { count[i]++ })
+		f.survey()
+		f.listEdges()
+		f.cross(deg, func(c *chord) {
+			for _, at := range c.steps {
+				count[c.base+at]++
+			}
 		})
 		for i, k := range f.kind {
 			want := 0
@@ -226,9 +239,4 @@ func TestCoarseFieldKeepsItsSeamOfCarriers(t *testing.T) {
 		"........")
 	f.coarsen(2)
 	assert.Equal(t, []string{"....", "####", "####", "...."}, f.picture())
-}
-
-func TestLargestShareFirst(t *testing.T) {
-	hits := []hit{{tri: 5, cells: 1}, {tri: 2, cells: 3}, {tri: 5, cells: 4}, {tri: 9, cells: 5}, {tri: 1, cells: 3}}
-	assert.Equal(t, []uint32{5, 9, 1, 2}, byShare(hits))
 }

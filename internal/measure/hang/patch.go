@@ -1,9 +1,9 @@
 package hang
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"sync"
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
@@ -61,15 +61,26 @@ func (c *Collector) Patches(m *mesh.Mesh, opt Options) []Patch {
 	defer c.release()
 	groups := c.group()
 	var list []Patch
-	f := &field{}
+	t := tables.Get().(*table)
+	defer tables.Put(t)
 	for g := range groups.sets() {
 		set := groups.of(g)
-		if p, ok := c.assemble(m, f, set, opt); ok {
+		if p, ok := c.assemble(m, t, set, opt); ok {
 			list = append(list, p)
 		}
 	}
 	return list
 }
+
+// table is what patches are weighed on, one after the other.
+type table struct {
+	field field
+	share share
+}
+
+// tables keeps tables for the next collector: fresh memory costs more than most
+// patches do.
+var tables = sync.Pool{New: func() any { return new(table) }}
 
 // set is one patch's share of what was gathered.
 type set struct {
@@ -115,11 +126,13 @@ func (c *Collector) group() groups {
 			count++
 		}
 	}
-	patchOf := func(r int32) int32 { return number[c.sets.Root(r)] }
+	for i := range number {
+		number[i] = number[c.sets.Root(int32(i))] // the root comes first
+	}
 	return groups{
-		runs:    invert(len(c.runs), count, func(i int) int32 { return patchOf(int32(i)) }),
-		anchors: invert(len(c.anchors), count, func(i int) int32 { return patchOf(c.anchors[i].run) }),
-		hits:    invert(len(c.hits), count, func(i int) int32 { return patchOf(c.hits[i].run) }),
+		runs:    invert(len(c.runs), count, func(i int) int32 { return number[i] }),
+		anchors: invert(len(c.anchors), count, func(i int) int32 { return number[c.anchors[i].run] }),
+		hits:    invert(len(c.hits), count, func(i int) int32 { return number[c.hits[i].run] }),
 	}
 }
 
@@ -181,79 +194,34 @@ func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
 
 // assemble weighs one patch; it reports false where the patch is too narrow to
 // matter, or where nothing carries it at all (an island, which is told of elsewhere).
-func (c *Collector) assemble(m *mesh.Mesh, f *field, s set, opt Options) (Patch, bool) {
+func (c *Collector) assemble(m *mesh.Mesh, t *table, s set, opt Options) (Patch, bool) {
 	if len(s.anchors) == 0 {
 		return Patch{}, false
 	}
+	f := &t.field
 	fr, cells := c.paint(f, s)
 	unit := c.grid.Cell * float64(fr.scale)
 	if !f.wide(int(opt.Least / unit * 0.7)) {
 		return Patch{}, false
 	}
-	f.measureFar(func(k uint8) bool { return k == solid })
+	f.survey()
+	f.measureFar(f.cells, solid)
 	p := Patch{Area: c.grid.Area(cells)}
 	var ledge float32
-	for i, k := range f.kind {
-		if k == patch && f.far[i] < never {
-			ledge = max(ledge, f.far[i])
+	for _, i := range f.cells {
+		if far := f.far[i]; far < never && far > ledge {
+			ledge = far
 		}
 	}
 	if p.Ledge = float64(ledge) * unit; p.Ledge <= opt.Least {
 		return Patch{}, false
 	}
 	w := weigher{c: c, m: m, f: f, fr: fr, set: s, unit: unit}
-	w.leans(&p)
+	w.leans(&p, &t.share)
 	w.bridges(&p, opt)
 	w.rest(&p)
 	w.extent(&p)
 	return p, true
-}
-
-// leans takes the steepest lean and the triangles from the hits.
-func (w *weigher) leans(p *Patch) {
-	var cells [92]int64
-	var sums [92]float64
-	total := int64(0)
-	share := make([]hit, 0, len(w.set.hits))
-	for _, i := range w.set.hits {
-		h := w.c.hits[i]
-		bin := int(h.lean)
-		cells[bin] += int64(h.cells)
-		sums[bin] += float64(h.lean) * float64(h.cells)
-		total += int64(h.cells)
-		share = append(share, h)
-	}
-	seen := int64(0)
-	for bin := len(cells) - 1; bin >= 0; bin-- {
-		if seen += cells[bin]; cells[bin] > 0 && seen*20 > total {
-			p.Lean = sums[bin] / float64(cells[bin])
-			break
-		}
-	}
-	p.Tris = byShare(share)
-}
-
-// byShare lists the triangles of the hits by the cells they share, largest first.
-func byShare(hits []hit) []uint32 {
-	slices.SortFunc(hits, func(a, b hit) int { return cmp.Compare(a.tri, b.tri) })
-	n := 0
-	for _, h := range hits {
-		if n > 0 && hits[n-1].tri == h.tri {
-			hits[n-1].cells += h.cells
-			continue
-		}
-		hits[n] = h
-		n++
-	}
-	hits = hits[:n]
-	slices.SortFunc(hits, func(a, b hit) int {
-		return cmp.Or(cmp.Compare(b.cells, a.cells), cmp.Compare(a.tri, b.tri))
-	})
-	list := make([]uint32, n)
-	for i := range hits {
-		list[i] = hits[i].tri
-	}
-	return list
 }
 
 // extent takes the box and the air below from the runs.

@@ -21,91 +21,97 @@ type weigher struct {
 // side is no bridge along its length.
 func (w *weigher) bridges(p *Patch, opt Options) {
 	f := w.f
-	far := append(f.work.before[:0], f.far...)
-	f.work.before = far
 	p.Layered = f.bridgeOver(float32(opt.Least/w.unit), float32(opt.Carry/w.unit))
-	bridged := 0
-	for i, s := range f.span {
-		if f.kind[i] != solid && s < never {
-			bridged++
-		}
-	}
+	bridged := len(f.cells) - len(f.left)
 	p.SpanArea = float64(bridged) * w.unit * w.unit
 	p.Bridges = make([]Bridge, len(opt.Reaches))
 	for n := range p.Bridges {
-		p.Bridges[n] = w.longest(float32(opt.Reaches[n]/w.unit), far)
+		p.Bridges[n] = w.longest(float32(opt.Reaches[n] / w.unit))
 		if n > 0 && p.Bridges[n].Span == p.Bridges[n-1].Span {
 			p.Bridges[n].At = p.Bridges[n-1].At
 		} else if p.Bridges[n].Span > 0 {
-			p.Bridges[n].At = w.spanSpot(&p.Bridges[n], float32(opt.Reaches[n]/w.unit), far)
+			p.Bridges[n].At = w.spanSpot(&p.Bridges[n], float32(opt.Reaches[n]/w.unit))
 		}
 	}
 }
 
 // longest finds the longest strand through cells beyond a reach.
-func (w *weigher) longest(reach float32, far []float32) Bridge {
+func (w *weigher) longest(reach float32) Bridge {
 	f := w.f
 	var most float32
-	for i, s := range f.span {
-		if f.kind[i] != solid && s < never && far[i] > reach {
-			most = max(most, s)
+	for _, i := range f.cells {
+		if s := f.span[i]; s > most && s < never && f.far[i] > reach {
+			most = s
 		}
 	}
 	return Bridge{Span: float64(most) * w.unit}
 }
 
 // spanSpot is the middle of the cells that need the longest strand.
-func (w *weigher) spanSpot(b *Bridge, reach float32, far []float32) Spot {
+func (w *weigher) spanSpot(b *Bridge, reach float32) Spot {
 	f := w.f
 	least := plateau(float32(b.Span / w.unit))
-	return w.spot(func(i int) bool {
-		return f.span[i] >= least && f.span[i] < never && far[i] > reach && f.kind[i] != solid
-	})
+	pass := f.work.queue[:0]
+	for _, i := range f.cells {
+		if s := f.span[i]; s >= least && s < never && f.far[i] > reach {
+			pass = append(pass, i)
+		}
+	}
+	f.work.queue = pass
+	return w.spot(pass)
 }
 
 // rest measures what is left when every bridged cell carries its neighbours.
 func (w *weigher) rest(p *Patch) {
 	f := w.f
-	f.measureFar(func(k uint8) bool { return k >= strand })
+	f.measureFar(f.left, strand)
 	var farthest float32
-	left := 0
-	for i, k := range f.kind {
-		if k == patch && f.far[i] < never {
-			left++
-			farthest = max(farthest, f.far[i])
+	n := 0
+	for _, i := range f.left {
+		if far := f.far[i]; far < never {
+			f.left[n] = i
+			n++
+			farthest = max(farthest, far)
 		}
 	}
 	p.Rest = float64(farthest) * w.unit
-	p.RestArea = float64(left) * w.unit * w.unit
-	if left > 0 {
-		p.RestAt = w.spot(func(i int) bool { return f.kind[i] == patch && f.far[i] >= plateau(farthest) && f.far[i] < never })
+	p.RestArea = float64(n) * w.unit * w.unit
+	if n == 0 {
+		return
 	}
+	least := plateau(farthest)
+	pass := f.work.queue[:0]
+	for _, i := range f.left[:n] {
+		if f.far[i] >= least {
+			pass = append(pass, i)
+		}
+	}
+	f.work.queue = pass
+	p.RestAt = w.spot(pass)
 }
 
 // plateau is from where on a length counts as the largest: the lattice moves lengths
 // by a cell or so, and the middle of a ridge must not hang on which of its cells won.
 func plateau(most float32) float32 { return most - max(1, most/32) }
 
-// spot picks, among the field cells that pass, the one nearest to their middle:
+// spot picks, among field cells, the one nearest to their middle:
 // the choice then follows the shape when the model is moved or turned.
-func (w *weigher) spot(pass func(i int) bool) Spot {
-	f := w.f
-	var sx, sy, n float64
-	for i := range f.kind {
-		if pass(i) {
-			sx, sy, n = sx+float64(i%f.cols), sy+float64(i/f.cols), n+1
+func (w *weigher) spot(pass []int32) Spot {
+	cols := int32(w.f.cols)
+	var sx, sy int64
+	for _, i := range pass {
+		sx, sy = sx+int64(i%cols), sy+int64(i/cols)
+	}
+	n := float64(len(pass))
+	x, y := float64(sx)/n, float64(sy)/n
+	best, at := math.Inf(1), int32(0)
+	for _, i := range pass {
+		dx, dy := float64(i%cols)-x, float64(i/cols)-y
+		if d := float64(dx*dx) + float64(dy*dy); d < best-1e-9 {
+			best, at = d, i
 		}
 	}
-	best, at := math.Inf(1), 0
-	for i := range f.kind {
-		if pass(i) {
-			dx, dy := float64(i%f.cols)-sx/n, float64(i/f.cols)-sy/n
-			if d := float64(dx*dx) + float64(dy*dy); d < best-1e-9 {
-				best, at = d, i
-			}
-		}
-	}
-	return w.spotAt(int32(at%f.cols), int32(at/f.cols))
+	return w.spotAt(at%cols, at/cols)
 }
 
 // spotAt finds the height and the triangle over one field cell.

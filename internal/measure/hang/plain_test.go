@@ -1,0 +1,383 @@
+package hang
+
+import (
+	"math"
+	"slices"
+	"sort"
+)
+
+// The plain field goes over every cell for everything: what the field does is held
+// against it.
+
+// plain is a field with its scratch.
+type plain struct {
+	*field
+	label         []int32
+	shift, step   []int32
+	column, bound []float32
+	vertex        []int32
+}
+
+// plainChord is a stretch of one line.
+type plainChord struct {
+	stride, from, to, start, minor int
+	length                         float32
+}
+
+func (f *plain) directions() []float64 {
+	var votes [180]float64
+	for y := 1; y < f.rows-1; y++ {
+		for x := 1; x < f.cols-1; x++ {
+			i := y*f.cols + x
+			if f.kind[i] != patch || f.far[i] < 2 || f.far[i] == never {
+				continue
+			}
+			gx, gy := float64(f.far[i+1])-float64(f.far[i-1]), float64(f.far[i+f.cols])-float64(f.far[i-f.cols])
+			if n := math.Abs(gx) + math.Abs(gy); n < 1 || n > 4 {
+				continue // a ridge, or the edge of what is known
+			}
+			deg := math.Mod(math.Atan2(gy, gx)*180/math.Pi+180.5, 180)
+			votes[int(deg)%180]++
+		}
+	}
+	list := make([]float64, 0, 180/spread+peaks)
+	for d := 0; d < 180; d += spread {
+		list = append(list, float64(d))
+	}
+	return append(list, plainTop(votes)...)
+}
+
+func plainTop(votes [180]float64) []float64 {
+	order := make([]int, 180)
+	all := 0.0
+	for i := range order {
+		order[i] = i
+		all += votes[i]
+	}
+	sum := func(i int) float64 { return votes[(i+179)%180] + votes[i] + votes[(i+1)%180] }
+	sort.SliceStable(order, func(a, b int) bool { return sum(order[a]) > sum(order[b]) })
+	var list []float64
+	for _, i := range order {
+		if len(list) == peaks || sum(i) < 8 || sum(i) < crowd*all*3/180 {
+			break
+		}
+		mean := float64(i) + (votes[(i+1)%180]-votes[(i+179)%180])/sum(i)
+		if !taken(list, mean) {
+			list = append(list, mean)
+		}
+	}
+	return list
+}
+
+func (c *plainChord) cells(shift []int32, f func(i int)) {
+	for s := c.from; s < c.to; s++ {
+		f(s*c.stride + (c.start+int(shift[s]))*c.minor)
+	}
+}
+
+func (f *plain) cross(deg float64, each func(c *plainChord, shift []int32)) {
+	sin, cos := math.Sincos(deg * math.Pi / 180)
+	if math.Abs(cos) >= math.Abs(sin) {
+		f.lines(f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos), each)
+	} else {
+		f.lines(f.rows, f.cols, f.cols, 1, cos/sin, 1/math.Abs(sin), each)
+	}
+}
+
+func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*plainChord, []int32)) {
+	if cap(f.shift) < major {
+		f.shift, f.step = make([]int32, major), make([]int32, major)
+	}
+	shift, step := f.shift[:major], f.step[:major]
+	for i := range shift {
+		shift[i] = int32(math.Floor(float64(float64(i)*slope) + 0.5))
+		step[i] = int32(i*majorStride) + shift[i]*int32(minorStride)
+	}
+	low, high := min(0, int(shift[major-1])), max(0, int(shift[major-1]))
+	c := plainChord{stride: majorStride, minor: minorStride}
+	var t plainStretch
+	if rising(shift) {
+		t = plainStretch{major, major}
+	}
+	for start := -high; start < minor-low; start++ {
+		t.move(shift, start, minor)
+		base := int32(start * minorStride)
+		held, holds := 0, false // carriers just before, and whether the stretch has enough
+		in := false
+		for i, at := range step[t.from:t.to] {
+			switch kind := f.kind[base+at]; {
+			case kind == patch:
+				if !in {
+					c.from, holds, in = t.from+i, held >= f.hold, true
+				}
+				held = 0
+			case kind >= solid:
+				if in && holds && f.holdsOn(step[t.from+i:t.to], base) {
+					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
+					each(&c, shift)
+				}
+				held++
+				in = false
+			default:
+				held, in = 0, false
+			}
+		}
+	}
+}
+
+// plainStretch is the part of a line that lies in the field.
+type plainStretch struct{ from, to int }
+
+func (t *plainStretch) move(shift []int32, start, minor int) {
+	least, most := int32(-start), int32(minor-start)
+	if rising(shift) {
+		for t.from > 0 && shift[t.from-1] >= least {
+			t.from--
+		}
+		for t.to > 0 && shift[t.to-1] >= most {
+			t.to--
+		}
+		return
+	}
+	for t.from < len(shift) && shift[t.from] >= most {
+		t.from++
+	}
+	for t.to < len(shift) && shift[t.to] >= least {
+		t.to++
+	}
+}
+
+func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
+
+
+func (f *plain) holdsOn(step []int32, base int32) bool {
+	if len(step) < f.hold {
+		return false
+	}
+	for _, at := range step[:f.hold] {
+		if f.kind[base+at] < solid {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
+	for i := range f.span {
+		f.span[i] = never
+	}
+	list := f.directions()
+	for round := range maxRounds {
+		short, long := f.shortStrands(list, least, carry)
+		if !short && !long {
+			return sequential // nothing left has a carrier at both ends
+		}
+		if !short {
+			break
+		}
+		sequential = round > 0
+	}
+	for round := range maxRounds {
+		if !f.longStrands(list, least) {
+			break
+		}
+		sequential = sequential || round > 0
+	}
+	return sequential
+}
+
+func (f *plain) shortStrands(list []float64, least, carry float32) (short, long bool) {
+	if !slices.Contains(f.kind, patch) {
+		return false, false
+	}
+	for _, d := range list {
+		f.cross(d, func(c *plainChord, shift []int32) {
+			switch {
+			case c.length > carry:
+				long = true
+			case c.length >= least:
+				c.cells(shift, func(i int) { f.span[i] = min(f.span[i], c.length) })
+			}
+		})
+	}
+	for i, k := range f.kind {
+		if k == patch && f.span[i] < never {
+			f.kind[i], short = bridge, true
+		}
+	}
+	return short, long
+}
+
+func (f *plain) longStrands(list []float64, least float32) bool {
+	pieces := f.pieces()
+	if pieces == 0 {
+		return false
+	}
+	count := make([]int32, len(list)*(pieces+1)) // cells bridged, by direction and piece
+	reach := make([]float32, len(count))         // longest strand
+	for n, d := range list {
+		row := n * (pieces + 1)
+		f.cross(d, func(c *plainChord, shift []int32) {
+			if c.length >= least {
+				at := row + int(f.pieceOf(c, shift))
+				count[at] += int32(c.to - c.from)
+				reach[at] = max(reach[at], c.length)
+			}
+		})
+	}
+	chosen := plainChoose(count, reach, len(list), pieces+1)
+	any := false
+	for n, d := range list {
+		if !slices.Contains(chosen, n) {
+			continue
+		}
+		f.cross(d, func(c *plainChord, shift []int32) {
+			if c.length >= least && chosen[f.pieceOf(c, shift)] == n {
+				any = true
+				c.cells(shift, func(i int) { f.span[i] = c.length })
+			}
+		})
+	}
+	for i, k := range f.kind {
+		if k == patch && f.span[i] < never {
+			f.kind[i] = strand
+		}
+	}
+	return any
+}
+
+func plainChoose(count []int32, reach []float32, directions, pieces int) []int {
+	chosen := make([]int, pieces)
+	for p := range chosen {
+		most := int32(0)
+		for n := range directions {
+			most = max(most, count[n*pieces+p])
+		}
+		chosen[p] = -1
+		for n := range directions {
+			at := n*pieces + p
+			if count[at] == 0 || float64(count[at]) < equal*float64(most) {
+				continue
+			}
+			if chosen[p] < 0 || reach[at] < reach[chosen[p]*pieces+p] {
+				chosen[p] = n
+			}
+		}
+	}
+	return chosen
+}
+
+func (f *plain) pieceOf(c *plainChord, shift []int32) int32 {
+	return f.label[c.from*c.stride+(c.start+int(shift[c.from]))*c.minor]
+}
+
+func (f *plain) pieces() int {
+	if cap(f.label) < len(f.kind) {
+		f.label = make([]int32, len(f.kind))
+	}
+	label := f.label[:len(f.kind)]
+	clear(label)
+	f.label = label
+	n := int32(0)
+	var queue []int32
+	for i, k := range f.kind {
+		if k != patch || label[i] != 0 {
+			continue
+		}
+		n++
+		label[i] = n
+		stack := append(queue[:0], int32(i))
+		for len(stack) > 0 {
+			at := int(stack[len(stack)-1])
+			stack = stack[:len(stack)-1]
+			for _, next := range [8]int{at - f.cols - 1, at - f.cols, at - f.cols + 1, at - 1, at + 1, at + f.cols - 1, at + f.cols, at + f.cols + 1} {
+				if f.kind[next] == patch && label[next] == 0 {
+					label[next] = n
+					stack = append(stack, int32(next))
+				}
+			}
+		}
+		queue = stack
+	}
+	return int(n)
+}
+
+func (f *plain) measureFar(carrier func(uint8) bool) {
+	f.far, f.span = make([]float32, len(f.kind)), make([]float32, len(f.kind))
+	n := max(f.cols, f.rows) + 1
+	if cap(f.column) < n {
+		f.column, f.vertex, f.bound = make([]float32, n), make([]int32, n), make([]float32, n+1)
+	}
+	for x := range f.cols {
+		f.columnPass(x, carrier)
+	}
+	for y := range f.rows {
+		f.rowPass(f.far[y*f.cols : (y+1)*f.cols])
+	}
+}
+
+func (f *plain) columnPass(x int, carrier func(uint8) bool) {
+	last := float32(never)
+	for y := range f.rows {
+		i := y*f.cols + x
+		if carrier(f.kind[i]) {
+			last = 0
+		} else if last < never {
+			last++
+		}
+		f.far[i] = last
+	}
+	last = never
+	for y := f.rows - 1; y >= 0; y-- {
+		i := y*f.cols + x
+		if f.far[i] == 0 {
+			last = 0
+		} else if last < never {
+			last++
+		}
+		d := min(f.far[i], last)
+		if d < never {
+			d *= d
+		}
+		f.far[i] = d
+	}
+}
+
+func (f *plain) rowPass(row []float32) {
+	v, z, g := f.vertex, f.bound, f.column[:len(row)]
+	copy(g, row)
+	k := -1
+	for q := range g {
+		if g[q] == never {
+			continue
+		}
+		var s float32
+		for k >= 0 {
+			p := int(v[k])
+			s = (g[q] + float32(q*q) - g[p] - float32(p*p)) / float32(2*(q-p))
+			if s > z[k] {
+				break
+			}
+			k--
+		}
+		if k < 0 {
+			s = -never
+		}
+		k++
+		v[k], z[k] = int32(q), s
+	}
+	if k < 0 {
+		for i := range row {
+			row[i] = never
+		}
+		return
+	}
+	at := 0
+	for q := range row {
+		for at < k && z[at+1] < float32(q) {
+			at++
+		}
+		d := float32(q - int(v[at]))
+		row[q] = float32(math.Sqrt(float64(float32(d*d) + g[v[at]])))
+	}
+}

@@ -1,0 +1,180 @@
+package hang
+
+import "slices"
+
+// bridgeOver finds what can be bridged, and leaves the length of the strand through
+// every bridged cell in span. Strands of up to carry field cells may run in any
+// direction and carry what is laid beside them, round after round. What is left
+// needs longer strands: each piece of it takes the one direction that leaves least
+// of it unbridged, and those strands carry nothing. Strands shorter than least are
+// steps of the lattice, not strands. It reports whether later rounds found more.
+func (f *field) bridgeOver(least, carry float32) (sequential bool) {
+	f.span = room(f.span, len(f.kind))
+	for _, i := range f.cells {
+		f.span[i] = never
+	}
+	list := f.directions()
+	for round := range maxRounds {
+		short, long := f.shortStrands(list, least, carry)
+		if !short && !long {
+			return sequential // nothing left has a carrier at both ends
+		}
+		if !short {
+			break
+		}
+		sequential = round > 0
+	}
+	for round := range maxRounds {
+		if !f.longStrands(list, least) {
+			break
+		}
+		sequential = sequential || round > 0
+	}
+	return sequential
+}
+
+// maxRounds bounds how often strands may rest on earlier strands.
+const maxRounds = 4
+
+// shortStrands lays every strand of length least to carry and reports whether there
+// was any, and whether there would be a longer one.
+func (f *field) shortStrands(list []float64, least, carry float32) (short, long bool) {
+	if len(f.left) == 0 {
+		return false, false
+	}
+	f.listEdges()
+	for _, d := range list {
+		f.cross(d, func(c *chord) {
+			switch {
+			case c.length > carry:
+				long = true
+			case c.length >= least:
+				for _, at := range c.steps {
+					if s := &f.span[c.base+at]; c.length < *s {
+						*s = c.length
+					}
+				}
+			}
+		})
+	}
+	return f.bridged(bridge), long
+}
+
+// bridged makes the given kind of what is newly crossed, and reports whether
+// anything is.
+func (f *field) bridged(kind uint8) bool {
+	n := 0
+	for _, at := range f.left {
+		if f.span[at] < never {
+			f.kind[at] = kind
+			continue
+		}
+		f.left[n] = at
+		n++
+	}
+	any := n < len(f.left)
+	f.left = f.left[:n]
+	return any
+}
+
+// equal is the share of the best count at which a direction leaves as little
+// unbridged as the best: the lattice alone moves counts by a percent or two.
+const equal = 0.97
+
+// longStrands lays the strands of the best direction of each piece that is left:
+// of those that bridge most, the one whose longest strand is shortest.
+func (f *field) longStrands(list []float64, least float32) bool {
+	pieces := f.pieces()
+	if pieces == 0 {
+		return false
+	}
+	f.listEdges()
+	pieces++ // they are numbered from 1
+	f.work.count, f.work.reach = room(f.work.count, len(list)*pieces), room(f.work.reach, len(list)*pieces)
+	count, reach := f.work.count, f.work.reach
+	clear(count)
+	clear(reach)
+	for n, d := range list {
+		row := n * pieces
+		f.cross(d, func(c *chord) {
+			if c.length >= least {
+				at := row + int(f.pieceOf(c))
+				count[at] += int32(len(c.steps))
+				reach[at] = max(reach[at], c.length)
+			}
+		})
+	}
+	f.choose(len(list), pieces)
+	chosen := f.work.chosen
+	for n, d := range list {
+		if !slices.Contains(chosen, int32(n)) {
+			continue
+		}
+		f.cross(d, func(c *chord) {
+			if c.length >= least && chosen[f.pieceOf(c)] == int32(n) {
+				for _, at := range c.steps {
+					f.span[c.base+at] = c.length
+				}
+			}
+		})
+	}
+	return f.bridged(strand)
+}
+
+// choose picks the direction of each piece, -1 where none bridges anything.
+func (f *field) choose(directions, pieces int) {
+	count, reach := f.work.count, f.work.reach
+	f.work.chosen = room(f.work.chosen, pieces)
+	for p := range pieces {
+		most := int32(0)
+		for n := range directions {
+			most = max(most, count[n*pieces+p])
+		}
+		best := -1
+		for n := range directions {
+			at := n*pieces + p
+			if count[at] == 0 || float64(count[at]) < equal*float64(most) {
+				continue
+			}
+			if best < 0 || reach[at] < reach[best*pieces+p] {
+				best = n
+			}
+		}
+		f.work.chosen[p] = int32(best)
+	}
+}
+
+// pieceOf is the piece a chord crosses; a chord never leaves its piece.
+func (f *field) pieceOf(c *chord) int32 { return f.work.label[c.base+c.steps[0]] }
+
+// pieces labels the connected pieces of what no strand crosses yet.
+func (f *field) pieces() int {
+	f.work.label = room(f.work.label, len(f.kind))
+	label := f.work.label
+	for _, at := range f.left {
+		label[at] = 0
+	}
+	cols := int32(f.cols)
+	near := [8]int32{-cols - 1, -cols, -cols + 1, -1, 1, cols - 1, cols, cols + 1}
+	n := int32(0)
+	for _, first := range f.left {
+		if label[first] != 0 {
+			continue
+		}
+		n++
+		label[first] = n
+		stack := append(f.work.queue[:0], first)
+		for len(stack) > 0 {
+			at := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			for _, d := range near {
+				if next := at + d; f.kind[next] == patch && label[next] == 0 {
+					label[next] = n
+					stack = append(stack, next)
+				}
+			}
+		}
+		f.work.queue = stack
+	}
+	return int(n)
+}
