@@ -149,7 +149,6 @@ func (t *plainStretch) move(shift []int32, start, minor int) {
 
 func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
 
-
 func (f *plain) holdsOn(step []int32, base int32) bool {
 	if len(step) < f.hold {
 		return false

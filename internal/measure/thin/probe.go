@@ -12,11 +12,9 @@ type prober struct {
 	*finder
 	out  []Sample
 	hits []spatial.Hit
-	// The triangle looked from: its number, its normal away from the material, and
-	// whether it is wound the wrong way round.
+	// The triangle looked from and its normal away from the material.
 	tri    uint32
 	normal mesh.Vec
-	turned bool
 }
 
 const (
@@ -31,11 +29,23 @@ const (
 	thinnest = 16
 )
 
+// triangles looks from those of a stretch of the order, which begins with a bunch,
+// that something may face.
+func (p *prober) triangles(order []uint32, from, to int) {
+	for ; from < to; from += bunch {
+		if !p.any(&p.facings.nodes[p.facings.first+from/bunch]) {
+			continue
+		}
+		for _, t := range order[from:min(from+bunch, to)] {
+			p.triangle(t)
+		}
+	}
+}
+
 // triangle looks from all points of one triangle, and more closely where only some of
 // them are thin or the thickness changes. A small triangle has neighbours for that.
 func (p *prober) triangle(t uint32) {
-	shell := p.topo.Shell[t]
-	if shell == mesh.None {
+	if p.topo.Shell[t] == mesh.None {
 		return
 	}
 	a, b, c := p.mesh.Corners(int(t))
@@ -43,11 +53,7 @@ func (p *prober) triangle(t uint32) {
 	if s.height < thinnest*p.resolution {
 		return
 	}
-	p.tri, p.turned = t, p.turnedShell(shell)
-	p.normal = p.mesh.Normal(int(t)).Unit()
-	if p.turned {
-		p.normal = p.normal.Scale(-1)
-	}
+	p.tri, p.normal = t, p.outward(t)
 	first := len(p.out)
 	n, tapers := p.look(&s, p.spacing)
 	found := len(p.out) - first
@@ -60,8 +66,6 @@ func (p *prober) triangle(t uint32) {
 		p.look(&s, p.spacing) // between the closer points there was nothing
 	}
 }
-
-func (p *prober) turnedShell(shell uint32) bool { return p.finder.turned[shell] }
 
 // look probes points the given distance apart, and returns how many there were and
 // whether any of the thin ones tapers.
@@ -145,11 +149,7 @@ func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite 
 func (p *prober) end(met []spatial.Hit, before float64) (thick float64, opposite uint32, cos float64) {
 	opposite = mesh.None
 	for _, h := range met {
-		n := p.mesh.Normal(int(h.Tri)).Unit()
-		if s := p.topo.Shell[h.Tri]; s != mesh.None && p.turnedShell(s) {
-			n = n.Scale(-1)
-		}
-		if c := -n.Dot(p.normal); c > cos {
+		if c := -p.outward(h.Tri).Dot(p.normal); c > cos {
 			thick, opposite, cos = h.T-before, h.Tri, c
 		}
 	}

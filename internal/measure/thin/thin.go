@@ -79,6 +79,7 @@ type finder struct {
 	resolution float64
 	grain      float64
 	spacing    float64
+	facings    facings
 }
 
 // chunk is how many triangles a worker takes at a time. It has no part in the result.
@@ -89,6 +90,7 @@ const chunk = 2048
 func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) (*Found, error) {
 	f := newFinder(m, topo, tree, opt)
 	order := tree.Order()
+	f.facings = f.newFacings(order)
 	chunks := make([][]Sample, (len(order)+chunk-1)/chunk)
 	work := make(chan int, len(chunks))
 	for i := range chunks {
@@ -104,9 +106,7 @@ func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.
 					return
 				}
 				p.out = nil
-				for _, t := range order[i*chunk : min(len(order), (i+1)*chunk)] {
-					p.triangle(t)
-				}
+				p.triangles(order, i*chunk, min(len(order), (i+1)*chunk))
 				chunks[i] = p.out
 			}
 		})
