@@ -38,8 +38,9 @@ const (
 	layerShift = 0.0137
 )
 
-// maxCells bounds one plane: 2^28 cells are 32 MiB.
-const maxCells = 1 << 28
+// maxCells bounds one plane: 2^25 cells are 4 MiB, and a check holds some forty planes.
+// At 0.1 mm that is 580 mm square, more than any desktop bed.
+const maxCells = 1 << 25
 
 // NewGrid lays a lattice over a mesh. It coarsens the cell where the model is so
 // large that one plane would pass the bound, and fails when there is nothing to cut.
