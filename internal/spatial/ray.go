@@ -27,12 +27,16 @@ type ray struct {
 	sx, sy, sz float64
 	from32     [3]float32
 	inverse32  [3]float32
-	low        [3]int // 0 where the ray runs upward, 2 where the sides change places
+	wider32    [3]float32 // inverse32 for the far ends of boxes
+	low        [3]uint    // 0 where the ray runs upward, 2 where the sides change places
 }
 
 // wider makes the far end of a box test, and the limit it is held against, longer by
 // what four roundings to float32 can take from either: 4 * 2^-24 each, twice.
 const wider = 1 + 0x1p-20
+
+// missed is above all bits of places along a ray.
+const missed = math.MaxUint32
 
 // infinity32 stands for one over a direction without any slope.
 const infinity32 = 1e30
@@ -49,6 +53,7 @@ func newRay(origin, dir mesh.Vec) ray {
 		if math.Abs(d[k]) < 1/infinity32 {
 			r.inverse32[k] = float32(math.Copysign(infinity32, d[k]))
 		}
+		r.wider32[k] = float32(r.inverse32[k] * wider)
 		if math.Signbit(d[k]) {
 			r.low[k] = 2
 		}
@@ -62,27 +67,34 @@ func newRay(origin, dir mesh.Vec) ray {
 }
 
 // enter tests both children of a node at once and returns where the ray enters them,
-// as the bits of a float32, or -1 where it misses. Floats that are not negative sort
+// as the bits of a float32, or missed. Floats that are not negative sort
 // like their bits, and a negative one never wins against the start of the ray, so
 // whole numbers do for the choice of the larger, which takes no branch.
-func (r *ray) enter(n *node, tmin, tmax int32) (left, right int32) {
+func (r *ray) enter(n *node, tmin, tmax int32) (left, right uint32) {
 	nearL, farL, nearR, farR := tmin, tmax, tmin, tmax
-	for k := range 3 {
-		s := &n.box[k]
-		low := r.low[k] & 2
-		from, inverse := r.from32[k], r.inverse32[k]
-		nearL = max(nearL, int32(math.Float32bits((s[low]-from)*inverse)))
-		nearR = max(nearR, int32(math.Float32bits((s[low+1]-from)*inverse)))
-		farL = min(farL, int32(math.Float32bits((s[2-low]-from)*inverse*wider)))
-		farR = min(farR, int32(math.Float32bits((s[3-low]-from)*inverse*wider)))
-	}
+	s, low, from, inverse, far := &n.box[0], r.low[0], r.from32[0], r.inverse32[0], r.wider32[0]
+	nearL = max(nearL, int32(math.Float32bits((s[low&3]-from)*inverse)))
+	nearR = max(nearR, int32(math.Float32bits((s[(low^1)&3]-from)*inverse)))
+	farL = min(farL, int32(math.Float32bits((s[(low^2)&3]-from)*far)))
+	farR = min(farR, int32(math.Float32bits((s[(low^3)&3]-from)*far)))
+	s, low, from, inverse, far = &n.box[1], r.low[1], r.from32[1], r.inverse32[1], r.wider32[1]
+	nearL = max(nearL, int32(math.Float32bits((s[low&3]-from)*inverse)))
+	nearR = max(nearR, int32(math.Float32bits((s[(low^1)&3]-from)*inverse)))
+	farL = min(farL, int32(math.Float32bits((s[(low^2)&3]-from)*far)))
+	farR = min(farR, int32(math.Float32bits((s[(low^3)&3]-from)*far)))
+	s, low, from, inverse, far = &n.box[2], r.low[2], r.from32[2], r.inverse32[2], r.wider32[2]
+	nearL = max(nearL, int32(math.Float32bits((s[low&3]-from)*inverse)))
+	nearR = max(nearR, int32(math.Float32bits((s[(low^1)&3]-from)*inverse)))
+	farL = min(farL, int32(math.Float32bits((s[(low^2)&3]-from)*far)))
+	farR = min(farR, int32(math.Float32bits((s[(low^3)&3]-from)*far)))
+	left, right = uint32(nearL), uint32(nearR)
 	if nearL > farL {
-		nearL = -1
+		left = missed
 	}
 	if nearR > farR {
-		nearR = -1
+		right = missed
 	}
-	return nearL, nearR
+	return left, right
 }
 
 // meet tests one triangle and returns where and from which side the ray meets it.
@@ -99,14 +111,17 @@ func (r *ray) meet(c *[9]float32) (float64, int) {
 	u := float64(cx*by) - float64(cy*bx)
 	v := float64(ax*cy) - float64(ay*cx)
 	w := float64(bx*ay) - float64(by*ax)
+	// Which way the ray passes each side is as good as chance, so all three are decided
+	// at once: added to 0, for which -0 is 0 too, floats have the signs of their bits.
+	x, y, z := int64(math.Float64bits(u+0)), int64(math.Float64bits(v+0)), int64(math.Float64bits(w+0))
+	det := u + v + w
+	if min(x, y, z)&-max(x, y, z) < 0 && !math.IsNaN(det) {
+		return 0, 0
+	}
 	side := 1
 	if u < 0 || v < 0 || w < 0 {
-		if u > 0 || v > 0 || w > 0 {
-			return 0, 0
-		}
 		side = -1
 	}
-	det := u + v + w
 	if det == 0 {
 		return 0, 0
 	}
@@ -133,19 +148,21 @@ func (t *Tree) RayPast(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (H
 	child := t.root
 	tmin = max(tmin, 0)
 	first, limit := bits32(tmin, -1), bits32(tmax*wider, 1)
-	for len(t.tri) > 0 {
+	if len(t.tri) == 0 {
+		return best, false
+	}
+	for {
 		if child >= 0 {
 			n := &t.nodes[child]
 			l, rt := r.enter(n, first, limit)
 			near, far := n.child[0], n.child[1]
-			if rt >= 0 && (l < 0 || rt < l) {
-				near, far = far, near
-				l, rt = rt, l
+			if rt < l {
+				near, far, l, rt = far, near, rt, l
 			}
-			if l >= 0 {
+			if l != missed {
 				child = near
-				if rt >= 0 {
-					stack[top].child, stack[top].enter = far, rt
+				if rt != missed {
+					stack[top].child, stack[top].enter = far, int32(rt)
 					top++
 				}
 				continue

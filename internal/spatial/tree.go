@@ -27,6 +27,8 @@ type node struct {
 	box [3][4]float32
 	// child is the number of a node, or the complement of a leaf.
 	child [2]int32
+	// A node fills a line of the processor's cache, so that a visit waits for one.
+	_ [2]int32
 }
 
 // A leaf is the place of its first triangle times leafMax, plus one less than the

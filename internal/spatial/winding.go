@@ -33,13 +33,13 @@ func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
 		for child >= 0 {
 			n := &t.nodes[child]
 			l, rt := r.enter(n, first, limit)
-			if l < 0 && rt < 0 {
+			if l == missed && rt == missed {
 				break
 			}
 			child = n.child[0]
-			if l < 0 {
+			if l == missed {
 				child = n.child[1]
-			} else if rt >= 0 {
+			} else if rt != missed {
 				stack[top] = n.child[1]
 				top++
 			}
