@@ -9,12 +9,12 @@ import (
 
 // prim is a triangle while the tree is built.
 type prim struct {
-	box box32
+	box ranks
 	tri uint32
 }
 
 // centre is twice the middle of the box along an axis.
-func (p *prim) centre(k int) float32 { return p.box.lo[k] + p.box.hi[k] }
+func (p *prim) centre(k int) float32 { return value(p.box.lo[k]) + value(p.box.hi[k]) }
 
 // chunks is into about how many subtrees a large mesh is cut before these are built
 // on their own. It is fixed, so that the tree does not depend on the workers.
@@ -56,7 +56,7 @@ func Build(m *mesh.Mesh, skip []uint32, jobs int) (*Tree, error) {
 // the mesh.
 func (t *Tree) prims(m *mesh.Mesh, skip []uint32) []prim {
 	prims := make([]prim, max(0, len(m.Tris)-len(skip)))
-	next := 0
+	next, box := 0, noRanks
 	for i := range m.Tris {
 		if len(skip) > 0 && skip[0] == uint32(i) {
 			skip = skip[1:]
@@ -68,23 +68,12 @@ func (t *Tree) prims(m *mesh.Mesh, skip []uint32) []prim {
 		tri := &m.Tris[i]
 		a, b, c := &m.Verts[tri[0]], &m.Verts[tri[1]], &m.Verts[tri[2]]
 		for k := range 3 {
-			lo, hi := a[k], a[k]
-			if b[k] < lo {
-				lo = b[k]
-			}
-			if b[k] > hi {
-				hi = b[k]
-			}
-			if c[k] < lo {
-				lo = c[k]
-			}
-			if c[k] > hi {
-				hi = c[k]
-			}
-			p.box.lo[k], p.box.hi[k] = lo, hi
+			x, y, z := rank(a[k]), rank(b[k]), rank(c[k])
+			p.box.lo[k], p.box.hi[k] = min(x, y, z), max(x, y, z)
 		}
-		t.box.include(&p.box)
+		box.include(&p.box)
 	}
+	t.box = box.box32()
 	for k := range 3 {
 		t.reach = max(t.reach, float64(t.box.hi[k]), -float64(t.box.lo[k]))
 	}
@@ -201,10 +190,10 @@ func (b *builder) build(lo, hi, depth int) int32 {
 	return at
 }
 
-func (b *builder) add(left, right *box32) int32 {
+func (b *builder) add(left, right *ranks) int32 {
 	var n node
 	for k := range 3 {
-		n.box[k] = [4]float32{left.lo[k], right.lo[k], left.hi[k], right.hi[k]}
+		n.box[k] = [4]float32{value(left.lo[k]), value(right.lo[k]), value(left.hi[k]), value(right.hi[k])}
 	}
 	b.nodes = append(b.nodes, n)
 	return int32(len(b.nodes) - 1)

@@ -20,7 +20,7 @@ func binsFor(n int) int {
 }
 
 type bin struct {
-	box   box32
+	box   ranks
 	count int
 }
 
@@ -30,12 +30,12 @@ type cut struct {
 	from, scale float32
 	last        int // the highest bin
 	first       int // bins that go left
-	left, right box32
+	left, right ranks
 }
 
 // split reorders prims[lo:hi] into two parts, and returns where the second begins
 // and the boxes of both.
-func (b *builder) split(lo, hi, depth int) (mid int, left, right box32) {
+func (b *builder) split(lo, hi, depth int) (mid int, left, right ranks) {
 	prims := b.prims[lo:hi]
 	axis, from, extent := spread(prims)
 	if extent > 0 && depth < depthByCost {
@@ -56,26 +56,24 @@ func (b *builder) split(lo, hi, depth int) (mid int, left, right box32) {
 // spread returns the axis along which the middles lie farthest apart, where they
 // begin on it and how far they reach.
 func spread(prims []prim) (axis int, from, extent float32) {
-	lo := [3]float32{prims[0].centre(0), prims[0].centre(1), prims[0].centre(2)}
-	hi := lo
+	var lo, hi [3]int32
+	for k := range 3 {
+		lo[k] = rank(prims[0].centre(k))
+	}
+	hi = lo
 	for i := range prims {
 		p := &prims[i]
-		for k := range 3 {
-			c := p.box.lo[k] + p.box.hi[k]
-			if c < lo[k] {
-				lo[k] = c
-			}
-			if c > hi[k] {
-				hi[k] = c
-			}
+		x, y, z := rank(p.centre(0)), rank(p.centre(1)), rank(p.centre(2))
+		lo[0], hi[0] = min(lo[0], x), max(hi[0], x)
+		lo[1], hi[1] = min(lo[1], y), max(hi[1], y)
+		lo[2], hi[2] = min(lo[2], z), max(hi[2], z)
+	}
+	for k := range 3 {
+		if reach := value(hi[k]) - value(lo[k]); k == 0 || reach > extent {
+			axis, from, extent = k, value(lo[k]), reach
 		}
 	}
-	for k := 1; k < 3; k++ {
-		if hi[k]-lo[k] > hi[axis]-lo[axis] {
-			axis = k
-		}
-	}
-	return axis, lo[axis], hi[axis] - lo[axis]
+	return axis, from, extent
 }
 
 // choose weighs every boundary between n bins by surface times number on both sides,
@@ -83,7 +81,7 @@ func spread(prims []prim) (axis int, from, extent float32) {
 func (c *cut) choose(prims []prim, n int) bool {
 	var in [bins]bin
 	for i := range n {
-		in[i].box = emptyBox32()
+		in[i].box = noRanks
 	}
 	for i := range prims {
 		p := &prims[i]
@@ -91,9 +89,9 @@ func (c *cut) choose(prims []prim, n int) bool {
 		at.count++
 		at.box.include(&p.box)
 	}
-	var after [bins]box32 // what lies in a bin and all after it
+	var after [bins]ranks // what lies in a bin and all after it
 	var cost [bins]float32
-	box, count := emptyBox32(), 0
+	box, count := noRanks, 0
 	for i := n - 1; i > 0; i-- {
 		if in[i].count > 0 {
 			box.include(&in[i].box)
@@ -105,7 +103,7 @@ func (c *cut) choose(prims []prim, n int) bool {
 		after[i] = box
 	}
 	best := float32(0)
-	box, count = emptyBox32(), 0
+	box, count = noRanks, 0
 	for i := range n - 1 {
 		if in[i].count == 0 {
 			continue
@@ -124,7 +122,7 @@ func (c *cut) choose(prims []prim, n int) bool {
 
 // bin is the bin of a triangle; whatever overflow does to it, there is such a bin.
 func (c *cut) bin(p *prim) int {
-	return min(int((p.box.lo[c.axis]+p.box.hi[c.axis]-c.from)*c.scale)&(bins-1), c.last)
+	return min(int((p.centre(c.axis)-c.from)*c.scale)&(bins-1), c.last)
 }
 
 // partition brings the triangles of the first bins to the front and returns their
@@ -142,8 +140,8 @@ func (c *cut) partition(prims []prim) int {
 	return i
 }
 
-func union(prims []prim) box32 {
-	box := emptyBox32()
+func union(prims []prim) ranks {
+	box := noRanks
 	for i := range prims {
 		box.include(&prims[i].box)
 	}

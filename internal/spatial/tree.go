@@ -71,23 +71,6 @@ func emptyBox32() box32 {
 	return box32{[3]float32{inf, inf, inf}, [3]float32{-inf, -inf, -inf}}
 }
 
-func (b *box32) include(o *box32) {
-	for k := range 3 {
-		if o.lo[k] < b.lo[k] {
-			b.lo[k] = o.lo[k]
-		}
-		if o.hi[k] > b.hi[k] {
-			b.hi[k] = o.hi[k]
-		}
-	}
-}
-
-// halfArea is half the surface of the box.
-func (b *box32) halfArea() float32 {
-	x, y, z := b.hi[0]-b.lo[0], b.hi[1]-b.lo[1], b.hi[2]-b.lo[2]
-	return float32(x*y) + float32(y*z) + float32(z*x)
-}
-
 // Reach returns the largest coordinate of the mesh in mm: what float32 rounding of a
 // position is a share of.
 func (t *Tree) Reach() float64 { return t.reach }
