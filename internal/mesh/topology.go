@@ -97,6 +97,9 @@ type edges struct {
 // chain to the next waits for memory, and those of several chains wait together.
 const lanes = 16
 
+// laneRoom is for how many half-edges a chain has room from the start: most have six.
+const laneRoom = 16
+
 // lane is what was found along the chain of one vertex: for every half-edge its higher
 // end (32 bits), its number (31 bits) and whether it runs from the lower end to the
 // higher (1 bit).
@@ -132,6 +135,10 @@ func (e *edges) chain() {
 
 // match goes through the vertices and pairs the half-edges with the same ends.
 func (e *edges) match() {
+	room := make([]uint64, lanes*laneRoom)
+	for k := range e.lane {
+		e.lane[k].list = room[k*laneRoom : k*laneRoom : (k+1)*laneRoom]
+	}
 	for v := 0; v < len(e.head); v += lanes {
 		n := min(lanes, len(e.head)-v)
 		e.gather(e.head[v : v+n])

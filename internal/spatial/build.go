@@ -129,7 +129,7 @@ func (b *builder) whole(jobs int) ([]node, int32) {
 	for range max(1, min(jobs, len(pieces))) {
 		wg.Go(func() {
 			for p := range work {
-				p.nodes = make([]node, 0, len(p.prims)/2)
+				p.nodes = make([]node, 0, len(p.prims)*3/8) // most meshes take a third
 				p.root = p.build(0, len(p.prims), p.depth)
 			}
 		})
