@@ -79,9 +79,9 @@ func (w *welder) resize(log int) {
 }
 
 // look finds the slots at which the search for a block of corners begins. It reads
-// them all and the vertices they name, one after the other without a choice in
-// between, so that the processor fetches many of them at a time: in a file in random
-// order nearly every one has to come from far.
+// them all, one after the other without a choice in between, so that the processor
+// fetches many of them at a time: in a file in random order nearly every one has to
+// come from far.
 func (w *welder) look(corners []Point) {
 	for len(w.verts)+len(corners) >= w.limit {
 		w.resize(bits.Len(uint(len(w.slots))))

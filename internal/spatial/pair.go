@@ -22,9 +22,9 @@ func shared(a, b *mesh.Tri) common {
 	return s
 }
 
-// cross says whether two triangles cross, p and q being their planes. It is the test of Guigue and Devillers, Fast and robust triangle-triangle
-// overlap test using orientation predicates (2003), with strict comparisons: once
-// both straddle each other's plane, the stretches that they cover of the line common
+// cross says whether two triangles cross, p and q being their planes. It is the test
+// of Guigue and Devillers, Fast and robust triangle-triangle overlap test using
+// orientation predicates (2003), with strict comparisons: once both straddle each other's plane, the stretches that they cover of the line common
 // to both planes are compared by the signs of two determinants.
 func cross(p, q *plane, same common) bool {
 	b := [3]point{q.a, q.b, q.c}
