@@ -60,26 +60,18 @@ type facings struct {
 // newFacings bounds the triangles in the order of the tree.
 func (f *finder) newFacings(order []uint32) facings {
 	bunches := (len(order) + bunch - 1) / bunch
-	first := 1
-	for first < bunches {
-		first *= 2
-	}
-	s := facings{make([]span, first+bunches), first}
+	s := facings{make([]span, 2*bunches), bunches}
 	for b := range bunches {
 		all := emptySpan()
 		for _, t := range order[b*bunch : min(len(order), (b+1)*bunch)] {
 			one := f.span(t)
 			all.include(&one)
 		}
-		s.nodes[first+b] = all
+		s.nodes[bunches+b] = all
 	}
-	for i := first - 1; i > 0; i-- {
-		s.nodes[i] = emptySpan()
-		for _, child := range [2]int{2 * i, 2*i + 1} {
-			if child < len(s.nodes) {
-				s.nodes[i].include(&s.nodes[child])
-			}
-		}
+	for i := bunches - 1; i > 0; i-- {
+		s.nodes[i] = s.nodes[2*i]
+		s.nodes[i].include(&s.nodes[2*i+1])
 	}
 	return s
 }
@@ -113,7 +105,7 @@ func (f *finder) any(of *span) bool {
 	swept := f.sweep(of)
 	nodes, first := f.facings.nodes, f.facings.first
 	for i := 1; ; {
-		if i < len(nodes) && nodes[i].touches(&swept) && nodes[i].opposes(&swept) {
+		if nodes[i].touches(&swept) && nodes[i].opposes(&swept) {
 			if i >= first {
 				return true
 			}
