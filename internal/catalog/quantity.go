@@ -70,7 +70,10 @@ func ParseQuantity(s string) (float64, Unit, error) {
 	if !ok {
 		return 0, Number, &UnitError{word}
 	}
-	return value * unit.Factor, unit.Unit, nil
+	if value *= unit.Factor; math.IsInf(value, 0) {
+		return 0, Number, fmt.Errorf("%q is too large a number", s)
+	}
+	return value, unit.Unit, nil
 }
 
 // NumberLength returns how many bytes at the start of s are a decimal number:

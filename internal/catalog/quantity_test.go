@@ -44,6 +44,7 @@ func TestParseQuantityComplains(t *testing.T) {
 		"2 mm mm":    `"mm mm" is not a unit`,
 		"1,5 mm":     `",5 mm" is not a unit`,
 		"1e999 mm":   `"1e999" is too large a number`,
+		"1e308 m":    `"1e308 m" is too large a number`,
 	} {
 		_, _, err := ParseQuantity(text)
 		assert.EqualError(t, err, want, text)

@@ -178,7 +178,12 @@ func WriteAccepted(w io.Writer, models []Accepted) error {
 func quote(s string) string { return strconv.Quote(s) }
 
 // hundredth cuts a length in mm to what is written, far finer than the tolerance.
-func hundredth(x float64) float64 { return math.Round(x*100)/100 + 0 }
+func hundredth(x float64) float64 {
+	if math.Abs(x) > 1e15 {
+		return x // has no hundredths, and a hundred times as much may be no number
+	}
+	return math.Round(x*100)/100 + 0
+}
 
 func inMM(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
