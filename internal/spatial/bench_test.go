@@ -47,10 +47,10 @@ func benchmarkRays(b *testing.B, reach float64) {
 	}
 	sum := 0.0
 	for b.Loop() {
-		for i := range m.Tris {
-			p, q, r := m.Corners(i)
+		for _, i := range t.Order() {
+			p, q, r := m.Corners(int(i))
 			o := p.Add(q).Add(r).Scale(1. / 3)
-			if hit, ok := t.RayPast(o, m.Normal(i).Unit().Scale(-1), 1e-4, reach, uint32(i)); ok {
+			if hit, ok := t.RayPast(o, m.Normal(int(i)).Unit().Scale(-1), 1e-4, reach, i); ok {
 				sum += hit.T
 			}
 		}
