@@ -129,15 +129,20 @@ func (c *cut) bin(p *prim) int {
 // number.
 func (c *cut) partition(prims []prim) int {
 	i, j := 0, len(prims)
-	for i < j {
-		if c.bin(&prims[i]) < c.first {
+	for {
+		for i < j && c.bin(&prims[i]) < c.first {
 			i++
-			continue
+		}
+		for i < j && c.bin(&prims[j-1]) >= c.first {
+			j--
+		}
+		if i == j {
+			return i
 		}
 		j--
 		prims[i], prims[j] = prims[j], prims[i]
+		i++
 	}
-	return i
 }
 
 func union(prims []prim) ranks {
