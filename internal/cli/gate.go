@@ -47,7 +47,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if *f.staged && *f.changed != "" {
 		return nil, errors.New("--staged and --changed each say which models to check; use one of them")
 	}
-	if *f.staged || *f.rulesFrom != "" {
+	if *f.staged || *f.rulesFrom != "" || *f.changed != "" {
 		if err := physical(); err != nil {
 			return nil, err
 		}
@@ -65,8 +65,41 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if err != nil {
 		return nil, err
 	}
+	if *f.changed != "" && *f.rulesFrom == "" {
+		if err := f.since(g, named, paths); err != nil {
+			return nil, fmt.Errorf("--changed: %w", err)
+		}
+	}
 	g.files, err = f.find(g, here.own, paths, warn)
 	return g, err
+}
+
+// since remarks that the rules changed as well, and that nobody has held the models that
+// did not against them.
+func (f *gateFlags) since(g *gate, named string, paths []string) error {
+	own, err := collection.Repository(paths)
+	if err != nil {
+		return err
+	}
+	commit, err := own.Left(*f.changed)
+	if err != nil {
+		return err
+	}
+	was, file, err := inCommit(own, *f.changed, commit).load(named, paths)
+	if err != nil || was.Digest == g.config.Digest && file == g.file {
+		return nil // what could not be read then was no rule to go by
+	}
+	g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: fmt.Sprintf(
+		"the rules are others than in %s (%.12s); models that did not change were not held against them: check once without --changed", *f.changed, commit)})
+	return nil
+}
+
+// about is the configuration to speak of where there may be none.
+func (g *gate) about() string {
+	if g.file == "" {
+		return configName
+	}
+	return g.file
 }
 
 // here is the world that the models are of.
@@ -95,10 +128,7 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 	now, file, err := here.load(named, paths)
 	about := file
 	if about == "" {
-		about = g.file
-	}
-	if about == "" {
-		about = configName
+		about = g.about()
 	}
 	holds := fmt.Sprintf("those of %s (%.12s) hold for this check", *f.rulesFrom, then.commit)
 	switch {

@@ -41,7 +41,12 @@ func atRevision(paths []string, rev string) (world, error) {
 	if err != nil {
 		return world{}, fmt.Errorf("--rules-from: %w", err)
 	}
-	return world{own: own, rev: rev, commit: commit, read: below(own, func(path string) ([]byte, error) { return own.Text(commit, path) })}, nil
+	return inCommit(own, rev, commit), nil
+}
+
+// inCommit is what a commit holds, which somebody named rev.
+func inCommit(own *repo.Repo, rev, commit string) world {
+	return world{own: own, rev: rev, commit: commit, read: below(own, func(path string) ([]byte, error) { return own.Text(commit, path) })}
 }
 
 // below reads by names that start at the working directory.

@@ -24,21 +24,27 @@ func (r *Repo) Commit(rev string) (string, error) {
 	return hash, nil
 }
 
+// Left is the commit at which the work tree left the revision.
+func (r *Repo) Left(rev string) (string, error) {
+	commit, err := r.Commit(rev)
+	if err != nil {
+		return "", err
+	}
+	from, err := r.line("merge-base", commit, "HEAD")
+	var failed *failure
+	if errors.As(err, &failed) && failed.code == 1 {
+		return "", fmt.Errorf("%s and this work tree have no commit in common here; a shallow clone may lack it, fetch the whole history", rev)
+	}
+	return from, err
+}
+
 // Changed lists what differs between the work tree and the point where it left the
 // revision, from the top on and with slashes: changed and added files, among them
 // those that are neither tracked nor ignored. What is deleted is not listed; what was
 // renamed is listed under its new name, since rules and waivers go by path.
 func (r *Repo) Changed(rev string) ([]string, error) {
-	commit, err := r.Commit(rev)
+	from, err := r.Left(rev)
 	if err != nil {
-		return nil, err
-	}
-	from, err := r.line("merge-base", commit, "HEAD")
-	var failed *failure
-	switch {
-	case errors.As(err, &failed) && failed.code == 1:
-		return nil, fmt.Errorf("%s and this work tree have no commit in common here; a shallow clone may lack it, fetch the whole history", rev)
-	case err != nil:
 		return nil, err
 	}
 	changed, err := r.list(nil, "diff", "--name-only", "-z", "--no-renames", "--no-ext-diff", "--no-textconv",
