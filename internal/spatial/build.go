@@ -29,14 +29,14 @@ func Build(m *mesh.Mesh, skip []uint32, jobs int) (*Tree, error) {
 		return nil, fmt.Errorf("%d triangles are more than the %d a search tree can hold", len(m.Tris), maxTriangles-1)
 	}
 	t := &Tree{box: emptyBox32(), root: leaf(0, 1)}
-	prims := t.prims(m, skip)
+	prims, box := t.prims(m, skip)
 	n := len(prims)
 	if n == 0 {
 		return t, nil
 	}
 	b := builder{prims: prims}
 	if n > leafMax {
-		t.nodes, t.root = b.whole(jobs)
+		t.nodes, t.root = b.whole(jobs, &box)
 	} else {
 		t.root = leaf(0, n)
 	}
@@ -54,7 +54,7 @@ func Build(m *mesh.Mesh, skip []uint32, jobs int) (*Tree, error) {
 
 // prims takes the boxes of all triangles but those to skip, and the box and reach of
 // the mesh.
-func (t *Tree) prims(m *mesh.Mesh, skip []uint32) []prim {
+func (t *Tree) prims(m *mesh.Mesh, skip []uint32) ([]prim, ranks) {
 	prims := make([]prim, max(0, len(m.Tris)-len(skip)))
 	next, box := 0, noRanks
 	for i := range m.Tris {
@@ -77,7 +77,7 @@ func (t *Tree) prims(m *mesh.Mesh, skip []uint32) []prim {
 	for k := range 3 {
 		t.reach = max(t.reach, float64(t.box.hi[k]), -float64(t.box.lo[k]))
 	}
-	return prims
+	return prims, box
 }
 
 // padBoxes moves all sides outward by the pad.
@@ -105,6 +105,7 @@ type builder struct {
 // piece is a subtree that is built on its own and hung in at a node.
 type piece struct {
 	builder
+	box    ranks
 	depth  int
 	parent int32
 	side   int
@@ -113,10 +114,10 @@ type piece struct {
 
 // whole builds the top of the tree, then the pieces below it, and joins them in the
 // order of their triangles.
-func (b *builder) whole(jobs int) ([]node, int32) {
+func (b *builder) whole(jobs int, box *ranks) ([]node, int32) {
 	limit := max(len(b.prims)/chunks, 4096)
 	var pieces []*piece
-	root := b.top(0, len(b.prims), 0, limit, &pieces, -1, 0)
+	root := b.top(0, len(b.prims), 0, limit, box, &pieces, -1, 0)
 	if len(pieces) == 0 {
 		return b.nodes, root
 	}
@@ -130,7 +131,7 @@ func (b *builder) whole(jobs int) ([]node, int32) {
 		wg.Go(func() {
 			for p := range work {
 				p.nodes = make([]node, 0, len(p.prims)*3/8) // most meshes take a third
-				p.root = p.build(0, len(p.prims), p.depth)
+				p.root = p.build(0, len(p.prims), p.depth, &p.box)
 			}
 		})
 	}
@@ -163,29 +164,29 @@ func (b *builder) whole(jobs int) ([]node, int32) {
 }
 
 // top splits until pieces are small enough to be built on their own.
-func (b *builder) top(lo, hi, depth, limit int, pieces *[]*piece, parent int32, side int) int32 {
+func (b *builder) top(lo, hi, depth, limit int, box *ranks, pieces *[]*piece, parent int32, side int) int32 {
 	if hi-lo <= limit {
 		*pieces = append(*pieces, &piece{
-			builder: builder{prims: b.prims[lo:hi], first: lo}, depth: depth, parent: parent, side: side})
+			builder: builder{prims: b.prims[lo:hi], first: lo}, box: *box, depth: depth, parent: parent, side: side})
 		return 0
 	}
-	mid, left, right := b.split(lo, hi, depth)
+	mid, left, right := b.split(lo, hi, depth, box)
 	at := b.add(&left, &right)
-	l := b.top(lo, mid, depth+1, limit, pieces, at, 0)
-	r := b.top(mid, hi, depth+1, limit, pieces, at, 1)
+	l := b.top(lo, mid, depth+1, limit, &left, pieces, at, 0)
+	r := b.top(mid, hi, depth+1, limit, &right, pieces, at, 1)
 	b.nodes[at].child = [2]int32{l, r}
 	return at
 }
 
 // build makes the subtree of prims[lo:hi] and returns its number.
-func (b *builder) build(lo, hi, depth int) int32 {
+func (b *builder) build(lo, hi, depth int, box *ranks) int32 {
 	if hi-lo <= leafMax {
 		return leaf(b.first+lo, hi-lo)
 	}
-	mid, left, right := b.split(lo, hi, depth)
+	mid, left, right := b.split(lo, hi, depth, box)
 	at := b.add(&left, &right)
-	l := b.build(lo, mid, depth+1)
-	r := b.build(mid, hi, depth+1)
+	l := b.build(lo, mid, depth+1, &left)
+	r := b.build(mid, hi, depth+1, &right)
 	b.nodes[at].child = [2]int32{l, r}
 	return at
 }

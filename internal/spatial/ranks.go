@@ -38,6 +38,17 @@ func (b *ranks) halfArea() float32 {
 	return float32(x*y) + float32(y*z) + float32(z*x)
 }
 
+// widest returns the longest side's axis, where it begins and how far it reaches, all
+// taken times.
+func (b *ranks) widest(times float32) (axis int, from, extent float32) {
+	for k := range 3 {
+		if reach := times * (value(b.hi[k]) - value(b.lo[k])); k == 0 || reach > extent {
+			axis, from, extent = k, times*value(b.lo[k]), reach
+		}
+	}
+	return axis, from, extent
+}
+
 func (b *ranks) box32() (box box32) {
 	for k := range 3 {
 		box.lo[k], box.hi[k] = value(b.lo[k]), value(b.hi[k])

@@ -33,17 +33,23 @@ type cut struct {
 	left, right ranks
 }
 
-// split reorders prims[lo:hi] into two parts, and returns where the second begins
-// and the boxes of both.
-func (b *builder) split(lo, hi, depth int) (mid int, left, right ranks) {
+// crowded is from how many triangles on the box of a node stands for where their
+// middles lie, which spares a look at all of them.
+const crowded = 48
+
+// split reorders prims[lo:hi], whose box is known, into two parts, and returns where
+// the second begins and the boxes of both.
+func (b *builder) split(lo, hi, depth int, box *ranks) (mid int, left, right ranks) {
 	prims := b.prims[lo:hi]
-	axis, from, extent := spread(prims)
-	if extent > 0 && depth < depthByCost {
-		n := binsFor(len(prims))
-		c := cut{axis: axis, from: from, last: n - 1, scale: float32(n) * (1 - 0x1p-20) / extent}
-		if c.choose(prims, n) {
+	if len(prims) > crowded {
+		axis, from, extent := box.widest(2)
+		if c, ok := choose(prims, depth, axis, from, extent); ok {
 			return lo + c.partition(prims), c.left, c.right
 		}
+	}
+	axis, from, extent := spread(prims)
+	if c, ok := choose(prims, depth, axis, from, extent); ok {
+		return lo + c.partition(prims), c.left, c.right
 	}
 	// Middles all alike, or far too deep: halve by number.
 	slices.SortFunc(prims, func(p, q prim) int {
@@ -56,24 +62,22 @@ func (b *builder) split(lo, hi, depth int) (mid int, left, right ranks) {
 // spread returns the axis along which the middles lie farthest apart, where they
 // begin on it and how far they reach.
 func spread(prims []prim) (axis int, from, extent float32) {
-	var lo, hi [3]int32
-	for k := range 3 {
-		lo[k] = rank(prims[0].centre(k))
-	}
-	hi = lo
+	all := noRanks
 	for i := range prims {
 		p := &prims[i]
 		x, y, z := rank(p.centre(0)), rank(p.centre(1)), rank(p.centre(2))
-		lo[0], hi[0] = min(lo[0], x), max(hi[0], x)
-		lo[1], hi[1] = min(lo[1], y), max(hi[1], y)
-		lo[2], hi[2] = min(lo[2], z), max(hi[2], z)
+		all.include(&ranks{[3]int32{x, y, z}, [3]int32{x, y, z}})
 	}
-	for k := range 3 {
-		if reach := value(hi[k]) - value(lo[k]); k == 0 || reach > extent {
-			axis, from, extent = k, value(lo[k]), reach
-		}
-	}
-	return axis, from, extent
+	return all.widest(1)
+}
+
+// choose weighs where to cut the stretch of an axis that holds the middles, and says
+// whether there was anything to choose.
+func choose(prims []prim, depth, axis int, from, extent float32) (cut, bool) {
+	n := binsFor(len(prims))
+	c := cut{axis: axis, from: from, last: n - 1, scale: float32(n) * (1 - 0x1p-20) / extent}
+	ok := extent > 0 && depth < depthByCost && c.choose(prims, n)
+	return c, ok
 }
 
 // choose weighs every boundary between n bins by surface times number on both sides,
