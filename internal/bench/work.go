@@ -150,14 +150,13 @@ const (
 // beside grows each layer by a cell and takes it from the next one, which is the
 // plainest thing to ask of two layers: what has nothing below it.
 type beside struct {
-	over, grown  *layers.Plane
+	over         *layers.Plane
 	filled, hung int
 }
 
 // Visit compares two layers.
 func (v *beside) Visit(below, layer *layers.Layer) {
-	v.grown.SetGrown(below.Solid)
-	v.over.SetDifference(layer.Solid, v.grown)
+	v.over.SetBeyond(layer.Solid, below.Solid)
 	v.filled += layer.Solid.Count()
 	v.hung += v.over.Count()
 }
@@ -170,7 +169,7 @@ func prepareLayers(path string) (round, error) {
 	m, _ = m.Posed(mesh.Identity)
 	g, err := layers.NewGrid(m.Box(), layerHeight, cell)
 	return func() (answer, error) {
-		v := &beside{over: layers.NewPlane(&g), grown: layers.NewPlane(&g)}
+		v := &beside{over: layers.NewPlane(&g)}
 		err := layers.Sweep(context.Background(), m, g, layers.Options{Lean: 45, Jobs: 1}, v)
 		return func() string {
 			return fmt.Sprintf("%d layers, %.0f mm3 filled, %.0f mm2 beyond the layer below",

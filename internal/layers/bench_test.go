@@ -12,14 +12,12 @@ import (
 // beside takes the differences of neighbouring layers, as the analysis does, and
 // counts what it saw.
 type beside struct {
-	over, grown *layers.Plane
-	seen        int
+	over *layers.Plane
+	seen int
 }
 
 func (v *beside) Visit(below, layer *layers.Layer) {
-	v.grown.SetGrown(below.Solid)
-	v.over.SetDifference(layer.Solid, v.grown)
-	if !v.over.Empty() {
+	if v.over.SetBeyond(layer.Solid, below.Solid) {
 		v.seen += v.over.Count()
 	}
 	v.seen++
@@ -36,7 +34,7 @@ func BenchmarkSweep(b *testing.B) {
 	b.ReportAllocs()
 	seen := 0
 	for b.Loop() {
-		v := &beside{over: layers.NewPlane(&g), grown: layers.NewPlane(&g)}
+		v := &beside{over: layers.NewPlane(&g)}
 		if err := layers.Sweep(context.Background(), m, g, layers.Options{Lean: 45}, v); err != nil {
 			b.Fatal(err)
 		}

@@ -1,36 +1,22 @@
 package layers
 
-// SetGrown makes p the cells of a and their eight neighbours.
-func (p *Plane) SetGrown(a *Plane) {
-	p.Clear()
-	if a.Low >= a.High {
-		return
-	}
-	p.Low, p.High = max(a.Low-1, 0), min(a.High+1, a.Rows)
-	for row := p.Low; row < p.High; row++ {
-		up, mid, down := a.around(row)
-		growRow(p.Row(row), up, mid, down)
-	}
-}
-
 // around returns a row and the two beside it; at the border the row itself stands for
 // the one that is not there.
 func (p *Plane) around(row int) (up, mid, down []uint64) {
 	return p.Row(max(row-1, 0)), p.Row(row), p.Row(min(row+1, p.Rows-1))
 }
 
-// growRow sets a row to the cells of three rows and their neighbours left and right.
-func growRow(out, up, mid, down []uint64) {
-	up, mid, down = up[:len(out)], mid[:len(out)], down[:len(out)]
-	before, w := uint64(0), up[0]|mid[0]|down[0]
-	for i := range out {
-		after := uint64(0)
-		if i+1 < len(out) {
-			after = up[i+1] | mid[i+1] | down[i+1]
-		}
-		out[i] = w | w<<1 | w>>1 | before>>63 | after<<63
-		before, w = w, after
+// wide is a word of three rows taken as one, with the cells left and right of those set.
+func wide(up, mid, down []uint64, i int) uint64 {
+	w := up[i] | mid[i] | down[i]
+	w |= w<<1 | w>>1
+	if i > 0 {
+		w |= (up[i-1] | mid[i-1] | down[i-1]) >> 63
 	}
+	if i+1 < len(mid) {
+		w |= (up[i+1] | mid[i+1] | down[i+1]) << 63
+	}
+	return w
 }
 
 // SetBeyond makes p the cells of a that are neither in b nor beside a cell of b,
@@ -44,15 +30,7 @@ func (p *Plane) SetBeyond(a, b *Plane) bool {
 			if w &^= mid[i]; w == 0 {
 				continue
 			}
-			wide := up[i] | mid[i] | down[i]
-			wide |= wide<<1 | wide>>1
-			if i > 0 {
-				wide |= (up[i-1] | mid[i-1] | down[i-1]) >> 63
-			}
-			if i+1 < len(line) {
-				wide |= (up[i+1] | mid[i+1] | down[i+1]) << 63
-			}
-			if w &^= wide; w != 0 {
+			if w &^= wide(up, mid, down, i); w != 0 {
 				p.touch(row)
 				p.Row(row)[i] = w
 			}
@@ -118,8 +96,8 @@ func (p *Plane) used(row int) bool {
 	return false
 }
 
-// growRowWithin is growRow for the cells of room that are not set yet, and reports
-// whether there are any.
+// growRowWithin sets a row to the cells of room that are not set in the middle one of
+// three, but touch what is set in any, and reports whether there are any.
 func growRowWithin(out, up, mid, down, room []uint64) bool {
 	n := len(out)
 	up, mid, down, room = up[:n], mid[:n], down[:n], room[:n]
@@ -130,16 +108,8 @@ func growRowWithin(out, up, mid, down, room []uint64) bool {
 			out[i] = 0
 			continue
 		}
-		w := up[i] | mid[i] | down[i]
-		w |= w<<1 | w>>1
-		if i > 0 {
-			w |= (up[i-1] | mid[i-1] | down[i-1]) >> 63
-		}
-		if i+1 < n {
-			w |= (up[i+1] | mid[i+1] | down[i+1]) << 63
-		}
-		out[i] = w & free
-		more |= w & free
+		out[i] = wide(up, mid, down, i) & free
+		more |= out[i]
 	}
 	return more != 0
 }
