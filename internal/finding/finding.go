@@ -40,6 +40,9 @@ const (
 	Checked    Status = "checked"
 	Unreadable Status = "unreadable" // could not be judged at all: exit 2
 	Skipped    Status = "skipped"    // left out on purpose, with a reason
+	// Undecided is a model that was read, but of which something could not be judged:
+	// what was found stays, and nobody may take it for clean: exit 2.
+	Undecided Status = "undecided"
 )
 
 // Report is one run.

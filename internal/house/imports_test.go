@@ -17,6 +17,7 @@ var floors = map[string]int{
 	"internal/finding": 0,
 	"internal/house":   0,
 	"internal/mesh":    0,
+	"internal/work":    0,
 	"rules":            0,
 
 	"internal/layers":     1,

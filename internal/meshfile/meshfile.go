@@ -48,6 +48,9 @@ type Part struct {
 	Notes []string
 	// Skip is why this part is no model to judge, "" when it is one.
 	Skip string
+	// Undecided is why the triangles are not all of this part, so that it can be judged
+	// only in part and never passes as clean; "" when they are all of it.
+	Undecided string
 
 	load func() (*mesh.Soup, error)
 }
