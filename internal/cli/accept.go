@@ -8,6 +8,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"printlint/internal/collection"
@@ -18,17 +19,17 @@ import (
 )
 
 // noneAccepted is what a file of accepted findings that is yet to be written holds.
-const noneAccepted = "version: 1\naccepted: []\n"
+const noneAccepted = "version: 2\naccepted: []\n"
 
 // accepting reads a file that is not there as one that accepts nothing.
 func (w world) accepting(file string) world {
 	if file == "" {
 		return w
 	}
-	read, name := w.read, path.Clean(filepath.ToSlash(file))
+	read, name := w.read, absolute(file)
 	w.read = func(asked string) ([]byte, error) {
 		data, err := read(asked)
-		if errors.Is(err, fs.ErrNotExist) && path.Clean(asked) == name {
+		if errors.Is(err, fs.ErrNotExist) && absolute(asked) == name {
 			return []byte(noneAccepted), nil
 		}
 		return data, err
@@ -36,16 +37,27 @@ func (w world) accepting(file string) world {
 	return w
 }
 
+// absolute is a file's name by which two ways to name it can be compared; as it stands
+// where there is none.
+func absolute(file string) string {
+	if abs, err := filepath.Abs(filepath.FromSlash(file)); err == nil {
+		return abs
+	}
+	return file
+}
+
 // accept writes down what was found as accepted, and says so.
 func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) error {
-	name := path.Clean(filepath.ToSlash(file))
-	if below := collection.Relative(g.base(), file); path.IsAbs(below) || below == ".." || strings.HasPrefix(below, "../") {
+	below := collection.Relative(g.base(), file)
+	if path.IsAbs(below) || below == ".." || strings.HasPrefix(below, "../") {
 		return fmt.Errorf("--accept %s: the file must lie in the folder of the configuration or below", file)
 	}
-	var before []ruleset.Accepted
+	// As the configuration would name it, however it was typed.
+	name := path.Join(filepath.ToSlash(g.base()), below)
+	book := lint.Book{Name: name, Is: func(other string) bool { return absolute(other) == absolute(file) }}
 	data, err := os.ReadFile(file)
 	if err == nil {
-		before, err = ruleset.ReadAccepted(name, data)
+		book.Before, err = ruleset.ReadAccepted(name, data)
 	}
 	var problems *ruleset.Problems
 	switch {
@@ -54,7 +66,7 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("--accept %s: %w", file, plainly(err))
 	}
-	list, err := lint.AcceptAll(r, g.files, before, name, whole)
+	list, err := lint.AcceptAll(r, g.files, book, whole)
 	if err != nil {
 		return fmt.Errorf("--accept: %w", err)
 	}
@@ -66,18 +78,8 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 		findings += len(list[i].Findings)
 	}
 	fmt.Fprintf(say, "printlint: %s accepts %d findings now\n", report.Safe(name), findings)
-	if !named(g, name) {
-		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", report.Safe(collection.Relative(g.base(), file)))
+	if !slices.ContainsFunc(g.config.Accepted, book.Is) {
+		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", report.Safe(below))
 	}
 	return nil
-}
-
-// named says that the configuration names a file of accepted findings.
-func named(g *gate, name string) bool {
-	for _, f := range g.config.Accepted {
-		if f == name {
-			return true
-		}
-	}
-	return false
 }

@@ -66,9 +66,10 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		return 0, err
 	}
 	failAt := f.level(g.config.FailAt)
-	opt.Whole, opt.Remarks = g.whole(paths), g.remarks
+	opt.Whole, opt.Remarks, opt.FailAt = g.whole(paths), g.remarks, failAt
+	opt.Around = g.around(opt.Whole)
 	if opt.Shard != nil {
-		opt.Shard.FailAt = failAt
+		opt.Shard.All, opt.Shard.Asked = lint.ListingOf(g.files), f.gate.asked(g, paths)
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
 	}
 	var drawn *gallery
@@ -93,7 +94,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 			return 0, err
 		}
 	}
-	shown := report.Options{FailAt: failAt, Exit: lint.Exit(r, failAt)}
+	shown := report.Options{FailAt: failAt, Exit: lint.Exit(r, failAt), Covered: *f.gate.changed != ""}
 	if drawn != nil {
 		if drawn.err != nil {
 			return 0, drawn.err

@@ -3,12 +3,14 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"github.com/spf13/pflag"
 
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
+	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/ruleset"
 )
@@ -32,6 +34,8 @@ type gate struct {
 	config *ruleset.Config
 	file   string // the configuration, empty for none
 	files  []collection.File
+	// there says whether a file is in the world that the models are of.
+	there func(name string) (bool, error)
 	// part says that files are left out by how they stand in the repository, so that
 	// nothing can be said of the whole collection.
 	part    bool
@@ -56,7 +60,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if err != nil {
 		return nil, err
 	}
-	g := &gate{part: *f.staged || *f.changed != ""}
+	g := &gate{part: *f.staged || *f.changed != "", there: here.holds}
 	if *f.rulesFrom == "" {
 		g.config, g.file, err = here.accepting(lenient).load(named, paths)
 	} else {
@@ -92,6 +96,33 @@ func (f *gateFlags) since(g *gate, named string, paths []string) error {
 	g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: fmt.Sprintf(
 		"the rules are others than in %s (%.12s); models that did not change were not held against them: check once without --changed", *f.changed, commit)})
 	return nil
+}
+
+// asked is what the run was asked to check, for shares of it to be held against each other.
+func (f *gateFlags) asked(g *gate, paths []string) finding.Asked {
+	a := finding.Asked{Config: collection.Relative(g.base(), g.file), Changed: *f.changed, Staged: *f.staged, RulesFrom: *f.rulesFrom}
+	if g.file == "" {
+		a.Config = ""
+	}
+	for _, p := range paths {
+		a.Paths = append(a.Paths, collection.Relative(g.base(), p))
+	}
+	slices.Sort(a.Paths)
+	return a
+}
+
+// around is what lies around the files of the run, which is whole or not.
+func (g *gate) around(whole bool) lint.Around {
+	a := lint.Around{All: g.files, There: func(name string) bool {
+		there, err := g.there(filepath.ToSlash(filepath.Join(g.base(), filepath.FromSlash(name))))
+		return there || err != nil
+	}}
+	if !whole {
+		a.Rest = func() ([]collection.File, error) {
+			return collection.Find([]string{g.base()}, collection.Options{Base: g.base(), Include: g.config.Include, Exclude: g.config.Exclude})
+		}
+	}
+	return a
 }
 
 // about is the configuration to speak of where there may be none.

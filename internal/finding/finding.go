@@ -51,6 +51,7 @@ type Report struct {
 	Tool    Tool    `json:"tool"`
 	Rules   RuleSet `json:"rules"`
 	Summary Summary `json:"summary"`
+	FailAt  Level   `json:"fail_at"`         // the level that the run failed at, as flag or configuration said
 	Shard   *Shard  `json:"shard,omitempty"` // of a run that was only a share of one
 	Models  []Model `json:"models"`
 }
@@ -88,8 +89,25 @@ type Rule struct {
 type Shard struct {
 	Index  int      `json:"index"` // from 1
 	Count  int      `json:"count"`
-	FailAt Level    `json:"fail_at"`
+	Files  int      `json:"files"` // in this share
+	All    Listing  `json:"all"`   // of the run before it was shared
+	Asked  Asked    `json:"asked"`
 	Unused []Unused `json:"unused"` // in this share
+}
+
+// Listing stands for a list of files, so that two runs can tell whether they saw the same.
+type Listing struct {
+	Files  int    `json:"files"`
+	Digest string `json:"digest"` // SHA-256 of every path, as rules see it, and size
+}
+
+// Asked is what a run was asked to check. All shares of one are asked the same.
+type Asked struct {
+	Paths     []string `json:"paths"` // from the configuration's folder on, sorted
+	Config    string   `json:"config"`
+	Changed   string   `json:"changed"`    // the revision that models must differ from, or empty
+	Staged    bool     `json:"staged"`     // only what the next commit changes
+	RulesFrom string   `json:"rules_from"` // the revision that rules were taken from, or empty
 }
 
 // Unused is a waiver or an accepted finding that accepted nothing.
@@ -151,17 +169,26 @@ type Finding struct {
 	Limits      Values        `json:"limits"`
 	Fingerprint string        `json:"fingerprint"`
 	Waived      *Waived       `json:"waived"`
+	// Worse says in which value a finding is worse than what was accepted of it, and is
+	// empty where nothing was, or where it is not.
+	Worse string `json:"worse,omitempty"`
 
 	// Spot is where it stands within the model, to know it again. Reports do not carry
 	// it: it is no place in the file's frame.
 	Spot Spot `json:"-"`
 }
 
-// Spot is a place that stays when a model is moved, or turned about z.
+// Spot is a place that stays when a model is moved, or turned about z, with what the
+// model is known by.
 type Spot struct {
 	Height float64 // mm above the lowest point
+	Top    float64 // mm below the highest point
 	Radius float64 // mm from the axis through the middle of the surface
 	Size   float64 // mm: half the diagonal of the whole site, seen from above
+
+	Tall    float64 // mm: height of the model
+	Surface float64 // mm2: area of its surface
+	Whole   bool    // the finding is on the model as a whole, not on a place of it
 }
 
 // Bytes is a byte range in a file.
@@ -170,10 +197,21 @@ type Bytes struct {
 	Length int64 `json:"length"`
 }
 
-// Waived says who accepted a finding and until when.
+// WaivedBy is the kind of writing that accepts a finding.
+type WaivedBy string
+
+// What a finding can be accepted by.
+const (
+	ByWaiver   WaivedBy = "waiver"   // a waiver in the configuration
+	ByAccepted WaivedBy = "accepted" // a file of accepted findings, as it was found
+)
+
+// Waived says what accepts a finding, why, and until when.
 type Waived struct {
-	Reason string `json:"reason"`
-	Until  string `json:"until"` // last day it holds, as YYYY-MM-DD, or empty
+	Kind   WaivedBy `json:"kind"`
+	File   string   `json:"file"` // that it is written in
+	Reason string   `json:"reason"`
+	Until  string   `json:"until"` // last day it holds, as YYYY-MM-DD, or empty
 }
 
 // Advice is the ways up worth trying and the support for the best of them.

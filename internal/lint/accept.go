@@ -11,39 +11,58 @@ import (
 )
 
 // waive marks the findings on a model that were accepted: by a waiver, or else as they
-// were found before. The path is the one that rules are written against.
+// were found before. The path is the one that rules are written against. That something
+// could not be judged is never accepted.
 func (j *judge) waive(rules string, model *finding.Model) {
+	view := j.config.For(rules)
+	one := ruleset.Accepted{Path: rules, Part: model.Part}
 	var open []int
-	var spots []ruleset.Spot
 	for i := range model.Findings {
 		f := &model.Findings[i]
-		if w := j.config.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
-			f.Waived = &finding.Waived{Reason: w.Reason, Until: w.Until}
+		f.Waived, f.Worse = nil, ""
+		if undecides(view, f.Rule) {
 			continue
 		}
-		f.Waived = nil
+		if w := j.config.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
+			f.Waived = &finding.Waived{Kind: finding.ByWaiver, File: w.From.File, Reason: w.Reason, Until: w.Until}
+			continue
+		}
 		if f.Level.Rank() < finding.None.Rank() {
-			open, spots = append(open, i), append(spots, spotOf(f))
+			open = append(open, i)
+			one.Tall, one.Surface = f.Spot.Tall, f.Spot.Surface
+			one.Findings = append(one.Findings, spotOf(f))
 		}
 	}
-	for k, file := range j.config.Accept(rules, model.Part, model.SHA256, spots) {
-		if file != "" {
-			model.Findings[open[k]].Waived = &finding.Waived{Reason: finding.AcceptedIn + file}
+	for k, held := range j.config.Accept(&one) {
+		f := &model.Findings[open[k]]
+		if f.Worse = held.Worse; held.File != "" {
+			f.Waived = finding.Accepted(held.File)
 		}
 	}
 }
 
-// known is where a finding stands within its model.
+// undecides says that findings of a rule mean that there is no verdict.
+func undecides(view *ruleset.View, rule string) bool {
+	return rule == RuleUndecided || slices.ContainsFunc(view.Rules, func(r *ruleset.Rule) bool {
+		return r.ID == rule && r.Measure == fillingMeasure
+	})
+}
+
+// known is where a finding stands within its model, and what the model is known by.
 func (h *hit) known() finding.Spot {
-	box := h.Box
+	box, s := h.Box, &h.spot
 	return finding.Spot{
-		Height: finding.Round(h.spot.height), Radius: finding.Round(h.spot.radius),
+		Height: finding.Round(s.height), Top: finding.Round(s.top), Radius: finding.Round(s.radius),
 		Size: finding.Round(math.Hypot(box[1][0]-box[0][0], box[1][1]-box[0][1]) / 2),
+		Tall: finding.Round(s.height + s.top), Surface: finding.Round(s.surface), Whole: h.whole,
 	}
 }
 
 func spotOf(f *finding.Finding) ruleset.Spot {
-	return ruleset.Spot{Rule: f.Rule, Fingerprint: f.Fingerprint, Height: f.Spot.Height, Radius: f.Spot.Radius, Size: f.Spot.Size}
+	return ruleset.Spot{
+		Rule: f.Rule, Fingerprint: f.Fingerprint, Values: f.Values, Whole: f.Spot.Whole,
+		At: f.At, Top: f.Spot.Top, Placed: true, Height: f.Spot.Height, Radius: f.Spot.Radius, Size: f.Spot.Size,
+	}
 }
 
 // accepted says that a finding on the model as it lies was accepted as it was. In
@@ -57,31 +76,43 @@ func (p *poser) accepted(h *hit) bool {
 	return false
 }
 
+// Book is a file of accepted findings that is to be written anew.
+type Book struct {
+	Name   string                 // as reports name it
+	Is     func(file string) bool // that it is the same file as one named otherwise
+	Before []ruleset.Accepted     // what it holds
+}
+
 // AcceptAll marks everything that a run found, and that no waiver speaks of, as accepted
-// in the file, and returns what the file is to hold. Of models that were not judged,
-// what was accepted before stays: of all of them, or in a whole run of those that are
-// still there.
-func AcceptAll(r *finding.Report, files []collection.File, before []ruleset.Accepted, file string, whole bool) ([]ruleset.Accepted, error) {
+// in the file, and returns what the file is to hold. Of models that were not judged, or
+// not as a whole, what was accepted before stays: of all of them, or in a whole run of
+// those that are still there.
+func AcceptAll(r *finding.Report, files []collection.File, book Book, whole bool) ([]ruleset.Accepted, error) {
 	origins := collection.OriginsOf(files)
+	sizes := make(map[string]int64, len(files))
+	for i := range files {
+		sizes[files[i].Path] = files[i].Size
+	}
 	judged, there := map[string]bool{}, map[string]bool{}
 	var list []ruleset.Accepted
 	// What is stale in the file is about to go.
-	r.Models = slices.DeleteFunc(r.Models, func(m finding.Model) bool { return m.Kind == KindConfig && m.Path == file })
+	r.Models = slices.DeleteFunc(r.Models, func(m finding.Model) bool { return m.Kind == KindConfig && book.Is(m.Path) })
 	for i := range r.Models {
 		m := &r.Models[i]
-		_, path := origins.Of(m.Path)
+		file, path := origins.Of(m.Path)
 		there[path] = true
 		if m.Kind == KindConfig || m.Status != finding.Checked {
 			continue
 		}
 		judged[path] = true
-		one := ruleset.Accepted{Path: path, Part: m.Part, SHA256: m.SHA256, Findings: acceptIn(m, file)}
+		one := book.accept(m, r.Rules.Rules)
+		one.Path, one.Bytes = path, sizes[file]
 		if len(one.Findings) > 0 && !(ruleset.Writable(path) && ruleset.Writable(m.Part)) {
 			return nil, fmt.Errorf("%s: a name with control characters cannot be written down; rename it first", m.Path)
 		}
 		list = append(list, one)
 	}
-	for _, a := range before {
+	for _, a := range book.Before {
 		if !judged[a.Path] && (!whole || there[a.Path]) {
 			list = append(list, a)
 		}
@@ -90,16 +121,21 @@ func AcceptAll(r *finding.Report, files []collection.File, before []ruleset.Acce
 	return list, nil
 }
 
-// acceptIn marks what is on one model as accepted and returns it.
-func acceptIn(m *finding.Model, file string) []ruleset.Spot {
-	var spots []ruleset.Spot
+// accept marks what is on one model as accepted and returns it. That something could not
+// be judged stays.
+func (b *Book) accept(m *finding.Model, rules []finding.Rule) ruleset.Accepted {
+	one := ruleset.Accepted{Part: m.Part, SHA256: m.SHA256}
 	for i := range m.Findings {
 		f := &m.Findings[i]
-		if f.Level.Rank() >= finding.None.Rank() || f.Waived != nil && f.Waived.Reason != finding.AcceptedIn+file {
+		if f.Level.Rank() >= finding.None.Rank() || f.Waived != nil && !(f.Waived.AsFound() && b.Is(f.Waived.File)) {
 			continue
 		}
-		f.Waived = &finding.Waived{Reason: finding.AcceptedIn + file}
-		spots = append(spots, spotOf(f))
+		if f.Rule == RuleUndecided || slices.ContainsFunc(rules, func(r finding.Rule) bool { return r.ID == f.Rule && r.Measure == fillingMeasure }) {
+			continue
+		}
+		f.Waived, f.Worse = finding.Accepted(b.Name), ""
+		one.Tall, one.Surface = f.Spot.Tall, f.Spot.Surface
+		one.Findings = append(one.Findings, spotOf(f))
 	}
-	return spots
+	return one
 }

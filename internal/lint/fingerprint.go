@@ -24,24 +24,26 @@ const (
 	gridShift = 0.2360679774997897
 )
 
-// origin is the point of a model that moves and turns with it.
+// origin is the point of a model that moves and turns with it, with what the model is
+// known by.
 type origin struct {
-	x, y  float64 // centroid of the surface
-	floor float64 // lowest z
+	x, y       float64 // centroid of the surface
+	floor, top float64 // lowest and highest z
+	surface    float64 // its area
 }
 
 // originOf takes the centroid by area, so that splitting a triangle changes nothing.
 func originOf(m *mesh.Mesh) origin {
-	c := m.Centroid()
-	return origin{c.X, c.Y, m.Box().Min.Z}
+	c, box := m.Centroid(), m.Box()
+	return origin{c.X, c.Y, box.Min.Z, box.Max.Z, m.Area()}
 }
 
-// spot is where a finding stands within its model: height and distance from the
-// middle, both unchanged when the model is moved or turned about z.
-type spot struct{ height, radius float64 }
+// spot is where a finding stands within its model: height and distance from the middle,
+// and how far below the top, all unchanged when the model is moved or turned about z.
+type spot struct{ height, radius, top, surface float64 }
 
 func (o origin) spot(p mesh.Vec) spot {
-	return spot{p.Z - o.floor, math.Hypot(p.X-o.x, p.Y-o.y)}
+	return spot{p.Z - o.floor, math.Hypot(p.X-o.x, p.Y-o.y), o.top - p.Z, o.surface}
 }
 
 func (s spot) cell() (height, radius int64) {
@@ -63,11 +65,17 @@ func stamp(part string, found []hit) {
 	for _, i := range order {
 		h := &found[i]
 		height, radius := h.spot.cell()
-		key := fmt.Sprintf("%s\x00%s\x00%d\x00%d", h.Rule, part, height, radius)
-		seen[key]++
-		sum := sha256.Sum256(fmt.Appendf(nil, "%s\x00%d", key, seen[key]))
-		h.Fingerprint = hex.EncodeToString(sum[:8])
+		key := fmt.Sprintf("%s\x00%d\x00%d", part, height, radius)
+		seen[h.Rule+"\x00"+key]++
+		h.Fingerprint = keyed(h.Rule, key, seen[h.Rule+"\x00"+key])
 	}
+}
+
+// keyed is the fingerprint of the finding of that number among those of a rule that have
+// the same key.
+func keyed(rule, key string, number int) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s\x00%s\x00%d", rule, key, number))
+	return hex.EncodeToString(sum[:8])
 }
 
 func bySpot(a, b *hit) int {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
@@ -136,9 +137,16 @@ func (g *judgement) match(r *ruleset.Rule) error {
 				Message: r.Message(site.Values), Advice: r.Action(site.Values),
 				Values: r.Values(site.Values), Limits: r.LimitValues(),
 			})
+			g.found[len(g.found)-1].whole = len(result.Sites) == 1 && ofWhole(r.Measure)
 		}
 	}
 	return nil
+}
+
+// ofWhole says that a measure takes at its site what it says of the whole model.
+func ofWhole(name string) bool {
+	m := definition(name)
+	return m != nil && slices.EqualFunc(m.Values, m.Model, func(a, b catalog.Value) bool { return a.Name == b.Name })
 }
 
 // add places a finding at its site.

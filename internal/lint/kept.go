@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"printlint/internal/cache"
@@ -32,6 +33,7 @@ type keeper struct {
 	look   bool   // whether kept results serve; new ones are always kept
 	rules  []finding.Rule
 	waive  func(rules string, model *finding.Model)
+	from   func(rules string) string // the path that accepted findings are taken over from
 }
 
 // newKeeper returns nil when nothing is kept. Whoever wants to see each mesh cannot be
@@ -40,13 +42,13 @@ func newKeeper(opt *Options, j *judge, rules []finding.Rule) *keeper {
 	if opt.Kept.Cache == nil || opt.Advice.Down != nil {
 		return nil
 	}
-	return &keeper{opt.Kept, j.config.Digest, opt.Advice.Depth, opt.Advice.Each == nil && opt.See == nil, rules, j.waive}
+	return &keeper{opt.Kept, j.config.Digest, opt.Advice.Depth, opt.Advice.Each == nil && opt.See == nil, rules, j.waive, j.config.Taken}
 }
 
 // key names a result by all it depends on: the content, the rules with process and unit,
 // the path that they are applied by, what was asked for, and the program.
 func (k *keeper) key(file *collection.File, sum string) string {
-	return cache.Key("models", k.Program, k.digest, fmt.Sprint(k.depth), file.Rules, sum)
+	return cache.Key("models", k.Program, k.digest, fmt.Sprint(k.depth), file.Rules, k.from(file.Rules), sum)
 }
 
 // recall returns the models of a file as an earlier run found them.
@@ -62,12 +64,12 @@ func (k *keeper) recall(file *collection.File, sum string) ([]entry, bool) {
 	if json.Unmarshal(data, &list) != nil || len(list) == 0 {
 		return nil, false
 	}
+	if slices.ContainsFunc(list, func(m keptModel) bool { return len(m.Spots) != len(m.Findings) }) {
+		return nil, false
+	}
 	models := make([]entry, len(list))
 	for i := range list {
 		m := list[i].Model
-		if len(list[i].Spots) != len(m.Findings) {
-			return nil, false
-		}
 		for n := range m.Findings {
 			m.Findings[n].Spot = list[i].Spots[n]
 		}

@@ -9,6 +9,7 @@ package lint
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"printlint/internal/collection"
@@ -32,9 +33,13 @@ type Options struct {
 	Whole bool
 	// Kept says where results wait from one run to the next, if anywhere.
 	Kept Kept
-	// Shard, when not nil, says which share of a run this is: what needs the other
-	// shares to be decided is listed for Merge.
+	// Shard, when not nil, says which share of a run this is, out of what, and what was
+	// asked for: what needs the other shares to be decided is listed for Merge.
 	Shard *finding.Shard
+	// FailAt is the level that the run fails at, for the report to carry.
+	FailAt finding.Level
+	// Around is what lies around the files, for accepted findings to follow a rename.
+	Around Around
 	// Remarks are notes on configuration files.
 	Remarks []Remark
 	// Timing puts the seconds the run took into the summary.
@@ -58,6 +63,10 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Tool:   finding.Tool{Name: Tool, Version: version},
 		Rules:  finding.RuleSet{Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
 	}
+	if err := follow(ctx, config, files, opt.Around); err != nil {
+		return nil, err
+	}
+	r.FailAt = opt.FailAt
 	j := &judge{config: config, advice: opt.Advice, see: opt.See}
 	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules)}
 	entries, err := g.all(ctx, files, opt)
@@ -66,10 +75,15 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	}
 	left := unused(config, files, entries, opt.Whole, opt.Shard != nil)
 	if opt.Shard != nil {
-		r.Shard = &finding.Shard{Index: opt.Shard.Index, Count: opt.Shard.Count, FailAt: opt.Shard.FailAt, Unused: left}
-		left = nil
+		share := *opt.Shard
+		share.Files, share.Unused = len(files), left
+		r.Shard, left = &share, nil
 	}
-	for _, m := range configEntries(left, opt.Remarks) {
+	remarks := slices.Clone(opt.Remarks)
+	for _, s := range config.Unbounded() {
+		remarks = append(remarks, Remark(s))
+	}
+	for _, m := range configEntries(left, remarks) {
 		entries = append(entries, entry{Model: m})
 	}
 	sortEntries(entries)

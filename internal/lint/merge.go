@@ -2,29 +2,33 @@ package lint
 
 import (
 	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
+	"printlint/internal/collection"
 	"printlint/internal/finding"
 )
 
 // Merge makes one report of the shares of a run, the same as that run in one piece would
-// have made, and the level it fails at. A single report that is no share stays as it is,
-// and fails at error. The names are for complaints, one for each report.
+// have made, and the level it fails at. A single report that is no share stays as it is.
+// The names are for complaints, one for each report.
 func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.Level, error) {
 	if len(reports) == 1 && reports[0].Shard == nil {
 		r := reports[0]
 		for i := range r.Models {
 			giveUnits(&r.Models[i], r.Rules.Rules)
 		}
-		return r, finding.Error, fits(r, names[0])
+		return r, failAt(r), fits(r, names[0])
 	}
 	if err := complete(reports, names); err != nil {
 		return nil, "", err
 	}
 	first := reports[0]
-	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules}
+	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt}
 	var remarks []Remark
 	seconds := 0.0
 	for _, r := range reports {
@@ -48,8 +52,11 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	}
 	out.Summary = Summarize(out.Models)
 	out.Summary.Seconds = finding.Round(seconds)
-	return out, first.Shard.FailAt, nil
+	return out, failAt(out), nil
 }
+
+// failAt is the level that a report fails at; one that does not say so fails at error.
+func failAt(r *finding.Report) finding.Level { return cmp.Or(r.FailAt, finding.Error) }
 
 // fits refuses what this program did not write.
 func fits(r *finding.Report, name string) error {
@@ -62,13 +69,14 @@ func fits(r *finding.Report, name string) error {
 	return nil
 }
 
-// complete holds that the reports are all shares of one run, each once.
+// complete holds that the reports are all shares of one run, each once, and that together
+// they hold every file of it, each once.
 func complete(reports []*finding.Report, names []string) error {
 	if len(reports) == 0 {
 		return errors.New("there is nothing to merge")
 	}
 	first := reports[0]
-	from := map[int]string{}
+	from, files := map[int]string{}, 0
 	for i, r := range reports {
 		if err := fits(r, names[i]); err != nil {
 			return err
@@ -77,16 +85,41 @@ func complete(reports []*finding.Report, names []string) error {
 			return fmt.Errorf("%s is a report of its own and no share of a run; make shares with check --shard", names[i])
 		}
 		if differ := differs(first, r); differ != "" {
-			return fmt.Errorf("%s and %s are not of one run: %s differ", names[0], names[i], differ)
+			return fmt.Errorf("%s and %s are not of one run: %s", names[0], names[i], differ)
 		}
 		if other, twice := from[r.Shard.Index]; twice {
 			return fmt.Errorf("%s and %s are both share %d of %d", other, names[i], r.Shard.Index, r.Shard.Count)
 		}
 		from[r.Shard.Index] = names[i]
+		files += r.Shard.Files
 	}
 	for k := 1; k <= first.Shard.Count; k++ {
 		if _, there := from[k]; !there {
 			return fmt.Errorf("share %d of %d is missing; without it nothing can be said of the whole", k, first.Shard.Count)
+		}
+	}
+	if err := apart(reports, names); err != nil {
+		return err
+	}
+	if all := first.Shard.All.Files; files != all {
+		return fmt.Errorf("the shares hold %d files, the run had %d; run check --shard anew for all of them", files, all)
+	}
+	return nil
+}
+
+// apart holds that no model is in two shares.
+func apart(reports []*finding.Report, names []string) error {
+	from := map[string]int{}
+	for i, r := range reports {
+		for k := range r.Models {
+			m := &r.Models[k]
+			if m.Kind == KindConfig {
+				continue
+			}
+			if other, known := from[m.Path]; known && other != i {
+				return fmt.Errorf("%s is in %s and in %s; run check --shard anew for all shares", m.Path, names[other], names[i])
+			}
+			from[m.Path] = i
 		}
 	}
 	return nil
@@ -94,17 +127,46 @@ func complete(reports []*finding.Report, names []string) error {
 
 // differs says in what two shares differ that must be the same, or nothing.
 func differs(a, b *finding.Report) string {
+	was, is := &a.Shard.Asked, &b.Shard.Asked
 	switch {
 	case a.Tool != b.Tool:
-		return "the versions of the program"
-	case a.Rules.Digest != b.Rules.Digest || a.Rules.From != b.Rules.From || !slices.Equal(a.Rules.Sets, b.Rules.Sets):
-		return "the rules"
+		return "the versions of the program differ"
 	case a.Shard.Count != b.Shard.Count:
-		return "the numbers of shares"
-	case a.Shard.FailAt != b.Shard.FailAt:
-		return "the levels that fail"
+		return "the numbers of shares differ"
+	case was.Config != is.Config:
+		return two("the configurations differ", was.Config, is.Config)
+	case was.RulesFrom != is.RulesFrom:
+		return two("--rules-from differs", was.RulesFrom, is.RulesFrom)
+	case a.Rules.Digest != b.Rules.Digest || a.Rules.From != b.Rules.From || !slices.Equal(a.Rules.Sets, b.Rules.Sets):
+		return "the rules differ"
+	case a.FailAt != b.FailAt:
+		return "the levels that fail differ"
+	case !slices.Equal(was.Paths, is.Paths):
+		return two("the paths asked for differ", strings.Join(was.Paths, " "), strings.Join(is.Paths, " "))
+	case was.Changed != is.Changed:
+		return two("--changed differs", was.Changed, is.Changed)
+	case was.Staged != is.Staged:
+		return "one is of what is staged, the other is not"
+	case a.Shard.All.Files != b.Shard.All.Files:
+		return fmt.Sprintf("they were made from different lists of files, of %d and of %d; the models must not change between shares", a.Shard.All.Files, b.Shard.All.Files)
+	case a.Shard.All != b.Shard.All:
+		return fmt.Sprintf("they were made from different lists of %d files: a name or a size differs; the models must not change between shares", a.Shard.All.Files)
 	}
 	return ""
+}
+
+// two says how what differs does.
+func two(what, a, b string) string {
+	return fmt.Sprintf("%s, %s and %s", what, cmp.Or(a, "none"), cmp.Or(b, "none"))
+}
+
+// ListingOf stands for the files of a run before it is shared.
+func ListingOf(files []collection.File) finding.Listing {
+	h := sha256.New()
+	for i := range files {
+		fmt.Fprintf(h, "%q %d %q\n", files[i].Rules, files[i].Size, files[i].Skip)
+	}
+	return finding.Listing{Files: len(files), Digest: hex.EncodeToString(h.Sum(nil))}
 }
 
 // unusedByAll lists what no share had a use for, and at least one met.

@@ -13,6 +13,8 @@ type hit struct {
 	finding.Finding
 	spot spot
 	site *measure.Site
+	// whole says that it is on the model as a whole, and not on one place of it.
+	whole bool
 }
 
 // sortEntries puts models in order of their path; the parts of one file stay in the

@@ -118,7 +118,8 @@ func (p *poser) weigh(out *posed) {
 	var places []support.Place
 	for i := range out.found {
 		h := out.found[i]
-		if h.Level == finding.None || p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil || lies && p.accepted(&h) {
+		waived := !undecides(out.view, h.Rule) && p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil
+		if h.Level == finding.None || waived || lies && p.accepted(&h) {
 			continue
 		}
 		out.hits = append(out.hits, h)

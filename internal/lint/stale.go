@@ -67,6 +67,7 @@ func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
 			m.Notes = append(m.Notes, r.Text)
 		}
 	}
+	said := map[string]int{}
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b finding.Unused) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
@@ -74,7 +75,11 @@ func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
 	for i := 0; i < len(list); {
 		n := alike(list[i:])
 		m := of(list[i].File)
-		m.Findings = append(m.Findings, staleFinding(&list[i], n))
+		f := staleFinding(&list[i], n)
+		key := fmt.Sprintf("%s\x00%s\x00%s", list[i].Path, list[i].Rule, list[i].Part)
+		said[m.Path+"\x00"+key]++
+		f.Fingerprint = keyed(RuleStale, key, said[m.Path+"\x00"+key])
+		m.Findings = append(m.Findings, f)
 		i += n
 	}
 	return models
@@ -109,7 +114,5 @@ func staleFinding(u *finding.Unused, n int) finding.Finding {
 	if !u.Written {
 		f.Advice = "write the file anew with check --accept, or remove the lines"
 	}
-	found := []hit{{Finding: f}}
-	stamp(fmt.Sprintf("%s\x00%s\x00%s", u.Path, u.Rule, u.Part), found)
-	return found[0].Finding
+	return f
 }

@@ -29,9 +29,9 @@ type annotation struct {
 // Models that cannot be judged and the most severe findings come first. Findings of
 // one rule on one model share an annotation, and the last one of a level tells how
 // many are not shown.
-func writeAnnotations(w io.Writer, r *finding.Report, _ Options) error {
+func writeAnnotations(w io.Writer, r *finding.Report, opt Options) error {
 	out := bufio.NewWriter(w)
-	list := annotations(r)
+	list := annotations(r, opt)
 	for _, level := range []finding.Level{finding.Error, finding.Warning, finding.Note} {
 		var of []annotation
 		for i := range list {
@@ -66,7 +66,7 @@ func writeLevel(out io.Writer, level finding.Level, list []annotation) {
 }
 
 // annotations lists what there is to say, in the order of the models.
-func annotations(r *finding.Report) []annotation {
+func annotations(r *finding.Report, opt Options) []annotation {
 	var list []annotation
 	for i := range r.Models {
 		m := &r.Models[i]
@@ -77,6 +77,9 @@ func annotations(r *finding.Report) []annotation {
 			for _, note := range m.Notes {
 				list = append(list, annotation{finding.Note, m, 0, "rules", Safe(note), 0})
 			}
+		}
+		if covered := coveredOn(m); opt.Covered && len(covered) > 0 {
+			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", coveredText(covered), 0})
 		}
 		for k, found := range byRule(m) {
 			text := annotationText(m, found)
@@ -92,6 +95,27 @@ func annotations(r *finding.Report) []annotation {
 	return list
 }
 
+// coveredOn lists the findings on a model that were accepted.
+func coveredOn(m *finding.Model) (list []*finding.Finding) {
+	for i := range m.Findings {
+		if f := &m.Findings[i]; f.Waived != nil && f.Level.Rank() < finding.None.Rank() {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+// coveredText says what on one model was accepted, each rule and file once.
+func coveredText(list []*finding.Finding) string {
+	lines := []string{count(len(list), "finding") + " on this model, accepted in writing"}
+	for _, f := range list {
+		if line := fmt.Sprintf("%s: %s, in %s", Safe(f.Rule), Safe(f.Waived.Reason), Safe(f.Waived.File)); !slices.Contains(lines, line) {
+			lines = append(lines, line)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
 // reading puts first what decides a run or says by which rules: models that cannot be
 // judged, and the notes on a configuration.
 func reading(a annotation) int {
@@ -104,7 +128,7 @@ func reading(a annotation) int {
 // annotationText is the message of the findings of one rule on one model.
 func annotationText(m *finding.Model, found []*finding.Finding) string {
 	f := found[0]
-	text := Safe(f.Message)
+	text := Safe(f.Said())
 	if f.Triangle > 0 {
 		text += fmt.Sprintf(", at (%s) mm", Point(f.At))
 	}

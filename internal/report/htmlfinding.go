@@ -68,7 +68,7 @@ func (p *modelPage) groups(m *finding.Model, rules map[string]*finding.Rule) {
 func newPlacePage(m *finding.Model, f *finding.Finding, model, number int) *placePage {
 	p := &placePage{
 		ID: fmt.Sprintf("m%d-%d", model, number), Number: number, Badge: levelBadge(f.Level, number),
-		Message: capital(Safe(f.Message)), Do: capital(Safe(f.Advice)), level: f.Level,
+		Message: capital(Safe(f.Said())), Do: capital(Safe(f.Advice)), level: f.Level,
 	}
 	var where []string
 	if f.Triangle > 0 {

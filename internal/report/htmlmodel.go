@@ -32,6 +32,7 @@ type modelPage struct {
 	Notes     []string
 	Groups    []*groupPage
 	Waived    []waivedPage
+	Covered   bool // show them openly
 	Advice    *advicePage
 	Views     []viewPage
 	Thumb     string // id of the picture that the list shows small
@@ -60,6 +61,7 @@ func (p *page) models(r *finding.Report, opt Options) error {
 	}
 	for i := range r.Models {
 		m := newModelPage(&r.Models[i], i+1, rules)
+		m.Covered = opt.Covered
 		if opt.Pictures != nil {
 			if drawn := opt.Pictures(i); drawn != nil {
 				if err := m.draw(drawn); err != nil {

@@ -97,7 +97,7 @@ func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Option
 	c := junit.Testcase{Name: Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
 	if opt.fails(first.Level) {
-		message := Safe(first.Message)
+		message := Safe(first.Said())
 		if len(found) > 1 {
 			message += ", and " + count(len(found)-1, "more place")
 		}

@@ -49,7 +49,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.notes(r)
 	d.unreadable(r)
 	d.findings(r, opt)
-	d.waived(r)
+	d.waived(r, opt)
 	d.b.WriteString(end)
 	_, err := io.WriteString(w, d.b.String())
 	return err
@@ -180,7 +180,7 @@ func modelSection(m *finding.Model, picture string) (text string, findings int) 
 		for _, f := range found {
 			if findings++; shown < maxRows {
 				shown++
-				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(f), markdownText(f.Message), code(f.Rule))
+				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(f), markdownText(f.Said()), code(f.Rule))
 			}
 		}
 		do := fmt.Sprintf("- %s: %s\n", code(found[0].Rule), markdownText(found[0].Advice))
@@ -213,22 +213,28 @@ func placeCell(f *finding.Finding) string {
 	return "the whole model"
 }
 
-// waived lists what was accepted in writing, folded away.
-func (d *markdown) waived(r *finding.Report) {
+// waived lists what was accepted in writing: folded away, but where the run is about what
+// changed.
+func (d *markdown) waived(r *finding.Report, opt Options) {
 	var rows []string
 	eachFinding(r, func(m *finding.Model, f *finding.Finding) {
 		if f.Waived != nil {
-			rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s |\n", code(Place(m.Path, f.Line, f.Triangle)), code(f.Rule),
+			rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %s |\n", code(Place(m.Path, f.Line, f.Triangle)), markdownText(f.Message), code(f.Rule),
 				markdownText(f.Waived.Reason), markdownText(f.Waived.Until)))
 		}
 	})
 	if len(rows) == 0 {
 		return
 	}
+	const columns = "| place | what | rule | reason | until |\n|---|---|---|---|---|\n"
+	if opt.Covered {
+		d.table("\n### Accepted in writing on what changed\n\n"+columns, rows, "waived")
+		return
+	}
 	const shut = "\n</details>\n"
 	d.most -= len(shut)
 	before := d.b.Len()
-	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n| place | rule | reason | until |\n|---|---|---|---|\n", len(rows)), rows, "waived")
+	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n%s", len(rows), columns), rows, "waived")
 	d.most += len(shut)
 	if d.b.Len() > before {
 		d.put(shut)

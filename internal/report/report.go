@@ -24,6 +24,9 @@ type Options struct {
 	Exit   int
 	// Waived shows, in text, also what is waived or accepted.
 	Waived bool
+	// Covered says that the run is about what changed: what is waived or accepted there is
+	// shown openly, since a change may bring a bad model with its own waiver.
+	Covered bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *Pictures
 }

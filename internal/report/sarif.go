@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"printlint/internal/finding"
@@ -78,7 +77,8 @@ func (s *sarifWriter) log() sarifLog {
 	invocation := s.invocation()
 	if s.scanning {
 		s.unreadable(&run)
-		invocation.Notifications = append(invocation.Notifications, capResults(&run)...)
+		numberHashes(&run)
+		invocation.Notifications = append(invocation.Notifications, s.capResults(&run)...)
 	}
 	run.Invocations = []sarifInvocation{invocation}
 	run.Artifacts = s.artifacts.list
@@ -137,8 +137,9 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 	if s.scanning {
 		if f.Fingerprint != "" {
 			// The one they read; without it they would hash the line of a binary file.
-			r.Fingerprints["primaryLocationLineHash"] = f.Fingerprint + ":1"
+			r.Fingerprints[lineHash] = within(m, f.Fingerprint)
 		}
+		r.first = s.rules.undecided[f.Rule]
 		return r
 	}
 	if s.rules.undecided[f.Rule] {
@@ -163,9 +164,9 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 
 // messageOf is what is wrong, where, and what to do about it.
 func messageOf(f *finding.Finding) string {
-	text := sentence(f.Message)
+	text := sentence(f.Said())
 	if f.Triangle > 0 {
-		text = sentence(fmt.Sprintf("%s, at (%s) mm", f.Message, Point(f.At)))
+		text = sentence(fmt.Sprintf("%s, at (%s) mm", f.Said(), Point(f.At)))
 	}
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)
@@ -241,31 +242,14 @@ func region(line int, bytes *finding.Bytes) *sarifRegion {
 func (s *sarifWriter) unreadable(run *sarifRun) {
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
-		if m.Status != finding.Unreadable {
+		if m.Status != finding.Unreadable && (m.Status != finding.Undecided || m.Reason == "") {
 			continue
 		}
 		run.Results = append(run.Results, sarifResult{
 			RuleID: unreadableRule, RuleIndex: s.rules.index(unreadableRule), Kind: "fail", Level: string(finding.Error),
 			Message: s.message(m, sentence(m.Reason)), Locations: []sarifLocation{s.location(m, m.Line, nil)},
-			Fingerprints: map[string]string{"primaryLocationLineHash": unreadableRule + ":1"},
+			Fingerprints: map[string]string{lineHash: within(m, unreadableRule+"\x00"+m.Part)},
+			first:        true,
 		})
 	}
-}
-
-// maxResults is how many results code scanning services keep of a run; those beyond
-// the first 25000 make them refuse the file.
-const maxResults = 5000
-
-// capResults keeps the most severe results and says what was left out.
-func capResults(run *sarifRun) []sarifNotification {
-	slices.SortStableFunc(run.Results, func(a, b sarifResult) int {
-		return finding.Level(a.Level).Rank() - finding.Level(b.Level).Rank()
-	})
-	more := len(run.Results) - maxResults
-	if more <= 0 {
-		return nil
-	}
-	run.Results = run.Results[:maxResults]
-	text := fmt.Sprintf("%d more findings, none more severe than these, are left out: only %d are shown.", more, maxResults)
-	return []sarifNotification{{Level: string(finding.Warning), Message: sarifMessage{Text: text}}}
 }

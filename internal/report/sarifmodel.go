@@ -102,6 +102,8 @@ type sarifResult struct {
 	Suppressions *[]sarifSuppression  `json:"suppressions,omitempty"`
 	Baseline     string               `json:"baselineState,omitempty"`
 	Properties   *sarifResultProperty `json:"properties,omitempty"`
+
+	first bool // it says that something could not be judged, and is never left out
 }
 
 type sarifLocation struct {

@@ -11,6 +11,9 @@ import (
 // unreadableRule is what code scanning is told of a model that could not be judged.
 const unreadableRule = "unreadable"
 
+// leftOutRule is what code scanning is told of results that it would not show.
+const leftOutRule = "left-out"
+
 // fillingMeasure is the measure whose rules find that there can be no verdict.
 const fillingMeasure = "filling"
 
@@ -39,6 +42,14 @@ func newSARIFRules(r *finding.Report, scanning bool) *sarifRules {
 			Do:      "See the message of the finding for the cure.",
 		})
 		known[unreadableRule] = true
+		if tooMany(r) {
+			rules = append(rules, finding.Rule{
+				ID: leftOutRule, Level: finding.Warning,
+				Because: "A service shows a limited number of results of one run; the rest are in the other reports of the run.",
+				Do:      "Mend the worst first, or write the report in another format.",
+			})
+			known[leftOutRule] = true
+		}
 	}
 	eachFinding(r, func(_ *finding.Model, f *finding.Finding) {
 		if !known[f.Rule] {
@@ -51,6 +62,15 @@ func newSARIFRules(r *finding.Report, scanning bool) *sarifRules {
 		s.list = append(s.list, describe(&rules[i]))
 	}
 	return s
+}
+
+// tooMany says that there may be more results than are shown.
+func tooMany(r *finding.Report) bool {
+	n := 0
+	for i := range r.Models {
+		n += 1 + len(r.Models[i].Findings)
+	}
+	return n > maxResults
 }
 
 // index finds a rule's place in the list.

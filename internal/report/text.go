@@ -52,7 +52,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 	said := map[string]bool{}
 	for i := range m.Findings {
 		f := &m.Findings[i]
-		if f.Waived != nil && opt.Waived {
+		if f.Waived != nil && (opt.Waived || opt.Covered) {
 			fmt.Fprintln(out, textWaived(m, f))
 		}
 		if f.Waived != nil || f.Level == finding.None {
@@ -72,7 +72,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s: %s", Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), Safe(f.Message))
+	fmt.Fprintf(&b, "%s: %s: %s", Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), Safe(f.Said()))
 	if f.Triangle > 0 {
 		fmt.Fprintf(&b, ", at (%s) mm", Point(f.At))
 	}

@@ -1,30 +1,46 @@
 package ruleset
 
 import (
+	"math"
+	"strings"
 	"sync/atomic"
 
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
+	"printlint/internal/finding"
 )
 
 // Accepted is what was accepted, as it was found, on one part of a model.
 type Accepted struct {
-	Path     string // from the configuration's folder, no glob
-	Part     string
-	SHA256   string // of the file, in hex
-	Findings []Spot
+	Path   string // from the configuration's folder, no glob
+	Part   string
+	SHA256 string // of the file, in hex
+	Bytes  int64  // size of the file; 0 when not known
+	// Tall is the model's height in mm and Surface the area of its surface in mm2: both
+	// stay when it is moved, or turned about z. 0 when not known.
+	Tall, Surface float64
+	Findings      []Spot
 }
 
-// Spot is a finding by what it is known by when it is found again.
+// Spot is a finding by what it is known by when it is found again, and by how bad it is.
 type Spot struct {
 	Rule        string
 	Fingerprint string
+	// At is the place in mm in the file's own frame, and Top how far it lies below the
+	// model's highest point. Files of version 1 have neither: Placed is false.
+	At     [3]float64
+	Top    float64
+	Placed bool
 	// Height above the model's lowest point and distance from the axis through the
 	// middle of its surface, in mm: both stay when the model is moved, or turned about z.
 	Height, Radius float64
 	// Size is half the diagonal of the whole site, seen from above, in mm.
 	Size float64
+	// Values are those of the finding; nil where they were not written down.
+	Values finding.Values
+	// Whole says that the finding is on the model as a whole. It is not written down.
+	Whole bool
 }
 
 // acceptedModel is Accepted with its way back to the file, and what became of it.
@@ -46,7 +62,7 @@ const maxAccepted = 16 << 20
 // The tables of a file of accepted findings.
 var (
 	acceptedKeys = []key[*[]*acceptedModel]{
-		{"version", "version of this language: 1", theNumberOne, func(d *decoder, n *yaml.Node, _ *[]*acceptedModel) { readVersion(d, n, nil) }},
+		{"version", "version of this language: 2; 1 has no values", theNumberOne, readAcceptedVersion},
 		{"accepted", "models with what was accepted on them", listOf(mapOf(&acceptedModelKeys)), readAcceptedModels},
 	}
 	acceptedModelKeys = []key[*acceptedModel]{
@@ -65,6 +81,17 @@ var (
 				m.SHA256 = t.value
 			}
 		}},
+		{"bytes", "size of the file, by which its hash is looked for", aNumber, func(d *decoder, n *yaml.Node, m *acceptedModel) {
+			if bytes, ok := d.quantity(n, "bytes", catalog.Number); ok {
+				m.Bytes = int64(min(max(bytes, 0), 1<<53))
+			}
+		}},
+		{"tall", "height of the model in mm", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, m *acceptedModel) {
+			m.Tall, _ = d.mm(n, "tall")
+		}},
+		{"surface", "area of its surface in mm2", aNumber, func(d *decoder, n *yaml.Node, m *acceptedModel) {
+			m.Surface, _ = d.quantity(n, "surface", catalog.Number)
+		}},
 		{"findings", "what was accepted", listOf(mapOf(&acceptedFindingKeys)), func(d *decoder, n *yaml.Node, m *acceptedModel) {
 			d.items(n, "findings", func(item *yaml.Node) { readAcceptedFinding(d, item, m) })
 		}},
@@ -80,6 +107,13 @@ var (
 				f.Fingerprint = t.value
 			}
 		}},
+		{"at", "the place in mm in the file's own frame", threeOf(aNumber), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
+			f.At, f.Placed = d.triple(n, "at", d.mm)
+		}},
+		{"top", "mm below the model's highest point", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
+			f.Top, _ = d.mm(n, "top")
+		}},
+		{"values", "values of the finding, in the units of the report; it may not get worse", numbersByName, readAcceptedValues},
 		{"height", "mm above the model's lowest point", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
 			f.Height, _ = d.mm(n, "height")
 		}},
@@ -91,6 +125,41 @@ var (
 		}},
 	}
 )
+
+func aNumber(*schema) object { return object{"type": "number"} }
+
+func numbersByName(*schema) object {
+	return object{"type": "object", "additionalProperties": object{"type": []string{"number", "boolean"}}}
+}
+
+// readAcceptedVersion reads the version: that which is written today, or the one before.
+func readAcceptedVersion(d *decoder, n *yaml.Node, _ *[]*acceptedModel) {
+	if n.Kind != yaml.ScalarNode || n.Tag != "!!int" || n.Value != "1" && n.Value != "2" {
+		d.add(d.pos(n), "version must be 1 or 2, the ones this program reads")
+	}
+}
+
+func readAcceptedValues(d *decoder, n *yaml.Node, f *acceptedFinding) {
+	f.Values = finding.Values{}
+	d.entries(n, "values", func(name, value *yaml.Node) {
+		v := finding.Named{Name: name.Value}
+		switch {
+		case value.Kind == yaml.ScalarNode && value.Tag == "!!bool":
+			v.Unit = string(catalog.Bool)
+			if strings.EqualFold(value.Value, "true") {
+				v.Value = 1
+			}
+		case value.Kind == yaml.ScalarNode && value.Value == ".inf":
+			v.Value = math.Inf(1)
+		default:
+			var ok bool
+			if v.Value, ok = d.quantity(value, name.Value, catalog.Number); !ok {
+				return
+			}
+		}
+		f.Values = append(f.Values, v)
+	})
+}
 
 func readAcceptedModels(d *decoder, n *yaml.Node, into *[]*acceptedModel) {
 	d.items(n, "accepted", func(item *yaml.Node) {

@@ -11,6 +11,15 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// accept compares findings on a model with what was accepted, and returns the file that
+// accepts each.
+func accept(c *Config, path, part string, found []Spot) (files []string) {
+	for _, held := range c.Accept(&Accepted{Path: path, Part: part, Findings: found}) {
+		files = append(files, held.File)
+	}
+	return files
+}
+
 // accepting is a configuration whose accepted findings are those given.
 func accepting(t *testing.T, models ...Accepted) *Config {
 	t.Helper()
@@ -73,42 +82,55 @@ func TestAcceptByFingerprintOrPlace(t *testing.T) {
 		want  bool
 	}{
 		{"as it was", clip.Findings[0], true},
-		{"same fingerprint elsewhere", Spot{"min-wall", "00000000000000a1", 90, 90, 0}, true},
-		{"other fingerprint, same place", Spot{"min-wall", "ff", 4, 10, 0}, true},
-		{"at the end of the tolerance", Spot{"min-wall", "ff", 4 - AcceptHeight, 10 + AcceptRadius, 1}, true},
-		{"too low", Spot{"min-wall", "ff", 4 - AcceptHeight - 0.01, 10, 99}, false},
-		{"too far out", Spot{"min-wall", "ff", 4, 10 + AcceptRadius + 0.01, 2}, false},
-		{"elsewhere on the same large site", Spot{"min-wall", "ff", 4, 22.5, 12.5}, true},
-		{"beyond a site of that size", Spot{"min-wall", "ff", 4, 22.51, 40}, false},
-		{"another rule", Spot{"flat-base", "00000000000000a1", 4, 10, 0}, false},
+		{"same fingerprint elsewhere", Spot{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 90, Radius: 90, Size: 0}, true},
+		{"other fingerprint, same place", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 10, Size: 0}, true},
+		{"at the end of the tolerance", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4 - AcceptHeight, Radius: 10 + AcceptRadius, Size: 1}, true},
+		{"too low", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4 - AcceptHeight - 0.01, Radius: 10, Size: 99}, false},
+		{"too far out", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 10 + AcceptRadius + 0.01, Size: 2}, false},
+		{"elsewhere on the same large site", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 22.5, Size: 12.5}, true},
+		{"beyond a site of that size", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 22.51, Size: 40}, false},
+		{"another rule", Spot{Rule: "flat-base", Fingerprint: "00000000000000a1", Height: 4, Radius: 10, Size: 0}, false},
 	} {
-		got := accepting(t, clip).Accept(clip.Path, "", "", []Spot{c.found})
+		got := accept(accepting(t, clip), clip.Path, "", []Spot{c.found})
 		assert.Equal(t, c.want, got[0] == "old.yml", c.why)
 	}
 }
 
 func TestOneAcceptsOne(t *testing.T) {
-	near := func(height float64) Spot { return Spot{"min-wall", "ff", height, 10, 0} }
-	got := accepting(t, clip).Accept(clip.Path, "", "", []Spot{near(4.4), near(4.1), near(5.8), near(4.2)})
+	near := func(height float64) Spot {
+		return Spot{Rule: "min-wall", Fingerprint: "ff", Height: height, Radius: 10, Size: 0}
+	}
+	got := accept(accepting(t, clip), clip.Path, "", []Spot{near(4.4), near(4.1), near(5.8), near(4.2)})
 	assert.Equal(t, []string{"", "old.yml", "old.yml", ""}, got, "the nearest; what is more than was accepted is new")
-	got = accepting(t, clip).Accept(clip.Path, "", "", []Spot{near(4), clip.Findings[0], clip.Findings[0]})
+	got = accept(accepting(t, clip), clip.Path, "", []Spot{near(4), clip.Findings[0], clip.Findings[0]})
 	assert.Equal(t, []string{"", "old.yml", ""}, got, "a fingerprint goes before a place")
 }
 
 func TestWhatAModelIsKnownBy(t *testing.T) {
-	other := strings.Repeat("cd", 32)
-	accepts := func(path, part, sum string) bool {
-		return accepting(t, clip).Accept(path, part, sum, clip.Findings[:1])[0] != ""
+	accepts := func(path, part string) bool {
+		return accept(accepting(t, clip), path, part, clip.Findings[:1])[0] != ""
 	}
-	assert.True(t, accepts("parts/clip.stl", "", other), "the path, whatever became of the content")
-	assert.True(t, accepts("moved/clip.stl", "", clip.SHA256), "the content, whatever it is called")
-	assert.False(t, accepts("moved/clip.stl", "", other))
-	assert.False(t, accepts("parts/clip.stl", "lid", clip.SHA256), "another part")
-	assert.False(t, accepts("parts/*.stl", "", other), "a path is no glob")
-	// A model with entries of its own never falls back on those of another.
-	copied := Accepted{Path: "copy.stl", SHA256: clip.SHA256, Findings: clip.Findings[2:]}
-	got := accepting(t, clip, copied).Accept("copy.stl", "", clip.SHA256, clip.Findings)
-	assert.Equal(t, []string{"", "", "old.yml"}, got)
+	assert.True(t, accepts("parts/clip.stl", ""), "the path, whatever became of the content")
+	assert.False(t, accepts("moved/clip.stl", ""), "the content is looked at before models are judged")
+	assert.False(t, accepts("parts/clip.stl", "lid"), "another part")
+	assert.False(t, accepts("parts/*.stl", ""), "a path is no glob")
+	c := accepting(t, clip)
+	c.Take("moved/clip.stl", "parts/clip.stl")
+	assert.Equal(t, "parts/clip.stl", c.Taken("moved/clip.stl"))
+	assert.Equal(t, []string{"old.yml"}, accept(c, "moved/clip.stl", "", clip.Findings[:1]))
+	assert.Equal(t, []string{""}, accept(c, "moved/clip.stl", "", clip.Findings[:1]), "an entry serves once in a run")
+	inner := Accepted{Path: "old.3mf!/3D/3dmodel.model", Part: "lid", Findings: clip.Findings[:1]}
+	c = accepting(t, inner)
+	c.Take("new.3mf", "old.3mf")
+	assert.Equal(t, []string{"old.yml"}, accept(c, "new.3mf!/3D/3dmodel.model", "lid", clip.Findings[:1]))
+}
+
+func TestTheFileOfAModel(t *testing.T) {
+	for model, want := range map[string]string{
+		"a.stl": "a.stl", "a.zip!/b.stl": "a.zip!/b.stl", "a.3mf!/3D/m.model": "a.3mf", "a.zip!/b.3mf!/3D/m.model": "a.zip!/b.3mf",
+	} {
+		assert.Equal(t, want, FileOf(model))
+	}
 }
 
 func TestStaleAccepted(t *testing.T) {
@@ -121,12 +143,12 @@ func TestStaleAccepted(t *testing.T) {
 		return out
 	}
 	c := accepting(t, clip, lid, gone)
-	c.Accept(clip.Path, "", "", clip.Findings[:1])
-	const left, thin, missing = "old.yml:18:9 parts/clip.stl flat-base", "old.yml:20:9 parts/clip.stl min-wall", "old.yml:8:9 gone.stl min-wall"
+	accept(c, clip.Path, "", clip.Findings[:1])
+	const left, thin, missing = "old.yml:19:9 parts/clip.stl flat-base", "old.yml:21:9 parts/clip.stl min-wall", "old.yml:9:9 gone.stl min-wall"
 	assert.Empty(t, say(c, nil, nil, false))
 	assert.Equal(t, []string{left, thin}, say(c, []string{clip.Path}, nil, false))
 	assert.Equal(t, []string{missing, left, thin}, say(c, []string{clip.Path}, []string{"lid.stl"}, true))
-	assert.Equal(t, []string{"old.yml:13:9 lid.stl min-wall", "old.yml:14:9 lid.stl min-wall"}, say(c, []string{"lid.stl"}, nil, false))
+	assert.Equal(t, []string{"old.yml:14:9 lid.stl min-wall", "old.yml:15:9 lid.stl min-wall"}, say(c, []string{"lid.stl"}, nil, false))
 }
 
 func TestComplaintsAboutAcceptedFindings(t *testing.T) {
@@ -172,10 +194,10 @@ func TestMatchingDoesNotDependOnTheOrder(t *testing.T) {
 	random := rand.New(rand.NewPCG(seed, seed))
 	spots := make([]Spot, 30)
 	for i := range spots {
-		spots[i] = Spot{"min-wall", fmt.Sprint("f", i), 20 * random.Float64(), 20 * random.Float64(), 5 * random.Float64()}
+		spots[i] = Spot{Rule: "min-wall", Fingerprint: fmt.Sprint("f", i), Height: 20 * random.Float64(), Radius: 20 * random.Float64(), Size: 5 * random.Float64()}
 	}
 	count := func(found []Spot) (n int) {
-		for _, f := range accepting(t, Accepted{Path: "a.stl", Findings: spots[:20]}).Accept("a.stl", "", "", found) {
+		for _, f := range accept(accepting(t, Accepted{Path: "a.stl", Findings: spots[:20]}), "a.stl", "", found) {
 			if f != "" {
 				n++
 			}

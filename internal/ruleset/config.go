@@ -44,7 +44,8 @@ type Config struct {
 	views   map[string]*View // by the places that hold
 
 	accepted   []*acceptedModel
-	acceptedBy map[acceptedKey][]*acceptedFinding
+	acceptedBy map[string][]*acceptedModel // by path
+	taken      map[string]string           // path of a model, to that it takes over from
 }
 
 // modelGlob is what counts as a model unless the configuration says otherwise.

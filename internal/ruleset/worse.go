@@ -1,0 +1,164 @@
+package ruleset
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+)
+
+// A finding may be worse than it was accepted by a tenth of each value that decides it,
+// and by at least the steps in which shapes are sampled, since values come out a little
+// otherwise when a model is turned or exported again. Angles are spared the step alone.
+// Judgement.
+const worseShare = 0.1
+
+var worseStep = map[catalog.Unit]float64{
+	catalog.MM: 0.1, catalog.MM2: 1, catalog.MM3: 1, catalog.Deg: 2, catalog.Number: 0.01,
+}
+
+// A place may be that much larger than it was, seen from above: the box around a square
+// grows by the root of 2 when it is turned by 45 degrees.
+const (
+	largerShare = 1.5
+	largerStep  = 1.0 // mm
+)
+
+func spared(accepted float64, u catalog.Unit) float64 {
+	if u == catalog.Deg {
+		return worseStep[u]
+	}
+	return max(float64(worseShare*math.Abs(accepted)), worseStep[u])
+}
+
+// worse says in what a finding is worse than an accepted one of its rule, or "".
+func (v *View) worse(a, f *Spot) string {
+	i := slices.IndexFunc(v.Rules, func(r *Rule) bool { return r.ID == f.Rule })
+	if i < 0 {
+		return ""
+	}
+	r := v.Rules[i]
+	values := make([]float64, len(r.def.Values))
+	for k, def := range r.def.Values {
+		values[k], _ = f.Values.Get(def.Name)
+	}
+	for k, def := range r.def.Values {
+		was, known := a.Values.Get(def.Name)
+		if !known || math.IsNaN(values[k]) {
+			continue
+		}
+		if text := v.worseIn(r, values, k, was); text != "" {
+			return text
+		}
+	}
+	if most := float64(largerShare*a.Size) + largerStep; f.Size > most {
+		return "larger than accepted: " + compared("its place is", 2*f.Size, 2*a.Size, catalog.MM) + " across"
+	}
+	return ""
+}
+
+// worseIn says that one value of a finding is worse than it was.
+func (v *View) worseIn(r *Rule, values []float64, k int, was float64) string {
+	def := &r.def.Values[k]
+	over := values[k] - was
+	if values[k] == was || def.Unit != catalog.Bool && math.Abs(over) <= spared(was, def.Unit) {
+		return ""
+	}
+	up, down := v.worsens(r, values, k)
+	word := "worse than accepted: "
+	switch {
+	case up && down:
+		word = "not as accepted: "
+	case over > 0 && !up, over < 0 && !down:
+		return ""
+	}
+	return word + compared(def.Name, values[k], was, def.Unit)
+}
+
+// compared shows two values, with more decimals where they would look the same.
+func compared(name string, now, was float64, u catalog.Unit) string {
+	for more := 0; ; more++ {
+		a, b := catalog.FormatFine(now, u, more), catalog.FormatFine(was, u, more)
+		if a != b || more >= catalog.MaxDecimals {
+			return fmt.Sprintf("%s %s, accepted %s", name, a, b)
+		}
+	}
+}
+
+// worsens says in which direction a value of a finding is worse. The rules know: where
+// the finding ends, or a milder rule of the same measure takes its place, when the value
+// falls, more of it is worse, and the other way round. Where it ends both ways, both are
+// answered; where the value decides nothing, neither.
+func (v *View) worsens(r *Rule, values []float64, k int) (up, down bool) {
+	now := v.severity(r.Measure, values)
+	trial := slices.Clone(values)
+	milder := func(steps []float64) bool {
+		for _, x := range steps {
+			trial[k] = x
+			if s := v.severity(r.Measure, trial); s != now {
+				return s < now
+			}
+		}
+		return false
+	}
+	x := values[k]
+	if r.def.Values[k].Unit == catalog.Bool {
+		flips := milder([]float64{1 - x})
+		return flips, flips
+	}
+	return milder(ladder(x, -1)), milder(ladder(x, 1))
+}
+
+// ladder lists the values that x is tried at, upwards or downwards: each a quarter more
+// or less, to a million times x or to a millionth of it, and for less also past nothing.
+// A stretch between two limits is seen unless it is narrower than that quarter.
+func ladder(x, sign float64) []float64 {
+	const steps, step = 64, 1.25
+	var list []float64
+	if math.IsInf(x, 0) {
+		if sign < 0 {
+			list = append(list, 0)
+		}
+		return list
+	}
+	for n, by := 0, float64(step); n < steps; n, by = n+1, float64(by*step) {
+		switch {
+		case x == 0:
+			list = append(list, float64(sign*by)*1e-3)
+		case sign*x > 0:
+			list = append(list, float64(x*by))
+		default:
+			list = append(list, x/by)
+		}
+	}
+	if sign*x < 0 {
+		list = append(list, -x)
+	}
+	return list
+}
+
+// severity weighs what the rules of a measure find at such a place: any error outweighs
+// all warnings. A rule that has no answer finds nothing.
+func (v *View) severity(measure string, values []float64) (weight int) {
+	for _, r := range v.Rules {
+		if r.Measure != measure {
+			continue
+		}
+		if holds, err := r.Match(values); err == nil && holds {
+			weight += map[finding.Level]int{finding.Error: 1e8, finding.Warning: 1e4, finding.Note: 1}[r.Level]
+		}
+	}
+	return weight
+}
+
+// anotherShape says in what a model differs from that on which a finding on the whole of
+// it was accepted.
+func anotherShape(a *acceptedModel, m *Accepted) string {
+	const what = "accepted on another shape: "
+	if math.Abs(a.Tall-m.Tall) > float64(shapeAlike*max(a.Tall, m.Tall)) {
+		return what + compared("it is", m.Tall, a.Tall, catalog.MM) + " tall"
+	}
+	return what + compared("its surface is", m.Surface, a.Surface, catalog.MM2)
+}
