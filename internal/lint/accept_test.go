@@ -17,11 +17,16 @@ import (
 	"printlint/internal/shapes"
 )
 
+// oldYML is the file of accepted findings of these tests.
+func oldYML(before []ruleset.Accepted) Book {
+	return Book{Name: "old.yml", Is: func(file string) bool { return file == "old.yml" }, Before: before}
+}
+
 // acceptedText runs over files and writes down what was found as accepted.
 func acceptedText(t *testing.T, rules string, files ...collection.File) string {
 	t.Helper()
 	r := check(t, load(t, rules), Options{}, files...)
-	list, err := AcceptAll(r, files, nil, "old.yml", true)
+	list, err := AcceptAll(r, files, oldYML(nil), true)
 	require.NoError(t, err)
 	var b bytes.Buffer
 	require.NoError(t, ruleset.WriteAccepted(&b, list))
@@ -104,7 +109,7 @@ func TestAcceptAllKeepsWhatWasNotLookedAt(t *testing.T) {
 	files := []collection.File{model(t, "a/t.stl", shapes.T()), fileOf("a/broken.stl", []byte("solid x"))}
 	paths := func(whole bool) (list []string) {
 		r := check(t, load(t, hangRules), Options{}, files...)
-		got, err := AcceptAll(r, files, before, "old.yml", whole)
+		got, err := AcceptAll(r, files, oldYML(before), whole)
 		require.NoError(t, err)
 		for _, a := range got {
 			list = append(list, a.Path+" "+a.Findings[0].Rule)
@@ -120,13 +125,13 @@ func TestAcceptAllKeepsWhatWasNotLookedAt(t *testing.T) {
 func TestWaiversGoBeforeAcceptance(t *testing.T) {
 	files := []collection.File{model(t, "a/t.stl", shapes.T()), model(t, "a/b\nc.stl", shapes.Cube(5))}
 	r := check(t, load(t, hangRules+"waivers: [{path: a/t.stl, rule: hangs, reason: known}]\n"), Options{}, files...)
-	list, err := AcceptAll(r, files, nil, "old.yml", true)
+	list, err := AcceptAll(r, files, oldYML(nil), true)
 	require.NoError(t, err, "a name that cannot be written down is no matter where nothing was found")
 	for _, a := range list {
 		assert.Empty(t, a.Findings, "a waiver says why, that is better")
 	}
 	files[1] = model(t, "a/b\nc.stl", shapes.T())
-	_, err = AcceptAll(check(t, load(t, hangRules), Options{}, files...), files, nil, "old.yml", true)
+	_, err = AcceptAll(check(t, load(t, hangRules), Options{}, files...), files, oldYML(nil), true)
 	assert.ErrorContains(t, err, "a name with control characters cannot be written down; rename it first")
 }
 
@@ -150,4 +155,77 @@ func TestAdviceCountsWhatIsAccepted(t *testing.T) {
 		}
 	}
 	assert.Fail(t, "as it lies is not among the ways up")
+}
+
+// TestWorseThanAcceptedStands holds that a longer arm is told, with both figures, and
+// that a milder one is not.
+func TestWorseThanAcceptedStands(t *testing.T) {
+	was := acceptedText(t, hangRules, model(t, "m.stl", shapes.LeaningArm(60, 20)))
+	for reach, worse := range map[float64]bool{20: false, 21: false, 18: false, 40: true} {
+		r := check(t, loadWith(t, was), Options{}, model(t, "m.stl", shapes.LeaningArm(60, reach)))
+		require.Len(t, r.Models[0].Findings, 1, "%v", r.Models)
+		f := r.Models[0].Findings[0]
+		assert.Equal(t, worse, f.Waived == nil, "%v: %s", reach, f.Said())
+		if worse {
+			assert.Regexp(t, `; worse than accepted: (reach|area) [\d.]+ mm2?, accepted [\d.]+ mm2?$`, f.Said())
+			assert.Contains(t, bytesOf(t, "text", r), "; worse than accepted: ")
+		}
+	}
+}
+
+// TestUndecidedIsNeverAccepted holds that what could not be judged stays, by whatever
+// rule it is told, and is neither accepted nor waived.
+func TestUndecidedIsNeverAccepted(t *testing.T) {
+	const unfilled = `
+  unfilled: {measure: filling, limits: {loose: 0.01}, find: loose > limits.loose, level: error, say: has holes, because: it cannot be judged}
+`
+	for _, rules := range []string{hangRules, hangRules + unfilled, hangRules + unfilled + "waivers: [{path: '**', rule: unfilled, reason: looks fine}]\n"} {
+		files := []collection.File{model(t, "open.stl", open())}
+		r := check(t, load(t, rules), Options{}, files...)
+		list, err := AcceptAll(r, files, oldYML(nil), true)
+		require.NoError(t, err)
+		for _, a := range list {
+			assert.Empty(t, a.Findings)
+		}
+		assert.Zero(t, r.Summary.Waived)
+		assert.NotZero(t, Exit(r, finding.Error))
+	}
+	half := finding.Model{Path: "half.stl", Status: finding.Undecided, Findings: []finding.Finding{{Rule: "hangs", Level: finding.Error}}}
+	r := &finding.Report{Models: []finding.Model{half}}
+	list, err := AcceptAll(r, nil, oldYML([]ruleset.Accepted{{Path: "half.stl", SHA256: "before"}}), true)
+	require.NoError(t, err)
+	assert.Equal(t, []ruleset.Accepted{{Path: "half.stl", SHA256: "before"}}, list, "a model that is not judged whole keeps what it had")
+	assert.Nil(t, r.Models[0].Findings[0].Waived)
+}
+
+// TestAcceptedByAnyNameOfTheFile holds that writing the file anew does not depend on how
+// it is named, and that the words of a waiver decide nothing.
+func TestAcceptedByAnyNameOfTheFile(t *testing.T) {
+	files := []collection.File{model(t, "m.stl", shapes.T())}
+	was := acceptedText(t, hangRules, files...)
+	r := check(t, loadWith(t, was), Options{}, files...)
+	book := Book{Name: "/shelf/old.yml", Is: func(file string) bool { return file == "old.yml" || file == "/shelf/old.yml" }}
+	list, err := AcceptAll(r, files, book, true)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	assert.Len(t, list[0].Findings, 2)
+
+	r = check(t, load(t, hangRules+"waivers: [{path: m.stl, rule: hangs, reason: 'accepted as it was found, in old.yml'}]\n"), Options{}, files...)
+	list, err = AcceptAll(r, files, oldYML(nil), true)
+	require.NoError(t, err)
+	assert.Empty(t, list[0].Findings, "a waiver it is")
+	assert.False(t, r.Models[0].Findings[0].Waived.AsFound())
+}
+
+// TestStaleEntriesAreToldApart holds that two waivers for one path and rule have a
+// fingerprint each.
+func TestStaleEntriesAreToldApart(t *testing.T) {
+	r := check(t, load(t, hangRules+`
+waivers:
+  - {path: m.stl, rule: hangs, reason: one}
+  - {path: m.stl, rule: hangs, reason: two}
+`), Options{Whole: true}, model(t, "m.stl", shapes.Cube(10)))
+	found := r.Models[1].Findings
+	require.Len(t, found, 2)
+	assert.NotEqual(t, found[0].Fingerprint, found[1].Fingerprint)
 }

@@ -70,7 +70,7 @@ func TestFingerprintsFollowPlaceNotSize(t *testing.T) {
 	at := func(rule string, height, radius float64, reach float64) hit {
 		return hit{
 			Finding: finding.Finding{Rule: rule, Values: finding.Values{{Name: "reach", Value: reach}}},
-			spot:    spot{height, radius},
+			spot:    spot{height: height, radius: radius},
 		}
 	}
 	stampOne := func(part string, h hit) string {

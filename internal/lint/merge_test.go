@@ -29,7 +29,9 @@ waivers:
 func shares(t *testing.T, text string, files []collection.File, count int, opt Options) (list []*finding.Report, names []string) {
 	t.Helper()
 	for k := 1; k <= count; k++ {
-		opt.Shard = &finding.Shard{Index: k, Count: count, FailAt: finding.Warning}
+		opt.FailAt = finding.Warning
+		opt.Shard = &finding.Shard{Index: k, Count: count, All: ListingOf(files)}
+		opt.Around.All = files
 		opt.Remarks = []Remark{{"rules.yml", "a remark"}}
 		r := check(t, load(t, text), opt, collection.Shard(files, k, count)...)
 		var b bytes.Buffer
@@ -46,7 +48,7 @@ func shares(t *testing.T, text string, files []collection.File, count int, opt O
 func TestMergedIsAsInOnePiece(t *testing.T) {
 	files := append(mixed(t)[:7], shelfOf(t)[3:]...)
 	for whole, depth := range map[bool]Depth{true: NoAdvice, false: ShortAdvice} {
-		opt := Options{Whole: whole, Advice: Advice{Depth: depth}, Remarks: []Remark{{"rules.yml", "a remark"}}}
+		opt := Options{Whole: whole, FailAt: finding.Warning, Advice: Advice{Depth: depth}, Remarks: []Remark{{"rules.yml", "a remark"}}}
 		one := check(t, load(t, shardRules), opt, files...)
 		for _, count := range []int{1, 3, 40} {
 			list, names := shares(t, shardRules, files, count, opt)
@@ -84,7 +86,8 @@ func TestMergedAcceptedFindings(t *testing.T) {
 	for _, count := range []int{1, 3} {
 		var list []*finding.Report
 		for k := 1; k <= count; k++ {
-			opt.Shard = &finding.Shard{Index: k, Count: count, FailAt: finding.Error}
+			opt.Shard = &finding.Shard{Index: k, Count: count, All: ListingOf(files)}
+			opt.Around.All = files
 			list = append(list, check(t, loadWith(t, was), opt, collection.Shard(files, k, count)...))
 		}
 		merged, _, err := Merge(list, make([]string, count))
@@ -126,7 +129,45 @@ func TestWhatCannotBeMerged(t *testing.T) {
 			return l
 		},
 		"1.json and 2.json are not of one run: the levels that fail differ": func(l []*finding.Report) []*finding.Report {
-			l[1].Shard.FailAt = finding.None
+			l[1].FailAt = finding.None
+			return l
+		},
+		"1.json and 3.json are not of one run: they were made from different lists of files, of 3 and of 4; the models must not change between shares": func(l []*finding.Report) []*finding.Report {
+			l[2].Shard.All.Files = 4
+			return l
+		},
+		"1.json and 2.json are not of one run: they were made from different lists of 3 files: a name or a size differs; the models must not change between shares": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.All.Digest = "other"
+			return l
+		},
+		"1.json and 2.json are not of one run: the paths asked for differ, none and b.stl": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.Asked.Paths = []string{"b.stl"}
+			return l
+		},
+		"1.json and 2.json are not of one run: --changed differs, none and main": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.Asked.Changed = "main"
+			return l
+		},
+		"1.json and 2.json are not of one run: --rules-from differs, none and main": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.Asked.RulesFrom = "main"
+			return l
+		},
+		"1.json and 2.json are not of one run: the configurations differ, none and strict.yml": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.Asked.Config = "strict.yml"
+			return l
+		},
+		"1.json and 2.json are not of one run: one is of what is staged, the other is not": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.Asked.Staged = true
+			return l
+		},
+		"a/broken.stl is in 1.json and in 3.json; run check --shard anew for all shares": func(l []*finding.Report) []*finding.Report {
+			l[0].Models = []finding.Model{{Path: "a/broken.stl"}}
+			l[1].Models = []finding.Model{{Path: "x.stl"}}
+			l[2].Models = []finding.Model{{Path: "a/broken.stl"}}
+			return l
+		},
+		"the shares hold 2 files, the run had 3; run check --shard anew for all of them": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.Files = 0
 			return l
 		},
 		"1.json is no JSON report of printlint": func(l []*finding.Report) []*finding.Report { l[0].Format = ""; return l },
@@ -144,12 +185,17 @@ func TestWhatCannotBeMerged(t *testing.T) {
 }
 
 func TestOneReportOfItsOwn(t *testing.T) {
-	r := check(t, load(t, shardRules), Options{Whole: true}, shelfOf(t)...)
+	r := check(t, load(t, shardRules), Options{Whole: true, FailAt: finding.Warning}, shelfOf(t)...)
 	var back finding.Report
 	require.NoError(t, json.Unmarshal([]byte(bytesOf(t, "json", r)), &back))
 	merged, failAt, err := Merge([]*finding.Report{&back}, []string{"r.json"})
 	require.NoError(t, err)
-	assert.Equal(t, finding.Error, failAt)
+	assert.Equal(t, finding.Warning, failAt, "as the run did")
+	back.FailAt = ""
+	_, failAt, err = Merge([]*finding.Report{&back}, []string{"r.json"})
+	require.NoError(t, err)
+	assert.Equal(t, finding.Error, failAt, "a report of before does not say")
+	back.FailAt = finding.Warning
 	for _, format := range report.Formats() {
 		assert.Equal(t, bytesOf(t, format, r), bytesOf(t, format, merged), format)
 	}

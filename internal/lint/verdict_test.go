@@ -60,7 +60,7 @@ waivers:
 	r := check(t, config, Options{}, files...)
 	require.Len(t, r.Models, 3)
 	for _, f := range r.Models[1].Findings {
-		assert.Equal(t, &finding.Waived{Reason: "printed many times", Until: "2030-01-31"}, f.Waived)
+		assert.Equal(t, &finding.Waived{Kind: finding.ByWaiver, File: "rules.yml", Reason: "printed many times", Until: "2030-01-31"}, f.Waived)
 	}
 	entry := r.Models[2]
 	assert.Equal(t, "rules.yml", entry.Path)

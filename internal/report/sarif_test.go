@@ -144,7 +144,7 @@ func TestSARIFBaseline(t *testing.T) {
 		assert.Empty(t, res.Baseline, "a waiver is no baseline")
 	}
 	r := gateSample()
-	r.Models[3].Findings[1].Waived = &finding.Waived{Reason: finding.AcceptedIn + "accepted.yml"}
+	r.Models[3].Findings[1].Waived = finding.Accepted("accepted.yml")
 	states := map[string]int{}
 	for _, res := range sarifRunOf(t, "sarif", r, Options{}).Results {
 		states[res.Baseline]++

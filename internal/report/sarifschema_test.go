@@ -47,7 +47,7 @@ func officialSchema(t *testing.T) *jsonschema.Schema {
 // sarifCases are reports of every kind.
 func sarifCases() map[string]*finding.Report {
 	accepted := gateSample()
-	accepted.Models[3].Findings[1].Waived = &finding.Waived{Reason: finding.AcceptedIn + "accepted.yml"}
+	accepted.Models[3].Findings[1].Waived = finding.Accepted("accepted.yml")
 	return map[string]*finding.Report{
 		"accepted": accepted,
 		"empty":    {Tool: finding.Tool{Name: "printlint", Version: "1"}},
