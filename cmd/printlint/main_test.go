@@ -43,6 +43,7 @@ func TestScripts(t *testing.T) {
 			"exits": exits,
 			"solid": solid,
 			"first": first,
+			"boxes": boxes,
 		},
 	})
 }

@@ -109,7 +109,11 @@ func coveredOn(m *finding.Model) (list []*finding.Finding) {
 func coveredText(list []*finding.Finding) string {
 	lines := []string{count(len(list), "finding") + " on this model, accepted in writing"}
 	for _, f := range list {
-		if line := fmt.Sprintf("%s: %s, in %s", Safe(f.Rule), Safe(f.Waived.Reason), Safe(f.Waived.File)); !slices.Contains(lines, line) {
+		line := fmt.Sprintf("%s: %s", Safe(f.Rule), Safe(f.Waived.Reason))
+		if !f.Waived.AsFound() {
+			line += ", in " + Safe(f.Waived.File)
+		}
+		if !slices.Contains(lines, line) {
 			lines = append(lines, line)
 		}
 	}

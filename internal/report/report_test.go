@@ -33,7 +33,7 @@ func sample() *finding.Report {
 	second := overhang
 	second.Line, second.Triangle, second.Level, second.Message = 240, 44, finding.Warning, "again"
 	waived := overhang
-	waived.Waived = &finding.Waived{Reason: "printed many times", Until: "2030-01-31"}
+	waived.Waived = &finding.Waived{Kind: finding.ByWaiver, File: ".printlint.yml", Reason: "printed many times", Until: "2030-01-31"}
 	binary := overhang
 	binary.Line, binary.Bytes = 0, &finding.Bytes{Offset: 1534, Length: 50}
 	wholeModel := finding.Finding{Rule: "plausible-size", Level: finding.Note, Message: "only 0.1 mm high", Values: finding.Values{}, Limits: finding.Values{}}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"bytes"
 	"encoding/json"
 	"fmt"
@@ -220,12 +221,65 @@ func TestCodeScanningDemands(t *testing.T) {
 func TestCodeScanningCap(t *testing.T) {
 	run := sarifRunOf(t, "code-scanning", manyFindings(6000), Options{})
 	require.Len(t, run.Results, maxResults)
-	for i, res := range run.Results {
+	for i, res := range run.Results[:maxResults-1] {
 		assert.Equal(t, i < 600, res.Level == "error")
 	}
+	assert.Equal(t, leftOutRule, run.Results[maxResults-1].RuleID, "who reads the results is told as well")
+	assert.Contains(t, run.Results[maxResults-1].Message.Text, "1001 more results")
 	require.Len(t, run.Invocations[0].Notifications, 1)
-	assert.Contains(t, run.Invocations[0].Notifications[0].Message.Text, "1000 more findings")
+	assert.Contains(t, run.Invocations[0].Notifications[0].Message.Text, "1001 more results")
 	assert.Len(t, sarifRunOf(t, "sarif", manyFindings(6000), Options{}).Results, 6000, "the plain flavour leaves nothing out")
+}
+
+// TestCodeScanningKeepsWhatCannotBeJudged holds that models that cannot be judged come
+// before any finding and are never left out, however many there are.
+func TestCodeScanningKeepsWhatCannotBeJudged(t *testing.T) {
+	for _, broken := range []int{3, 5200} {
+		r := manyFindings(6000)
+		for i := range r.Models[0].Findings {
+			r.Models[0].Findings[i].Level = finding.Error
+		}
+		r.Models[0].Findings[5999].Rule = finding.RuleUndecided
+		for i := range broken {
+			r.Models = append(r.Models, finding.Model{Path: fmt.Sprintf("broken%d.stl", i), Status: finding.Unreadable, Reason: "it is cut short"})
+		}
+		run := sarifRunOf(t, "code-scanning", r, Options{Exit: 2})
+		unreadable, undecided := 0, 0
+		for _, res := range run.Results {
+			switch res.RuleID {
+			case unreadableRule:
+				unreadable++
+			case finding.RuleUndecided:
+				undecided++
+			}
+		}
+		assert.Equal(t, broken, unreadable)
+		assert.Equal(t, 1, undecided)
+		assert.Equal(t, leftOutRule, run.Results[len(run.Results)-1].RuleID)
+		assert.Len(t, run.Results, max(maxResults, broken+2))
+	}
+}
+
+// TestCodeScanningTellsResultsApart holds that no two results of one file share what
+// services know them by: models of one pack, unreadable ones, stale waivers.
+func TestCodeScanningTellsResultsApart(t *testing.T) {
+	r := gateSample()
+	same := r.Models[len(r.Models)-3] // a model of a pack with findings
+	same.Path = "packs/spring.zip!/models/copy.stl"
+	torn := r.Models[len(r.Models)-1]
+	torn.Path = "packs/spring.zip!/torn2.stl"
+	part := torn
+	part.Part = "lid"
+	r.Models = append(r.Models, same, torn, part, part)
+	r.Models[0].Findings = append(r.Models[0].Findings, r.Models[0].Findings[0])
+	eachFinding(r, func(_ *finding.Model, f *finding.Finding) { f.Fingerprint = cmp.Or(f.Fingerprint, "0000000000000001") })
+	seen := map[string]bool{}
+	for _, res := range sarifRunOf(t, "code-scanning", r, Options{}).Results {
+		key := res.Locations[0].Physical.Artifact.URI + " " + res.Fingerprints[lineHash]
+		assert.Regexp(t, `:\d+$`, res.Fingerprints[lineHash])
+		assert.False(t, seen[key], "%s: %s", key, res.Message.Text)
+		seen[key] = true
+	}
 }
 
 func TestCut(t *testing.T) {

@@ -54,7 +54,7 @@ func (v *View) worse(a, f *Spot) string {
 		}
 	}
 	if most := float64(largerShare*a.Size) + largerStep; f.Size > most {
-		return "larger than accepted: " + compared("its place is", 2*f.Size, 2*a.Size, catalog.MM) + " across"
+		return "larger than accepted: its place is " + compared(2*f.Size, 2*a.Size, catalog.MM, " across")
 	}
 	return ""
 }
@@ -74,15 +74,15 @@ func (v *View) worseIn(r *Rule, values []float64, k int, was float64) string {
 	case over > 0 && !up, over < 0 && !down:
 		return ""
 	}
-	return word + compared(def.Name, values[k], was, def.Unit)
+	return word + def.Name + " " + compared(values[k], was, def.Unit, "")
 }
 
 // compared shows two values, with more decimals where they would look the same.
-func compared(name string, now, was float64, u catalog.Unit) string {
+func compared(now, was float64, u catalog.Unit, behind string) string {
 	for more := 0; ; more++ {
 		a, b := catalog.FormatFine(now, u, more), catalog.FormatFine(was, u, more)
 		if a != b || more >= catalog.MaxDecimals {
-			return fmt.Sprintf("%s %s, accepted %s", name, a, b)
+			return fmt.Sprintf("%s%s, accepted %s", a, behind, b)
 		}
 	}
 }
@@ -158,7 +158,7 @@ func (v *View) severity(measure string, values []float64) (weight int) {
 func anotherShape(a *acceptedModel, m *Accepted) string {
 	const what = "accepted on another shape: "
 	if math.Abs(a.Tall-m.Tall) > float64(shapeAlike*max(a.Tall, m.Tall)) {
-		return what + compared("it is", m.Tall, a.Tall, catalog.MM) + " tall"
+		return what + "it is " + compared(m.Tall, a.Tall, catalog.MM, " tall")
 	}
-	return what + compared("its surface is", m.Surface, a.Surface, catalog.MM2)
+	return what + "its surface is " + compared(m.Surface, a.Surface, catalog.MM2, "")
 }

@@ -92,5 +92,5 @@ func TestWorseThanAccepted(t *testing.T) {
 	}
 	accepted := &Spot{Rule: "odd", Size: 5, Values: finding.Values{}}
 	assert.Empty(t, view.worse(accepted, &Spot{Rule: "odd", Size: 8.5}))
-	assert.Equal(t, "larger than accepted: its place is 20.0 mm, accepted 10.0 mm across", view.worse(accepted, &Spot{Rule: "odd", Size: 10}))
+	assert.Equal(t, "larger than accepted: its place is 20.0 mm across, accepted 10.0 mm", view.worse(accepted, &Spot{Rule: "odd", Size: 10}))
 }
