@@ -44,7 +44,7 @@ func (j *judge) waive(rules string, model *finding.Model) {
 // undecides says that findings of a rule mean that there is no verdict.
 func undecides(view *ruleset.View, rule string) bool {
 	return rule == RuleUndecided || slices.ContainsFunc(view.Rules, func(r *ruleset.Rule) bool {
-		return r.ID == rule && r.Measure == fillingMeasure
+		return r.ID == rule && r.Undecides()
 	})
 }
 

@@ -2,6 +2,7 @@ package lint
 
 import (
 	"bytes"
+	"fmt"
 	"io/fs"
 	"strings"
 	"testing"
@@ -228,4 +229,23 @@ waivers:
 	found := r.Models[1].Findings
 	require.Len(t, found, 2)
 	assert.NotEqual(t, found[0].Fingerprint, found[1].Fingerprint)
+}
+
+// TestPartsOfOneNameMayChangeOrder holds that parts which only their order tells apart
+// stay accepted when a new export writes them in another.
+func TestPartsOfOneNameMayChangeOrder(t *testing.T) {
+	const low, high = `<item objectid="1"%s/>`, `<item objectid="1" transform="1 0 0 0 1 0 0 0 1.5 90 0 0"%s/>`
+	for _, name := range []string{"", ` partnumber="lid"`} {
+		plate := func(items ...string) collection.File {
+			text := ""
+			for _, i := range items {
+				text += fmt.Sprintf(i, name)
+			}
+			return fileOf("plate.3mf", tableOf(shapes.T()).threeMF("millimeter", text))
+		}
+		was := acceptedText(t, hangRules, plate(low, high))
+		assert.Empty(t, left(check(t, loadWith(t, was), Options{}, plate(low, high))), name)
+		assert.Empty(t, left(check(t, loadWith(t, was), Options{}, plate(high, low))), name)
+		assert.Len(t, left(check(t, loadWith(t, was), Options{}, plate(high, low, high))), 2, "each entry serves once")
+	}
 }

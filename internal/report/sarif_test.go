@@ -1,8 +1,8 @@
 package report
 
 import (
-	"cmp"
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net/url"

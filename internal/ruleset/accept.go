@@ -46,7 +46,7 @@ func (c *Config) lists(m *Accepted) []*acceptedModel {
 }
 
 // numbered is the end of a name that only its order tells from another.
-var numbered = regexp.MustCompile(` \(\d+\)$`)
+var numbered = regexp.MustCompile(`( \(\d+\)|^item \d+)$`)
 
 func bareName(part string) string { return numbered.ReplaceAllString(part, "") }
 

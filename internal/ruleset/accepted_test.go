@@ -3,12 +3,15 @@ package ruleset
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/finding"
 )
 
 // accept compares findings on a model with what was accepted, and returns the file that
@@ -63,6 +66,18 @@ func TestWhatIsWrittenIsRead(t *testing.T) {
 	list, err = ReadAccepted("none.yml", []byte(written(t)))
 	require.NoError(t, err)
 	assert.Empty(t, list)
+}
+
+// TestAllOfItIsRead holds every key of the file, written and read back.
+func TestAllOfItIsRead(t *testing.T) {
+	full := Accepted{Path: "a.stl", Part: "lid", SHA256: strings.Repeat("ef", 32), Bytes: 1284, Tall: 30.25, Surface: 2000.5, Findings: []Spot{{
+		Rule: "hangs", Fingerprint: "00000000000000a1", At: [3]float64{-1.5, 2, 20}, Top: 10.25, Placed: true, Height: 20, Radius: 3, Size: 6.4,
+		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "rise", Value: math.Inf(1)}, {Name: "joins", Unit: "bool", Value: 1}, {Name: "off", Unit: "bool"}},
+	}}}
+	list, err := ReadAccepted("old.yml", []byte(written(t, full)))
+	require.NoError(t, err)
+	assert.Equal(t, []Accepted{full}, list)
+	assert.Contains(t, written(t, full), `, values: {"angle": 90, "rise": .inf, "joins": true, "off": false}, fingerprint: `)
 }
 
 func TestAFileOfAcceptedFindings(t *testing.T) {
@@ -157,7 +172,10 @@ func TestComplaintsAboutAcceptedFindings(t *testing.T) {
 		"accepted: [{findings: []}]":                                        `old.yml:1:12: an accepted model needs a path`,
 		"accepted: [{path: a.stl, finding: []}]":                            `old.yml:1:26: unknown key "finding" in an accepted model (did you mean "findings"?)`,
 		"accepted: [{path: a.stl, findings: [{rule: x, fingerprint: 12}]}]": `old.yml:1:60: fingerprint must be text, this is a number`,
-		"rules: {}":         `old.yml:1:1: unknown key "rules" in a file of accepted findings (known here: accepted, version)`,
+		"rules: {}":  `old.yml:1:1: unknown key "rules" in a file of accepted findings (known here: accepted, version)`,
+		"version: 3": `old.yml:1:10: version must be 1 or 2, the ones this program reads`,
+		"accepted: [{path: a.stl, findings: [{rule: x, fingerprint: f, values: {reach: far}}]}]": `old.yml:1:79: reach: "far" does not begin with a number`,
+		"accepted: [{path: a.stl, findings: [{rule: x, fingerprint: f, at: [1, 2]}]}]":           `old.yml:1:67: at must be a list of three: x, y, z`,
 		"accepted: &a [*a]": `old.yml:1:11: anchor &a: anchors are not read here, write the value out where it is needed`,
 	} {
 		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(map[string]string{
@@ -234,6 +252,8 @@ func TestDigestSeesEverything(t *testing.T) {
 func FuzzReadAccepted(f *testing.F) {
 	for _, seed := range []string{
 		"version: 1\naccepted: []\n", acceptedHead, "accepted: [{path: a.stl, findings: [{rule: r, fingerprint: f, height: 1e300, radius: -0.004}]}]",
+		"version: 2\naccepted: [{path: a.stl, bytes: 1284, tall: -3, surface: 1e20, findings: [{rule: r, fingerprint: f, at: [1, -2.005, 1e9], top: 4, values: {a: 8, \"b\\x01\": .inf, c: true, d: 1e300}}]}]",
+		"version: 3", "accepted: [{path: a.stl, findings: [{rule: r, fingerprint: f, at: [1, 2], values: {a: [1]}}]}]", "accepted: [{path: a.stl, findings: [{rule: r, fingerprint: f, values: {}}]}]",
 		"accepted: [{path: \"\\x80\", findings: [{rule: r, fingerprint: \"1\", size: .5}]}]", "accepted: {a: b}", "- - -", "accepted: [{path: a, path: b}]",
 	} {
 		f.Add([]byte(seed))

@@ -21,6 +21,7 @@ type Waiver struct {
 
 	rulePos Position
 	past    bool
+	futile  bool // its rule says that a model cannot be judged, which is never waived
 	used    atomic.Bool
 }
 
@@ -104,7 +105,7 @@ func readWaivers(d *decoder, n *yaml.Node, l *layer) {
 
 // covers says whether the waiver speaks of such a finding.
 func (w *Waiver) covers(path, part, rule string, box [2][3]float64) bool {
-	if w.past || w.Rule != rule || w.Part != "" && w.Part != part || !matches(w.Path, path) {
+	if w.past || w.futile || w.Rule != rule || w.Part != "" && w.Part != part || !matches(w.Path, path) {
 		return false
 	}
 	if w.Box == nil {
@@ -148,6 +149,8 @@ func (c *Config) Stale(checked []string, whole bool) []Stale {
 		switch {
 		case w.past:
 			out = append(out, Stale{w, "its last day was " + w.Until})
+		case w.futile && (whole || w.meets(checked)):
+			out = append(out, Stale{w, "that a model cannot be judged is never waived"})
 		case !w.used.Load() && (whole || w.meets(checked)):
 			out = append(out, Stale{w, "it matched no finding"})
 		}
