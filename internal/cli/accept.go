@@ -37,18 +37,22 @@ func (w world) accepting(file string) world {
 	return w
 }
 
-// absolute is a file's name by which two ways to name it can be compared; as it stands
-// where there is none.
+// absolute is a file's name by which two ways to name it can be compared: with no
+// symbolic link above it. Where there is none it stays as it stands.
 func absolute(file string) string {
-	if abs, err := filepath.Abs(filepath.FromSlash(file)); err == nil {
-		return abs
+	abs, err := filepath.Abs(filepath.FromSlash(file))
+	if err != nil {
+		return file
 	}
-	return file
+	if folder, err := filepath.EvalSymlinks(filepath.Dir(abs)); err == nil {
+		return filepath.Join(folder, filepath.Base(abs))
+	}
+	return abs
 }
 
 // accept writes down what was found as accepted, and says so.
 func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) error {
-	below := collection.Relative(g.base(), file)
+	below := collection.Relative(filepath.Dir(absolute(filepath.Join(g.base(), configName))), absolute(file))
 	if path.IsAbs(below) || below == ".." || strings.HasPrefix(below, "../") {
 		return fmt.Errorf("--accept %s: the file must lie in the folder of the configuration or below", file)
 	}

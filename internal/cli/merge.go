@@ -15,8 +15,8 @@ const mergeDetail = `
 Joins the JSON reports of all shares that check --shard made of one run into one
 report, the same as that run in one piece would have made, and ends with its exit
 code. A share that is missing, or made from another list of files, is an error. A
-single report of a whole run may be given too, to write it in another format. HTML comes without pictures, which need
-the models.`
+single report of a whole run may be given too, to write it in another format. HTML
+comes without pictures, which need the models.`
 
 func mergeCommand(in *invocation) action {
 	f := newReportFlags(in.flags)

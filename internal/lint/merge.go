@@ -84,6 +84,9 @@ func complete(reports []*finding.Report, names []string) error {
 		if r.Shard == nil {
 			return fmt.Errorf("%s is a report of its own and no share of a run; make shares with check --shard", names[i])
 		}
+		if r.Shard.All.Digest == "" {
+			return fmt.Errorf("%s does not say which files the run was about; make it anew with check --shard", names[i])
+		}
 		if differ := differs(first, r); differ != "" {
 			return fmt.Errorf("%s and %s are not of one run: %s", names[0], names[i], differ)
 		}

@@ -170,6 +170,10 @@ func TestWhatCannotBeMerged(t *testing.T) {
 			l[1].Shard.Files = 0
 			return l
 		},
+		"2.json does not say which files the run was about; make it anew with check --shard": func(l []*finding.Report) []*finding.Report {
+			l[1].Shard.All = finding.Listing{}
+			return l
+		},
 		"1.json is no JSON report of printlint": func(l []*finding.Report) []*finding.Report { l[0].Format = ""; return l },
 		"3.json is share 0 of 3, which cannot be": func(l []*finding.Report) []*finding.Report {
 			l[2].Shard.Index = 0

@@ -97,7 +97,7 @@ func deal(r *rand.Rand, models []finding.Model, unused []finding.Unused) (shares
 	}
 	for i := range count {
 		s := reportOf(parts[i])
-		s.Shard = &finding.Shard{Index: i + 1, Count: count, Unused: []finding.Unused{}}
+		s.Shard = &finding.Shard{Index: i + 1, Count: count, All: finding.Listing{Digest: "d"}, Unused: []finding.Unused{}}
 		shares = append(shares, s)
 	}
 	for _, u := range unused {

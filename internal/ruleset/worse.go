@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
@@ -92,6 +93,10 @@ func compared(now, was float64, u catalog.Unit, behind string) string {
 // falls, more of it is worse, and the other way round. Where it ends both ways, both are
 // answered; where the value decides nothing, neither.
 func (v *View) worsens(r *Rule, values []float64, k int) (up, down bool) {
+	name := r.def.Values[k].Name
+	if !slices.ContainsFunc(v.Rules, func(o *Rule) bool { return o.Measure == r.Measure && strings.Contains(o.Find, name) }) {
+		return false, false // no rule speaks of it
+	}
 	now := v.severity(r.Measure, values)
 	trial := slices.Clone(values)
 	milder := func(steps []float64) bool {
