@@ -78,7 +78,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 		w = newTurnedWriter(*f.write, *f.inPlace, config, files)
 		opt.Advice.Each = w.save
 	}
-	r, err := lint.Run(ctx, Version, files, config, opt)
+	r, err := lint.Run(ctx, Version(), files, config, opt)
 	if err != nil {
 		return 0, interrupted(err)
 	}

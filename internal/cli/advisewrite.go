@@ -115,7 +115,7 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return err
 		}
 		file := collection.New(filepath.ToSlash(s.target), s.rules, info.Size(), func() (collection.Content, error) { return meshfile.Open(s.target) })
-		r, err := lint.Run(ctx, Version, []collection.File{file}, w.config, opt)
+		r, err := lint.Run(ctx, Version(), []collection.File{file}, w.config, opt)
 		if err != nil {
 			return interrupted(err)
 		}

@@ -81,7 +81,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if env.Progress && !*f.quiet {
 		opt.Progress, done = progress(env.Stderr, len(g.files))
 	}
-	r, err := lint.Run(ctx, Version, g.files, g.config, opt)
+	r, err := lint.Run(ctx, Version(), g.files, g.config, opt)
 	done()
 	if err != nil {
 		return 0, interrupted(err)

@@ -19,9 +19,6 @@ import (
 	"printlint/internal/ruleset"
 )
 
-// Version is the version of the program, as reports carry it.
-const Version = "0.1.0"
-
 // Env is the world outside: what a command writes to and what it may know of it.
 type Env struct {
 	Stdout, Stderr io.Writer
@@ -139,7 +136,7 @@ func versionCommand(in *invocation) action {
 		if len(args) > 0 {
 			return 0, tooMany(in, "no arguments")
 		}
-		_, err := fmt.Fprintln(in.env.Stdout, "printlint", Version)
+		_, err := fmt.Fprintln(in.env.Stdout, "printlint", Version())
 		return lint.ExitClean, err
 	}
 }

@@ -133,7 +133,7 @@ func (p *picturing) take(ctx context.Context, files []collection.File, part stri
 			failed = do(ctx, s)
 		}
 	}
-	r, err := lint.Run(ctx, Version, files, p.config, opt)
+	r, err := lint.Run(ctx, Version(), files, p.config, opt)
 	if err != nil {
 		return interrupted(err)
 	}

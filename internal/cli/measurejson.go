@@ -42,7 +42,7 @@ type measuredSite struct {
 }
 
 func measuresJSON(models []lint.Measured) measuresReport {
-	r := measuresReport{Format: MeasureFormat, Tool: finding.Tool{Name: lint.Tool, Version: Version}, Models: []measuredModel{}}
+	r := measuresReport{Format: MeasureFormat, Tool: finding.Tool{Name: lint.Tool, Version: Version()}, Models: []measuredModel{}}
 	for i := range models {
 		m := &models[i]
 		out := measuredModel{

@@ -5,6 +5,7 @@ import (
 	"flag"
 	"image"
 	"image/png"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -147,7 +148,7 @@ func TestManyAtOnce(t *testing.T) {
 
 func TestWhatCannotBeDrawn(t *testing.T) {
 	m := mesh.Weld(shapes.Cube(10))
-	for _, side := range []int{0, -1, MinSide - 1, MaxSide + 1, 1 << 40} {
+	for _, side := range []int{0, -1, MinSide - 1, MaxSide + 1, math.MaxInt} {
 		_, err := Model(m, Options{Width: side, Height: 100})
 		assert.ErrorContains(t, err, "a picture is 64 to 4096 pixels", side)
 		_, err = Model(m, Options{Width: 100, Height: side})

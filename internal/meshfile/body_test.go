@@ -120,7 +120,7 @@ func TestBodiesUnfoldWithinBounds(t *testing.T) {
 	for range 60 {
 		g = group("a", g, g)
 	}
-	assert.EqualValues(t, 1<<40, g.total, "no count runs over")
+	assert.Equal(t, int64(1<<40), g.total, "no count runs over")
 	assert.ErrorContains(t, g.err, "group holds other objects 64 deep")
 }
 

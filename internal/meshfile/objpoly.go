@@ -20,7 +20,7 @@ type polygon struct {
 }
 
 // maxWork is some seconds of work; ordinary files need a thousandth of it.
-const maxWork = 1 << 31
+const maxWork = 1<<31 - 1
 
 // cut returns n-2 triangles as indices into corners, all turned as the polygon is.
 // clean is false when the polygon crosses itself or has no area, so that no such

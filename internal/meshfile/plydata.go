@@ -2,7 +2,6 @@ package meshfile
 
 import (
 	"io"
-	"math"
 
 	"printlint/internal/mesh"
 )
@@ -232,5 +231,5 @@ func (r *plyReader) binaryRow(b *plyBytes, e *plyElement, row int64) error {
 			}
 		}
 	}
-	return r.rowDone(e, p, min(number, math.MaxUint32), b.at())
+	return r.rowDone(e, p, min(number, mostLines), b.at())
 }

@@ -2,7 +2,6 @@ package meshfile
 
 import (
 	"io"
-	"math"
 )
 
 // bufferSize stays in the processor's cache, so that a large file costs no fresh memory.
@@ -142,8 +141,8 @@ func (s *scanner) newline() {
 	}
 	s.pos++
 	s.line++
-	if s.line > math.MaxUint32 && s.err == nil {
-		s.err = atLine(0, cureSmaller, "the file has more than %d lines", uint32(math.MaxUint32))
+	if s.line == mostLines && s.err == nil {
+		s.err = atLine(0, cureSmaller, "the file has more than %d lines", mostLines)
 	}
 }
 

@@ -6,8 +6,12 @@ import (
 	"printlint/internal/mesh"
 )
 
-// maxCorners is the most corners a mesh may have: indices stay within 31 bits.
-const maxCorners = 1 << 31
+// maxCorners is the most corners a mesh may have: indices stay within 31 bits, and an
+// int holds the number on every machine.
+const maxCorners = math.MaxInt32
+
+// mostLines is the most lines that are counted, for the same reason.
+const mostLines = math.MaxInt32
 
 // builder collects triangles whose number is not known beforehand.
 type builder struct {

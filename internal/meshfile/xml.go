@@ -3,7 +3,6 @@ package meshfile
 import (
 	"bytes"
 	"io"
-	"math"
 )
 
 // xmlBuffer is how much of an XML file is held at once; a tag must fit in xmlTag bytes.
@@ -99,7 +98,7 @@ func (x *xmlReader) countTo(at int) {
 	if x.afterCR || bytes.IndexByte(part, '\r') >= 0 {
 		n += x.countCR(part)
 	}
-	x.line = min(x.line+n, math.MaxUint32)
+	x.line = min(x.line+n, mostLines)
 }
 
 // countCR returns how many CR there are that are not the first half of a line end.
