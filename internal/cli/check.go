@@ -66,7 +66,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		return 0, err
 	}
 	failAt := f.level(g.config.FailAt)
-	opt.Whole, opt.Remarks = g.whole(paths), g.remarks
+	opt.Whole, opt.Remarks, opt.Strict = g.whole(paths), g.remarks, *f.gate.changed != ""
 	if opt.Shard != nil {
 		opt.Shard.FailAt = failAt
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
