@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"printlint/internal/collection"
 	"printlint/internal/lint"
@@ -65,6 +66,10 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
+	keep, err := f.keeps(g, also)
+	if err != nil {
+		return 0, err
+	}
 	failAt := f.level(g.config.FailAt)
 	opt.Whole, opt.Remarks, opt.Strict = g.whole(paths), g.remarks, *f.gate.changed != ""
 	if opt.Shard != nil {
@@ -73,7 +78,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
-		drawn = newGallery(len(g.files), *f.pictures)
+		drawn = newGallery(len(g.files), *f.pictures, keep)
 		opt.See = drawn.see
 	}
 	done := func() {}
@@ -101,6 +106,24 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		shown.Pictures = drawn.of(r)
 	}
 	return shown.Exit, f.write(env, r, also, shown)
+}
+
+// keeps holds what the run is to write against what must stay.
+func (f *checkFlags) keeps(g *gate, also []alsoFile) (*guarded, error) {
+	if *f.accept == "" && *f.pictures == "" && len(also) == 0 {
+		return nil, nil
+	}
+	keep := g.keeps()
+	if *f.accept != "" {
+		if err := keep.allow("--accept", *f.accept); err != nil {
+			return nil, err
+		}
+		keep.keep(*f.accept, "where --accept writes")
+	}
+	for _, name := range g.config.Accepted {
+		keep.keep(filepath.FromSlash(name), "a file of accepted findings")
+	}
+	return keep, keep.reports(also)
 }
 
 // options are what the flags say of the run itself.

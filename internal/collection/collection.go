@@ -59,6 +59,10 @@ func New(path, rules string, size int64, open func() (Content, error)) File {
 // Open returns the content. The caller closes it.
 func (f *File) Open() (Content, error) { return f.open() }
 
+// OnDisk returns the name by which the file, or the outermost pack it lies in, was reached
+// in the file system; empty where it was not.
+func (f *File) OnDisk() string { return f.native }
+
 // broken makes a file that cannot be opened, so that what went wrong is reported
 // beside the other models and does not end the run.
 func broken(path, rules string, err error) File {

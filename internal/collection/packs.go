@@ -134,7 +134,7 @@ func (u *unpacker) all(files []File) []File {
 		case isPack(f.Path):
 			u.left = pack.Standard
 			for _, in := range u.unpack(&f, 1) {
-				in.outer, in.named = f.Path, f.named
+				in.outer, in.named, in.native = f.Path, f.named, f.native
 				in.Notes = append(slices.Clone(f.Notes), in.Notes...)
 				out = append(out, in)
 			}

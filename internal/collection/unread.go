@@ -39,6 +39,12 @@ func looksUnread(name string) string {
 	return ""
 }
 
+// LooksLikeModel says that a file, by its name, holds a model or a pack of models, whether
+// or not it can be read.
+func LooksLikeModel(name string) bool {
+	return meshfile.Known(name) || isPack(name) || looksUnread(name) != ""
+}
+
 // tally counts files that look like models and are not read, by extension.
 type tally map[string]int
 
