@@ -58,7 +58,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
-	opt, err := f.options(env)
+	opt, err := f.options(env, paths)
 	if err != nil {
 		return 0, err
 	}
@@ -127,7 +127,7 @@ func (f *checkFlags) keeps(g *gate, also []alsoFile) (*guarded, error) {
 }
 
 // options are what the flags say of the run itself.
-func (f *checkFlags) options(env Env) (lint.Options, error) {
+func (f *checkFlags) options(env Env, paths []string) (lint.Options, error) {
 	opt, err := f.cost.options()
 	if err != nil {
 		return opt, err
@@ -135,7 +135,7 @@ func (f *checkFlags) options(env Env) (lint.Options, error) {
 	if opt.Shard, err = shardOf(*f.shard, os.Getenv); err != nil {
 		return opt, err
 	}
-	if opt.Kept, err = openCache(*f.cache, env.Cache); err != nil {
+	if opt.Kept, err = openCache(*f.cache, env.Cache, paths, env.warn); err != nil {
 		return opt, err
 	}
 	if !*f.noAdvice && *f.accept == "" {

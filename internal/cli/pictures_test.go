@@ -199,6 +199,13 @@ func TestPicturesAreSaved(t *testing.T) {
 			assert.NoError(t, err, key)
 		}
 	}
+	keep := &guarded{}
+	keep.keep(filepath.Join(dir, files[0].Name()), "a model that is checked")
+	again := newGallery(2, dir, keep)
+	for _, path := range []string{"a/b c.stl", "a/b-c.stl", "a/b-c.stl", "../\u202e<script>.stl", strings.Repeat("x", 300) + ".stl"} {
+		again.see(t.Context(), seenT(path, "lid"))
+	}
+	assert.ErrorContains(t, again.err, "that is a model that is checked", "a model may be called like a picture")
 	blocked := newGallery(1, filepath.Join(dir, files[0].Name(), "below a file"), &guarded{})
 	blocked.see(t.Context(), seenT("t.stl", ""))
 	assert.ErrorContains(t, blocked.err, "could not be made")
