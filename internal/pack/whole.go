@@ -195,7 +195,7 @@ func (l *layout) entry(at int64, byStart map[int64]*zip.File) (next int64, err e
 	listed := claims{f.CRC32, f.CompressedSize64, f.UncompressedSize64}
 	streamed := flags&8 != 0
 	if string(rest[:nameLen]) != f.Name || method != f.Method || flags&1 != f.Flags&1 ||
-		local != listed && !(streamed && local.crc == 0 && (local == claims{} || local.size == 1<<32-1)) {
+		local != listed && !(streamed && local.leaves(listed)) {
 		return 0, problem(cureAgain, "%s: the archive's directory says something else of this entry than stands before its bytes", quoted(shown(f.Name)))
 	}
 	behind := start + int64(f.CompressedSize64)
@@ -216,6 +216,13 @@ func (l *layout) entry(at int64, byStart map[int64]*zip.File) (next int64, err e
 type claims struct {
 	crc          uint32
 	packed, size uint64
+}
+
+// leaves says that what stands before the bytes of an entry that was written as a stream
+// is what is listed, or not said yet.
+func (c claims) leaves(listed claims) bool {
+	open := func(said, listed uint64) bool { return said == listed || said == 0 || said == 1<<32-1 }
+	return open(uint64(c.crc), uint64(listed.crc)) && open(c.packed, listed.packed) && open(c.size, listed.size)
 }
 
 // large takes the sizes from the extra field of large entries where there was no room
