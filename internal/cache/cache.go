@@ -42,9 +42,23 @@ type Cache struct {
 	wrote atomic.Bool
 }
 
+// Untrusted is the error of a folder that somebody else may have written to.
+type Untrusted struct{ Why string }
+
+// Error returns why.
+func (u *Untrusted) Error() string { return u.Why }
+
 // Open takes a folder into use and makes it where it is missing. The limit is in bytes.
+// One that belongs to another user, or that others may write to, is Untrusted.
 func Open(dir string, limit int64) (*Cache, error) {
+	if err := trusted(dir); err != nil {
+		return nil, err
+	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, err
+	}
+	// Somebody else may have made it in between.
+	if err := trusted(dir); err != nil {
 		return nil, err
 	}
 	c := &Cache{dir: dir, limit: limit}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"printlint/internal/cache"
+	"printlint/internal/collection/repo"
 	"printlint/internal/lint"
 )
 
@@ -32,13 +34,18 @@ func cacheFolder() string {
 }
 
 // openCache opens the folder of results: the one that is named, which must work, or the usual
-// one if it does.
-func openCache(named, usual string) (lint.Kept, error) {
+// one if it does. One that the models may have come with, or that others may write to, is not
+// used, and warn is told why.
+func openCache(named, usual string, paths []string, warn func(string)) (lint.Kept, error) {
 	folder := named
 	if folder == "" {
 		folder = usual
 	}
 	if folder == cacheOff || folder == "" {
+		return lint.Kept{}, nil
+	}
+	if inside := broughtBy(folder, paths); inside != "" {
+		warn(fmt.Sprintf("no results are kept: the cache %s lies in %s, which is checked, so that whoever made that could have filled it; name a folder elsewhere", folder, inside))
 		return lint.Kept{}, nil
 	}
 	c, err := cache.Open(folder, cache.Standard)
@@ -48,8 +55,53 @@ func openCache(named, usual string) (lint.Kept, error) {
 			return lint.Kept{Cache: c, Program: program}, nil
 		}
 	}
-	if named == "" {
+	var untrusted *cache.Untrusted
+	switch {
+	case errors.As(err, &untrusted):
+		warn(fmt.Sprintf("no results are kept in the cache %s: %s", folder, untrusted.Why))
+		return lint.Kept{}, nil
+	case named == "":
 		return lint.Kept{}, nil
 	}
 	return lint.Kept{}, fmt.Errorf("--cache %s: %w", named, plainly(err))
+}
+
+// broughtBy returns the folder among those that are checked, or the work tree they lie in,
+// that holds the cache; empty where none does.
+func broughtBy(cache string, paths []string) string {
+	cache = existing(cache)
+	for _, p := range paths {
+		real := existing(p)
+		for info, err := os.Stat(real); err != nil || !info.IsDir(); info, err = os.Stat(real) {
+			real = filepath.Dir(real)
+		}
+		if own := repo.At(real); own != nil {
+			if _, ok := own.Below(cache); ok {
+				return "the work tree " + own.Top
+			}
+		}
+		if info, err := os.Stat(p); err != nil || !info.IsDir() {
+			continue
+		}
+		if rel, err := filepath.Rel(real, cache); err == nil && filepath.IsLocal(rel) {
+			return p
+		}
+	}
+	return ""
+}
+
+// existing is the absolute path with no symbolic link in it, as far as it is there.
+func existing(path string) string {
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return path
+	}
+	for up, rest := abs, ""; ; up, rest = filepath.Dir(up), filepath.Join(filepath.Base(up), rest) {
+		if real, err := filepath.EvalSymlinks(up); err == nil {
+			return filepath.Join(real, rest)
+		}
+		if up == filepath.Dir(up) {
+			return abs
+		}
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"printlint/internal/collection"
 	"printlint/internal/lint"
@@ -57,7 +58,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
-	opt, err := f.options(env)
+	opt, err := f.options(env, paths)
 	if err != nil {
 		return 0, err
 	}
@@ -65,16 +66,20 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
+	keep, err := f.keeps(g, also)
+	if err != nil {
+		return 0, err
+	}
 	failAt := f.level(g.config.FailAt)
 	opt.Whole, opt.Remarks, opt.FailAt = g.whole(paths), g.remarks, failAt
-	opt.Around = g.around(opt.Whole)
+	opt.Around, opt.Strict = g.around(opt.Whole), *f.gate.changed != ""
 	if opt.Shard != nil {
 		opt.Shard.All, opt.Shard.Asked = lint.ListingOf(g.files), f.gate.asked(g, paths)
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
-		drawn = newGallery(len(g.files), *f.pictures)
+		drawn = newGallery(len(g.files), *f.pictures, keep)
 		opt.See = drawn.see
 	}
 	done := func() {}
@@ -104,8 +109,26 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	return shown.Exit, f.write(env, r, also, shown)
 }
 
+// keeps holds what the run is to write against what must stay.
+func (f *checkFlags) keeps(g *gate, also []alsoFile) (*guarded, error) {
+	if *f.accept == "" && *f.pictures == "" && len(also) == 0 {
+		return nil, nil
+	}
+	keep := g.keeps()
+	if *f.accept != "" {
+		if err := keep.allow("--accept", *f.accept); err != nil {
+			return nil, err
+		}
+		keep.keep(*f.accept, "where --accept writes")
+	}
+	for _, name := range g.config.Accepted {
+		keep.keep(filepath.FromSlash(name), "a file of accepted findings")
+	}
+	return keep, keep.reports(also)
+}
+
 // options are what the flags say of the run itself.
-func (f *checkFlags) options(env Env) (lint.Options, error) {
+func (f *checkFlags) options(env Env, paths []string) (lint.Options, error) {
 	opt, err := f.cost.options()
 	if err != nil {
 		return opt, err
@@ -113,7 +136,7 @@ func (f *checkFlags) options(env Env) (lint.Options, error) {
 	if opt.Shard, err = shardOf(*f.shard, os.Getenv); err != nil {
 		return opt, err
 	}
-	if opt.Kept, err = openCache(*f.cache, env.Cache); err != nil {
+	if opt.Kept, err = openCache(*f.cache, env.Cache, paths, env.warn); err != nil {
 		return opt, err
 	}
 	if !*f.noAdvice && *f.accept == "" {

@@ -91,6 +91,10 @@ func (f *drawFlags) run(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
+	keep := (&gate{config: config, files: files}).keeps()
+	if err := keep.allow("--out", *f.out); err != nil {
+		return err
+	}
 	p := &picturing{flags: f, config: config}
 	if f.pose.vec == nil {
 		err = p.take(ctx, files, *f.part, p.draw)

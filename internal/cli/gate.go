@@ -173,7 +173,10 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 
 // find lists the models.
 func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(string)) ([]collection.File, error) {
-	opt := collection.Options{Base: g.base(), Include: g.config.Include, Exclude: g.config.Exclude, Warn: warn}
+	opt := collection.Options{Base: g.base(), Include: g.config.Include, Exclude: g.config.Exclude, Warn: warn, Unread: func(text string) {
+		warn(text)
+		g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: text})
+	}}
 	if *f.staged {
 		files, err := collection.Staged(index, paths, opt)
 		if err != nil {

@@ -28,6 +28,13 @@ func mergeCommand(in *invocation) action {
 		if len(args) == 0 {
 			return 0, &hinted{fmt.Errorf("merge needs the JSON reports of the shares"), "see: printlint help merge"}
 		}
+		keep := &guarded{}
+		for _, name := range args {
+			keep.keep(name, "a report that is read")
+		}
+		if err := keep.reports(also); err != nil {
+			return 0, err
+		}
 		var reports []*finding.Report
 		for _, name := range args {
 			r, err := readReport(name)

@@ -50,13 +50,16 @@ func (f *reportFlags) draws(also []alsoFile) bool {
 	return f.format.word == "html" || slices.ContainsFunc(also, func(a alsoFile) bool { return a.format == "html" })
 }
 
-// write writes the report, to the files first: a closed pipe must not keep them back.
+// write writes the report, to the files first: a closed pipe must not keep them back. A
+// file that cannot be written keeps nothing else back either, and is complained about at
+// the end.
 func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt report.Options) error {
 	opt.Waived = *f.showWaived
+	var failed error
 	for _, a := range also {
 		err := report.WriteFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
-		if err != nil {
-			return fmt.Errorf("%s could not be written: %w", a.path, plainly(err))
+		if err != nil && failed == nil {
+			failed = fmt.Errorf("%s could not be written: %w", a.path, plainly(err))
 		}
 	}
 	var out bytes.Buffer
@@ -65,6 +68,9 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 		return err
 	}
 	_, err := env.Stdout.Write(out.Bytes())
+	if failed != nil {
+		return failed
+	}
 	return err
 }
 

@@ -30,6 +30,9 @@ func (g *gallery) save(s *lint.Seen, marks []draw.Mark, nth int, p *report.Pictu
 		return fmt.Errorf("%s could not be made: %w", report.Safe(g.dir), plainly(err))
 	}
 	name := pictureName(s.Model, nth)
+	if err := g.keep.allow("--pictures", filepath.Join(g.dir, name)); err != nil {
+		return err
+	}
 	err = report.WriteFile(filepath.Join(g.dir, name), func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err

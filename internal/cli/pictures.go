@@ -19,6 +19,7 @@ type gallery struct {
 	size pictureSize
 	// dir, when not empty, is the folder where the picture of each model is saved too.
 	dir   string
+	keep  *guarded // what a picture must not be saved over
 	mutex sync.Mutex
 	err   error // the first that saving met
 	// drawn holds the pictures of each model by path and part; several where a file
@@ -48,8 +49,8 @@ func sizeFor(files int) pictureSize {
 	return pictureSize{320, 240, 0, 0}
 }
 
-func newGallery(files int, dir string) *gallery {
-	return &gallery{size: sizeFor(files), dir: dir, drawn: map[string][]*report.Pictures{}}
+func newGallery(files int, dir string, keep *guarded) *gallery {
+	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*report.Pictures{}}
 }
 
 // see draws one model. What cannot be drawn is left out of the report: the words say the

@@ -62,7 +62,7 @@ func TestMarksAreNumberedAsInReports(t *testing.T) {
 
 // TestGalleryDraws holds what is drawn of a model with findings, and of one without.
 func TestGalleryDraws(t *testing.T) {
-	g := newGallery(1, "")
+	g := newGallery(1, "", &guarded{})
 	s := seenT("t.stl", "")
 	s.Model.Advice = &finding.Advice{Poses: []finding.Pose{{Matrix: [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}}}}
 	g.see(t.Context(), s)
@@ -94,7 +94,7 @@ func TestGalleryDraws(t *testing.T) {
 // TestPartsOfOneNameKeepTheirOrder holds that pictures find their models where a file
 // holds several of the same name, whatever else is drawn at the same time.
 func TestPartsOfOneNameKeepTheirOrder(t *testing.T) {
-	g := newGallery(3, "")
+	g := newGallery(3, "", &guarded{})
 	r := &finding.Report{}
 	var all sync.WaitGroup
 	for _, path := range []string{"a.3mf", "b.3mf", "c.3mf"} {
@@ -156,7 +156,7 @@ func TestReportOfManyModelsStaysSmall(t *testing.T) {
 		s.Sites = append(s.Sites, lint.SeenSite{Tris: tris, Whole: true})
 	}
 	s.Model.Advice = &finding.Advice{Poses: []finding.Pose{{Matrix: [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}}}}
-	g := newGallery(models, "")
+	g := newGallery(models, "", &guarded{})
 	g.see(t.Context(), s)
 	r := &finding.Report{}
 	for range models {
@@ -182,7 +182,7 @@ func (c *counted) Write(p []byte) (int, error) {
 // TestPicturesAreSaved holds that each model has a file of its own, under a plain name.
 func TestPicturesAreSaved(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new", "pictures")
-	g := newGallery(2, dir)
+	g := newGallery(2, dir, &guarded{})
 	for _, path := range []string{"a/b c.stl", "a/b-c.stl", "a/b-c.stl", "../\u202e<script>.stl", strings.Repeat("x", 300) + ".stl"} {
 		g.see(t.Context(), seenT(path, "lid"))
 	}
@@ -199,7 +199,14 @@ func TestPicturesAreSaved(t *testing.T) {
 			assert.NoError(t, err, key)
 		}
 	}
-	blocked := newGallery(1, filepath.Join(dir, files[0].Name(), "below a file"))
+	keep := &guarded{}
+	keep.keep(filepath.Join(dir, files[0].Name()), "a model that is checked")
+	again := newGallery(2, dir, keep)
+	for _, path := range []string{"a/b c.stl", "a/b-c.stl", "a/b-c.stl", "../\u202e<script>.stl", strings.Repeat("x", 300) + ".stl"} {
+		again.see(t.Context(), seenT(path, "lid"))
+	}
+	assert.ErrorContains(t, again.err, "that is a model that is checked", "a model may be called like a picture")
+	blocked := newGallery(1, filepath.Join(dir, files[0].Name(), "below a file"), &guarded{})
 	blocked.see(t.Context(), seenT("t.stl", ""))
 	assert.ErrorContains(t, blocked.err, "could not be made")
 }

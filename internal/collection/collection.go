@@ -35,10 +35,20 @@ type File struct {
 	Size int64
 	// Skip says why the file is left out on purpose, or is empty.
 	Skip string
+	// Notes are what is to be said of the file whatever is in it.
+	Notes []string
 
 	open   func() (Content, error)
 	native string // as it was reached on disk
 	real   string // absolute, with no symbolic link above the last element
+	// through are the symbolic links that lead to the content, where there are any, and
+	// what they lead to: absolute. The content changes with each of them.
+	through []string
+	inner   string // the path inside the pack real, where only that was named
+	outer   string // Path of the pack it was found in, or its own
+	named   bool   // outright, not found in a folder
+	winding bool   // Path leads through a link to a folder
+	unread  bool   // looks like a model, and is not read
 }
 
 // New makes a file whose content comes from open.
@@ -48,6 +58,10 @@ func New(path, rules string, size int64, open func() (Content, error)) File {
 
 // Open returns the content. The caller closes it.
 func (f *File) Open() (Content, error) { return f.open() }
+
+// OnDisk returns the name by which the file, or the outermost pack it lies in, was reached
+// in the file system; empty where it was not.
+func (f *File) OnDisk() string { return f.native }
 
 // broken makes a file that cannot be opened, so that what went wrong is reported
 // beside the other models and does not end the run.

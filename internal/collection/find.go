@@ -1,6 +1,7 @@
 package collection
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,7 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"printlint/internal/collection/repo"
+	"printlint/internal/pathname"
 )
 
 // Options narrow what Find returns.
@@ -17,42 +18,64 @@ type Options struct {
 	// Base is the folder that Include and Exclude are written against: the one that
 	// holds the configuration. Empty is the working directory.
 	Base string
-	// Include and Exclude are doublestar globs with slashes.
+	// Include and Exclude are globs as pathname.Match reads them.
 	Include, Exclude []string
 	// Only, when not nil, keeps the files it is true for, by their absolute path with
 	// no symbolic link above the last element. Keeping none of those found is no error.
 	Only func(path string) bool
 	// Warn, when not nil, is told what could not be respected.
 	Warn func(text string)
+	// Unread, when not nil, is told once of the files that look like models and are not
+	// read.
+	Unread func(text string)
 }
 
-// Find lists the files of the named files and folders, sorted by path, each once.
+// Find lists the files of the named files and folders, sorted by path, each once, however
+// it was named. The order of the names changes nothing.
 //
-// A folder is walked without its .git and without following symbolic links. In a
-// repository, what git does not track and is told to ignore is left out, and other
-// repositories inside it, submodules among them, are left alone and told of. A file
-// that is named outright is taken whatever Include and git say, but Exclude holds for
-// it too: hooks name files, and an exclusion must not depend on who asks. A zip pack is
+// A folder is walked without its .git. In a repository, what git does not track and is
+// told to ignore is left out, and other repositories inside it, submodules among them,
+// are left alone and told of. A symbolic link to a model in the folder is a model under
+// its own name as well; one that leads elsewhere cannot be read: whoever wants that
+// names it. Paths for rules follow no link to a folder, so that the rules for a file do
+// not depend on how it was reached.
+//
+// A file that is named outright is taken whatever Include and git say, but Exclude holds
+// for it too: hooks name files, and an exclusion must not depend on who asks. A pack is
 // listed as the models in it. A path that does not exist is an error, and so is finding
-// nothing (ErrNone).
+// nothing to judge (ErrNone); a name that leads to nothing to judge, beside others, is a
+// file that cannot be read.
 func Find(paths []string, opt Options) ([]File, error) {
 	f := finder{globs: globs{opt.Include, opt.Exclude}, warn: opt.Warn}
 	if err := f.locate(opt.Base); err != nil {
 		return nil, err
 	}
 	for _, p := range paths {
+		start := len(f.files)
 		if err := f.add(p); err != nil {
 			return nil, err
 		}
+		f.args = append(f.args, argument{p, slices.Clone(f.files[start:])})
 	}
 	f.sort()
-	if len(f.files) == 0 {
-		return nil, ErrNone
+	u := newUnpacker(opt.Exclude)
+	files := f.readable(opt.Only, u.count)
+	if opt.Only == nil {
+		files = u.all(files)
 	}
+	empty, err := f.empty(files)
 	if opt.Only != nil {
-		f.files = slices.DeleteFunc(f.files, func(file File) bool { return !opt.Only(file.real) })
+		files = u.all(slices.DeleteFunc(files, func(file File) bool { return !file.changed(opt.Only) }))
 	}
-	return Unpack(f.files, opt.Exclude), nil
+	if opt.Unread != nil && len(u.count) > 0 {
+		opt.Unread(u.count.words())
+	}
+	return append(files, empty...), err
+}
+
+// changed says that a file, or something it is reached through, is among those meant.
+func (f *File) changed(only func(string) bool) bool {
+	return only(f.real) || slices.ContainsFunc(f.through, only)
 }
 
 // skipExcluded is why a file that was named is left out.
@@ -62,8 +85,16 @@ const skipExcluded = "excluded by models.exclude in the configuration"
 type finder struct {
 	globs
 	cwd, base string // absolute
+	realBase  string // base with no symbolic link in it
 	files     []File
+	args      []argument
 	warn      func(string)
+}
+
+// argument is what was named, and what it led to.
+type argument struct {
+	path  string
+	files []File
 }
 
 // locate says where paths start.
@@ -71,13 +102,106 @@ func (f *finder) locate(base string) (err error) {
 	if f.cwd, err = os.Getwd(); err == nil {
 		f.base, err = filepath.Abs(base)
 	}
+	if f.realBase = f.base; err == nil {
+		if real, err := filepath.EvalSymlinks(f.base); err == nil {
+			f.realBase = real
+		}
+	}
 	return err
 }
 
-// sort puts files in order and keeps each once.
+// sort puts files in order and keeps each once: of several names of one file the one that
+// was given outright, that leads through no link, or else the shortest.
 func (f *finder) sort() {
-	slices.SortFunc(f.files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
-	f.files = slices.CompactFunc(f.files, func(a, b File) bool { return a.Path == b.Path })
+	slices.SortFunc(f.files, func(a, b File) int {
+		return cmp.Or(trueFirst(a.named, b.named), trueFirst(b.winding, a.winding), cmp.Compare(len(a.Path), len(b.Path)), strings.Compare(a.Path, b.Path))
+	})
+	seen := map[[2]string]bool{}
+	f.files = slices.DeleteFunc(f.files, func(file File) bool {
+		twice := seen[file.key()]
+		seen[file.key()] = true
+		return twice
+	})
+	sortByPath(f.files)
+}
+
+func sortByPath(files []File) {
+	slices.SortStableFunc(files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
+}
+
+// key tells files apart.
+func (f *File) key() [2]string {
+	if f.real == "" {
+		return [2]string{f.Path}
+	}
+	return [2]string{f.real, f.inner}
+}
+
+func trueFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
+// readable counts and drops what only looks like a model.
+func (f *finder) readable(only func(string) bool, count tally) []File {
+	return slices.DeleteFunc(slices.Clone(f.files), func(file File) bool {
+		if file.unread && (only == nil || file.changed(only)) {
+			count.add(file.Path)
+		}
+		return file.unread
+	})
+}
+
+// empty returns a file that says so for each folder or pack that was named and has nothing
+// to judge in it, or an error where nothing at all was found.
+func (f *finder) empty(files []File) ([]File, error) {
+	judged := map[string]bool{}
+	for i := range files {
+		if files[i].Skip == "" {
+			judged[files[i].outermost()] = true
+		}
+	}
+	if len(judged) == 0 {
+		return nil, none(files)
+	}
+	kept := map[[2]string]string{}
+	for i := range f.files {
+		kept[f.files[i].key()] = f.files[i].outermost()
+	}
+	var list []File
+	for _, a := range f.args {
+		reaches := func(file File) bool { return judged[kept[file.key()]] }
+		told := func(file File) bool { return file.named && file.Skip != "" }
+		if slices.ContainsFunc(a.files, reaches) || slices.ContainsFunc(a.files, told) {
+			continue
+		}
+		file, err := f.file(a.path, "", 0)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, file.failing(errors.New("nothing in it can be judged; name what holds models, and see models.include and models.exclude in the configuration")))
+	}
+	return list, nil
+}
+
+// outermost is the path of the file that the model lies in, or its own.
+func (f *File) outermost() string { return cmp.Or(f.outer, f.Path) }
+
+// none is the error of a run without anything to judge, with the reasons there are.
+func none(files []File) error {
+	if len(files) == 0 {
+		return ErrNone
+	}
+	more := ""
+	if len(files) > 1 {
+		more = fmt.Sprintf("; and %d more are left out", len(files)-1)
+	}
+	return fmt.Errorf("%s: %s%s; %w", files[0].Path, files[0].Skip, more, ErrNone)
 }
 
 // add takes one argument: a file or a folder.
@@ -92,13 +216,15 @@ func (f *finder) add(arg string) error {
 	if info.IsDir() {
 		return f.walk(arg)
 	}
-	file, err := f.file(arg, info.Size())
+	real, err := realOf(arg)
+	if err != nil {
+		return fmt.Errorf("%s: %w", arg, reason(err))
+	}
+	file, err := f.file(arg, real, info.Size())
 	if err != nil {
 		return err
 	}
-	if folder, err := resolve(filepath.Dir(arg)); err == nil {
-		file.real = filepath.Join(folder, filepath.Base(arg))
-	}
+	file.named, file.through = true, trail(real)
 	if !info.Mode().IsRegular() {
 		file = file.failing(errNotRegular)
 	}
@@ -109,98 +235,9 @@ func (f *finder) add(arg string) error {
 	return nil
 }
 
-// walk takes every model below a folder.
-func (f *finder) walk(root string) error {
-	real, err := resolve(root)
-	if err != nil {
-		return fmt.Errorf("%s: %w", root, reason(err))
-	}
-	own := repo.At(real)
-	start := len(f.files)
-	err = filepath.WalkDir(root, func(native string, entry fs.DirEntry, err error) error {
-		var size int64
-		if err == nil && entry.Type().IsRegular() {
-			info, statErr := entry.Info()
-			if err = statErr; err == nil {
-				size = info.Size()
-			}
-		}
-		file, pathErr := f.file(native, size)
-		switch {
-		case pathErr != nil:
-			return pathErr
-		case f.excluded(file.Rules):
-			if entry != nil && entry.IsDir() {
-				return filepath.SkipDir
-			}
-		case err != nil:
-			f.files = append(f.files, file.failing(reason(err)))
-		case entry.IsDir():
-			if entry.Name() == ".git" {
-				return filepath.SkipDir
-			}
-			if own != nil && native != root && repo.Is(native) {
-				file.Skip = "a repository of its own; name it to check it"
-				f.files = append(f.files, file)
-				return filepath.SkipDir
-			}
-		case f.included(file.Rules):
-			f.take(root, native, entry, file)
-		}
-		return nil
-	})
-	for i := start; i < len(f.files); i++ {
-		if rel, err := filepath.Rel(root, f.files[i].native); err == nil {
-			f.files[i].real = filepath.Join(real, rel)
-		}
-	}
-	if own != nil {
-		f.dropIgnored(own, real, start)
-	}
-	return err
-}
-
-// take adds a matching entry of a walk.
-func (f *finder) take(root, native string, entry fs.DirEntry, file File) {
-	switch {
-	case entry.Type().IsRegular():
-	case entry.Type()&fs.ModeSymlink == 0:
-		file.Skip = "a device, pipe or socket, no model"
-	default:
-		target, err := resolve(native)
-		switch {
-		case err != nil:
-			file = file.failing(errors.New("symbolic link that leads nowhere"))
-		case !below(root, target):
-			file.Skip = "symbolic link that leads out of the folder; name its target to check it"
-		case f.included(relative(f.base, target)):
-			return // checked where it really lies
-		}
-	}
-	f.files = append(f.files, file)
-}
-
-// below reports whether target, resolved, lies in the folder root.
-func below(root, target string) bool {
-	real, err := resolve(root)
-	if err != nil {
-		return false
-	}
-	rel, err := filepath.Rel(real, target)
-	return err == nil && filepath.IsLocal(rel)
-}
-
-// resolve returns the absolute path with no symbolic link left in it.
-func resolve(native string) (string, error) {
-	abs, err := filepath.Abs(native)
-	if err != nil {
-		return "", err
-	}
-	return filepath.EvalSymlinks(abs)
-}
-
-// file names a file both ways.
-func (f *finder) file(native string, size int64) (File, error) {
+// file names a file both ways. Real is its absolute path with no symbolic link above the
+// last element, where that is known.
+func (f *finder) file(native, real string, size int64) (File, error) {
 	abs, err := filepath.Abs(native)
 	if err != nil {
 		return File{}, err
@@ -209,21 +246,26 @@ func (f *finder) file(native string, size int64) (File, error) {
 	if err != nil {
 		shown = abs // on another volume
 	}
-	file := onDisk(native, filepath.ToSlash(shown), relative(f.base, abs), size)
-	file.native = native
+	rules := relative(f.base, abs)
+	if below, err := filepath.Rel(f.realBase, real); real != "" && err == nil && filepath.IsLocal(below) {
+		rules = relative(f.realBase, real)
+	}
+	file := onDisk(native, pathname.Shown(filepath.ToSlash(shown)), rules, size)
+	file.native, file.real, file.winding = native, real, abs != real
 	return file, nil
 }
 
-// relative writes the path below the folder, or the whole path when it lies elsewhere.
+// relative writes the path below the folder, or the whole path when it lies elsewhere, as
+// rules name it.
 func relative(folder, abs string) string {
 	if rel, err := filepath.Rel(folder, abs); err == nil && filepath.IsLocal(rel) {
-		return filepath.ToSlash(rel)
+		abs = rel
 	}
-	return filepath.ToSlash(abs)
+	return pathname.Shown(filepath.ToSlash(abs))
 }
 
 // Relative is the path that rules are written against: from the configuration's
-// folder on, with slashes.
+// folder on, with slashes, through no symbolic link to a folder.
 func Relative(base, path string) string {
 	folder, err := filepath.Abs(base)
 	if err != nil {
@@ -232,6 +274,11 @@ func Relative(base, path string) string {
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return filepath.ToSlash(path)
+	}
+	realFolder, folderErr := filepath.EvalSymlinks(folder)
+	real, err := realOf(path)
+	if below, relErr := filepath.Rel(realFolder, real); folderErr == nil && err == nil && relErr == nil && filepath.IsLocal(below) {
+		return relative(realFolder, real)
 	}
 	return relative(folder, abs)
 }

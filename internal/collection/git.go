@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"printlint/internal/collection/repo"
+	"printlint/internal/pathname"
 )
 
 // dropIgnored leaves out what git does not track and is told to ignore, of the files
@@ -120,7 +121,7 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 // stage takes one staged file if it is a model, or named outright.
 func (f *finder) stage(own *repo.Repo, e repo.Entry, named bool) {
 	real := filepath.Join(own.Top, filepath.FromSlash(e.Path))
-	file := New(filepath.ToSlash(f.shown(real)), f.ruled(real), e.Size, staged(own, e))
+	file := New(pathname.Shown(filepath.ToSlash(f.shown(real))), f.ruled(real), e.Size, staged(own, e))
 	switch {
 	case f.excluded(file.Rules):
 		if !named {

@@ -12,10 +12,11 @@ import (
 
 	"printlint/internal/meshfile"
 	"printlint/internal/pack"
+	"printlint/internal/pathname"
 )
 
 // Inside marks where a path enters a container: pack.zip!/models/clip.stl.
-const Inside = "!/"
+const Inside = pathname.Inside
 
 // Origins finds files again by the paths of the models in them.
 type Origins map[string]string
@@ -41,28 +42,15 @@ func (o Origins) Of(model string) (file, rules string) {
 	return model, model
 }
 
-// Unpack puts the models inside zip packs in the place of the packs, sorted by path. What
+// Unpack puts the models inside packs in the place of the packs, sorted by path. What
 // Include says of a pack holds for all models in it; exclude is asked about each of them.
 // A pack that cannot be opened stays, as a file that says why.
-func Unpack(files []File, exclude []string) []File {
-	u := &unpacker{globs: globs{exclude: exclude}, inner: maxInner}
-	var out []File
-	for i := range files {
-		f := &files[i]
-		if f.Skip != "" || !isPack(f.Path) {
-			out = append(out, *f)
-			continue
-		}
-		u.left = pack.Standard
-		out = append(out, u.unpack(f, 1)...)
-	}
-	slices.SortStableFunc(out, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
-	// A name that a pack holds twice is wrong twice, and one that was named twice the same.
-	return slices.CompactFunc(out, func(a, b File) bool { return a.Path == b.Path })
-}
+func Unpack(files []File, exclude []string) []File { return newUnpacker(exclude).all(files) }
 
-// maxInner is the largest pack inside a pack. It is unpacked into memory to be listed,
-// before anything plans what may be in memory at once.
+// maxInner is how many bytes of packs may be unpacked into memory: packs inside packs and
+// tar archives packed with gzip. They stay there while the run lasts, since unpacking one
+// anew for each of its models would take a hostile one for ever; and it happens before
+// anything plans what may be in memory at once.
 const maxInner = 256 << 20
 
 // enters splits a path as reports write it where it enters a file that is there.
@@ -86,7 +74,7 @@ func (f *finder) addInside(outer, inner string) error {
 	if !isPack(outer) {
 		return f.add(outer)
 	}
-	whole := finder{globs: f.globs, cwd: f.cwd, base: f.base}
+	whole := finder{globs: f.globs, cwd: f.cwd, base: f.base, realBase: f.realBase}
 	if err := whole.add(outer); err != nil {
 		return err
 	}
@@ -96,7 +84,8 @@ func (f *finder) addInside(outer, inner string) error {
 		rest, ok := strings.CutPrefix(file.Path, wanted)
 		above := strings.HasPrefix(wanted, file.Path+Inside) // a container in the pack, or a pack that says why not
 		if above || ok && (rest == "" || rest[0] == '/' || strings.HasPrefix(rest, Inside)) {
-			file.real = whole.files[0].real
+			file.real, file.through = whole.files[0].real, whole.files[0].through
+			file.inner, file.named = strings.TrimPrefix(file.Path, whole.files[0].Path), true
 			f.files = append(f.files, file)
 			found = true
 		}
@@ -107,13 +96,55 @@ func (f *finder) addInside(outer, inner string) error {
 	return nil
 }
 
-func isPack(name string) bool { return strings.EqualFold(path.Ext(name), ".zip") }
+// isPack tells a pack by its name: zip and tar archives, those packed with gzip, and a
+// model packed with gzip.
+func isPack(name string) bool {
+	ext := path.Ext(name)
+	switch strings.ToLower(ext) {
+	case ".zip", ".tar", ".tgz":
+		return true
+	case ".gz":
+		name = name[:len(name)-len(ext)]
+		return strings.EqualFold(path.Ext(name), ".tar") || meshfile.Known(name)
+	}
+	return false
+}
 
 // unpacker lists what is in packs.
 type unpacker struct {
 	globs
 	left  pack.Limits // what the outermost pack may still ask for
-	inner int64       // the most bytes of a pack inside a pack
+	inner int64       // how many more bytes may be unpacked into memory, of room
+	room  int64
+	count tally // of what looks like a model and is not read
+}
+
+func newUnpacker(exclude []string) *unpacker {
+	return &unpacker{globs: globs{exclude: exclude}, inner: maxInner, room: maxInner, count: tally{}}
+}
+
+// all lists the models of files and packs.
+func (u *unpacker) all(files []File) []File {
+	var out []File
+	for i := range files {
+		f := files[i]
+		switch {
+		case f.Skip != "":
+			out = append(out, f)
+		case isPack(f.Path):
+			u.left = pack.Standard
+			for _, in := range u.unpack(&f, 1) {
+				in.outer, in.named, in.native = f.Path, f.named, f.native
+				in.Notes = append(slices.Clone(f.Notes), in.Notes...)
+				out = append(out, in)
+			}
+		default:
+			out = append(out, aside(f))
+		}
+	}
+	sortByPath(out)
+	// One that was named twice is listed twice.
+	return slices.CompactFunc(out, func(a, b File) bool { return a.Path == b.Path })
 }
 
 // unpack lists the models in one pack.
@@ -124,16 +155,30 @@ func (u *unpacker) unpack(f *File, depth int) []File {
 		return []File{broken(f.Path, f.Rules, err)}
 	}
 	defer done()
-	// What is no archive is read like any other file, which then says what it is.
-	head := make([]byte, 4)
-	if _, err := s.ReadAt(head, 0); err != nil || !pack.IsZip(head) {
-		return []File{*f}
+	head := make([]byte, min(pack.TarHead, s.content.Size()))
+	if _, err := s.ReadAt(head, 0); err != nil && err != io.EOF {
+		return []File{broken(f.Path, f.Rules, err)}
 	}
+	ext := strings.ToLower(path.Ext(f.Path))
+	switch {
+	case ext == ".zip" && pack.IsZip(head):
+		return u.list(f, s, pack.Open, depth)
+	case ext == ".tar" && pack.IsTar(head):
+		return u.list(f, s, pack.OpenTar, depth)
+	case (ext == ".gz" || ext == ".tgz") && pack.IsGzip(head):
+		return u.gunzip(f, s, depth)
+	}
+	// What is no archive is read like any other file, which then says what it is.
+	return []File{*f}
+}
+
+// list lists the models in one archive.
+func (u *unpacker) list(f *File, s *shared, open func(io.ReaderAt, int64, pack.Limits) (*pack.Archive, error), depth int) []File {
 	if depth > u.left.Depth {
 		return []File{broken(f.Path, f.Rules, &pack.Error{
 			Problem: fmt.Sprintf("packs inside one another, more than %d deep", u.left.Depth), Cure: "unpack the inner one"})}
 	}
-	archive, err := pack.Open(s, s.content.Size(), u.left)
+	archive, err := open(s, s.content.Size(), u.left)
 	if err != nil {
 		return []File{broken(f.Path, f.Rules, err)}
 	}
@@ -146,11 +191,65 @@ func (u *unpacker) unpack(f *File, depth int) []File {
 		out = append(out, u.entry(f, s, &archive.Entries[i], depth)...)
 	}
 	if len(out) == 0 {
-		none := *f
-		none.Skip = "there is no model in this pack"
-		return []File{none}
+		const none = "there is no model in this pack"
+		if f.named {
+			return []File{broken(f.Path, f.Rules, &pack.Error{Problem: none, Cure: "name one that holds models, or leave it out"})}
+		}
+		empty := *f
+		empty.Skip = none
+		return []File{empty}
 	}
 	return out
+}
+
+// gunzip lists the model that is packed with gzip, or those in the tar archive that is.
+func (u *unpacker) gunzip(f *File, s *shared, depth int) []File {
+	limits := u.left
+	limits.Size = min(limits.Size, limits.Total)
+	size, err := pack.GzipSize(s, s.content.Size(), limits)
+	if err != nil {
+		return []File{broken(f.Path, f.Rules, err)}
+	}
+	open := func() (Content, error) {
+		done, err := s.acquire()
+		if err != nil {
+			return nil, err
+		}
+		defer done()
+		data, err := pack.Gunzip(s, s.content.Size(), size)
+		if err != nil {
+			return nil, err
+		}
+		return inMemory{bytes.NewReader(data)}, nil
+	}
+	name := path.Base(f.Path)
+	name = name[:len(name)-len(path.Ext(name))]
+	if strings.EqualFold(path.Ext(f.Path), ".gz") && meshfile.Known(name) {
+		u.left.Total -= size
+		return []File{aside(New(f.Path+Inside+name, f.Rules+Inside+name, size, open))}
+	}
+	tar := *f
+	if tar.open, err = u.keep(size, open); err != nil {
+		return []File{broken(f.Path, f.Rules, err)}
+	}
+	inside := &shared{open: tar.open}
+	release, err := inside.acquire()
+	if err != nil {
+		return []File{broken(f.Path, f.Rules, err)}
+	}
+	defer release()
+	return u.list(&tar, inside, pack.OpenTar, depth)
+}
+
+// keep makes content that is unpacked once and stays in memory, as long as there is room
+// for it.
+func (u *unpacker) keep(size int64, open func() (Content, error)) (func() (Content, error), error) {
+	if size > u.inner {
+		return nil, &pack.Error{Cure: "unpack it and check what is in it",
+			Problem: fmt.Sprintf("the packs inside packs and the packed tar archives of this run unpack to more than %d MB", u.room>>20)}
+	}
+	u.inner -= size
+	return sync.OnceValues(open), nil
 }
 
 // entry lists one entry of a pack: a model, or a pack of its own.
@@ -160,23 +259,28 @@ func (u *unpacker) entry(f *File, s *shared, e *pack.Entry, depth int) []File {
 	switch {
 	case e.Unsafe:
 		return []File{broken(in.Path, in.Rules, e.Err)}
-	case !model || u.excluded(in.Rules):
+	case u.excluded(in.Rules):
 		return nil
-	case strings.HasPrefix(path.Base(e.Name), "._"):
-		in.Skip = "a file beside a model with what one system knows about it, no model"
-		return []File{in}
+	case !model:
+		if looksUnread(e.Name) != "" {
+			u.count.add(e.Name)
+		}
+		return nil
 	case e.Err != nil:
 		return []File{broken(in.Path, in.Rules, e.Err)}
 	}
 	in.open = func() (Content, error) { return s.entry(e) }
-	if isPack(e.Name) {
-		if e.Size > u.inner {
-			return []File{broken(in.Path, in.Rules, &pack.Error{
-				Problem: fmt.Sprintf("a pack of more than %d MB inside a pack", u.inner>>20), Cure: "unpack the outer one"})}
-		}
-		return u.unpack(&in, depth+1)
+	if !isPack(e.Name) {
+		return []File{aside(in)}
 	}
-	return []File{in}
+	if _, stored := e.Stored(s); !stored {
+		open, err := u.keep(e.Size, in.open)
+		if err != nil {
+			return []File{broken(in.Path, in.Rules, err)}
+		}
+		in.open = open
+	}
+	return u.unpack(&in, depth+1)
 }
 
 // shared is a pack that is open while someone reads from it, so that hundreds of packs

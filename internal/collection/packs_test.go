@@ -1,8 +1,10 @@
 package collection
 
 import (
+	"archive/tar"
 	"archive/zip"
 	"bytes"
+	"compress/gzip"
 	"fmt"
 	"io"
 	"io/fs"
@@ -117,14 +119,13 @@ func TestPacksThatAreHostileOrBroken(t *testing.T) {
 		"lfs.zip":   "version https://git-lfs.github.com/spec/v1\n",
 		"link.zip":  zipOf(t, packed{name: "a.stl", data: "/etc/passwd", mode: fs.ModeSymlink | 0o777}, packed{name: "LICENSE", data: "COPYING", mode: fs.ModeSymlink | 0o777}),
 		"none.zip":  zipOf(t),
-		"side.zip":  zipOf(t, packed{name: "__MACOSX/._a.stl", data: "x"}, packed{name: "a.stl", data: "a"}),
+		"side.zip":  zipOf(t, packed{name: "__MACOSX/._a.stl", data: sidecar(100)}, packed{name: "a.stl", data: "a"}, packed{name: "._b.stl", data: "b"}),
 		"twice.zip": zipOf(t, packed{name: "a.stl", data: "a"}, packed{name: "a.stl", data: "b"}, packed{name: "b.stl", data: "b"}),
 	})
 	got := map[string]string{}
 	for i := range files {
 		got[files[i].Path] += "[" + said(t, &files[i]) + "]"
 	}
-	twice := "[error: the archive holds 2 entries of this name; leave one of them]"
 	assert.Equal(t, map[string]string{
 		"bomb.zip!/big.stl":          "[error: the entry unpacks to more than 200 times what is stored; do not unpack it; ask its maker for a plain archive]",
 		"bomb.zip!/a.stl":            "[a]",
@@ -138,8 +139,8 @@ func TestPacksThatAreHostileOrBroken(t *testing.T) {
 		"none.zip":                   "[skipped: there is no model in this pack]",
 		"side.zip!/__MACOSX/._a.stl": "[skipped: a file beside a model with what one system knows about it, no model]",
 		"side.zip!/a.stl":            "[a]",
-		"twice.zip!/a.stl":           twice,
-		"twice.zip!/b.stl":           "[b]",
+		"side.zip!/._b.stl":          "[b]",
+		"twice.zip":                  "[error: the archive holds several entries of the name \"a.stl\"; leave one of them]",
 	}, got)
 }
 
@@ -171,11 +172,11 @@ func TestLargePacksInsidePacksAreNotUnpacked(t *testing.T) {
 	large := zipOf(t, packed{name: "a.stl", data: string(make([]byte, 2<<20))})
 	data := zipOf(t, packed{name: "in.zip", data: large, method: zip.Deflate}, packed{name: "b.stl", data: "b"})
 	file := New("p.zip", "p.zip", 1, func() (Content, error) { return inMemory{bytes.NewReader([]byte(data))}, nil })
-	u := &unpacker{left: pack.Standard, inner: 1 << 20}
+	u := &unpacker{left: pack.Standard, inner: 1 << 20, room: 1 << 20}
 	u.left.Ratio = 1 << 20
 	files := u.unpack(&file, 1)
 	require.Equal(t, []string{"p.zip!/in.zip", "p.zip!/b.stl"}, paths(files))
-	assert.Equal(t, "error: a pack of more than 1 MB inside a pack; unpack the outer one", said(t, &files[0]))
+	assert.Equal(t, "error: the packs inside packs and the packed tar archives of this run unpack to more than 1 MB; unpack it and check what is in it", said(t, &files[0]))
 	assert.Len(t, Unpack([]File{file}, nil), 2)
 }
 
@@ -210,8 +211,9 @@ func TestDevicesAndPipes(t *testing.T) {
 	require.NoError(t, os.Mkdir("d.stl", 0o777))
 	files, err := Find([]string{"."}, models)
 	require.NoError(t, err)
-	require.Equal(t, []string{"a.stl", "b.stl"}, paths(files))
+	require.Equal(t, []string{"a.stl", "b.stl", "c.stl"}, paths(files))
 	assert.Equal(t, "skipped: a device, pipe or socket, no model", said(t, &files[1]))
+	assert.Equal(t, "error: not a regular file", said(t, &files[2]))
 	named, err := Find([]string{"c.stl"}, models)
 	require.NoError(t, err)
 	assert.Equal(t, "error: not a regular file", said(t, &named[0]))
@@ -265,4 +267,64 @@ func TestNamesInsidePacks(t *testing.T) {
 	assert.EqualError(t, err, "none.zip!/a.stl: no such file or directory")
 	_, err = Find([]string{"p.zip!/ab.stl"}, Options{Exclude: []string{"p.zip!/ab.stl"}})
 	assert.EqualError(t, err, "p.zip has no model ab.stl")
+}
+
+// tarOf makes a tar archive, packed with gzip if asked for.
+func tarOf(t *testing.T, packing bool, entries ...packed) string {
+	t.Helper()
+	var b bytes.Buffer
+	w := tar.NewWriter(&b)
+	for _, p := range entries {
+		require.NoError(t, w.WriteHeader(&tar.Header{Name: p.name, Size: int64(len(p.data)), Mode: 0o644}))
+		_, err := io.WriteString(w, p.data)
+		require.NoError(t, err)
+	}
+	require.NoError(t, w.Close())
+	if packing {
+		return gzipOf(t, b.String())
+	}
+	return b.String()
+}
+
+func gzipOf(t *testing.T, data string) string {
+	t.Helper()
+	var b bytes.Buffer
+	w := gzip.NewWriter(&b)
+	_, err := io.WriteString(w, data)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	return b.String()
+}
+
+func TestTarsAndGzip(t *testing.T) {
+	clip := packed{name: "clip.stl", data: "clip"}
+	tarred := tarOf(t, true, clip, packed{name: "in/one.zip", data: zipOf(t, packed{name: "a.stl", data: "a", method: zip.Deflate})}, packed{name: "readme.txt", data: "text"})
+	tree(t)
+	for name, data := range map[string]string{
+		"p.tar.gz": tarred, "q.TGZ": tarOf(t, true, clip), "r.tar": tarOf(t, false, clip, packed{name: "x.stl.gz", data: gzipOf(t, "x")}),
+		"Part.STL.gz": gzipOf(t, "part"), "s.3mf.gz": gzipOf(t, "plate"), "z.zip": zipOf(t, packed{name: "in.tar.gz", data: tarred, method: zip.Deflate}),
+		"cut.stl.gz": gzipOf(t, "some text")[:15], "lie.tar.gz": gzipOf(t, "no archive"), "lie.zip": tarred, "none.tgz": tarOf(t, true), "plain.stl.gz": "solid a",
+		"bomb.stl.gz": gzipOf(t, string(make([]byte, 8<<20))),
+	} {
+		put(t, name, data)
+	}
+	found, err := Find([]string{"."}, Options{Include: []string{"**/*.{stl,zip,tar,tgz,tar.gz,stl.gz,3mf.gz}"}})
+	require.NoError(t, err)
+	got := map[string]string{}
+	for i := range found {
+		got[found[i].Path] = said(t, &found[i])
+	}
+	assert.Equal(t, map[string]string{
+		"p.tar.gz!/clip.stl": "clip", "p.tar.gz!/in/one.zip!/a.stl": "a", "q.TGZ!/clip.stl": "clip", "r.tar!/clip.stl": "clip", "r.tar!/x.stl.gz!/x.stl": "x",
+		"Part.STL.gz!/Part.STL": "part", "s.3mf.gz!/s.3mf": "plate", "z.zip!/in.tar.gz!/clip.stl": "clip", "z.zip!/in.tar.gz!/in/one.zip!/a.stl": "a",
+		"cut.stl.gz":   "error: the file is not whole: it is shorter than anything packed with gzip; make or download the archive again",
+		"lie.tar.gz":   "error: the archive is not whole: what stands before entry 1 cannot be read; make or download the archive again",
+		"lie.zip":      tarred,
+		"none.tgz":     "skipped: there is no model in this pack",
+		"plain.stl.gz": "solid a",
+		"bomb.stl.gz":  "error: the file unpacks to more than 200 times what is stored; do not unpack it; ask its maker for a plain archive",
+	}, got)
+	named, err := Find([]string{"p.tar.gz!/clip.stl", "Part.STL.gz"}, Options{})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"Part.STL.gz!/Part.STL", "p.tar.gz!/clip.stl"}, paths(named))
 }

@@ -30,6 +30,7 @@ type keeper struct {
 	Kept
 	digest string // of the rules
 	depth  Depth  // of advice
+	strict bool   // as in Options
 	look   bool   // whether kept results serve; new ones are always kept
 	rules  []finding.Rule
 	waive  func(rules string, model *finding.Model)
@@ -42,13 +43,14 @@ func newKeeper(opt *Options, j *judge, rules []finding.Rule) *keeper {
 	if opt.Kept.Cache == nil || opt.Advice.Down != nil {
 		return nil
 	}
-	return &keeper{opt.Kept, j.config.Digest, opt.Advice.Depth, opt.Advice.Each == nil && opt.See == nil, rules, j.waive, j.config.Taken}
+	return &keeper{opt.Kept, j.config.Digest, opt.Advice.Depth, opt.Strict, opt.Advice.Each == nil && opt.See == nil, rules, j.waive, j.config.Taken}
 }
 
 // key names a result by all it depends on: the content, the rules with process and unit,
-// the path that they are applied by, what was asked for, and the program.
+// the path that they are applied by, what is noted on the file, what was asked for, and the
+// program.
 func (k *keeper) key(file *collection.File, sum string) string {
-	return cache.Key("models", k.Program, k.digest, fmt.Sprint(k.depth), file.Rules, k.from(file.Rules), sum)
+	return cache.Key("models", k.Program, k.digest, fmt.Sprint(k.depth, k.strict), file.Rules, k.from(file.Rules), strings.Join(file.Notes, "\n"), sum)
 }
 
 // recall returns the models of a file as an earlier run found them.

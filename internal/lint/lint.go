@@ -42,6 +42,9 @@ type Options struct {
 	Around Around
 	// Remarks are notes on configuration files.
 	Remarks []Remark
+	// Strict makes a model whose name and content are of two formats unreadable: another
+	// program may go by the name. Otherwise a note says so.
+	Strict bool
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
@@ -68,7 +71,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	}
 	r.FailAt = opt.FailAt
 	j := &judge{config: config, advice: opt.Advice, see: opt.See}
-	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules)}
+	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules), strict: opt.Strict}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {
 		return nil, err

@@ -32,12 +32,13 @@ type engine struct {
 	// one that rules are written against.
 	each   func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
 	keeper *keeper // nil keeps nothing
+	strict bool    // as in Options
 }
 
 // file takes one file: usually one model, several where the file holds several.
 // Whatever goes wrong becomes an unreadable entry.
 func (g *engine) file(ctx context.Context, file *collection.File, jobs int) (models []entry) {
-	e := entry{Model: finding.Model{Path: file.Path, Status: finding.Checked, Notes: []string{}, Findings: []finding.Finding{}}}
+	e := entry{Model: finding.Model{Path: file.Path, Status: finding.Checked, Notes: append([]string{}, file.Notes...), Findings: []finding.Finding{}}}
 	if file.Skip != "" {
 		e.Status, e.Reason = finding.Skipped, file.Skip
 		return []entry{e}
@@ -117,7 +118,7 @@ func (g *engine) failed(e entry, err error) entry {
 // part takes one part of a file.
 func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.Part, jobs int) (done entry) {
 	e.Part, e.Kind = part.Name, part.Kind
-	e.Notes = append([]string{}, part.Notes...) // never null in a report
+	e.Notes = append(append([]string{}, e.Notes...), part.Notes...) // never null in a report
 	if part.Inner != "" {
 		e.Path += "!/" + part.Inner
 		path += "!/" + part.Inner
@@ -125,6 +126,9 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	if part.Skip != "" {
 		e.Status, e.Reason = finding.Skipped, part.Skip
 		return e
+	}
+	if g.strict && part.Misnamed != "" {
+		return unreadable(e, fmt.Errorf("%s; name it by what it is", part.Misnamed))
 	}
 	defer func() {
 		if caught := recover(); caught != nil {

@@ -51,6 +51,9 @@ type Part struct {
 	// Undecided is why the triangles are not all of this part, so that it can be judged
 	// only in part and never passes as clean; "" when they are all of it.
 	Undecided string
+	// Misnamed says that the content is of another format than the name, "" where it is
+	// as named. It is among the Notes as well.
+	Misnamed string
 
 	load func() (*mesh.Soup, error)
 }
@@ -141,6 +144,7 @@ func Read(name string, in Input, opt Options) ([]Part, error) {
 	}
 	if note != "" {
 		for i := range parts {
+			parts[i].Misnamed = note
 			parts[i].Notes = append([]string{note}, parts[i].Notes...)
 		}
 	}

@@ -13,6 +13,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
+
+	"printlint/internal/pathname"
 )
 
 // Entry is one file of an archive.
@@ -27,7 +29,8 @@ type Entry struct {
 	// such an entry was made to do harm.
 	Unsafe bool
 
-	file   *zip.File
+	file   *zip.File   // nil where the bytes lie in the archive as they are
+	in     io.ReaderAt // then the archive
 	folder bool
 	start  int64 // of its bytes in the archive, 0 where that is not known
 	packed int64
@@ -94,10 +97,13 @@ func nameOf(f *zip.File) string {
 		if s, err := charmap.CodePage437.NewDecoder().String(name); err == nil && f.NonUTF8 {
 			name = s
 		}
-		name = strings.ToValidUTF8(name, string(utf8.RuneError))
 	}
-	return strings.ReplaceAll(name, `\`, "/")
+	return shown(strings.ReplaceAll(name, `\`, "/"))
 }
+
+// shown writes a name as reports do, so that bytes that are no letters do not make two
+// names one.
+func shown(name string) string { return pathname.Shown(name) }
 
 // nameProblem says why a name would leave the folder that an archive is unpacked in, on
 // any system: some have drives.
@@ -124,6 +130,9 @@ func nameProblem(name string) error {
 func (e *Entry) Open() (io.ReadCloser, error) {
 	if e.Err != nil {
 		return nil, e.Err
+	}
+	if e.file == nil {
+		return io.NopCloser(io.NewSectionReader(e.in, e.start, e.Size)), nil
 	}
 	r, err := e.file.Open()
 	if err != nil {
@@ -153,7 +162,7 @@ func (e *Entry) Bytes() ([]byte, error) {
 // Stored returns the entry's bytes where they lie unpacked in the archive, so that
 // an archive inside one need not be copied; false where they are packed.
 func (e *Entry) Stored(in io.ReaderAt) (*io.SectionReader, bool) {
-	if e.Err != nil || e.file.Method != zip.Store {
+	if e.Err != nil || e.file != nil && e.file.Method != zip.Store {
 		return nil, false
 	}
 	return io.NewSectionReader(in, e.start, e.Size), true

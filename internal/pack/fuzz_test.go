@@ -1,6 +1,7 @@
 package pack
 
 import (
+	"archive/tar"
 	"archive/zip"
 	"bytes"
 	"testing"
@@ -44,5 +45,41 @@ func FuzzOpen(f *testing.F) {
 			total += e.Size
 		}
 		require.LessOrEqual(t, total, limits.Total)
+	})
+}
+
+// FuzzOpenTar holds the same for tar archives.
+func FuzzOpenTar(f *testing.F) {
+	f.Add(tarOf(f, tar.FormatGNU, holding("a.stl", "some text"), holding("dir/b.stl", "more")))
+	f.Add(tarOf(f, tar.FormatPAX, holding("../a.stl", "x"), tar.Header{Name: "l", Typeflag: tar.TypeSymlink, Linkname: "a"}))
+	limits := Limits{Entries: 100, Size: 1 << 16, Total: 1 << 18, Ratio: 100, Depth: 3}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		a, err := openTar(data, limits)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		for i := range a.Entries {
+			e := &a.Entries[i]
+			b, err := e.Bytes()
+			if err != nil {
+				require.NotEmpty(t, err.Error())
+				continue
+			}
+			require.Nil(t, nameProblem(e.Name))
+			require.Len(t, b, int(e.Size))
+		}
+	})
+}
+
+// FuzzGunzip holds that what is unpacked is what was claimed.
+func FuzzGunzip(f *testing.F) {
+	f.Add(gzipped(f, "some text"))
+	f.Add(gzipped(f, ""))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		text, err := gunzip(data, Limits{Size: 1 << 20, Ratio: 200})
+		if err == nil {
+			require.LessOrEqual(t, len(text), 1<<20)
+		}
 	})
 }

@@ -8,7 +8,8 @@
 // is unpacked it is held to its claims, so what it costs is known beforehand.
 //
 // What is wrong with the archive as a whole is an error of Open; what is wrong with one
-// entry is told with that entry, so that the others can still be read.
+// entry is told with that entry, so that the others can still be read. An archive that two
+// programs may read differently is wrong as a whole.
 package pack
 
 import (
@@ -18,6 +19,9 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // Limits bound what an archive may ask for.
@@ -105,9 +109,10 @@ func Open(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
 			a.Entries = append(a.Entries, e)
 		}
 	}
-	a.same()
-	if err := a.overlap(); err != nil {
-		return nil, err
+	for _, check := range []func() error{a.same, a.overlap, func() error { return whole(in, size, z.File) }} {
+		if err := check(); err != nil {
+			return nil, err
+		}
 	}
 	return a, nil
 }
@@ -131,18 +136,25 @@ func (a *Archive) total(files []*zip.File) error {
 	return nil
 }
 
-// same marks entries that would overwrite one another: which one a program would find
-// under that name is anybody's guess.
-func (a *Archive) same() {
-	count := map[string]int{}
+// same refuses archives with entries that would overwrite one another: which of them a
+// program finds under that name is anybody's guess. On many systems names that differ
+// only in their case, or in how a letter with an accent is written, are the same.
+func (a *Archive) same() error {
+	seen := map[string]string{}
 	for i := range a.Entries {
-		count[a.Entries[i].Name]++
-	}
-	for i := range a.Entries {
-		if e := &a.Entries[i]; count[e.Name] > 1 && e.Err == nil {
-			e.Err = problem("leave one of them", "the archive holds %d entries of this name", count[e.Name])
+		name := a.Entries[i].Name
+		key := strings.ToLower(strings.ToUpper(norm.NFC.String(name)))
+		first, found := seen[key]
+		switch {
+		case !found:
+			seen[key] = name
+		case first == name:
+			return problem("leave one of them", "the archive holds several entries of the name %s", quoted(name))
+		default:
+			return problem("rename one of them", "the archive holds %s and %s, which are one file on many systems", quoted(first), quoted(name))
 		}
 	}
+	return nil
 }
 
 // overlap refuses archives in which the bytes of one entry serve another as well: a

@@ -49,8 +49,12 @@ type Config struct {
 	taken      map[string]string           // path of a model, to that it takes over from
 }
 
-// modelGlob is what counts as a model unless the configuration says otherwise.
-const modelGlob = "**/*.{stl,3mf,obj,ply,off,amf,zip}"
+// modelGlobs are what counts as a model unless the configuration says otherwise: the
+// formats that are read and the packs that they come in.
+var modelGlobs = []string{
+	"**/*.{stl,3mf,obj,ply,off,amf,zip}",
+	"**/*.{tar,tgz,tar.gz,stl.gz,3mf.gz,obj.gz,ply.gz,off.gz,amf.gz}",
+}
 
 // Load reads and checks the configuration in a file, with every set it uses. An
 // empty path is a configuration that says nothing: the standard set and its process.
@@ -109,7 +113,7 @@ func (c *Config) fill(today string) {
 	}
 	c.Include, c.Exclude = values(m.include), values(m.exclude)
 	if c.Include == nil {
-		c.Include = []string{modelGlob}
+		c.Include = slices.Clone(modelGlobs)
 	}
 	for _, set := range c.library.withMaterial(c.Process.Material) {
 		c.Sets = append(c.Sets, set.name)

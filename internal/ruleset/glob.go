@@ -5,6 +5,8 @@ import (
 
 	"github.com/bmatcuk/doublestar/v4"
 	"gopkg.in/yaml.v3"
+
+	"printlint/internal/pathname"
 )
 
 // globs reads a list of globs.
@@ -64,30 +66,9 @@ func (d *decoder) glob(n *yaml.Node, what string) (text, bool) {
 	return t, true
 }
 
-// inside marks where a path enters a container: pack.zip!/models/clip.stl.
-const inside = "!/"
-
-// matches says whether a glob names the path, or a container that holds it.
-func matches(glob, path string) bool {
-	if ok, err := doublestar.Match(glob, path); err == nil && ok {
-		return true
-	}
-	for i := 0; ; {
-		at := strings.Index(path[i:], inside)
-		if at < 0 {
-			return false
-		}
-		i += at
-		if ok, err := doublestar.Match(glob, path[:i]); err == nil && ok {
-			return true
-		}
-		i += len(inside)
-	}
-}
-
 func matchesAny(globs []text, path string) bool {
 	for _, g := range globs {
-		if matches(g.value, path) {
+		if pathname.Match(g.value, path) {
 			return true
 		}
 	}

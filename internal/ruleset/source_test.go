@@ -129,19 +129,3 @@ func TestEdits(t *testing.T) {
 	long := strings.Repeat("a", 100)
 	assert.Equal(t, 200, edits(long, long), "long words are not worth comparing")
 }
-
-func TestMatches(t *testing.T) {
-	for _, c := range []struct {
-		glob, path string
-		want       bool
-	}{
-		{"**/*.stl", "a.stl", true}, {"**/*.stl", "a/b/c.stl", true}, {"*.stl", "a/b.stl", false}, {"a/**", "a/b", true},
-		{"a/**", "a", true}, {"a/*", "a/b/c", false}, {"**", "anything/at/all", true}, {"a.{stl,obj}", "a.obj", true},
-		{"[ab].stl", "b.stl", true}, {"[!ab].stl", "b.stl", false}, {"a?.stl", "ab.stl", true}, {"A.stl", "a.stl", false},
-		{"pack.zip", "pack.zip!/a.stl", true}, {"pack.zip!/**", "pack.zip!/in/a.stl", true}, {"pack.zip!/**", "pack.zip", false},
-		{"**/*.zip", "a/pack.zip!/b/in.zip!/c.stl", true}, {"**/in.zip", "pack.zip!/in.zip!/c.stl", true},
-		{"**/a.stl", "pack.zip!/in/a.stl", true}, {"in/*", "pack.zip!/in/a.stl", false}, {"a!/b", "a!/b", true},
-	} {
-		assert.Equal(t, c.want, matches(c.glob, c.path), "%s on %s", c.glob, c.path)
-	}
-}

@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"gopkg.in/yaml.v3"
+
+	"printlint/internal/pathname"
 )
 
 // Waiver is a finding accepted in writing.
@@ -105,7 +107,7 @@ func readWaivers(d *decoder, n *yaml.Node, l *layer) {
 
 // covers says whether the waiver speaks of such a finding.
 func (w *Waiver) covers(path, part, rule string, box [2][3]float64) bool {
-	if w.past || w.futile || w.Rule != rule || w.Part != "" && w.Part != part || !matches(w.Path, path) {
+	if w.past || w.futile || w.Rule != rule || w.Part != "" && w.Part != part || !pathname.Match(w.Path, path) {
 		return false
 	}
 	if w.Box == nil {
@@ -160,7 +162,7 @@ func (c *Config) Stale(checked []string, whole bool) []Stale {
 
 func (w *Waiver) meets(checked []string) bool {
 	for _, path := range checked {
-		if matches(w.Path, path) {
+		if pathname.Match(w.Path, path) {
 			return true
 		}
 	}
