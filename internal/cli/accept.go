@@ -74,7 +74,7 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 
 // named says that the configuration names a file of accepted findings.
 func named(g *gate, name string) bool {
-	for _, f := range g.config.Accepted {
+	for _, f := range g.Accepted {
 		if f == name {
 			return true
 		}

@@ -65,8 +65,11 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
-	failAt := f.level(g.config.FailAt)
-	opt.Whole, opt.Remarks = g.whole(paths), g.remarks
+	if !*f.quiet {
+		env.say(g.says())
+	}
+	failAt := f.level(g.FailAt)
+	opt.Whole, opt.Remarks, opt.Idle = g.whole(paths), g.remarks, g.idle
 	if opt.Shard != nil {
 		opt.Shard.FailAt = failAt
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
@@ -80,11 +83,12 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if env.Progress && !*f.quiet {
 		opt.Progress, done = progress(env.Stderr, len(g.files))
 	}
-	r, err := lint.Run(ctx, Version, g.files, g.config, opt)
+	r, err := lint.Run(ctx, Version, g.files, g.Config, opt)
 	done()
 	if err != nil {
 		return 0, interrupted(err)
 	}
+	r.Rules.FailAt = failAt
 	if opt.Kept.Cache != nil {
 		opt.Kept.Cache.Trim()
 	}

@@ -62,7 +62,7 @@ func drawCommand(in *invocation) action {
 		if err := f.check(); err != nil {
 			return 0, &hinted{err, "see: printlint help draw"}
 		}
-		return lint.ExitClean, f.run(ctx, args[0])
+		return lint.ExitClean, f.run(ctx, in.env, args[0])
 	}
 }
 
@@ -82,15 +82,12 @@ func (f *drawFlags) check() error {
 }
 
 // run judges the model, in the pose asked for, and draws it.
-func (f *drawFlags) run(ctx context.Context, path string) error {
-	config, base, err := loadConfig(*f.config, []string{path})
+func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
+	l, files, err := loadModels(env, *f.config, []string{path}, false)
 	if err != nil {
 		return err
 	}
-	files, err := collection.Find([]string{path}, collection.Options{Base: base, Include: config.Include, Exclude: config.Exclude})
-	if err != nil {
-		return err
-	}
+	config := l.Config
 	p := &picturing{flags: f, config: config}
 	if f.pose.vec == nil {
 		err = p.take(ctx, files, *f.part, p.draw)

@@ -33,17 +33,13 @@ func rulesCommand(in *invocation) action {
 
 // showRules writes the rules in force.
 func showRules(w io.Writer, configFile, model string, names []string) error {
-	var paths []string
-	if model != "" {
-		paths = []string{model}
-	}
-	config, base, err := loadConfig(configFile, paths)
+	config, err := loadHere(configFile, model)
 	if err != nil {
 		return err
 	}
 	process, list := config.Process, config.Rules()
 	if model != "" {
-		view := config.For(collection.Relative(base, model))
+		view := config.For(collection.Relative(config.root, model))
 		process, list = view.Process, view.Rules
 	}
 	if len(names) > 0 {

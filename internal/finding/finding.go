@@ -30,6 +30,8 @@ func (l Level) Rank() int {
 const (
 	RuleUndecided = "undecided"    // a measure could not be taken, so there is no verdict
 	RuleStale     = "stale-waiver" // a waiver that should go
+	RulePlace     = "stale-place"  // a place that speaks of no model
+	RuleNested    = "nested-configuration"
 )
 
 // Status is what became of a model.
@@ -63,6 +65,9 @@ type Tool struct {
 
 // RuleSet says which rules were in force.
 type RuleSet struct {
+	// Config is the configuration, from the working directory on; empty where there was none.
+	Config string   `json:"config"`
+	FailAt Level    `json:"fail_at"`        // the level from which findings close the gate
 	Digest string   `json:"digest"`         // SHA-256 of everything that decides a verdict
 	From   string   `json:"from,omitempty"` // the commit they were taken from, where they are not those that lie here
 	Sets   []string `json:"sets"`           // built-in names and files, in the order they were laid over each other

@@ -37,6 +37,9 @@ type Options struct {
 	Shard *finding.Shard
 	// Remarks are notes on configuration files.
 	Remarks []Remark
+	// Idle are configurations that hold for nothing, each with what holds in its place:
+	// they are errors.
+	Idle []Remark
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
@@ -56,7 +59,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r := &finding.Report{
 		Format: finding.Format,
 		Tool:   finding.Tool{Name: Tool, Version: version},
-		Rules:  finding.RuleSet{Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
+		Rules:  finding.RuleSet{Config: config.File, FailAt: config.FailAt, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
 	}
 	j := &judge{config: config, advice: opt.Advice, see: opt.See}
 	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules)}
@@ -69,7 +72,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		r.Shard = &finding.Shard{Index: opt.Shard.Index, Count: opt.Shard.Count, FailAt: opt.Shard.FailAt, Unused: left}
 		left = nil
 	}
-	for _, m := range configEntries(left, opt.Remarks) {
+	for _, m := range configEntries(left, opt.Remarks, opt.Idle) {
 		entries = append(entries, entry{Model: m})
 	}
 	sortEntries(entries)

@@ -11,21 +11,21 @@ import (
 
 // Merge makes one report of the shares of a run, the same as that run in one piece would
 // have made, and the level it fails at. A single report that is no share stays as it is,
-// and fails at error. The names are for complaints, one for each report.
+// and fails where it did. The names are for complaints, one for each report.
 func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.Level, error) {
 	if len(reports) == 1 && reports[0].Shard == nil {
 		r := reports[0]
 		for i := range r.Models {
 			giveUnits(&r.Models[i], r.Rules.Rules)
 		}
-		return r, finding.Error, fits(r, names[0])
+		return r, cmp.Or(r.Rules.FailAt, finding.Error), fits(r, names[0])
 	}
 	if err := complete(reports, names); err != nil {
 		return nil, "", err
 	}
 	first := reports[0]
 	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules}
-	var remarks []Remark
+	var remarks, idle []Remark
 	seconds := 0.0
 	for _, r := range reports {
 		seconds += r.Summary.Seconds
@@ -39,9 +39,14 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 			for _, text := range m.Notes {
 				remarks = append(remarks, Remark{m.Path, text})
 			}
+			for k := range m.Findings {
+				if f := &m.Findings[k]; f.Rule == finding.RuleNested {
+					idle = append(idle, Remark{m.Path, f.Message})
+				}
+			}
 		}
 	}
-	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks)...)
+	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
 	if out.Models == nil {
 		out.Models = []finding.Model{}

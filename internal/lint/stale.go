@@ -49,7 +49,7 @@ func unused(config *ruleset.Config, files []collection.File, entries []entry, wh
 
 // configEntries puts what is to be said about configuration files into the report: what
 // should go, as findings, and remarks, as notes.
-func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
+func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Model {
 	var models []finding.Model
 	of := func(file string) *finding.Model {
 		i := slices.IndexFunc(models, func(m finding.Model) bool { return m.Path == file })
@@ -67,6 +67,11 @@ func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
 			m.Notes = append(m.Notes, r.Text)
 		}
 	}
+	for _, r := range idle {
+		if m := of(r.File); !slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Rule == finding.RuleNested }) {
+			m.Findings = append(m.Findings, idleFinding(r))
+		}
+	}
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b finding.Unused) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
@@ -78,6 +83,17 @@ func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
 		i += n
 	}
 	return models
+}
+
+// idleFinding tells of a configuration that holds for nothing.
+func idleFinding(r Remark) finding.Finding {
+	found := []hit{{Finding: finding.Finding{
+		Rule: finding.RuleNested, Level: finding.Error, Line: 1, Message: r.Text,
+		Advice: "move what it says into the other one, as a place for this folder, or leave the folder out there with models.exclude",
+		Values: finding.Values{}, Limits: finding.Values{},
+	}}}
+	stamp("nested configuration", found)
+	return found[0].Finding
 }
 
 // alike counts the accepted findings at the head of the list that go together: of one

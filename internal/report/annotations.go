@@ -42,6 +42,7 @@ func writeAnnotations(w io.Writer, r *finding.Report, _ Options) error {
 		writeLevel(out, level, of)
 	}
 	fmt.Fprintln(out, totals(r))
+	fmt.Fprintln(out, Rules(&r.Rules))
 	return out.Flush()
 }
 

@@ -67,7 +67,7 @@ func heading(r *finding.Report, opt Options) string {
 	case s.Error+s.Warning+s.Note > 0:
 		verdict = "Models: findings, none that fail"
 	}
-	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n"
+	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n\n" + markdownText(Rules(&r.Rules)) + "\n"
 	text += "\n| models | clean | errors | warnings | notes | waived | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Unreadable, skipped(r.Models))
 	return text

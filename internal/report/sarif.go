@@ -64,7 +64,7 @@ func (s *sarifWriter) log() sarifLog {
 		Results: []sarifResult{},
 	}
 	if !s.scanning {
-		run.Properties = &sarifRunProperties{s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
+		run.Properties = &sarifRunProperties{Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
 		run.Bases = map[string]sarifBase{rootBase: {sarifMessage{Text: "the folder that the check was run in"}}}
 	}
 	for i := range s.report.Models {
@@ -89,6 +89,9 @@ func (s *sarifWriter) log() sarifLog {
 // there is to know about the files.
 func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
+	inv.Configuration = append(inv.Configuration, sarifNotification{
+		Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(Rules(&s.report.Rules))),
+	})
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
 		switch {

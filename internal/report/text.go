@@ -28,6 +28,7 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 	}
 	if !opt.Quiet {
 		fmt.Fprintln(out, share(r)+totals(r))
+		fmt.Fprintln(out, Rules(&r.Rules))
 		if r.Summary.Clean > 0 {
 			fmt.Fprintln(out, Caution)
 		}

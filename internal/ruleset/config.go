@@ -26,6 +26,8 @@ type Options struct {
 
 // Config is a checked configuration. It is safe for concurrent use.
 type Config struct {
+	File             string // its own, as it was named; empty where there is none
+	Root             string // where its paths start, from its own folder on; empty where it does not say
 	Process          catalog.Process
 	Include, Exclude []string // globs, from the configuration's folder
 	Unit             string   // of formats that carry none: mm, cm, m, in or um
@@ -47,8 +49,8 @@ type Config struct {
 	acceptedBy map[acceptedKey][]*acceptedFinding
 }
 
-// modelGlob is what counts as a model unless the configuration says otherwise.
-const modelGlob = "**/*.{stl,3mf,obj,ply,off,amf,zip}"
+// ModelGlob is what counts as a model unless the configuration says otherwise.
+const ModelGlob = "**/*.{stl,3mf,obj,ply,off,amf,zip}"
 
 // Load reads and checks the configuration in a file, with every set it uses. An
 // empty path is a configuration that says nothing: the standard set and its process.
@@ -101,13 +103,14 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 // fill copies what the configuration says of itself, and checks its waivers.
 func (c *Config) fill(today string) {
 	m := c.main.main
+	c.File, c.Root = c.main.file, m.root
 	c.Process, c.Unit, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.unit, m.lfs, m.failAt, m.waivers
 	for _, t := range m.accepted {
 		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
 	}
 	c.Include, c.Exclude = values(m.include), values(m.exclude)
 	if c.Include == nil {
-		c.Include = []string{modelGlob}
+		c.Include = []string{ModelGlob}
 	}
 	for _, set := range c.library.withMaterial(c.Process.Material) {
 		c.Sets = append(c.Sets, set.name)
