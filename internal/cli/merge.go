@@ -41,6 +41,7 @@ func mergeCommand(in *invocation) action {
 			return 0, err
 		}
 		failAt = f.level(failAt)
+		r.Rules.FailAt = failAt
 		code := lint.Exit(r, failAt)
 		return code, f.write(in.env, r, also, report.Options{FailAt: failAt, Exit: code})
 	}
