@@ -89,9 +89,11 @@ func (s *sarifWriter) log() sarifLog {
 // there is to know about the files.
 func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
-	inv.Configuration = append(inv.Configuration, sarifNotification{
-		Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(Rules(&s.report.Rules))),
-	})
+	if s.scanning { // the other flavour has a property for it
+		inv.Configuration = append(inv.Configuration, sarifNotification{
+			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(Rules(&s.report.Rules))),
+		})
+	}
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
 		switch {
