@@ -72,6 +72,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	opt.Whole, opt.Remarks, opt.Idle = g.whole(paths), g.remarks, g.idle
 	if opt.Shard != nil {
 		opt.Shard.FailAt = failAt
+		for i := range g.files {
+			opt.Listed = append(opt.Listed, g.files[i].Rules)
+		}
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
 	}
 	var drawn *gallery

@@ -162,7 +162,7 @@ func (w world) root(l *loaded, named string, paths []string) (string, error) {
 	}
 	for i, folder := range folders {
 		if len(tops) > 1 || !within(own, folder) {
-			return "", &hinted{fmt.Errorf("--config %s: nobody can tell where its paths start: it does not lie at or above %s, and the models lie in no one repository", named, paths[i]),
+			return "", &hinted{fmt.Errorf("--config %s: nobody can tell where its paths start: it lies neither at nor above %s, and the models are not all in one repository", named, paths[i]),
 				"say it there, from its own folder on, as in root: .."}
 		}
 	}

@@ -108,6 +108,8 @@ type Unused struct {
 	Why    string `json:"why"`
 	// Written says that it is a waiver, and not a line of a file of accepted findings.
 	Written bool `json:"written"`
+	// Place says that it is a place whose paths match no model.
+	Place bool `json:"place,omitempty"`
 	// Met says that a model it speaks of was looked at, so that it should go unless
 	// another share has a use for it.
 	Met bool `json:"met"`

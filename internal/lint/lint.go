@@ -30,6 +30,9 @@ type Options struct {
 	// Whole says that the files are the whole collection, so that a waiver for a model
 	// that is gone is stale too.
 	Whole bool
+	// Listed are the paths, as rules are written against them, of files that other shares
+	// of the run look at.
+	Listed []string
 	// Kept says where results wait from one run to the next, if anywhere.
 	Kept Kept
 	// Shard, when not nil, says which share of a run this is: what needs the other
@@ -67,7 +70,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	if err != nil {
 		return nil, err
 	}
-	left := unused(config, files, entries, opt.Whole, opt.Shard != nil)
+	left := unused(config, files, entries, &opt)
 	if opt.Shard != nil {
 		r.Shard = &finding.Shard{Index: opt.Shard.Index, Count: opt.Shard.Count, FailAt: opt.Shard.FailAt, Unused: left}
 		left = nil

@@ -30,6 +30,10 @@ func shares(t *testing.T, text string, files []collection.File, count int, opt O
 	t.Helper()
 	for k := 1; k <= count; k++ {
 		opt.Shard = &finding.Shard{Index: k, Count: count, FailAt: finding.Warning}
+		opt.Listed = nil
+		for i := range files {
+			opt.Listed = append(opt.Listed, files[i].Rules)
+		}
 		opt.Remarks = []Remark{{"rules.yml", "a remark"}}
 		r := check(t, load(t, text), opt, collection.Shard(files, k, count)...)
 		var b bytes.Buffer
