@@ -38,8 +38,12 @@ func (c *Config) digest() string {
 func (p *place) digest(h hash.Hash) {
 	var process catalog.Process
 	for _, s := range p.process {
-		s.set(&process)
 		fmt.Fprintf(h, "sets %q\n", s.name)
+		if s.formula != nil {
+			fmt.Fprintf(h, "as %q\n", s.formula.value)
+			continue
+		}
+		s.set(&process)
 	}
 	fmt.Fprintf(h, "to %q unit %q\n", fmt.Sprint(process), p.unit)
 	for _, r := range p.rules {

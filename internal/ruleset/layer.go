@@ -19,7 +19,9 @@ type layer struct {
 	useLost bool // something in use could not be read
 	process settings
 	rules   []*patch
-	main    *mainPart // of the configuration itself; nil in a set
+	// fresh says that another plastic begins here: the figures of the one before are gone.
+	fresh bool
+	main  *mainPart // of the configuration itself; nil in a set
 }
 
 // mainPart is what only the configuration may say.
