@@ -129,10 +129,13 @@ type Summary struct {
 
 // Model is one printable thing and what was found on it.
 type Model struct {
-	Path      string    `json:"path"`
-	Part      string    `json:"part"`
-	Kind      string    `json:"kind"` // stl, stl-ascii, obj, ...
-	SHA256    string    `json:"sha256"`
+	Path   string `json:"path"`
+	Part   string `json:"part"`
+	Kind   string `json:"kind"` // stl, stl-ascii, obj, ...
+	SHA256 string `json:"sha256"`
+	// Unit is what the file counts in, where the configuration says so and it is not mm:
+	// everything else in a report is in mm all the same.
+	Unit      string    `json:"unit,omitempty"`
 	Status    Status    `json:"status"`
 	Reason    string    `json:"reason"` // why it is unreadable or skipped, with the cure
 	Line      int       `json:"line"`   // where a text file stopped making sense; 0 elsewhere

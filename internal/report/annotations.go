@@ -107,7 +107,7 @@ func annotationText(m *finding.Model, found []*finding.Finding) string {
 	f := found[0]
 	text := Safe(f.Message)
 	if f.Triangle > 0 {
-		text += fmt.Sprintf(", at (%s) mm", Point(f.At))
+		text += ", at " + where(m, f.At)
 	}
 	text += ofPart(m)
 	if len(found) > 1 {

@@ -180,7 +180,7 @@ func modelSection(m *finding.Model, picture string) (text string, findings int) 
 		for _, f := range found {
 			if findings++; shown < maxRows {
 				shown++
-				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(f), markdownText(f.Message), code(f.Rule))
+				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(m, f), markdownText(f.Message), code(f.Rule))
 			}
 		}
 		do := fmt.Sprintf("- %s: %s\n", code(found[0].Rule), markdownText(found[0].Advice))
@@ -201,14 +201,14 @@ func modelSection(m *finding.Model, picture string) (text string, findings int) 
 }
 
 // placeCell is where a finding stands: a line or a triangle, and a point.
-func placeCell(f *finding.Finding) string {
+func placeCell(m *finding.Model, f *finding.Finding) string {
 	switch {
 	case f.Triangle == 0 && f.Line > 0:
 		return fmt.Sprintf("line %d", f.Line)
 	case f.Line > 0:
-		return fmt.Sprintf("line %d, (%s) mm", f.Line, Point(f.At))
+		return fmt.Sprintf("line %d, %s", f.Line, where(m, f.At))
 	case f.Triangle > 0:
-		return fmt.Sprintf("triangle %d, (%s) mm", f.Triangle, Point(f.At))
+		return fmt.Sprintf("triangle %d, %s", f.Triangle, where(m, f.At))
 	}
 	return "the whole model"
 }

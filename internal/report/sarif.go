@@ -133,7 +133,7 @@ func exitWords(code int) string {
 func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 	r := sarifResult{
 		RuleID: plainMessage(f.Rule), RuleIndex: s.rules.index(f.Rule), Kind: "fail", Level: string(f.Level),
-		Message:   s.message(m, messageOf(f)),
+		Message:   s.message(m, messageOf(m, f)),
 		Locations: []sarifLocation{s.location(m, f.Line, f.Bytes)},
 	}
 	if f.Fingerprint != "" {
@@ -167,10 +167,10 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 }
 
 // messageOf is what is wrong, where, and what to do about it.
-func messageOf(f *finding.Finding) string {
+func messageOf(m *finding.Model, f *finding.Finding) string {
 	text := sentence(f.Message)
 	if f.Triangle > 0 {
-		text = sentence(fmt.Sprintf("%s, at (%s) mm", f.Message, Point(f.At)))
+		text = sentence(f.Message + ", at " + where(m, f.At))
 	}
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)
