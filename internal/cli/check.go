@@ -16,7 +16,8 @@ Judges every model below the given files and folders, or below the current folde
 by the rules of the outermost .printlint.yml at or above it, up to the top of the
 repository. Without one the built-in set "standard" holds. One that lies further in
 holds for nothing and is an error, and models that lead to different ones are not
-checked together. In a git repository, what git ignores is left out, and so are other repositories inside it.
+checked together. In a git repository, what git ignores is left out, and so are
+other repositories inside it.
 
 Exit code: 0 clean, 1 findings at or above the level that fails, 2 the job could
 not be done (wrong flag, mistake in the rules, a model that cannot be read or

@@ -4,11 +4,13 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/collection"
+	"printlint/internal/ruleset"
 )
 
 // folders makes folders and empty files, and moves to their top.
@@ -115,5 +117,22 @@ func TestAlikeNames(t *testing.T) {
 		folders(t, name, "parts/t.stl")
 		_, err := holds(t, "parts/t.stl")
 		assert.NoError(t, err, name)
+	}
+}
+
+// TestDaysEndInUTC holds that a waiver's last day is the same on every machine: shares of a
+// run must not disagree on it.
+func TestDaysEndInUTC(t *testing.T) {
+	here := time.Local
+	t.Cleanup(func() { time.Local = here })
+	for hours, days := range map[int]int{14: 0, -12: -1} { // one of them is another day there, at any hour
+		folders(t, "t.stl")
+		time.Local = time.FixedZone("far away", hours*3600)
+		day := time.Now().UTC().AddDate(0, 0, days).Format(time.DateOnly)
+		require.NoError(t, os.WriteFile("a.yml", []byte("waivers: [{path: t.stl, rule: min-wall, reason: fine, until: "+day+"}]"), 0o666))
+		l, err := onDisk().load("a.yml", nil, nil)
+		require.NoError(t, err)
+		past := len(l.Stale(ruleset.Looked{})) == 1
+		assert.Equal(t, days < 0, past, "%s, %d hours from UTC", day, hours)
 	}
 }
