@@ -12,6 +12,7 @@ import (
 
 	"printlint/internal/collection"
 	"printlint/internal/finding"
+	"printlint/internal/lint"
 	"printlint/internal/measure"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
@@ -77,8 +78,8 @@ func loadModels(env Env, named string, paths []string, excluded bool) (*loaded, 
 }
 
 // loadHere reads the rules that hold for what lies in the working directory, or for a
-// model.
-func loadHere(named, model string) (*loaded, error) {
+// model, and says which configurations hold for nothing there.
+func loadHere(env Env, named, model string) (*loaded, error) {
 	paths := []string{"."}
 	if model != "" {
 		paths[0] = model
@@ -86,7 +87,19 @@ func loadHere(named, model string) (*loaded, error) {
 	if named != "" && model == "" {
 		return onDisk().load(named, nil, nil)
 	}
-	return onDisk().load(named, paths, nil)
+	l, err := onDisk().load(named, paths, nil)
+	if err != nil || l.search == nil {
+		return l, err
+	}
+	folder, _, err := l.search.folderOf(paths[0])
+	var idle []lint.Remark
+	if err == nil {
+		err = l.addIdle(&idle, folder)
+	}
+	for _, n := range idle {
+		env.warn(n.File + ": " + n.Text)
+	}
+	return l, err
 }
 
 // load reads the configuration that is named, or the one that holds for the paths, or the

@@ -25,7 +25,7 @@ func explainCommand(in *invocation) action {
 		if len(args) > 1 {
 			return 0, tooMany(in, "one NAME")
 		}
-		c, err := loadHere(*config, "")
+		c, err := loadHere(in.env, *config, "")
 		if err != nil {
 			return 0, err
 		}
