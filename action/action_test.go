@@ -53,7 +53,7 @@ func TestFindings(t *testing.T) {
 	workspace := shelf(t, map[string]*mesh.Soup{"parts/cube.stl": shapes.Cube(20), "parts/t.stl": shapes.T()})
 	r := runAction(t, workspace, nil)
 	require.Equal(t, 1, r.code, r.complaints)
-	assert.Empty(t, r.complaints)
+	assert.Equal(t, "printlint: rules: the built-in set standard; no .printlint.yml at or above the models\n", r.complaints)
 	assert.Contains(t, r.log, "\nparts/t.stl: advice: ")
 
 	var report finding.Report
@@ -79,7 +79,7 @@ func TestFindings(t *testing.T) {
 // with the blanks and carriage returns that YAML lets in, and a level.
 func TestInputs(t *testing.T) {
 	workspace := shelf(t, map[string]*mesh.Soup{"a b/t.stl": shapes.T(), "c/cube.stl": shapes.Cube(20), "left/t.stl": shapes.T()})
-	write(t, workspace, "rules/own.yml", "version: 1\nuse: [relaxed]\n")
+	write(t, workspace, "rules/own.yml", "version: 1\nroot: ..\nuse: [relaxed]\n")
 	r := runAction(t, workspace, map[string]string{
 		"paths": "a b\r\n\n  \nc\n", "reports": "junit=j.xml\r\ntext=out.txt\n", "fail-at": "none", "configuration": "rules/own.yml",
 	})

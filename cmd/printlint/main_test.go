@@ -44,6 +44,7 @@ func TestScripts(t *testing.T) {
 			"solid": solid,
 			"first": first,
 			"boxes": boxes,
+			"told":  told,
 		},
 	})
 }
@@ -105,13 +106,26 @@ func first(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(os.Truncate(ts.MkAbs(args[1]), n))
 }
 
+// told holds that standard error names the rules of the last run, and nothing else.
+func told(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 0 {
+		ts.Fatalf("usage: told")
+	}
+	text := ts.ReadFile("stderr")
+	if !strings.HasPrefix(text, "printlint: rules: ") || strings.Count(text, "\n") != 1 {
+		ts.Fatalf("standard error is not the one line that names the rules: %q", text)
+	}
+}
+
 // TestClosedPipe holds that a reader who has seen enough is no failure: the exit code
 // stays that of the findings, and nothing is complained about.
 func TestClosedPipe(t *testing.T) {
 	program, err := exec.LookPath("printlint")
 	require.NoError(t, err)
 	for _, args := range [][]string{{"help"}, {"check", demo + "/tools"}, {"rules"}, {"explain", "overhang"}} {
+		var usual bytes.Buffer
 		open := exec.Command(program, args...)
+		open.Stderr = &usual
 		_ = open.Run()
 		read, write, err := os.Pipe()
 		require.NoError(t, err)
@@ -122,7 +136,7 @@ func TestClosedPipe(t *testing.T) {
 		_ = closed.Run()
 		require.NoError(t, write.Close())
 		assert.Equal(t, open.ProcessState.ExitCode(), closed.ProcessState.ExitCode(), "%q", args)
-		assert.Empty(t, complaints.String(), "%q", args)
+		assert.Equal(t, usual.String(), complaints.String(), "%q", args)
 	}
 }
 

@@ -27,6 +27,8 @@ type Value struct {
 	Name string
 	Unit Unit
 	Doc  string // one sentence, lower case, no full stop
+	// Signed says that the value may lie below 0.
+	Signed bool
 }
 
 // Measure defines a named quantity computed from a model. The same definition

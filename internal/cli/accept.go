@@ -82,7 +82,7 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 		findings += len(list[i].Findings)
 	}
 	fmt.Fprintf(say, "printlint: %s accepts %d findings now\n", report.Safe(name), findings)
-	if !slices.ContainsFunc(g.config.Accepted, book.Is) {
+	if !slices.ContainsFunc(g.Accepted, book.Is) {
 		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", report.Safe(below))
 	}
 	return nil

@@ -10,7 +10,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
@@ -64,15 +63,12 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	if err != nil {
 		return 0, err
 	}
-	config, base, err := loadConfig(*f.config, paths)
-	if err != nil {
-		return 0, err
-	}
-	files, err := collection.Find(paths, collection.Options{Base: base, Include: config.Include, Exclude: config.Exclude})
+	l, files, err := loadModels(env, *f.config, paths, false)
 	if err != nil {
 		return 0, err
 	}
 	opt.Advice = lint.Advice{Depth: lint.FullAdvice, Down: f.down.vec}
+	config := l.Config
 	var w *turnedWriter
 	if *f.write != "" {
 		w = newTurnedWriter(*f.write, *f.inPlace, config, files)

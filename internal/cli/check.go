@@ -14,9 +14,11 @@ import (
 
 const checkDetail = `
 Judges every model below the given files and folders, or below the current folder,
-by the rules of the nearest .printlint.yml at or above the first path, up to the
-top of the repository. Without one the built-in set "standard" holds. In a git
-repository, what git ignores is left out, and so are other repositories inside it.
+by the rules of the outermost .printlint.yml at or above it, up to the top of the
+repository. Without one the built-in set "standard" holds. One that lies further in
+holds for nothing and is an error, and models that lead to different ones are not
+checked together. In a git repository, what git ignores is left out, and so are
+other repositories inside it.
 
 Exit code: 0 clean, 1 findings at or above the level that fails, 2 the job could
 not be done (wrong flag, mistake in the rules, a model that cannot be read or
@@ -70,8 +72,11 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, err
 	}
-	failAt := f.level(g.config.FailAt)
-	opt.Whole, opt.Remarks, opt.FailAt = g.whole(paths), g.remarks, failAt
+	if !*f.quiet {
+		env.say(g.says())
+	}
+	failAt := f.level(g.FailAt)
+	opt.Whole, opt.Remarks, opt.Idle, opt.FailAt = g.whole(paths), g.remarks, g.idle, failAt
 	opt.Around, opt.Strict = g.around(opt.Whole), *f.gate.changed != ""
 	if opt.Shard != nil {
 		opt.Shard.All, opt.Shard.Asked = lint.ListingOf(g.files), f.gate.asked(g, paths)
@@ -86,7 +91,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if env.Progress && !*f.quiet {
 		opt.Progress, done = progress(env.Stderr, len(g.files))
 	}
-	r, err := lint.Run(ctx, Version(), g.files, g.config, opt)
+	r, err := lint.Run(ctx, Version(), g.files, g.Config, opt)
 	done()
 	if err != nil {
 		return 0, interrupted(err)
@@ -121,7 +126,7 @@ func (f *checkFlags) keeps(g *gate, also []alsoFile) (*guarded, error) {
 		}
 		keep.keep(*f.accept, "where --accept writes")
 	}
-	for _, name := range g.config.Accepted {
+	for _, name := range g.Accepted {
 		keep.keep(filepath.FromSlash(name), "a file of accepted findings")
 	}
 	return keep, keep.reports(also)

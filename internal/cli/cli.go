@@ -36,6 +36,11 @@ func (e Env) warn(text string) {
 	fmt.Fprintln(e.Stderr, "printlint: warning:", report.Safe(text))
 }
 
+// say tells of the run itself, where nobody takes it for a result.
+func (e Env) say(text string) {
+	fmt.Fprintln(e.Stderr, "printlint:", report.Safe(text))
+}
+
 // System is the environment of the process.
 func System() Env {
 	dull := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"

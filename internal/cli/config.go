@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path"
 	"path/filepath"
 	"strings"
@@ -11,6 +10,9 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/lint"
 	"printlint/internal/measure"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
@@ -21,94 +23,171 @@ const configName = ".printlint.yml"
 
 // configFlag adds the flag that names the configuration.
 func configFlag(flags *pflag.FlagSet) *string {
-	return flags.String("config", "", "read the configuration from `FILE` instead of the nearest .printlint.yml")
+	return flags.String("config", "", "read the configuration from `FILE` instead of the outermost .printlint.yml; its paths start at the top of the repository, or at its root: key")
 }
 
-// loadConfig reads the named configuration, or the nearest at or above the first of
-// the paths, or the built-in defaults where there is none.
-func loadConfig(named string, paths []string) (*ruleset.Config, string, error) {
-	config, file, err := onDisk().load(named, paths)
-	return config, baseOf(file), err
+// loaded is a configuration with where it lies and where its paths start.
+type loaded struct {
+	*ruleset.Config
+	file string // from the working directory on; empty where there is none
+	root string // where places, waivers, include and exclude start
+	// search is where the configuration was looked for; nil where one was named.
+	search *search
 }
 
-// load reads a configuration and returns the name of its file, empty where there is none.
-func (w world) load(named string, paths []string) (*ruleset.Config, string, error) {
-	file := named
-	if file == "" {
-		start := "."
-		if len(paths) > 0 {
-			start = paths[0]
+// folder is where the configuration lies: what it uses and accepts is named from here.
+func (l *loaded) folder() string {
+	if l.file == "" {
+		return "."
+	}
+	return filepath.Dir(l.file)
+}
+
+// says tells which rules hold.
+func (l *loaded) says() string {
+	return report.Rules(&finding.RuleSet{Config: l.File, From: l.From, Sets: l.Sets})
+}
+
+// lister lists the models that a run would look at.
+type lister func(paths []string, opt collection.Options) ([]collection.File, error)
+
+// loadModels reads the rules that hold for the paths and lists the models in them. It
+// says which rules these are, and which configurations hold for nothing.
+func loadModels(env Env, named string, paths []string, excluded bool) (*loaded, []collection.File, error) {
+	l, err := onDisk().load(named, paths, collection.Find)
+	if err != nil {
+		return nil, nil, err
+	}
+	opt := collection.Options{Base: l.root, Include: l.Include, Exclude: l.Exclude}
+	if excluded {
+		opt.Exclude = nil
+	}
+	files, err := collection.Find(paths, opt)
+	if err != nil {
+		return nil, nil, err
+	}
+	idle, err := l.idle(files)
+	if err != nil {
+		return nil, nil, err
+	}
+	env.say(l.says())
+	for _, n := range idle {
+		env.warn(n.File + ": " + n.Text)
+	}
+	return l, files, nil
+}
+
+// loadHere reads the rules that hold for what lies in the working directory, or for a
+// model, and says which configurations hold for nothing there.
+func loadHere(env Env, named, model string) (*loaded, error) {
+	paths := []string{"."}
+	if model != "" {
+		paths[0] = model
+	}
+	if named != "" && model == "" {
+		return onDisk().load(named, nil, nil)
+	}
+	l, err := onDisk().load(named, paths, nil)
+	if err != nil || l.search == nil {
+		return l, err
+	}
+	folder, _, err := l.search.folderOf(paths[0])
+	var idle []lint.Remark
+	if err == nil {
+		err = l.addIdle(&idle, folder)
+	}
+	for _, n := range idle {
+		env.warn(n.File + ": " + n.Text)
+	}
+	return l, err
+}
+
+// load reads the configuration that is named, or the one that holds for the paths, or the
+// built-in defaults where there is none. Without a lister only what lies at or above the
+// paths is looked for.
+func (w world) load(named string, paths []string, list lister) (*loaded, error) {
+	if err := physical(); err != nil {
+		return nil, err
+	}
+	l := &loaded{file: named, root: "."}
+	if named == "" {
+		s, err := newSearch(w)
+		if err == nil {
+			l.search = s
+			l.file, err = s.holding(paths, list)
 		}
-		var err error
-		if file, err = w.nearest(start); err != nil {
-			return nil, "", err
+		if err != nil {
+			return nil, err
 		}
 	}
+	var err error
+	if l.Config, err = w.parse(l.file); err != nil {
+		return nil, err
+	}
+	l.root, err = w.root(l, named, paths)
+	return l, err
+}
+
+// parse reads the configuration in a file; an empty name is the built-in defaults.
+func (w world) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
 		Open:    w.read,
-		Today:   time.Now().Format(time.DateOnly),
+		Today:   time.Now().UTC().Format(time.DateOnly),
 	})
 	var problems *ruleset.Problems
 	if errors.As(err, &problems) {
-		return nil, "", &listed{problems, w.rev}
+		return nil, &listed{problems, w.rev}
 	}
-	return config, file, err
+	if err != nil {
+		return nil, err
+	}
+	config.From = w.commit
+	return config, nil
 }
 
-// baseOf is the folder that a configuration speaks for.
-func baseOf(file string) string {
-	if file == "" {
-		return "."
+// root is where the paths of a configuration start: where its root key says, or at its own
+// folder if it was found. One that was named may lie anywhere: its paths start at the top
+// of the repository that the models lie in, or else at its own folder, if that is at or
+// above all of them.
+func (w world) root(l *loaded, named string, paths []string) (string, error) {
+	switch {
+	case l.Root != "":
+		return filepath.Join(l.folder(), filepath.FromSlash(l.Root)), nil
+	case named == "" || len(paths) == 0:
+		return l.folder(), nil
+	case w.own != nil:
+		return w.shown(w.own.Top), nil
 	}
-	return filepath.Dir(file)
-}
-
-// nearest walks up from a path to the first configuration; "" when there is none. It
-// stops at the top of a repository, and outside of one at the working directory: a stray
-// file in a folder far above decides nothing.
-func (w world) nearest(start string) (string, error) {
-	folder, top, cwd, err := w.bounds(start)
+	tops, folders, err := tops(paths)
 	if err != nil {
 		return "", err
 	}
-	for {
-		file := shown(cwd, filepath.Join(folder, configName))
-		there, err := w.holds(file)
-		if err != nil {
-			return "", fmt.Errorf("%s: %w", file, err)
-		}
-		if there {
-			return file, nil
-		}
-		if folder == top || folder == filepath.Dir(folder) {
-			return "", nil
-		}
-		folder = filepath.Dir(folder)
+	if len(tops) == 1 && tops[0] != "" {
+		return w.shown(tops[0]), nil
 	}
+	own, err := filepath.EvalSymlinks(l.folder())
+	if err == nil {
+		own, err = filepath.Abs(own)
+	}
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", named, plainly(err))
+	}
+	for i, folder := range folders {
+		if len(tops) > 1 || !within(own, folder) {
+			return "", &hinted{fmt.Errorf("--config %s: nobody can tell where its paths start: it lies neither at nor above %s, and the models are not all in one repository", named, paths[i]),
+				"say it there, from its own folder on, as in root: .."}
+		}
+	}
+	return l.folder(), nil
 }
 
-// topOf is the last folder to look in: the top of the repository that holds the
-// folder, else the working directory if it stands above, else the folder itself.
-func topOf(folder, cwd string) string {
-	for up := folder; ; up = filepath.Dir(up) {
-		if _, err := os.Stat(filepath.Join(up, ".git")); err == nil {
-			return up
+// shown writes an absolute path from the working directory on.
+func (w world) shown(file string) string {
+	if cwd, err := realCwd(); err == nil {
+		if rel, err := filepath.Rel(cwd, file); err == nil {
+			return path.Clean(filepath.ToSlash(rel))
 		}
-		if up == filepath.Dir(up) {
-			break
-		}
-	}
-	if rel, err := filepath.Rel(cwd, folder); err == nil && filepath.IsLocal(rel) {
-		return cwd
-	}
-	return folder
-}
-
-// shown writes a path from the working directory on.
-func shown(cwd, file string) string {
-	if rel, err := filepath.Rel(cwd, file); err == nil {
-		return path.Clean(filepath.ToSlash(rel))
 	}
 	return filepath.ToSlash(file)
 }

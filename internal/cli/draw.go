@@ -62,7 +62,7 @@ func drawCommand(in *invocation) action {
 		if err := f.check(); err != nil {
 			return 0, &hinted{err, "see: printlint help draw"}
 		}
-		return lint.ExitClean, f.run(ctx, args[0])
+		return lint.ExitClean, f.run(ctx, in.env, args[0])
 	}
 }
 
@@ -82,16 +82,13 @@ func (f *drawFlags) check() error {
 }
 
 // run judges the model, in the pose asked for, and draws it.
-func (f *drawFlags) run(ctx context.Context, path string) error {
-	config, base, err := loadConfig(*f.config, []string{path})
+func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
+	l, files, err := loadModels(env, *f.config, []string{path}, false)
 	if err != nil {
 		return err
 	}
-	files, err := collection.Find([]string{path}, collection.Options{Base: base, Include: config.Include, Exclude: config.Exclude})
-	if err != nil {
-		return err
-	}
-	keep := (&gate{config: config, files: files}).keeps()
+	config := l.Config
+	keep := (&gate{loaded: l, files: files}).keeps()
 	if err := keep.allow("--out", *f.out); err != nil {
 		return err
 	}

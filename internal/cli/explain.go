@@ -25,11 +25,11 @@ func explainCommand(in *invocation) action {
 		if len(args) > 1 {
 			return 0, tooMany(in, "one NAME")
 		}
-		c, _, err := loadConfig(*config, nil)
+		c, err := loadHere(in.env, *config, "")
 		if err != nil {
 			return 0, err
 		}
-		text, err := explain(c, args)
+		text, err := explain(c.Config, args)
 		if err != nil {
 			return 0, err
 		}

@@ -45,6 +45,9 @@ func (c *command) invoke(ctx context.Context, args []string, env Env) (int, erro
 	if *in.wanted {
 		return in.help()
 	}
+	if err := in.noBlanks(); err != nil {
+		return 0, err
+	}
 	return do(ctx, in.flags.Args())
 }
 
@@ -64,6 +67,31 @@ func noFiles(args []string) error {
 		}
 	}
 	return nil
+}
+
+// errBlank ends the complaint about a flag or a path that was given and is empty.
+var errBlank = errors.New("an empty value; was a variable not set?")
+
+// noBlanks refuses a flag or a path that was given and is empty: nearly always a variable
+// that was not set, and a gate must not open for that.
+func (in *invocation) noBlanks() (err error) {
+	in.flags.Visit(func(f *pflag.Flag) {
+		values := []string{f.Value.String()}
+		if list, ok := f.Value.(pflag.SliceValue); ok {
+			values = list.GetSlice()
+		}
+		for _, v := range values {
+			if err == nil && strings.TrimSpace(v) == "" {
+				err = fmt.Errorf("--%s has %w", f.Name, errBlank)
+			}
+		}
+	})
+	for _, a := range in.flags.Args() {
+		if err == nil && strings.TrimSpace(a) == "" {
+			err = fmt.Errorf("a path has %w", errBlank)
+		}
+	}
+	return err
 }
 
 // badFlag words what was wrong with the flags.
@@ -132,6 +160,9 @@ func (c *choice) Set(s string) error {
 			c.word = s
 			return nil
 		}
+	}
+	if strings.TrimSpace(s) == "" {
+		return errBlank
 	}
 	if near := ruleset.Nearest(s, c.words); near != "" {
 		return fmt.Errorf("did you mean %s?", near)

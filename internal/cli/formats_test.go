@@ -23,7 +23,11 @@ import (
 func TestNoFormatDecidesTheExitCode(t *testing.T) {
 	torn := filepath.Join(t.TempDir(), "torn.stl")
 	require.NoError(t, os.WriteFile(torn, []byte("solid torn\nfacet normal 0 0 1\n"), 0o666))
-	for want, args := range [][]string{{clip}, {demo + "/tools/fence-hook.stl"}, {clip, torn}} {
+	data, err := os.ReadFile(clip)
+	require.NoError(t, err)
+	whole := filepath.Join(filepath.Dir(torn), "whole.stl")
+	require.NoError(t, os.WriteFile(whole, data, 0o666))
+	for want, args := range [][]string{{clip}, {demo + "/tools/fence-hook.stl"}, {whole, torn}} {
 		for _, format := range report.Formats() {
 			file := filepath.Join(t.TempDir(), "report")
 			code, out, complaints := run(t, Env{}, append([]string{"check", "--no-advice", "--format", format, "--also", format + "=" + file}, args...)...)

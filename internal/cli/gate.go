@@ -12,7 +12,6 @@ import (
 	"printlint/internal/collection/repo"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/ruleset"
 )
 
 // gateFlags say which models of a repository a check is about, and whose rules hold.
@@ -31,19 +30,20 @@ func newGateFlags(flags *pflag.FlagSet) *gateFlags {
 
 // gate is what a check goes by.
 type gate struct {
-	config *ruleset.Config
-	file   string // the configuration, empty for none
-	files  []collection.File
+	*loaded
+	files []collection.File
 	// there says whether a file is in the world that the models are of.
 	there func(name string) (bool, error)
 	// part says that files are left out by how they stand in the repository, so that
 	// nothing can be said of the whole collection.
 	part    bool
 	remarks []lint.Remark
+	// idle are the configurations that hold for nothing.
+	idle []lint.Remark
 }
 
-// base is the folder that paths in the configuration start at.
-func (g *gate) base() string { return baseOf(g.file) }
+// base is the folder that the configuration lies in: files it names start there.
+func (g *gate) base() string { return g.folder() }
 
 // open reads the rules and finds the models. A name in lenient may be missing among
 // what the configuration names, as if it were a file that accepts nothing.
@@ -62,7 +62,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	}
 	g := &gate{part: *f.staged || *f.changed != "", there: here.holds}
 	if *f.rulesFrom == "" {
-		g.config, g.file, err = here.accepting(lenient).load(named, paths)
+		g.loaded, err = here.accepting(lenient).load(named, paths, f.lister(here))
 	} else {
 		err = f.from(g, here, named, paths)
 	}
@@ -74,8 +74,47 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 			return nil, fmt.Errorf("--changed: %w", err)
 		}
 	}
-	g.files, err = f.find(g, here.own, paths, warn)
+	if g.files, err = f.find(g, here.own, paths, warn); err != nil {
+		return nil, err
+	}
+	if named == "" {
+		err = f.look(g, here, paths, warn)
+	}
 	return g, err
+}
+
+// lister lists the models of the world that they are of, changed or not.
+func (f *gateFlags) lister(here world) lister {
+	if !*f.staged {
+		return collection.Find
+	}
+	return func(paths []string, opt collection.Options) ([]collection.File, error) {
+		return collection.Staged(here.own, paths, opt)
+	}
+}
+
+// look finds the configurations that lie where the models are and hold for nothing: they
+// are told of whoever's rules hold, so that the change that brings one is blocked. One
+// that is yet to be staged is told of as well.
+func (f *gateFlags) look(g *gate, here world, paths []string, warn func(string)) (err error) {
+	l := *g.loaded
+	if l.search, err = newSearch(here); err != nil {
+		return err
+	}
+	if g.idle, err = l.idle(g.files); err == nil {
+		err = f.lookAtNew(g, &l, paths)
+	}
+	if err != nil {
+		return err
+	}
+	if g.file == "" && *f.staged && *f.rulesFrom == "" {
+		if s, err := newSearch(onDisk()); err == nil {
+			if file, err := s.holding([]string{"."}, nil); err == nil && file != "" {
+				warn(file + " is not staged; it holds from the commit on that adds it")
+			}
+		}
+	}
+	return nil
 }
 
 // since remarks that the rules changed as well, and that nobody has held the models that
@@ -89,8 +128,8 @@ func (f *gateFlags) since(g *gate, named string, paths []string) error {
 	if err != nil {
 		return err
 	}
-	was, file, err := inCommit(own, *f.changed, commit).load(named, paths)
-	if err != nil || was.Digest == g.config.Digest && file == g.file {
+	was, err := inCommit(own, *f.changed, commit).load(named, paths, collection.Find)
+	if err != nil || was.Digest == g.Digest && was.file == g.file {
 		return nil // what could not be read then was no rule to go by
 	}
 	g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: fmt.Sprintf(
@@ -100,12 +139,12 @@ func (f *gateFlags) since(g *gate, named string, paths []string) error {
 
 // asked is what the run was asked to check, for shares of it to be held against each other.
 func (f *gateFlags) asked(g *gate, paths []string) finding.Asked {
-	a := finding.Asked{Config: collection.Relative(g.base(), g.file), Changed: *f.changed, Staged: *f.staged, RulesFrom: *f.rulesFrom}
+	a := finding.Asked{Config: collection.Relative(g.root, g.file), Changed: *f.changed, Staged: *f.staged, RulesFrom: *f.rulesFrom}
 	if g.file == "" {
 		a.Config = ""
 	}
 	for _, p := range paths {
-		a.Paths = append(a.Paths, collection.Relative(g.base(), p))
+		a.Paths = append(a.Paths, collection.Relative(g.root, p))
 	}
 	slices.Sort(a.Paths)
 	return a
@@ -114,12 +153,12 @@ func (f *gateFlags) asked(g *gate, paths []string) finding.Asked {
 // around is what lies around the files of the run, which is whole or not.
 func (g *gate) around(whole bool) lint.Around {
 	a := lint.Around{All: g.files, There: func(name string) bool {
-		there, err := g.there(filepath.ToSlash(filepath.Join(g.base(), filepath.FromSlash(name))))
+		there, err := g.there(filepath.ToSlash(filepath.Join(g.root, filepath.FromSlash(name))))
 		return there || err != nil
 	}}
 	if !whole {
 		a.Rest = func() ([]collection.File, error) {
-			return collection.Find([]string{g.base()}, collection.Options{Base: g.base(), Include: g.config.Include, Exclude: g.config.Exclude})
+			return collection.Find([]string{g.root}, collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude})
 		}
 	}
 	return a
@@ -131,6 +170,42 @@ func (g *gate) about() string {
 		return configName
 	}
 	return g.file
+}
+
+// lookAtNew adds the configurations that the change itself brings and that hold for nothing,
+// though no model beside them changed.
+func (f *gateFlags) lookAtNew(g *gate, l *loaded, paths []string) error {
+	own, names, err := f.differing(l.search.world, paths)
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		file := filepath.Join(own.Top, filepath.FromSlash(name))
+		if filepath.Base(file) != configName || collection.Excluded(file, collection.Options{Base: g.root, Exclude: g.Exclude}) {
+			continue
+		}
+		if err := l.addIdle(&g.idle, filepath.Dir(file)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// differing lists what is staged or changed, from the top of the repository on.
+func (f *gateFlags) differing(here world, paths []string) (own *repo.Repo, names []string, err error) {
+	switch {
+	case *f.staged:
+		entries, err := here.own.Staged()
+		for _, e := range entries {
+			names = append(names, e.Path)
+		}
+		return here.own, names, err
+	case *f.changed != "":
+		if own, err = collection.Repository(paths); err == nil {
+			names, err = own.Changed(*f.changed)
+		}
+	}
+	return own, names, err
 }
 
 // here is the world that the models are of.
@@ -152,20 +227,19 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 	if err != nil {
 		return err
 	}
-	if g.config, g.file, err = then.load(named, paths); err != nil {
+	if g.loaded, err = then.load(named, paths, f.lister(here)); err != nil {
 		return err
 	}
-	g.config.From = then.commit
-	now, file, err := here.load(named, paths)
-	about := file
-	if about == "" {
-		about = g.about()
+	now, err := here.load(named, paths, f.lister(here))
+	about := g.about()
+	if err == nil && now.file != "" {
+		about = now.file
 	}
 	holds := fmt.Sprintf("those of %s (%.12s) hold for this check", *f.rulesFrom, then.commit)
 	switch {
 	case err != nil:
 		g.remarks = append(g.remarks, lint.Remark{File: about, Text: "the rules here cannot be read; " + holds})
-	case now.Digest != g.config.Digest || file != g.file:
+	case now.Digest != g.Digest || now.file != g.file:
 		g.remarks = append(g.remarks, lint.Remark{File: about, Text: "the rules here are others; " + holds})
 	}
 	return nil
@@ -173,7 +247,7 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 
 // find lists the models.
 func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(string)) ([]collection.File, error) {
-	opt := collection.Options{Base: g.base(), Include: g.config.Include, Exclude: g.config.Exclude, Warn: warn, Unread: func(text string) {
+	opt := collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude, Warn: warn, Unread: func(text string) {
 		warn(text)
 		g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: text})
 	}}
@@ -198,5 +272,5 @@ func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(st
 
 // whole says that every model of the collection is among those checked.
 func (g *gate) whole(paths []string) bool {
-	return !g.part && slices.ContainsFunc(paths, func(p string) bool { return collection.Relative(g.base(), p) == "." })
+	return !g.part && slices.ContainsFunc(paths, func(p string) bool { return collection.Relative(g.root, p) == "." })
 }

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
-	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
@@ -39,15 +38,11 @@ func measureCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
-		cfg, base, err := loadConfig(*config, args)
+		l, files, err := loadModels(in.env, *config, args, true)
 		if err != nil {
 			return 0, err
 		}
-		files, err := collection.Find(args, collection.Options{Base: base, Include: cfg.Include})
-		if err != nil {
-			return 0, err
-		}
-		models, err := lint.Measure(ctx, files, cfg, opt)
+		models, err := lint.Measure(ctx, files, l.Config, opt)
 		if err != nil {
 			return 0, interrupted(err)
 		}

@@ -50,13 +50,16 @@ func TestNoColourUnderNoColor(t *testing.T) {
 
 func TestProgressGoesToStandardErrorOnly(t *testing.T) {
 	_, plain, silence := run(t, Env{}, "check", demo)
-	assert.Empty(t, silence)
+	assert.Regexp(t, `\Aprintlint: rules: .*\n\z`, silence)
 	_, watched, bar := run(t, Env{Progress: true}, "check", demo)
 	assert.Equal(t, plain, watched)
 	assert.Contains(t, bar, "models")
 	_, _, quiet := run(t, Env{Progress: true}, "check", clip, "--quiet")
 	assert.Empty(t, quiet)
 }
+
+// builtIn is what standard error says of a run without a configuration.
+const builtIn = "printlint: rules: the built-in set standard; no .printlint.yml at or above the models\n"
 
 // failing is an output that breaks.
 type failing struct{ err error }
@@ -67,14 +70,14 @@ func TestOutputThatBreaks(t *testing.T) {
 	for _, args := range [][]string{
 		{"help"}, {"version"}, {"schema"}, {"rules"}, {"explain", "overhang"}, {"measure", clip}, {"check", clip}, {"check", "--help"},
 	} {
-		want, _, _ := run(t, Env{}, args...)
+		want, _, usual := run(t, Env{}, args...)
 		var complaints bytes.Buffer
 		code := Run(context.Background(), args, Env{Stdout: failing{syscall.EPIPE}, Stderr: &complaints})
 		assert.Equal(t, want, code, "%q: a closed pipe is no failure", args)
-		assert.Empty(t, complaints.String(), "%q", args)
+		assert.Equal(t, usual, complaints.String(), "%q", args)
 		code = Run(context.Background(), args, Env{Stdout: failing{errors.New("disk full")}, Stderr: &complaints})
 		assert.Equal(t, 2, code, "%q: a report that is not written whole is one", args)
-		assert.Equal(t, "printlint: disk full\n", complaints.String(), "%q", args)
+		assert.Equal(t, usual+usual+"printlint: disk full\n", complaints.String(), "%q", args)
 	}
 }
 
@@ -86,6 +89,6 @@ func TestStoppedFromOutside(t *testing.T) {
 		code := Run(ctx, []string{command, clip}, Env{Stdout: &out, Stderr: &complaints})
 		assert.Equal(t, 2, code)
 		assert.Empty(t, out.String())
-		assert.Equal(t, "printlint: stopped before the end; nothing was judged\n", complaints.String())
+		assert.Equal(t, "printlint: rules: "+demo+"/.printlint.yml\nprintlint: stopped before the end; nothing was judged\n", complaints.String())
 	}
 }

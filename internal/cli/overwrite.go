@@ -39,7 +39,7 @@ func (g *gate) keeps() *guarded {
 	if g.file != "" {
 		k.keep(filepath.FromSlash(g.file), "the configuration")
 	}
-	for _, set := range g.config.Sets {
+	for _, set := range g.Sets {
 		if info, err := os.Stat(filepath.FromSlash(set)); err == nil && info.Mode().IsRegular() {
 			k.keep(filepath.FromSlash(set), "a rule set that is used")
 		}

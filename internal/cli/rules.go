@@ -27,23 +27,19 @@ func rulesCommand(in *invocation) action {
 		if len(args) > 1 {
 			return 0, tooMany(in, "one NAME")
 		}
-		return lint.ExitClean, showRules(in.env.Stdout, *config, *model, args)
+		return lint.ExitClean, showRules(in.env, *config, *model, args)
 	}
 }
 
 // showRules writes the rules in force.
-func showRules(w io.Writer, configFile, model string, names []string) error {
-	var paths []string
-	if model != "" {
-		paths = []string{model}
-	}
-	config, base, err := loadConfig(configFile, paths)
+func showRules(env Env, configFile, model string, names []string) error {
+	config, err := loadHere(env, configFile, model)
 	if err != nil {
 		return err
 	}
 	process, list := config.Process, config.Rules()
 	if model != "" {
-		view := config.For(collection.Relative(base, model))
+		view := config.For(collection.Relative(config.root, model))
 		process, list = view.Process, view.Rules
 	}
 	if len(names) > 0 {
@@ -58,7 +54,7 @@ func showRules(w io.Writer, configFile, model string, names []string) error {
 	for _, r := range list {
 		b.WriteString("\n" + ruleWords(r))
 	}
-	_, err = io.WriteString(w, report.SafeLines(b.String()))
+	_, err = io.WriteString(env.Stdout, report.SafeLines(b.String()))
 	return err
 }
 

@@ -15,6 +15,8 @@ import (
 // its revisions. Names start at the working directory, whichever it is.
 type world struct {
 	read func(name string) ([]byte, error)
+	// names lists the files of an index or a revision, from the top on; nil for the folders.
+	names func() ([]string, error)
 	// own is the repository of an index or a revision; nil for the folders.
 	own *repo.Repo
 	// rev is the revision as it was named, and its commit; empty for the rest.
@@ -28,7 +30,7 @@ func onDisk() world {
 
 // inIndex is what the next commit will hold.
 func inIndex(own *repo.Repo) world {
-	return world{own: own, read: below(own, own.StagedText)}
+	return world{own: own, read: below(own, own.StagedText), names: own.StagedNames}
 }
 
 // atRevision is what a revision holds.
@@ -46,7 +48,11 @@ func atRevision(paths []string, rev string) (world, error) {
 
 // inCommit is what a commit holds, which somebody named rev.
 func inCommit(own *repo.Repo, rev, commit string) world {
-	return world{own: own, rev: rev, commit: commit, read: below(own, func(path string) ([]byte, error) { return own.Text(commit, path) })}
+	return world{
+		own: own, rev: rev, commit: commit,
+		read:  below(own, func(path string) ([]byte, error) { return own.Text(commit, path) }),
+		names: func() ([]string, error) { return own.Names(commit) },
+	}
 }
 
 // below reads by names that start at the working directory.
@@ -102,30 +108,4 @@ func (w world) holds(name string) (bool, error) {
 		return false, nil
 	}
 	return err == nil, err
-}
-
-// bounds is where the search for a configuration starts and ends, and what names are
-// shown from: folder and top of the repository, or the like outside of one.
-func (w world) bounds(start string) (folder, top, cwd string, err error) {
-	if cwd, err = os.Getwd(); err != nil {
-		return "", "", "", err
-	}
-	folder = start
-	if info, err := os.Stat(start); err == nil && !info.IsDir() {
-		folder = filepath.Dir(start)
-	}
-	if folder, err = filepath.Abs(folder); err != nil {
-		return "", "", "", err
-	}
-	if w.own == nil {
-		return folder, topOf(folder, cwd), cwd, nil
-	}
-	// A repository knows no symbolic links that lead to it.
-	if cwd, err = realCwd(); err != nil {
-		return "", "", "", err
-	}
-	if real, err := filepath.EvalSymlinks(folder); err == nil {
-		folder = real
-	}
-	return folder, w.own.Top, cwd, nil
 }

@@ -30,6 +30,8 @@ func (l Level) Rank() int {
 const (
 	RuleUndecided = "undecided"    // a measure could not be taken, so there is no verdict
 	RuleStale     = "stale-waiver" // a waiver that should go
+	RulePlace     = "stale-place"  // a place that speaks of no model
+	RuleNested    = "nested-configuration"
 )
 
 // Status is what became of a model.
@@ -64,6 +66,8 @@ type Tool struct {
 
 // RuleSet says which rules were in force.
 type RuleSet struct {
+	// Config is the configuration, from the working directory on; empty where there was none.
+	Config string   `json:"config"`
 	Digest string   `json:"digest"`         // SHA-256 of everything that decides a verdict
 	From   string   `json:"from,omitempty"` // the commit they were taken from, where they are not those that lie here
 	Sets   []string `json:"sets"`           // built-in names and files, in the order they were laid over each other
@@ -121,6 +125,8 @@ type Unused struct {
 	Why    string `json:"why"`
 	// Written says that it is a waiver, and not a line of a file of accepted findings.
 	Written bool `json:"written"`
+	// Place says that it is a place whose paths match no model.
+	Place bool `json:"place,omitempty"`
 	// Met says that a model it speaks of was looked at, so that it should go unless
 	// another share has a use for it.
 	Met bool `json:"met"`
@@ -140,10 +146,13 @@ type Summary struct {
 
 // Model is one printable thing and what was found on it.
 type Model struct {
-	Path      string    `json:"path"`
-	Part      string    `json:"part"`
-	Kind      string    `json:"kind"` // stl, stl-ascii, obj, ...
-	SHA256    string    `json:"sha256"`
+	Path   string `json:"path"`
+	Part   string `json:"part"`
+	Kind   string `json:"kind"` // stl, stl-ascii, obj, ...
+	SHA256 string `json:"sha256"`
+	// Unit is what the file counts in, where the configuration says so and it is not mm:
+	// everything else in a report is in mm all the same.
+	Unit      string    `json:"unit,omitempty"`
 	Status    Status    `json:"status"`
 	Reason    string    `json:"reason"` // why it is unreadable or skipped, with the cure
 	Line      int       `json:"line"`   // where a text file stopped making sense; 0 elsewhere

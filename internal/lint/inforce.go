@@ -18,6 +18,16 @@ func OwnRules() []finding.Rule {
 			Do:      "Repair the surface so that it is closed, then check again.",
 		},
 		{
+			ID: finding.RuleNested, Level: finding.Error, Limits: []string{}, Units: map[string]string{},
+			Because: "One configuration holds for a model: the outermost at or above it. Another one in between holds for nothing, while whoever wrote it thinks that it does.",
+			Do:      "Move what it says into the configuration that holds, as a place for its folder, or leave the folder out with models.exclude there.",
+		},
+		{
+			ID: finding.RulePlace, Level: finding.Warning, Limits: []string{}, Units: map[string]string{},
+			Because: "A place in the configuration says other rules for some paths, and no model lies there: a slip of the pen, or the models have moved, and now other rules hold for them.",
+			Do:      "Write the paths as they are now, from the folder that the configuration speaks for, or remove the place.",
+		},
+		{
 			ID: RuleStale, Level: finding.Warning, Limits: []string{}, Units: map[string]string{},
 			Because: "A waiver in the configuration accepts a finding that is no longer there, or its last day is past.",
 			Do:      "Remove the waiver, or write it anew if the finding is still accepted.",

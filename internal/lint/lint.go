@@ -45,6 +45,9 @@ type Options struct {
 	// Strict makes a model whose name and content are of two formats unreadable: another
 	// program may go by the name. Otherwise a note says so.
 	Strict bool
+	// Idle are configurations that hold for nothing, each with what holds in its place:
+	// they are errors.
+	Idle []Remark
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
@@ -64,7 +67,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r := &finding.Report{
 		Format: finding.Format,
 		Tool:   finding.Tool{Name: Tool, Version: version},
-		Rules:  finding.RuleSet{Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
+		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
 	}
 	if err := follow(ctx, config, files, opt.Around); err != nil {
 		return nil, err
@@ -76,7 +79,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	if err != nil {
 		return nil, err
 	}
-	left := unused(config, files, entries, opt.Whole, opt.Shard != nil)
+	left := unused(config, files, entries, &opt)
 	if opt.Shard != nil {
 		share := *opt.Shard
 		share.Files, share.Unused = len(files), left
@@ -86,7 +89,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	for _, s := range config.Unbounded() {
 		remarks = append(remarks, Remark(s))
 	}
-	for _, m := range configEntries(left, remarks) {
+	for _, m := range configEntries(left, remarks, opt.Idle) {
 		entries = append(entries, entry{Model: m})
 	}
 	sortEntries(entries)

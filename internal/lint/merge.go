@@ -29,7 +29,7 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	}
 	first := reports[0]
 	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt}
-	var remarks []Remark
+	var remarks, idle []Remark
 	seconds := 0.0
 	for _, r := range reports {
 		seconds += r.Summary.Seconds
@@ -43,9 +43,14 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 			for _, text := range m.Notes {
 				remarks = append(remarks, Remark{m.Path, text})
 			}
+			for k := range m.Findings {
+				if f := &m.Findings[k]; f.Rule == finding.RuleNested {
+					idle = append(idle, Remark{m.Path, f.Message})
+				}
+			}
 		}
 	}
-	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks)...)
+	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
 	if out.Models == nil {
 		out.Models = []finding.Model{}

@@ -76,7 +76,11 @@ func (g *engine) parts(ctx context.Context, e entry, file *collection.File, cont
 	parts, err := meshfile.Read(file.Path, content, meshfile.Options{Scale: unit.Factor})
 	var models []entry
 	for i := range parts {
-		models = append(models, g.part(ctx, e, file.Rules, &parts[i], jobs))
+		done := g.part(ctx, e, file.Rules, &parts[i], jobs)
+		if unit.Factor != 1 && !ownUnit[done.Kind] {
+			done.Unit = unit.Word
+		}
+		models = append(models, done)
 		parts[i].Soup = nil // freed before the next is taken
 	}
 	if err == nil && len(parts) == 0 {
@@ -87,6 +91,9 @@ func (g *engine) parts(ctx context.Context, e entry, file *collection.File, cont
 	}
 	return models
 }
+
+// ownUnit are the kinds of file that name their unit themselves.
+var ownUnit = map[string]bool{"3mf": true, "amf": true}
 
 // timed is content that is not read on once the time for it is over.
 type timed struct {

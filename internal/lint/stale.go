@@ -20,15 +20,20 @@ const KindConfig = finding.KindConfig
 // Remark is something to say about a configuration file.
 type Remark struct{ File, Text string }
 
-// unused lists the waivers and accepted findings that accepted nothing. With all it
-// lists also those of models that this run did not look at.
-func unused(config *ruleset.Config, files []collection.File, entries []entry, whole, all bool) []finding.Unused {
+// unused lists the waivers and accepted findings that accepted nothing, and the places that
+// speak of no model. With all it lists also those of models that this run did not look at.
+func unused(config *ruleset.Config, files []collection.File, entries []entry, opt *Options) []finding.Unused {
+	all := opt.Shard != nil
 	checked, unjudged := rulePaths(files, entries)
+	looked := ruleset.Looked{Checked: checked, Unjudged: unjudged, Whole: opt.Whole}
+	for _, f := range append(opt.Around.All, files...) {
+		looked.Listed = append(looked.Listed, f.Rules)
+	}
 	met := map[ruleset.Position]bool{}
-	for _, w := range config.Stale(checked, whole) {
+	for _, w := range config.Stale(looked) {
 		met[w.From] = true
 	}
-	for _, a := range config.StaleAccepted(checked, unjudged, whole) {
+	for _, a := range config.StaleAccepted(checked, unjudged, opt.Whole) {
 		met[a.From] = true
 	}
 	list := []finding.Unused{}
@@ -38,10 +43,17 @@ func unused(config *ruleset.Config, files []collection.File, entries []entry, wh
 			list = append(list, u)
 		}
 	}
-	for _, w := range config.Stale(checked, whole || all) {
+	if opt.Whole {
+		for _, p := range config.StalePlaces(looked) {
+			met[p.From] = true
+			add(p.From, finding.Unused{Path: p.Paths, Why: p.Hint, Place: true})
+		}
+	}
+	looked.Whole = opt.Whole || all
+	for _, w := range config.Stale(looked) {
 		add(w.From, finding.Unused{Path: w.Path, Part: w.Part, Rule: w.Rule, Why: w.Why, Written: true})
 	}
-	for _, a := range config.StaleAccepted(checked, unjudged, whole || all) {
+	for _, a := range config.StaleAccepted(checked, unjudged, opt.Whole || all) {
 		add(a.From, finding.Unused{Path: a.Path, Part: a.Part, Rule: a.Rule, Why: "it matched no finding"})
 	}
 	return list
@@ -49,7 +61,7 @@ func unused(config *ruleset.Config, files []collection.File, entries []entry, wh
 
 // configEntries puts what is to be said about configuration files into the report: what
 // should go, as findings, and remarks, as notes.
-func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
+func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Model {
 	var models []finding.Model
 	of := func(file string) *finding.Model {
 		i := slices.IndexFunc(models, func(m finding.Model) bool { return m.Path == file })
@@ -65,6 +77,11 @@ func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
 	for _, r := range remarks {
 		if m := of(r.File); !slices.Contains(m.Notes, r.Text) {
 			m.Notes = append(m.Notes, r.Text)
+		}
+	}
+	for _, r := range idle {
+		if m := of(r.File); !slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Rule == finding.RuleNested }) {
+			m.Findings = append(m.Findings, idleFinding(r))
 		}
 	}
 	said := map[string]int{}
@@ -85,12 +102,23 @@ func configEntries(list []finding.Unused, remarks []Remark) []finding.Model {
 	return models
 }
 
+// idleFinding tells of a configuration that holds for nothing.
+func idleFinding(r Remark) finding.Finding {
+	found := []hit{{Finding: finding.Finding{
+		Rule: finding.RuleNested, Level: finding.Error, Line: 1, Message: r.Text,
+		Advice: "move what it says into the other one, as a place for this folder, or leave the folder out there with models.exclude",
+		Values: finding.Values{}, Limits: finding.Values{},
+	}}}
+	stamp("nested configuration", found)
+	return found[0].Finding
+}
+
 // alike counts the accepted findings at the head of the list that go together: of one
 // rule on one part. Waivers stand alone.
 func alike(list []finding.Unused) int {
 	n := 1
 	for a := list[0]; n < len(list); n++ {
-		if b := list[n]; a.Written || b.Written || a.File != b.File || a.Path != b.Path || a.Part != b.Part || a.Rule != b.Rule {
+		if b := list[n]; a.Written || b.Written || a.Place || b.Place || a.File != b.File || a.Path != b.Path || a.Part != b.Part || a.Rule != b.Rule {
 			break
 		}
 	}
@@ -103,6 +131,9 @@ func staleFinding(u *finding.Unused, n int) finding.Finding {
 		Values: finding.Values{}, Limits: finding.Values{},
 	}
 	switch {
+	case u.Place:
+		f.Rule, f.Message = finding.RulePlace, fmt.Sprintf("no model matches the paths of this place: %s%s", u.Path, u.Why)
+		f.Advice = "write its paths as they are now, from the folder that the configuration speaks for, or remove it"
 	case u.Written:
 		f.Message = fmt.Sprintf("the waiver of %s for %s should go: %s", u.Rule, u.Path, u.Why)
 		f.Advice = "remove the waiver, or write it anew if the finding is still accepted"
@@ -111,7 +142,7 @@ func staleFinding(u *finding.Unused, n int) finding.Finding {
 	default:
 		f.Message = fmt.Sprintf("%d accepted findings of %s on %s should go: they matched no finding", n, u.Rule, u.Path)
 	}
-	if !u.Written {
+	if !u.Written && !u.Place {
 		f.Advice = "write the file anew with check --accept, or remove the lines"
 	}
 	return f

@@ -68,7 +68,7 @@ waivers:
 	require.Len(t, entry.Findings, 2, "the past one, and the one that accepts nothing on a model that was checked")
 	assert.Equal(t, RuleStale, entry.Findings[0].Rule)
 	assert.Equal(t, 25, entry.Findings[0].Line)
-	assert.Equal(t, "the waiver of hangs for old/t.stl should go: its last day was 2026-01-14", entry.Findings[0].Message)
+	assert.Equal(t, "the waiver of hangs for old/t.stl should go: its last day was 2026-01-14 in UTC", entry.Findings[0].Message)
 	assert.Equal(t, finding.Summary{Models: 2, Clean: 2, Warning: 2, Waived: 2}, r.Summary)
 	assert.Equal(t, ExitClean, Exit(r, finding.Error))
 	assert.Equal(t, ExitFindings, Exit(r, finding.Warning))

@@ -7,9 +7,9 @@ import (
 )
 
 var stabilityValues = []catalog.Value{
-	{Name: "tip", Unit: catalog.Deg, Doc: "smallest angle, while it grows, between the vertical and the line from the centre of mass to the nearest edge of the footprint's convex hull; 0 or less where the centre lies outside"},
+	{Name: "tip", Unit: catalog.Deg, Doc: "smallest angle, while it grows, between the vertical and the line from the centre of mass to the nearest edge of the footprint's convex hull; 0 or less where the centre lies outside", Signed: true},
 	{Name: "height", Unit: catalog.MM, Doc: "how tall the piece is at that moment"},
-	{Name: "offset", Unit: catalog.MM, Doc: "horizontal distance of the centre of mass from that edge, negative outside"},
+	{Name: "offset", Unit: catalog.MM, Doc: "horizontal distance of the centre of mass from that edge, negative outside", Signed: true},
 	{Name: "centre", Unit: catalog.MM, Doc: "height of the centre of mass above the bed"},
 	{Name: "area", Unit: catalog.MM2, Doc: "footprint that holds the piece at that moment"},
 }

@@ -42,6 +42,7 @@ func writeAnnotations(w io.Writer, r *finding.Report, opt Options) error {
 		writeLevel(out, level, of)
 	}
 	fmt.Fprintln(out, totals(r))
+	fmt.Fprintln(out, Rules(&r.Rules))
 	return out.Flush()
 }
 
@@ -134,7 +135,7 @@ func annotationText(m *finding.Model, found []*finding.Finding) string {
 	f := found[0]
 	text := Safe(f.Said())
 	if f.Triangle > 0 {
-		text += fmt.Sprintf(", at (%s) mm", Point(f.At))
+		text += ", at " + where(m, f.At)
 	}
 	text += ofPart(m)
 	if len(found) > 1 {

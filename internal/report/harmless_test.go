@@ -30,7 +30,7 @@ func hostileReport() *finding.Report {
 	note.Level = finding.Note
 	return &finding.Report{
 		Tool:    finding.Tool{Name: "printlint", Version: "1"},
-		Rules:   finding.RuleSet{Sets: []string{payload}, Rules: []finding.Rule{{ID: payload, Level: finding.Error, Because: payload, Do: payload, Source: payload, Limits: []string{payload}}}},
+		Rules:   finding.RuleSet{Config: payload, Sets: []string{payload}, Rules: []finding.Rule{{ID: payload, Level: finding.Error, Because: payload, Do: payload, Source: payload, Limits: []string{payload}}}},
 		Summary: finding.Summary{Models: 4, Error: 1, Note: 1, Waived: 1, Unreadable: 1},
 		Models: []finding.Model{
 			{Path: payload, Part: payload, Kind: "3mf", Status: finding.Checked, Notes: []string{payload}, Findings: []finding.Finding{f, waived, note}, Advice: &finding.Advice{Words: payload}},
@@ -120,7 +120,7 @@ func harmlessJUnit(t *testing.T, s string) {
 // one a line, and none within another.
 func harmlessAnnotations(t *testing.T, s string) {
 	lines := strings.Split(strings.TrimSuffix(s, "\n"), "\n")
-	require.Len(t, lines, 5)
+	require.Len(t, lines, 6)
 	for i, want := range []string{"error", "error", "notice", "notice"} {
 		c := regexp.MustCompile(`^::([a-z]+) ([^:]*)::(.*)$`).FindStringSubmatch(lines[i])
 		require.NotNil(t, c, lines[i])

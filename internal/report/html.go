@@ -50,6 +50,7 @@ type page struct {
 	Version  string
 	Sets     []string
 	Digest   string
+	Config   string // by which rules the run went
 	Verdict  string
 	Totals   []total
 	Rules    []string // that found something, for the filter
@@ -76,7 +77,7 @@ func writeHTML(w io.Writer, r *finding.Report, opt Options) error {
 		Style:    element("style", "", styleText),
 		Script:   element("script", "", scriptText),
 		Patterns: template.HTML(patterns),
-		Version:  r.Tool.Name + " " + Safe(r.Tool.Version), Digest: r.Rules.Digest,
+		Version:  r.Tool.Name + " " + Safe(r.Tool.Version), Digest: r.Rules.Digest, Config: Rules(&r.Rules),
 		Verdict: verdict(r), Totals: totalsOf(r), Cautions: pageCautions,
 	}
 	for _, s := range r.Rules.Sets {

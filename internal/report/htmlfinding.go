@@ -70,17 +70,17 @@ func newPlacePage(m *finding.Model, f *finding.Finding, model, number int) *plac
 		ID: fmt.Sprintf("m%d-%d", model, number), Number: number, Badge: levelBadge(f.Level, number),
 		Message: capital(Safe(f.Said())), Do: capital(Safe(f.Advice)), level: f.Level,
 	}
-	var where []string
+	var place []string
 	if f.Triangle > 0 {
-		where = append(where, "at ("+Point(f.At)+") mm")
+		place = append(place, "at "+where(m, f.At))
 	}
 	switch {
 	case f.Line > 0:
-		where = append(where, fmt.Sprintf("line %d", f.Line))
+		place = append(place, fmt.Sprintf("line %d", f.Line))
 	case f.Triangle > 0:
-		where = append(where, fmt.Sprintf("triangle %d", f.Triangle))
+		place = append(place, fmt.Sprintf("triangle %d", f.Triangle))
 	}
-	p.Where = strings.Join(where, ", ")
+	p.Where = strings.Join(place, ", ")
 	p.values(f)
 	return p
 }

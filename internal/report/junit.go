@@ -19,7 +19,9 @@ import (
 func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 	suites := junit.Testsuites{Name: r.Tool.Name}
 	for i := range r.Models {
-		suites.AddSuite(suiteOf(&r.Models[i], len(suites.Suites), opt))
+		suite := suiteOf(&r.Models[i], len(suites.Suites), opt)
+		suite.AddProperty("rules", cdata(Rules(&r.Rules)))
+		suites.AddSuite(suite)
 	}
 	if _, err := io.WriteString(w, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"); err != nil {
 		return err

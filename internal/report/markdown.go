@@ -67,7 +67,7 @@ func heading(r *finding.Report, opt Options) string {
 	case s.Error+s.Warning+s.Note > 0:
 		verdict = "Models: findings, none that fail"
 	}
-	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n"
+	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n\n" + markdownText(Rules(&r.Rules)) + "\n"
 	text += "\n| models | clean | errors | warnings | notes | waived | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Unreadable, skipped(r.Models))
 	return text
@@ -180,7 +180,7 @@ func modelSection(m *finding.Model, picture string) (text string, findings int) 
 		for _, f := range found {
 			if findings++; shown < maxRows {
 				shown++
-				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(f), markdownText(f.Said()), code(f.Rule))
+				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(m, f), markdownText(f.Said()), code(f.Rule))
 			}
 		}
 		do := fmt.Sprintf("- %s: %s\n", code(found[0].Rule), markdownText(found[0].Advice))
@@ -201,14 +201,14 @@ func modelSection(m *finding.Model, picture string) (text string, findings int) 
 }
 
 // placeCell is where a finding stands: a line or a triangle, and a point.
-func placeCell(f *finding.Finding) string {
+func placeCell(m *finding.Model, f *finding.Finding) string {
 	switch {
 	case f.Triangle == 0 && f.Line > 0:
 		return fmt.Sprintf("line %d", f.Line)
 	case f.Line > 0:
-		return fmt.Sprintf("line %d, (%s) mm", f.Line, Point(f.At))
+		return fmt.Sprintf("line %d, %s", f.Line, where(m, f.At))
 	case f.Triangle > 0:
-		return fmt.Sprintf("triangle %d, (%s) mm", f.Triangle, Point(f.At))
+		return fmt.Sprintf("triangle %d, %s", f.Triangle, where(m, f.At))
 	}
 	return "the whole model"
 }

@@ -106,7 +106,7 @@ func TestNothingButCleanModels(t *testing.T) {
 	r := &finding.Report{Summary: finding.Summary{Models: 1, Clean: 1}, Models: []finding.Model{{Path: "a.stl", Status: finding.Checked}}}
 	var out bytes.Buffer
 	require.NoError(t, Write(&out, "text", r, Options{}))
-	assert.Equal(t, "1 model: 1 clean\n"+Caution+"\n", out.String())
+	assert.Equal(t, "1 model: 1 clean\nrules: the built-in set standard; no .printlint.yml at or above the models\n"+Caution+"\n", out.String())
 	out.Reset()
 	require.NoError(t, Write(&out, "text", r, Options{Quiet: true}))
 	assert.Empty(t, out.String())

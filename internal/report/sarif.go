@@ -63,7 +63,7 @@ func (s *sarifWriter) log() sarifLog {
 		Results: []sarifResult{},
 	}
 	if !s.scanning {
-		run.Properties = &sarifRunProperties{s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
+		run.Properties = &sarifRunProperties{Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
 		run.Bases = map[string]sarifBase{rootBase: {sarifMessage{Text: "the folder that the check was run in"}}}
 	}
 	for i := range s.report.Models {
@@ -89,6 +89,11 @@ func (s *sarifWriter) log() sarifLog {
 // there is to know about the files.
 func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
+	if s.scanning { // the other flavour has a property for it
+		inv.Configuration = append(inv.Configuration, sarifNotification{
+			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(Rules(&s.report.Rules))),
+		})
+	}
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
 		switch {
@@ -128,7 +133,7 @@ func exitWords(code int) string {
 func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 	r := sarifResult{
 		RuleID: plainMessage(f.Rule), RuleIndex: s.rules.index(f.Rule), Kind: "fail", Level: string(f.Level),
-		Message:   s.message(m, messageOf(f)),
+		Message:   s.message(m, messageOf(m, f)),
 		Locations: []sarifLocation{s.location(m, f.Line, f.Bytes)},
 	}
 	if f.Fingerprint != "" {
@@ -163,10 +168,10 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 }
 
 // messageOf is what is wrong, where, and what to do about it.
-func messageOf(f *finding.Finding) string {
+func messageOf(m *finding.Model, f *finding.Finding) string {
 	text := sentence(f.Said())
 	if f.Triangle > 0 {
-		text = sentence(fmt.Sprintf("%s, at (%s) mm", f.Said(), Point(f.At)))
+		text = sentence(f.Said() + ", at " + where(m, f.At))
 	}
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)

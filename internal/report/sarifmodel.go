@@ -140,6 +140,7 @@ type sarifSuppression struct {
 
 // sarifRunProperties is the property bag of the run.
 type sarifRunProperties struct {
+	Config  string          `json:"rulesConfig"`
 	Rules   string          `json:"rulesDigest"`
 	Sets    []string        `json:"ruleSets"`
 	Summary finding.Summary `json:"summary"`

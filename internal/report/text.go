@@ -28,6 +28,7 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 	}
 	if !opt.Quiet {
 		fmt.Fprintln(out, share(r)+totals(r))
+		fmt.Fprintln(out, Rules(&r.Rules))
 		if r.Summary.Clean > 0 {
 			fmt.Fprintln(out, Caution)
 		}
@@ -74,7 +75,7 @@ func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s: %s", Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), Safe(f.Said()))
 	if f.Triangle > 0 {
-		fmt.Fprintf(&b, ", at (%s) mm", Point(f.At))
+		b.WriteString(", at " + where(m, f.At))
 	}
 	b.WriteString(ofPart(m))
 	fmt.Fprintf(&b, " [%s]", Safe(f.Rule))
@@ -105,8 +106,14 @@ func Point(p [3]float64) string {
 
 // short writes a coordinate for people: a hundredth of a millimetre at most.
 func short(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 2, 64)
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	return unpadded(strconv.FormatFloat(x, 'f', 2, 64))
+}
+
+// unpadded drops what a decimal number does not need.
+func unpadded(s string) string {
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
 	if s == "-0" {
 		return "0"
 	}

@@ -94,11 +94,39 @@ func (b *ruleBuilder) limit(l *mergedLimit) {
 		limit.Unit, limit.Value = unit.unit, value/unit.factor
 		if b.exact && (math.IsNaN(limit.Value) || math.IsInf(limit.Value, 0)) {
 			b.add(t.at(0), "limit %s comes to no number with this process", l.now.name)
+		} else if low, high := span(b.rule.def, limit.Unit); b.exact && (limit.Value < low || limit.Value > high) {
+			edge, over := low, "below"
+			if limit.Value > high {
+				edge, over = high, "above"
+			}
+			b.add(t.at(0), "limit %s of rule %s is %s; no value of %s lies %s %s", l.now.name, b.rule.ID,
+				catalog.FormatLimit(limit.Value, limit.Unit), b.rule.Measure, over, catalog.FormatLimit(edge, limit.Unit))
 		}
 	} else {
 		b.lost[l.now.name] = true
 	}
 	b.rule.Limits = append(b.rule.Limits, limit)
+}
+
+// span is the range in which a limit of a measure can be meant. What a value of the measure
+// may fall below 0 in, a limit may too; angles are leans, from a wall at 0 to a flat ceiling
+// at 90 deg; the rest only catches slips of the keyboard and wrong units.
+func span(m *catalog.Measure, u catalog.Unit) (low, high float64) {
+	high = 1e15
+	switch u {
+	case catalog.Deg:
+		high = 90
+	case catalog.MM:
+		high = maxBed
+	case catalog.MM2:
+		high = maxBed * maxBed
+	}
+	for _, v := range m.Values {
+		if v.Signed && v.Unit == u {
+			low = -high
+		}
+	}
+	return low, high
 }
 
 // limitValue is a limit in the bases with the catalogue unit it is counted in.

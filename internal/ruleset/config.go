@@ -27,6 +27,8 @@ type Options struct {
 
 // Config is a checked configuration. It is safe for concurrent use.
 type Config struct {
+	File             string // its own, as it was named; empty where there is none
+	Root             string // where its paths start, from its own folder on; empty where it does not say
 	Process          catalog.Process
 	Include, Exclude []string // globs, from the configuration's folder
 	Unit             string   // of formats that carry none: mm, cm, m, in or um
@@ -49,9 +51,9 @@ type Config struct {
 	taken      map[string]string           // path of a model, to that it takes over from
 }
 
-// modelGlobs are what counts as a model unless the configuration says otherwise: the
+// ModelGlobs are what counts as a model unless the configuration says otherwise: the
 // formats that are read and the packs that they come in.
-var modelGlobs = []string{
+var ModelGlobs = []string{
 	"**/*.{stl,3mf,obj,ply,off,amf,zip}",
 	"**/*.{tar,tgz,tar.gz,stl.gz,3mf.gz,obj.gz,ply.gz,off.gz,amf.gz}",
 }
@@ -107,13 +109,14 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 // fill copies what the configuration says of itself, and checks its waivers.
 func (c *Config) fill(today string) {
 	m := c.main.main
+	c.File, c.Root = c.main.file, m.root
 	c.Process, c.Unit, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.unit, m.lfs, m.failAt, m.waivers
 	for _, t := range m.accepted {
 		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
 	}
 	c.Include, c.Exclude = values(m.include), values(m.exclude)
 	if c.Include == nil {
-		c.Include = slices.Clone(modelGlobs)
+		c.Include = slices.Clone(ModelGlobs)
 	}
 	for _, set := range c.library.withMaterial(c.Process.Material) {
 		c.Sets = append(c.Sets, set.name)

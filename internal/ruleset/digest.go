@@ -13,7 +13,7 @@ import (
 // not where it stands, nor in which of the files.
 func (c *Config) digest() string {
 	h := sha256.New()
-	fmt.Fprintf(h, "include %q exclude %q lfs %q fail-at %q\n", c.Include, c.Exclude, c.LFS, c.FailAt)
+	fmt.Fprintf(h, "root %q include %q exclude %q lfs %q fail-at %q\n", c.Root, c.Include, c.Exclude, c.LFS, c.FailAt)
 	c.base.digest(h)
 	for i, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))
@@ -38,8 +38,12 @@ func (c *Config) digest() string {
 func (p *place) digest(h hash.Hash) {
 	var process catalog.Process
 	for _, s := range p.process {
-		s.set(&process)
 		fmt.Fprintf(h, "sets %q\n", s.name)
+		if s.formula != nil {
+			fmt.Fprintf(h, "as %q\n", s.formula.value)
+			continue
+		}
+		s.set(&process)
 	}
 	fmt.Fprintf(h, "to %q unit %q\n", fmt.Sprint(process), p.unit)
 	for _, r := range p.rules {

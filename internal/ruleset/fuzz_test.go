@@ -87,7 +87,9 @@ func FuzzLoad(f *testing.F) {
 			}
 		}
 		c.Waive("a.stl", "", "flat-base", [2][3]float64{})
-		c.Stale([]string{"a.stl"}, true)
+		l := Looked{Checked: []string{"a.stl"}, Unjudged: []string{"b.zip"}, Whole: true}
+		c.Stale(l)
+		c.StalePlaces(l)
 	})
 }
 

@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"path"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -18,13 +19,15 @@ type layer struct {
 	useLost bool // something in use could not be read
 	process settings
 	rules   []*patch
-	main    *mainPart // of the configuration itself; nil in a set
+	// fresh says that another plastic begins here: the figures of the one before are gone.
+	fresh bool
+	main  *mainPart // of the configuration itself; nil in a set
 }
 
 // mainPart is what only the configuration may say.
 type mainPart struct {
 	include, exclude []text
-	unit, lfs        string
+	unit, lfs, root  string
 	failAt           finding.Level
 	places           []*place
 	waivers          []*Waiver
@@ -56,6 +59,7 @@ func makeLayerKeys() (set, main []key[*layer]) {
 		}},
 	}
 	own := []key[*layer]{
+		{"root", "folder that paths and globs in this file start at, from this file's own folder on, as in ..", aWord, readRoot},
 		{"models", "which files are models, and how they are read", mapOf(&modelKeys), func(d *decoder, n *yaml.Node, l *layer) {
 			mapping(d, n, "models", modelKeys, l.main)
 		}},
@@ -122,6 +126,17 @@ var (
 func readVersion(d *decoder, n *yaml.Node, _ *layer) {
 	if n.Kind != yaml.ScalarNode || n.Tag != "!!int" || n.Value != "1" {
 		d.add(d.pos(n), "version must be 1, the only one this program reads")
+	}
+}
+
+func readRoot(d *decoder, n *yaml.Node, l *layer) {
+	t, ok := d.words(n, "root")
+	switch {
+	case !ok:
+	case path.IsAbs(t.value) || strings.ContainsAny(t.value, "\\:"):
+		d.add(t.pos(), "root is named from the folder of this file on, with /, not %q", t.value)
+	default:
+		l.main.root = path.Clean(t.value)
 	}
 }
 

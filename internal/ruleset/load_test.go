@@ -20,7 +20,7 @@ func TestNoFileIsTheStandardSet(t *testing.T) {
 	assert.Equal(t, catalog.Process{
 		Material: "pla", Nozzle: 0.4, Line: 0.4, Layer: 0.2, Bed: [3]float64{220, 220, 250}, Bridge: 10, Density: 1.24, Flow: 5,
 	}, c.Process)
-	assert.Equal(t, modelGlobs, c.Include)
+	assert.Equal(t, ModelGlobs, c.Include)
 	assert.Empty(t, c.Exclude)
 	assert.Equal(t, "mm", c.Unit)
 	assert.Equal(t, "error", c.LFS)

@@ -1,7 +1,6 @@
 package ruleset
 
 import (
-	"sort"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -146,20 +145,23 @@ func (v *View) Scale() float64 {
 // view merges sets, the configuration and places into rules.
 func (l *library) view(main *layer, places []*place) *View {
 	v := &View{Unit: main.main.unit}
-	layers := append([]*layer{}, l.laid...)
-	layers = append(layers, main)
+	sets, material := l.stacked(main, places)
 	for _, p := range places {
-		layers = append(layers, &layer{process: p.process})
 		if p.unit != "" {
 			v.Unit = p.unit
 		}
 	}
-	material := lastMaterial(layers)
-	sets := append(append([]*layer{}, l.withMaterial(material.name)...), layers[len(l.laid):]...)
 	exact := l.mergeProcess(sets, &v.Process, material, main.start)
 	m := &merger{l.complaints, map[string]*mergedRule{}, map[string]bool{}, l.incomplete}
+	over := false // whether what is laid lies over the configuration
 	for _, set := range sets {
 		m.lay(set.rules, false)
+		for _, p := range set.rules {
+			if r := m.rules[p.id]; over && r != nil {
+				r.placed = true
+			}
+		}
+		over = over || set == main
 	}
 	for _, p := range places {
 		m.lay(p.rules, true)
@@ -211,68 +213,6 @@ func (l *library) kept(v *View, m *mergedRule) *Rule {
 		}
 	}
 	return nil
-}
-
-// named is a material and where it was last named.
-type named struct {
-	name string
-	pos  Position
-}
-
-func lastMaterial(layers []*layer) named {
-	var last named
-	for _, l := range layers {
-		if s := l.process.get("material"); s != nil {
-			last = named{l.process.material(), s.pos}
-		}
-	}
-	return last
-}
-
-// mergeProcess lays process keys over each other and says whether all needed ones
-// are there.
-func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named, start Position) bool {
-	given := map[string]bool{}
-	at := start
-	for _, set := range sets {
-		for _, s := range set.process {
-			s.set(p)
-			given[s.name] = true
-			if s.pos.File == start.File {
-				at = s.pos
-			}
-		}
-	}
-	var lacks []string
-	for _, f := range figures {
-		if !f.optional && !given[f.name] {
-			lacks = append(lacks, f.name)
-		}
-	}
-	if !given["bed"] {
-		lacks = append(lacks, "bed")
-	}
-	sort.Strings(lacks)
-	switch {
-	case len(lacks) == 0:
-		return l.checkProcess(p, at)
-	case l.incomplete:
-		return false
-	case material.name != "" && !contains(l.materials(), material.name):
-		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
-	default:
-		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
-	}
-	return false
-}
-
-// checkProcess refuses what cannot be laid: a layer as high as the nozzle is wide.
-func (l *library) checkProcess(p *catalog.Process, at Position) bool {
-	if p.Layer > p.Nozzle {
-		l.add(at, "a layer of %s cannot come out of a nozzle of %s", catalog.FormatLimit(p.Layer, catalog.MM), catalog.FormatLimit(p.Nozzle, catalog.MM))
-		return false
-	}
-	return true
 }
 
 func contains(list []string, word string) bool {

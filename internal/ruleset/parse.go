@@ -168,6 +168,9 @@ func unitAfter(s string, offset int) (string, *fault) {
 	case "and", "or", "not", "in":
 		return "", nil
 	}
+	if start+len(word) < len(s) && s[start+len(word)] == '(' {
+		return "", faultf(start, "an operator is missing between the number and %s(...), such as * in 2 * %s(...)", word, word)
+	}
 	return "", faultf(start, "%q is not a unit%s", word, hint(word, unitWords()))
 }
 

@@ -94,7 +94,7 @@ places:
 `))
 	assert.NoError(t, c.For("fine/a.stl").Err)
 	assert.NoError(t, c.For("coarse/a.stl").Err)
-	assert.EqualError(t, c.For("fine/coarse/a.stl").Err, ".printlint.yml:4:48: a layer of 0.3 mm cannot come out of a nozzle of 0.25 mm")
+	assert.EqualError(t, c.For("fine/coarse/a.stl").Err, ".printlint.yml:4:48: a layer of 0.3 mm is too high for a nozzle of 0.25 mm; above 0.8 of the nozzle lines are not pressed onto the layer below (common practice, no source); without layer it follows the nozzle")
 	v := c.For("fine/coarse/a.stl")
 	require.NotEmpty(t, v.Rules)
 	for _, r := range v.Rules {

@@ -1,6 +1,8 @@
 package ruleset
 
 import (
+	"strings"
+
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
@@ -11,6 +13,8 @@ type setting struct {
 	name string
 	pos  Position
 	set  func(*catalog.Process)
+	// formula is the value as an expression over other figures, and set is nil; nil else.
+	formula *text
 }
 
 // settings are a file's process keys.
@@ -59,41 +63,50 @@ func makeProcessKeys() []key[*settings] {
 		{"material", "name of the plastic; a built-in material's set is used with it", aWord, readMaterial},
 	}
 	for _, f := range figures {
-		keys = append(keys, key[*settings]{f.name, f.doc, aQuantity(f.unit), f.read})
+		keys = append(keys, key[*settings]{f.name, f.doc, aFigure(f.unit), f.read})
 	}
 	return append(keys, key[*settings]{"bed", "what fits the machine: x, y and height", threeOf(aQuantity(catalog.MM)), readBed})
 }
 
 func readMaterial(d *decoder, n *yaml.Node, into *settings) {
 	if t, ok := d.words(n, "material"); ok {
-		*into = append(*into, setting{"material", t.pos(), func(p *catalog.Process) { p.Material = t.value }})
+		*into = append(*into, setting{name: "material", pos: t.pos(), set: func(p *catalog.Process) { p.Material = t.value }})
 	}
 }
 
 func (f figure) read(d *decoder, n *yaml.Node, into *settings) {
+	if strings.Contains(n.Value, "process.") {
+		if t, ok := d.formula(n, f.name); ok {
+			*into = append(*into, setting{name: f.name, pos: d.pos(n), formula: &t})
+		}
+		return
+	}
 	value, ok := d.quantity(n, f.name, f.unit)
 	if !ok {
 		return
 	}
-	if value < f.low || value > f.high {
+	if !f.holds(value) {
 		d.add(d.pos(n), "%s is %s, which is not between %s and %s", f.name, n.Value,
 			catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))
 		return
 	}
-	*into = append(*into, setting{f.name, d.pos(n), func(p *catalog.Process) { *f.at(p) = value }})
+	*into = append(*into, setting{name: f.name, pos: d.pos(n), set: func(p *catalog.Process) { *f.at(p) = value }})
 }
+
+// holds says whether a value is one that can be meant.
+func (f figure) holds(value float64) bool { return value >= f.low && value <= f.high }
 
 func readBed(d *decoder, n *yaml.Node, into *settings) {
 	bed, ok := d.triple(n, "bed", func(n *yaml.Node, what string) (float64, bool) {
 		value, ok := d.quantity(n, what, catalog.MM)
 		if ok && (value <= 0 || value > maxBed) {
-			d.add(d.pos(n), "a side of the bed is %s, which is not between 0 mm and %d mm", n.Value, maxBed)
+			d.add(d.pos(n), "a side of the bed is %s; it must be more than 0 mm, and no more than %d mm", n.Value, maxBed)
 			ok = false
 		}
 		return value, ok
 	})
 	if ok {
-		*into = append(*into, setting{"bed", d.pos(n), func(p *catalog.Process) { p.Bed = bed }})
+		*into = append(*into, setting{name: "bed", pos: d.pos(n), set: func(p *catalog.Process) { p.Bed = bed }})
 	}
 }
 

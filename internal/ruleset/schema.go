@@ -131,6 +131,15 @@ func aQuantity(u catalog.Unit) shape {
 	return func(*schema) object { return object{"type": "string", "pattern": pattern} }
 }
 
+// aFigure is a quantity, or an expression over the figures of the process before it.
+func aFigure(u catalog.Unit) shape {
+	return func(s *schema) object {
+		o := aQuantity(u)(s)
+		o["pattern"] = o["pattern"].(string) + `|process\.`
+		return o
+	}
+}
+
 func threeOf(item shape) shape {
 	return func(s *schema) object {
 		return object{"type": "array", "items": item(s), "minItems": 3, "maxItems": 3}

@@ -247,6 +247,17 @@ func (l *library) withMaterial(material string) []*layer {
 	return append(append(append([]*layer{}, sets[:top]...), own), sets[top:]...)
 }
 
+// withoutMaterials are the sets without those of materials.
+func (l *library) withoutMaterials() []*layer {
+	var sets []*layer
+	for _, set := range l.laid {
+		if l.material(set.name) != set {
+			sets = append(sets, set)
+		}
+	}
+	return sets
+}
+
 // material reads a built-in material's set; nil when there is none of that name.
 func (l *library) material(name string) *layer {
 	if name == "" || isFile(name) {

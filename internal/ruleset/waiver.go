@@ -18,19 +18,13 @@ type Waiver struct {
 	// Box is where the findings meant lie wholly, in mm in the file's own frame; nil
 	// is anywhere.
 	Box   *[2][3]float64
-	Until string // last day it holds, YYYY-MM-DD, or ""
+	Until string // last day it holds, YYYY-MM-DD in UTC, or ""
 	From  Position
 
 	rulePos Position
 	past    bool
 	futile  bool // its rule says that a model cannot be judged, which is never waived
 	used    atomic.Bool
-}
-
-// Stale is a waiver that should go, and why.
-type Stale struct {
-	*Waiver
-	Why string
 }
 
 // boxSlack is how far a finding may stick out of a waiver's box, in mm: the side of a
@@ -61,7 +55,7 @@ var waiverKeys = []key[*Waiver]{
 		}
 	}},
 	{"box", "only findings wholly inside: two corners in mm in the file's own frame", twoCorners, readBox},
-	{"until", "last day it holds, as YYYY-MM-DD", aDay, func(d *decoder, n *yaml.Node, w *Waiver) {
+	{"until", "last day it holds, as YYYY-MM-DD; days begin and end in UTC", aDay, func(d *decoder, n *yaml.Node, w *Waiver) {
 		if _, err := time.Parse(time.DateOnly, n.Value); err != nil || n.Kind != yaml.ScalarNode {
 			d.add(d.pos(n), "until must be a day written YYYY-MM-DD, such as 2027-03-01")
 			return
@@ -140,31 +134,4 @@ func (c *Config) Waiver(path, part, rule string, box [2][3]float64) *Waiver {
 		}
 	}
 	return nil
-}
-
-// Stale returns, in the file's order, the waivers that are past their day or matched
-// nothing. A waiver for models that were not among those checked is left in peace,
-// unless the run was whole: every model of the collection was checked.
-func (c *Config) Stale(checked []string, whole bool) []Stale {
-	var out []Stale
-	for _, w := range c.Waivers {
-		switch {
-		case w.past:
-			out = append(out, Stale{w, "its last day was " + w.Until})
-		case w.futile && (whole || w.meets(checked)):
-			out = append(out, Stale{w, "that a model cannot be judged is never waived"})
-		case !w.used.Load() && (whole || w.meets(checked)):
-			out = append(out, Stale{w, "it matched no finding"})
-		}
-	}
-	return out
-}
-
-func (w *Waiver) meets(checked []string) bool {
-	for _, path := range checked {
-		if pathname.Match(w.Path, path) {
-			return true
-		}
-	}
-	return false
 }

@@ -51,13 +51,13 @@ func TestLastDay(t *testing.T) {
 		c := load(t, one("waivers: [{path: a.stl, rule: min-wall, reason: fine, until: "+until+"}]"))
 		got := c.Waive("a.stl", "", "min-wall", anywhere)
 		assert.Equal(t, holds, got != nil, until)
-		stale := c.Stale(nil, false)
+		stale := c.Stale(Looked{})
 		if holds {
 			assert.Empty(t, stale)
 			continue
 		}
 		require.Len(t, stale, 1)
-		assert.Equal(t, "its last day was "+until, stale[0].Why)
+		assert.Equal(t, "its last day was "+until+" in UTC", stale[0].Why)
 	}
 	c, err := Load("a.yml", Options{Catalog: fixture(), sets: frozen, Open: world(map[string]string{
 		"a.yml": "waivers: [{path: a.stl, rule: min-wall, reason: fine, until: 1999-01-01}]"})})
@@ -76,15 +76,63 @@ waivers:
 	require.NotNil(t, c.Waive("used/a.stl", "", "min-wall", anywhere))
 	reasons := func(list []Stale) (out []string) {
 		for _, s := range list {
-			assert.Equal(t, "it matched no finding", s.Why)
-			out = append(out, s.Reason)
+			out = append(out, s.Reason+": "+s.Why)
 		}
 		return out
 	}
 	checked := []string{"used/a.stl", "unused/b.zip!/c.stl"}
-	assert.Equal(t, []string{"two"}, reasons(c.Stale(checked, false)))
-	assert.Equal(t, []string{"two", "three"}, reasons(c.Stale(checked, true)))
-	assert.Empty(t, reasons(c.Stale(nil, false)))
+	const two = "two: the rule finds nothing there, or a waiver before it accepts that"
+	assert.Equal(t, []string{two}, reasons(c.Stale(Looked{Checked: checked})))
+	assert.Equal(t, []string{two, "three: no model matches its path"}, reasons(c.Stale(Looked{Checked: checked, Whole: true})))
+	assert.Empty(t, reasons(c.Stale(Looked{})))
+}
+
+// TestStaleWaitsForWhatWasNotJudged holds that nothing follows from a model that could not
+// be read or decided, nor from a pack that could not be opened.
+func TestStaleWaitsForWhatWasNotJudged(t *testing.T) {
+	c := load(t, one(`
+waivers:
+  - {path: "a.stl", rule: min-wall, reason: a}
+  - {path: "packs/*.zip!/b.stl", rule: min-wall, reason: b}
+  - {path: "c.stl", rule: min-wall, reason: c}
+  - {path: "a.stl", rule: min-wall, reason: past, until: 2000-01-01}
+places:
+  - {paths: ["packs/*.zip!/b.stl"], rules: {min-wall: {level: note}}}
+  - {paths: ["packs/*.zap!/b.stl"], rules: {min-wall: {level: note}}}
+`))
+	l := Looked{Checked: []string{"c.stl"}, Unjudged: []string{"a.stl", "packs/p.zip"}, Whole: true}
+	var got []string
+	for _, s := range c.Stale(l) {
+		got = append(got, s.Reason)
+	}
+	assert.Equal(t, []string{"c", "past"}, got)
+	places := c.StalePlaces(l)
+	require.Len(t, places, 1)
+	assert.Equal(t, "packs/*.zap!/b.stl", places[0].Paths)
+}
+
+// TestNearestPath holds what a path that matches nothing is told it may have meant.
+func TestNearestPath(t *testing.T) {
+	paths := []string{"statues/owl.stl", "statues/small/mouse.stl", "parts/clip.stl", "parts/hook.stl", "old/hook.stl"}
+	for glob, want := range map[string]string{
+		"statuse/**":        "statues/**",
+		"statue/**":         "statues/**",
+		"clip.stl":          "parts/clip.stl", // it is the only one of that name
+		"part/clip.stl":     "parts/clip.stl",
+		"hook.stl":          "", // two of them
+		"parts/hok.stl":     "parts/hook.stl",
+		"part/*.stl":        "parts/*.stl",
+		"statues/smal/**":   "statues/small/**",
+		"nothing/like/it/*": "",
+		"parts/*.obj":       "",
+	} {
+		hint := ""
+		if want != "" {
+			hint = ` (did you mean "` + want + `"?)`
+		}
+		assert.Equal(t, hint, nearPath(glob, paths), glob)
+	}
+	assert.Empty(t, nearPath("a.stl", nil))
 }
 
 // TestTheFirstWaiverCounts holds that one that adds nothing is stale.
@@ -95,7 +143,7 @@ waivers:
   - {path: "a.stl", rule: min-wall, reason: narrow}
 `))
 	assert.Equal(t, "broad", c.Waive("a.stl", "", "min-wall", anywhere).Reason)
-	stale := c.Stale(nil, true)
+	stale := c.Stale(Looked{Whole: true})
 	require.Len(t, stale, 1)
 	assert.Equal(t, "narrow", stale[0].Reason)
 }
@@ -108,7 +156,7 @@ rules: {unfilled: {measure: filling, find: open_share > 0.1, level: error, say: 
 waivers: [{path: a.stl, rule: unfilled, reason: looks fine}]
 `))
 	assert.Nil(t, c.Waive("a.stl", "", "unfilled", [2][3]float64{}))
-	stale := c.Stale([]string{"a.stl"}, false)
+	stale := c.Stale(Looked{Checked: []string{"a.stl"}})
 	require.Len(t, stale, 1)
 	assert.Equal(t, "that a model cannot be judged is never waived", stale[0].Why)
 }

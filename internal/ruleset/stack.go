@@ -1,0 +1,179 @@
+package ruleset
+
+import (
+	"math"
+	"sort"
+	"strings"
+
+	"printlint/internal/catalog"
+)
+
+// named is a material and where it was last named.
+type named struct {
+	name string
+	pos  Position
+}
+
+func lastMaterial(layers []*layer) named {
+	var last named
+	for _, l := range layers {
+		if s := l.process.get("material"); s != nil {
+			last = named{l.process.material(), s.pos}
+		}
+	}
+	return last
+}
+
+// stacked lists what holds for some places, the last word last: sets, the configuration and
+// the places. The set of the material lies under the user's own files, or, where a place
+// names it, just below that place: no figure of another plastic may stay over it.
+func (l *library) stacked(main *layer, places []*place) ([]*layer, named) {
+	material := lastMaterial(append(append([]*layer{}, l.laid...), main))
+	last := -1
+	for i, p := range places {
+		if s := p.process.get("material"); s != nil {
+			last, material = i, named{p.process.material(), s.pos}
+		}
+	}
+	var sets []*layer
+	if last < 0 {
+		sets = append(sets, l.withMaterial(material.name)...)
+	} else {
+		sets = append(sets, l.withoutMaterials()...)
+	}
+	sets = append(sets, main)
+	for i, p := range places {
+		if i == last {
+			sets = append(sets, &layer{fresh: true})
+			if own := l.material(material.name); own != nil {
+				sets = append(sets, own)
+			}
+		}
+		sets = append(sets, &layer{process: p.process})
+	}
+	return sets, material
+}
+
+// ofPlastic are the figures that a plastic has and a machine has not.
+var ofPlastic = []string{"bridge", "density", "flow"}
+
+// mergeProcess lays process keys over each other and says whether all needed ones
+// are there, and fit each other.
+func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named, start Position) bool {
+	given := map[string]setting{}
+	at := start
+	for _, set := range sets {
+		if set.fresh {
+			for _, name := range ofPlastic {
+				delete(given, name)
+			}
+		}
+		for _, s := range set.process {
+			given[s.name] = s
+			if s.pos.File == start.File {
+				at = s.pos
+			}
+		}
+	}
+	for _, s := range given {
+		if s.formula == nil {
+			s.set(p)
+		}
+	}
+	var lacks []string
+	for _, f := range figures {
+		if _, ok := given[f.name]; !f.optional && !ok {
+			lacks = append(lacks, f.name)
+		}
+	}
+	if _, ok := given["bed"]; !ok {
+		lacks = append(lacks, "bed")
+	}
+	sort.Strings(lacks)
+	switch {
+	case len(lacks) == 0:
+		return l.computed(p, given) && l.checkProcess(p, given)
+	case l.incomplete:
+		return false
+	case material.name != "" && !contains(l.materials(), material.name):
+		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
+	default:
+		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
+	}
+	return false
+}
+
+// computed works out the figures that are given as expressions, in the order of the table:
+// each may speak of those before it, so that none can wait for itself.
+func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
+	b := &ruleBuilder{complaints: l.complaints, parse: l.parse}
+	for i, f := range figures {
+		t := given[f.name].formula
+		if t == nil {
+			continue
+		}
+		b.process = *p
+		before := processNames()[:i]
+		find := func(name string) (program, dim, bool) {
+			if !contains(before, name) {
+				return nil, plain, false
+			}
+			return b.processName(name)
+		}
+		run, got, ok := b.compile(*t, names{find, before, before})
+		if !ok {
+			return false
+		}
+		unit := base(f.unit)
+		if got != unit.dim {
+			b.add(t.at(0), "%s must be %s, this is %s", f.name, unit.dim, got)
+			return false
+		}
+		value := run(nil) / unit.factor
+		if math.IsNaN(value) || !f.holds(value) {
+			b.add(t.at(0), "%s comes to %s here, which is not between %s and %s", f.name, catalog.FormatLimit(value, f.unit),
+				catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))
+			return false
+		}
+		*f.at(p) = value
+	}
+	return true
+}
+
+// How wide and how high a line may be, in bores of the nozzle. Common practice, no source:
+// plastic swells as it leaves the bore, so that a line is at least as wide as the bore; the
+// flat face of a nozzle is some two bores wide, and nothing presses down what lies beyond
+// it; a layer higher than four fifths of the bore is laid as a round string, which hardly
+// sticks to the one below.
+const (
+	widestLine   = 2.0
+	highestLayer = 0.8
+	sameLength   = 1e-9 // mm, the rounding of a product
+)
+
+// checkProcess refuses what the nozzle cannot lay.
+func (l *library) checkProcess(p *catalog.Process, given map[string]setting) bool {
+	mm := func(x float64) string { return catalog.FormatLimit(x, catalog.MM) }
+	const practice = " (common practice, no source)"
+	switch {
+	case p.Line < p.Nozzle-sameLength:
+		l.add(later(given, "line", "nozzle"), "a line of %s is narrower than the nozzle of %s; a line is 1 to 2 times as wide as the nozzle, since plastic swells as it leaves it%s; without line it follows the nozzle", mm(p.Line), mm(p.Nozzle), practice)
+	case p.Line > float64(widestLine*p.Nozzle)+sameLength:
+		l.add(later(given, "line", "nozzle"), "a line of %s is too wide for a nozzle of %s; a line is 1 to 2 times as wide as the nozzle, whose face presses down no more%s; without line it follows the nozzle", mm(p.Line), mm(p.Nozzle), practice)
+	case p.Layer > float64(highestLayer*p.Nozzle)+sameLength:
+		l.add(later(given, "layer", "nozzle"), "a layer of %s is too high for a nozzle of %s; above 0.8 of the nozzle lines are not pressed onto the layer below%s; without layer it follows the nozzle", mm(p.Layer), mm(p.Nozzle), practice)
+	default:
+		return true
+	}
+	return false
+}
+
+// later is where the one of two figures stands that a user gave, or gave last.
+func later(given map[string]setting, one, two string) Position {
+	a, b := given[one].pos, given[two].pos
+	builtin := func(p Position) bool { return strings.HasPrefix(p.File, builtinDir) }
+	if builtin(a) || !builtin(b) && a.File == b.File && (b.Line > a.Line || b.Line == a.Line && b.Column > a.Column) {
+		return b
+	}
+	return a
+}
