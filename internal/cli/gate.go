@@ -65,18 +65,21 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if err != nil {
 		return nil, err
 	}
-	if *f.changed != "" && *f.rulesFrom == "" {
-		if err := f.since(g, named, paths); err != nil {
+	if *f.changed != "" {
+		if err := f.since(g, named, paths, warn); err != nil {
 			return nil, fmt.Errorf("--changed: %w", err)
 		}
+	}
+	if *f.staged && *f.rulesFrom == "" {
+		g.remarks = append(g.remarks, unstaged(g, here, named, paths)...)
 	}
 	g.files, err = f.find(g, here.own, paths, warn)
 	return g, err
 }
 
-// since remarks that the rules changed as well, and that nobody has held the models that
-// did not against them.
-func (f *gateFlags) since(g *gate, named string, paths []string) error {
+// since says so where everything is new, and remarks where the rules changed as well that
+// nobody has held the models that did not against them.
+func (f *gateFlags) since(g *gate, named string, paths []string, warn func(string)) error {
 	own, err := collection.Repository(paths)
 	if err != nil {
 		return err
@@ -85,6 +88,13 @@ func (f *gateFlags) since(g *gate, named string, paths []string) error {
 	if err != nil {
 		return err
 	}
+	if repo.BeforeAll(commit) {
+		warn(fmt.Sprintf("--changed: %s is the point before the first commit; every model counts as new", *f.changed))
+		return nil
+	}
+	if *f.rulesFrom != "" {
+		return nil
+	}
 	was, file, err := inCommit(own, *f.changed, commit).load(named, paths)
 	if err != nil || was.Digest == g.config.Digest && file == g.file {
 		return nil // what could not be read then was no rule to go by
@@ -92,6 +102,25 @@ func (f *gateFlags) since(g *gate, named string, paths []string) error {
 	g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: fmt.Sprintf(
 		"the rules are others than in %s (%.12s); models that did not change were not held against them: check once without --changed", *f.changed, commit)})
 	return nil
+}
+
+// unstaged remarks that a configuration lies in the folder which the commit will not
+// hold, so that other rules were gone by.
+func unstaged(g *gate, here world, named string, paths []string) []lint.Remark {
+	if named != "" || len(paths) == 0 {
+		return nil
+	}
+	there := onDisk()
+	there.own = here.own
+	file, err := there.nearest(paths[0])
+	if err != nil || file == "" || file == g.file {
+		return nil
+	}
+	instead := "the built-in rules hold"
+	if g.file != "" {
+		instead = "those of " + g.file + " hold"
+	}
+	return []lint.Remark{{File: file, Text: "it is not staged, so " + instead + " for this check; stage it with git add"}}
 }
 
 // about is the configuration to speak of where there may be none.
@@ -131,6 +160,9 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 		about = g.about()
 	}
 	holds := fmt.Sprintf("those of %s (%.12s) hold for this check", *f.rulesFrom, then.commit)
+	if repo.BeforeAll(then.commit) {
+		holds = fmt.Sprintf("the built-in ones hold for this check, since %s is the point before the first commit", *f.rulesFrom)
+	}
 	switch {
 	case err != nil:
 		g.remarks = append(g.remarks, lint.Remark{File: about, Text: "the rules here cannot be read; " + holds})
@@ -153,7 +185,7 @@ func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(st
 	if *f.changed != "" {
 		own, err := collection.Repository(paths)
 		if err == nil {
-			opt.Only, err = collection.Changed(own, *f.changed)
+			opt.Since, err = collection.Changed(own, *f.changed)
 		}
 		if err != nil {
 			return nil, fmt.Errorf("--changed: %w", err)

@@ -19,9 +19,9 @@ type Options struct {
 	Base string
 	// Include and Exclude are doublestar globs with slashes.
 	Include, Exclude []string
-	// Only, when not nil, keeps the files it is true for, by their absolute path with
-	// no symbolic link above the last element. Keeping none of those found is no error.
-	Only func(path string) bool
+	// Since, when not nil, keeps what differs from a revision, and adds what the walk
+	// did not see of that. Keeping none of those found is no error.
+	Since *Change
 	// Warn, when not nil, is told what could not be respected.
 	Warn func(text string)
 }
@@ -45,12 +45,18 @@ func Find(paths []string, opt Options) ([]File, error) {
 			return nil, err
 		}
 	}
+	if opt.Since != nil {
+		if err := f.since(opt.Since, paths); err != nil {
+			return nil, err
+		}
+	}
+	f.tell()
 	f.sort()
 	if len(f.files) == 0 {
 		return nil, ErrNone
 	}
-	if opt.Only != nil {
-		f.files = slices.DeleteFunc(f.files, func(file File) bool { return !opt.Only(file.real) })
+	if opt.Since != nil {
+		f.files = slices.DeleteFunc(f.files, func(file File) bool { return !opt.Since.has(file.real) })
 	}
 	return Unpack(f.files, opt.Exclude), nil
 }
@@ -63,6 +69,9 @@ type finder struct {
 	globs
 	cwd, base string // absolute
 	files     []File
+	seen      map[string]bool // for since: where the files really lie
+	ignored   []string        // models that git ignores, as they are shown
+	unasked   error           // why git could not say which
 	warn      func(string)
 }
 

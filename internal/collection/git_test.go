@@ -138,10 +138,10 @@ func read(t *testing.T, f File) string {
 // changedSince finds the models that differ from a revision.
 func changedSince(t *testing.T, own *repo.Repo, rev string) []File {
 	t.Helper()
-	only, err := Changed(own, rev)
+	since, err := Changed(own, rev)
 	require.NoError(t, err)
 	opt := models
-	opt.Only = only
+	opt.Since = since
 	files, err := Find([]string{"."}, opt)
 	require.NoError(t, err)
 	return files
@@ -174,9 +174,9 @@ func TestChangedStartsAtTheMergeBase(t *testing.T) {
 	git(t, "config", "diff.external", "false")
 	require.NoError(t, os.Mkdir("below", 0o777))
 	t.Chdir("below")
-	only, err := Changed(own, "main")
+	since, err := Changed(own, "main")
 	require.NoError(t, err)
-	files, err := Find([]string{".."}, Options{Base: "..", Include: models.Include, Only: only})
+	files, err := Find([]string{".."}, Options{Base: "..", Include: models.Include, Since: since})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"../edited.stl", "../moved.stl", "../uncommitted.stl"}, paths(files), "whatever is configured, from any folder")
 }

@@ -154,9 +154,9 @@ func TestChangedPacksAreOpened(t *testing.T) {
 	put(t, "added.zip", pack("c.stl"))
 	own, err := Repository([]string{"."})
 	require.NoError(t, err)
-	only, err := Changed(own, "main")
+	since, err := Changed(own, "main")
 	require.NoError(t, err)
-	files, err := Find([]string{"."}, Options{Include: []string{"**/*.zip"}, Only: only})
+	files, err := Find([]string{"."}, Options{Include: []string{"**/*.zip"}, Since: since})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"added.zip!/c.stl", "grown.zip!/a.stl", "grown.zip!/b.stl"}, paths(files))
 }
