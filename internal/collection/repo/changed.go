@@ -54,7 +54,7 @@ func (r *Repo) Changed(rev string) ([]Change, error) {
 	if err != nil {
 		return nil, err
 	}
-	same, err := s.sameLarge(differing)
+	same, err := s.seeming(differing)
 	if err != nil {
 		return nil, err
 	}
@@ -159,13 +159,15 @@ func differences(fields []string) ([]difference, error) {
 	return list, nil
 }
 
-// sameLarge finds the large files that are only seemingly changed: the repository keeps
-// the digest, the work tree the content, and without filters they differ for git.
-func (s *session) sameLarge(list []difference) (map[string]bool, error) {
+// seeming finds the files that only seem changed: the work tree keeps them with other line
+// ends, or in place of the digest that stands for a large file.
+func (s *session) seeming(list []difference) (map[string]bool, error) {
+	var doubtful []difference
 	var ask []string
 	for _, d := range list {
-		if d.status == "M" && d.oldMode == d.newMode && d.kind() == Plain {
-			ask = append(ask, d.oldHash)
+		unknown := strings.Trim(d.newHash, "0") == "" // git saw another time or size
+		if d.status == "M" && d.oldMode == d.newMode && d.kind() == Plain && unknown {
+			doubtful, ask = append(doubtful, d), append(ask, d.oldHash)
 		}
 	}
 	large, err := s.pointers(ask)
@@ -173,10 +175,25 @@ func (s *session) sameLarge(list []difference) (map[string]bool, error) {
 		return nil, err
 	}
 	same := map[string]bool{}
-	for _, d := range list {
-		if p, ok := large[d.oldHash]; ok && d.status == "M" && d.oldMode == d.newMode {
+	var rest []difference
+	var names []string
+	for _, d := range doubtful {
+		if p, ok := large[d.oldHash]; ok {
 			same[d.path] = p.matches(s.onDisk(d.path))
+		} else {
+			rest, names = append(rest, d), append(names, quoted(d.path))
 		}
 	}
-	return same, nil
+	if len(rest) == 0 {
+		return same, nil
+	}
+	out, err := s.run(lines(names), "hash-object", "--stdin-paths")
+	hashes := strings.Fields(string(out))
+	if answered(err, 128) || len(hashes) != len(rest) {
+		return same, nil // where one cannot be read, all count as changed
+	}
+	for i, d := range rest {
+		same[d.path] = hashes[i] == d.oldHash
+	}
+	return same, err
 }

@@ -102,8 +102,7 @@ func (s *session) lend(common string) error {
 	if err != nil {
 		return err
 	}
-	quoted := `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(objects) + "\"\n"
-	return os.WriteFile(filepath.Join(common, "objects", "info", "alternates"), []byte(quoted), 0o600)
+	return os.WriteFile(filepath.Join(common, "objects", "info", "alternates"), []byte(quoted(objects)+"\n"), 0o600)
 }
 
 // furnishTree carries over which commit a work tree stands at, and where the revisions

@@ -111,6 +111,11 @@ func split(out []byte) []string {
 func lines(list []string) io.Reader { return strings.NewReader(strings.Join(list, "\n") + "\n") }
 func ended(list []string) io.Reader { return strings.NewReader(strings.Join(list, "\x00") + "\x00") }
 
+// quoted writes a text so that git reads it back as it was, wherever it reads line by line.
+func quoted(text string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(text) + `"`
+}
+
 // reason is the first line of what git said that tells why.
 func reason(said, command string) string {
 	lines := strings.Split(strings.TrimSpace(said), "\n")

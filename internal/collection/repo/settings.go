@@ -163,10 +163,9 @@ func boolean(word string) bool {
 func (s *settings) carry(e entry) {
 	section, name, _ := cutLast(e.key)
 	if head, sub, ok := strings.Cut(section, "."); ok {
-		section = head + ` "` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(sub) + `"`
+		section = head + " " + quoted(sub)
 	}
-	value := strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(e.value)
-	s.config += fmt.Sprintf("[%s]\n\t%s = \"%s\"\n", section, name, value)
+	s.config += fmt.Sprintf("[%s]\n\t%s = %s\n", section, name, quoted(e.value))
 }
 
 // cutLast cuts a key before its last word.
