@@ -30,6 +30,7 @@ type checkFlags struct {
 	shard  *string
 	cache  *string
 	cost   *costFlags
+	names  *listFlags
 
 	pictures *string
 	noAdvice *bool
@@ -41,6 +42,7 @@ func checkCommand(in *invocation) action {
 	f.pictures = in.flags.String("pictures", "", "save a picture of each model in `DIR`; a markdown report shows them")
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
+	f.names = newListFlags(in.flags)
 	f.shard = in.flags.String("shard", "", "check only share K of N, as `K/N`, for merge to join; auto takes it from a job array")
 	f.cache = cacheFlag(in.flags)
 	f.cost = newCostFlags(in.flags)
@@ -53,6 +55,9 @@ func checkCommand(in *invocation) action {
 }
 
 func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, error) {
+	if err := f.refuse(); err != nil {
+		return 0, err
+	}
 	also, err := alsoFiles(*f.also)
 	if err != nil {
 		return 0, err
@@ -70,6 +75,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if opt.Shard != nil {
 		opt.Shard.FailAt = failAt
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
+	}
+	if *f.names.list {
+		return lint.ExitClean, f.names.print(env, g.files)
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
