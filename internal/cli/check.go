@@ -68,7 +68,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	}
 	g, err := f.gate.open(*f.config, paths, *f.accept, env.warn)
 	if err != nil {
-		return 0, err
+		return 0, interrupted(err)
 	}
 	failAt := f.level(g.config.FailAt)
 	opt.Whole, opt.Remarks = g.whole(paths), g.remarks
