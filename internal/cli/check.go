@@ -15,7 +15,8 @@ const checkDetail = `
 Judges every model below the given files and folders, or below the current folder,
 by the rules of the nearest .printlint.yml at or above the first path, up to the
 top of the repository. Without one the built-in set "standard" holds. In a git
-repository, what git ignores is left out, and so are other repositories inside it.
+repository, what git ignores is left out and counted on standard error, and other
+repositories inside it are left alone. Nothing that a repository names is run.
 
 Exit code: 0 clean, 1 findings at or above the level that fails, 2 the job could
 not be done (wrong flag, mistake in the rules, a model that cannot be read or

@@ -75,8 +75,14 @@ func (f *finder) since(c *Change, args []string) error {
 		if err != nil {
 			return err
 		}
-		if below, ok := c.own.Below(real); ok {
-			scope = append(scope, below)
+		followed, err := resolve(arg)
+		if err != nil {
+			return err
+		}
+		for _, path := range []string{real, followed} { // a link that was named stands for both
+			if below, ok := c.own.Below(path); ok {
+				scope = append(scope, below)
+			}
 		}
 	}
 	f.seen = make(map[string]bool, len(f.files))
@@ -84,20 +90,22 @@ func (f *finder) since(c *Change, args []string) error {
 		f.seen[f.files[i].real] = true
 	}
 	for _, change := range c.list {
-		if !slices.ContainsFunc(scope, func(s string) bool { return lies(s, change.Path) || lies(change.Path, s) }) {
+		holds := change.Kind == repo.Module || change.Kind == repo.Nested
+		if holds && slices.ContainsFunc(scope, func(s string) bool { return s != "." && lies(change.Path, s) }) {
+			c.whole = append(c.whole, change.Path) // what was named of it was found there
+		}
+		if !slices.ContainsFunc(scope, func(s string) bool { return lies(s, change.Path) }) {
 			continue
 		}
-		named := slices.ContainsFunc(scope, func(s string) bool { return s != "." && lies(change.Path, s) })
-		if err := f.ensure(c, change, named); err != nil {
+		if err := f.ensure(c, change); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// ensure puts one changed path among the files if it is a model or holds models. One
-// that was named, or in which something was, is wanted for certain.
-func (f *finder) ensure(c *Change, change repo.Change, named bool) error {
+// ensure puts one changed path among the files if it is a model or holds models.
+func (f *finder) ensure(c *Change, change repo.Change) error {
 	real := filepath.Join(c.own.Top, filepath.FromSlash(change.Path))
 	file := f.listed(real)
 	if f.excluded(file.Rules) {
@@ -107,10 +115,7 @@ func (f *finder) ensure(c *Change, change repo.Change, named bool) error {
 	case repo.Module:
 		c.whole = append(c.whole, change.Path)
 		return f.module(file, errNoModule)
-	case repo.Nested:
-		if named {
-			c.whole = append(c.whole, change.Path)
-		}
+	case repo.Nested: // told of, unless it was named
 	case repo.Link:
 		f.link(c, file)
 	default:
@@ -144,11 +149,8 @@ func (f *finder) put(file File) {
 
 // drop forgets what was said of a path.
 func (f *finder) drop(real string) {
-	if f.seen[real] {
-		i := slices.IndexFunc(f.files, func(file File) bool { return file.real == real })
-		f.files = slices.Delete(f.files, i, i+1)
-		delete(f.seen, real)
-	}
+	f.files = slices.DeleteFunc(f.files, func(file File) bool { return file.real == real })
+	delete(f.seen, real)
 }
 
 // link takes a symbolic link that changed: it is judged by what it leads to, under its

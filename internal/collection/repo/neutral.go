@@ -23,7 +23,7 @@ type session struct {
 
 // How long one command of git may take. Reading what changed may mean to read all files.
 const (
-	short = time.Minute
+	short = 30 * time.Second
 	long  = 10 * time.Minute
 )
 
