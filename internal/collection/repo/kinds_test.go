@@ -26,6 +26,7 @@ func TestKindsOfRepositories(t *testing.T) {
 		"linked":      linked,
 		"submodule":   submodule,
 		"git a link":  gitIsALink,
+		"odd name":    oddName,
 		"split index": func(t *testing.T, shelf string) { configured(t, shelf, "update-index", "--split-index") },
 		"index 4":     func(t *testing.T, shelf string) { configured(t, shelf, "update-index", "--index-version", "4") },
 		"sparse index": func(t *testing.T, shelf string) {
@@ -110,6 +111,11 @@ func submodule(t *testing.T, shelf string) {
 	git(t, "init", "-q", "outer")
 	git(t, "-C", "outer", "-c", "protocol.file.allow=always", "submodule", "--quiet", "add", shelf, "work")
 	require.NoError(t, os.Symlink("outer/work", "work"))
+}
+
+func oddName(t *testing.T, shelf string) {
+	git(t, "clone", "-q", shelf, "odd \"\\\nname:x")
+	require.NoError(t, os.Symlink("odd \"\\\nname:x", "work"))
 }
 
 func gitIsALink(t *testing.T, shelf string) {
@@ -211,6 +217,16 @@ func TestContentThatWasNotFetched(t *testing.T) {
 	text, err := here(t).Text(commit, "rules.yml")
 	require.NoError(t, err)
 	assert.Equal(t, "old", string(text))
+}
+
+// TestRulesThatAreTooLarge holds that a file of rules which unpacks into very much is not
+// read into memory.
+func TestRulesThatAreTooLarge(t *testing.T) {
+	r := made(t, map[string]string{"rules.yml": strings.Repeat("#", rulesSize+1)})
+	_, err := r.Text("HEAD", "rules.yml")
+	assert.EqualError(t, err, "larger than 16 MiB, which no rules are")
+	_, err = r.StagedText("rules.yml")
+	assert.EqualError(t, err, "larger than 16 MiB, which no rules are")
 }
 
 // TestFilesGitIsToldNotToLookAt holds that they are looked at.

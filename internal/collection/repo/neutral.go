@@ -18,6 +18,7 @@ type session struct {
 	dir      string // the repository folder that git is given
 	index    string // the list of what is staged, the real one unless it was copied
 	patience time.Duration
+	most     int // how many bytes git may answer; 0 is no bound
 	settings *settings
 }
 
@@ -26,6 +27,9 @@ const (
 	short = 30 * time.Second
 	long  = 10 * time.Minute
 )
+
+// rulesSize bounds a file of rules.
+const rulesSize = 16 << 20
 
 // open starts a session.
 func (r *Repo) open(patience time.Duration) (*session, error) {

@@ -114,6 +114,7 @@ func (r *Repo) Text(commit, path string) ([]byte, error) {
 		return nil, err
 	}
 	defer s.close()
+	s.most = rulesSize
 	out, err := s.run(lines([]string{commit + ":" + path}), "cat-file", "--batch", "--follow-symlinks")
 	if err != nil {
 		return nil, err

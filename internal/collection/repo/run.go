@@ -68,7 +68,7 @@ func (s *session) runAs(own bool, in io.Reader, args ...string) ([]byte, error) 
 	cmd := exec.CommandContext(ctx, "git", append([]string{"--no-pager"}, args...)...)
 	cmd.Dir, cmd.Env, cmd.Stdin = s.top, s.environment(own), in
 	cmd.WaitDelay = time.Second
-	var out, said bytes.Buffer
+	out, said := bounded{most: s.most}, bounded{most: 1 << 20}
 	cmd.Stdout, cmd.Stderr = &out, &said
 	err := cmd.Run()
 	var exit *exec.ExitError
@@ -77,14 +77,33 @@ func (s *session) runAs(own bool, in io.Reader, args ...string) ([]byte, error) 
 		return nil, context.Canceled
 	case ctx.Err() != nil:
 		return nil, fmt.Errorf("git %s gave no answer within %v; is there a pipe or an endless pattern among the files named .gitignore and .gitattributes?", args[0], s.patience)
+	case out.full:
+		return nil, fmt.Errorf("larger than %d MiB, which no rules are", s.most>>20)
 	case errors.Is(err, exec.ErrNotFound):
 		return nil, ErrNoGit
 	case errors.As(err, &exit):
-		return out.Bytes(), &failure{exit.ExitCode(), reason(said.String(), args[0])}
+		return out.text.Bytes(), &failure{exit.ExitCode(), reason(said.text.String(), args[0])}
 	case err != nil:
 		return nil, fmt.Errorf("git could not be run: %w", err)
 	}
-	return out.Bytes(), nil
+	return out.text.Bytes(), nil
+}
+
+// bounded keeps what git writes. What is packed into a few bytes may come out as many, so
+// more than most ends it; 0 is no bound.
+type bounded struct {
+	text bytes.Buffer
+	most int
+	full bool
+}
+
+// Write takes what fits.
+func (b *bounded) Write(p []byte) (int, error) {
+	if b.most > 0 && b.text.Len()+len(p) > b.most {
+		b.full = true
+		return 0, io.ErrShortWrite
+	}
+	return b.text.Write(p)
 }
 
 // line runs a command that answers with one line.

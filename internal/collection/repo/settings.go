@@ -50,25 +50,38 @@ func (r *Repo) settle(s *session) (err error) {
 	return os.WriteFile(filepath.Join(common, "config"), []byte(s.settings.config), 0o600)
 }
 
-// read reads both configurations. Git parses them, and does nothing else with them.
+// read reads both configurations, side by side. Git parses them, and does nothing else
+// with them.
 func (s *session) read() (*settings, error) {
-	wanted := `^(core\.(excludesfile|attributesfile|autocrlf|eol)|filter\..*\.(smudge|process))$`
-	out, err := s.runAs(true, nil, "config", "--includes", "-z", "--get-regexp", wanted)
-	if err != nil && !answered(err, 1) { // 1 is none
+	var users []byte
+	var problem error
+	done := make(chan bool)
+	go func() {
+		defer close(done)
+		users, problem = s.runAs(true, nil, "config", "--includes", "-z", "--get-regexp",
+			`^(core\.(excludesfile|attributesfile|autocrlf|eol)|filter\..*\.(smudge|process))$`)
+	}()
+	own, err := s.readOwn()
+	<-done
+	switch {
+	case err != nil:
 		return nil, err
+	case problem != nil && !answered(problem, 1): // 1 is none
+		return nil, problem
 	}
-	users := entries(out)
+	return collect(entries(users), entries(own))
+}
+
+// readOwn reads the configuration of the repository, without what it includes.
+func (s *session) readOwn() ([]byte, error) {
 	path := filepath.Join(s.common, "config")
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return collect(users, nil)
+		return nil, nil
 	}
 	if !regular(path) {
 		return nil, fmt.Errorf("%s is no file that git would have written", path)
 	}
-	if out, err = s.run(nil, "config", "--file", path, "--no-includes", "-z", "--list"); err != nil {
-		return nil, err
-	}
-	return collect(users, entries(out))
+	return s.run(nil, "config", "--file", path, "--no-includes", "-z", "--list")
 }
 
 // entries reads a list as git writes it.

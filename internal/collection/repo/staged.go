@@ -129,6 +129,7 @@ func (r *Repo) StagedText(path string) ([]byte, error) {
 	case e.Kind == Module:
 		return nil, fs.ErrNotExist
 	}
+	s.most = rulesSize
 	text, err := s.run(nil, "cat-file", "blob", e.Hash)
 	if err == nil && len(text) == 0 {
 		// It may be announced only, with git add --intent-to-add.
