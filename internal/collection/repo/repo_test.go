@@ -156,3 +156,23 @@ func TestReasons(t *testing.T) {
 	assert.Equal(t, "diff failed and gave no reason", reason("", "diff"))
 	assert.Equal(t, "something odd", reason("something odd\nmore\n", "diff"))
 }
+
+// TestWhatGitIsTold holds that no variable which names a program or a file of git's own
+// reaches git, and that what keeps it from running any does.
+func TestWhatGitIsTold(t *testing.T) {
+	for _, name := range []string{"GIT_SSH", "GIT_SSH_COMMAND", "GIT_ASKPASS", "SSH_ASKPASS", "GIT_EXTERNAL_DIFF", "GIT_PAGER", "PAGER", "GIT_EDITOR", "EDITOR", "VISUAL",
+		"GIT_PROXY_COMMAND", "GIT_EXEC_PATH", "GIT_TEMPLATE_DIR", "GIT_CONFIG_COUNT", "GIT_CONFIG_PARAMETERS", "GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM", "GIT_TRACE2_EVENT",
+		"GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_OBJECT_DIRECTORY", "GIT_COMMON_DIR", "GIT_NAMESPACE", "GIT_DIR", "GIT_WORK_TREE", "GIT_ALLOW_PROTOCOL"} {
+		t.Setenv(name, "/of/a/stranger")
+	}
+	s := &session{top: "/top", dir: "/ours", index: "/index"}
+	env := strings.Join(s.environment(false), "\n") + "\n"
+	assert.NotContains(t, env, "/of/a/stranger")
+	for _, e := range []string{"GIT_DIR=/ours", "GIT_WORK_TREE=/top", "GIT_CONFIG_NOSYSTEM=1", "GIT_CONFIG_GLOBAL=" + os.DevNull, "GIT_NO_REPLACE_OBJECTS=1",
+		"GIT_NO_LAZY_FETCH=1", "GIT_ALLOW_PROTOCOL=", "GIT_TERMINAL_PROMPT=0"} {
+		assert.Contains(t, env, e+"\n")
+	}
+	own := s.environment(true)
+	assert.Contains(t, own, "GIT_CONFIG_GLOBAL=/of/a/stranger", "the user's own configuration is read, by git config alone")
+	assert.NotContains(t, own, "GIT_SSH_COMMAND=/of/a/stranger")
+}
