@@ -20,11 +20,12 @@ func yamlBlocks(t *testing.T) []string {
 	for _, m := range regexp.MustCompile("(?s)```yaml\n(.*?)```").FindAllStringSubmatch(read(t, "../docs/pull-request.md"), -1) {
 		blocks = append(blocks, m[1])
 	}
-	require.Len(t, blocks, 2)
+	require.Len(t, blocks, 3)
 	return blocks
 }
 
-// workflows are the example as it is, and with the upload that the page adds to it.
+// workflows are the example as it is, with the upload that the page adds to it, and with
+// the steps that fetch only what changed.
 func workflows(t *testing.T) map[string]string {
 	blocks := yamlBlocks(t)
 	plain := strings.Replace(blocks[0], "OWNER/printlint/action@REVISION", "./action", 1)
@@ -32,7 +33,9 @@ func workflows(t *testing.T) map[string]string {
 	with = strings.Replace(with, "contents: read\n", "contents: read\n  security-events: write\n", 1)
 	require.NotEqual(t, plain, blocks[0])
 	require.Equal(t, 2, strings.Count(with, "steps.printlint.outputs.sarif }}")+strings.Count(with, "id: printlint"))
-	return map[string]string{"plain": plain, "with alerts": with}
+	job, _, found := strings.Cut(plain, "      - uses:")
+	require.True(t, found)
+	return map[string]string{"plain": plain, "with alerts": with, "only what changed": job + blocks[2]}
 }
 
 // lintWorkflow lints a workflow in a project that holds the action, so that its inputs and

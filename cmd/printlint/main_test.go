@@ -37,7 +37,9 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
-			return os.CopyFS(filepath.Join(env.WorkDir, "demo"), os.DirFS(demo))
+			program, err := exec.LookPath("printlint")
+			env.Setenv("PRINTLINT", program) // for scripts in which nothing else is found
+			return errors.Join(err, os.CopyFS(filepath.Join(env.WorkDir, "demo"), os.DirFS(demo)))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits,

@@ -17,8 +17,9 @@ Judges every model below the given files and folders, or below the current folde
 by the rules of the outermost .printlint.yml at or above it, up to the top of the
 repository. Without one the built-in set "standard" holds. One that lies further in
 holds for nothing and is an error, and models that lead to different ones are not
-checked together. In a git repository, what git ignores is left out, and so are
-other repositories inside it.
+checked together. In a git repository, what git ignores is left out and counted on
+standard error, and other repositories inside it are left alone. Nothing that a
+repository names is run.
 
 Exit code: 0 clean, 1 findings at or above the level that fails, 2 the job could
 not be done (wrong flag, mistake in the rules, a model that cannot be read or
@@ -33,6 +34,7 @@ type checkFlags struct {
 	shard  *string
 	cache  *string
 	cost   *costFlags
+	names  *listFlags
 
 	pictures *string
 	noAdvice *bool
@@ -44,6 +46,7 @@ func checkCommand(in *invocation) action {
 	f.pictures = in.flags.String("pictures", "", "save a picture of each model in `DIR`; a markdown report shows them")
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
+	f.names = newListFlags(in.flags)
 	f.shard = in.flags.String("shard", "", "check only share K of N, as `K/N`, for merge to join; auto takes it from a job array")
 	f.cache = cacheFlag(in.flags)
 	f.cost = newCostFlags(in.flags)
@@ -56,6 +59,9 @@ func checkCommand(in *invocation) action {
 }
 
 func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, error) {
+	if err := f.refuse(); err != nil {
+		return 0, err
+	}
 	also, err := alsoFiles(*f.also)
 	if err != nil {
 		return 0, err
@@ -66,7 +72,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	}
 	g, err := f.gate.open(*f.config, paths, *f.accept, env.warn)
 	if err != nil {
-		return 0, err
+		return 0, interrupted(err)
 	}
 	keep, err := f.keeps(g, also)
 	if err != nil {
@@ -81,6 +87,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if opt.Shard != nil {
 		opt.Shard.All, opt.Shard.Asked = lint.ListingOf(g.files), f.gate.asked(g, paths)
 		g.files = collection.Shard(g.files, opt.Shard.Index, opt.Shard.Count)
+	}
+	if *f.names.list {
+		return lint.ExitClean, f.names.print(env, g.files)
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {

@@ -69,8 +69,8 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if err != nil {
 		return nil, err
 	}
-	if *f.changed != "" && *f.rulesFrom == "" {
-		if err := f.since(g, named, paths); err != nil {
+	if *f.changed != "" {
+		if err := f.since(g, named, paths, warn); err != nil {
 			return nil, fmt.Errorf("--changed: %w", err)
 		}
 	}
@@ -107,19 +107,15 @@ func (f *gateFlags) look(g *gate, here world, paths []string, warn func(string))
 	if err != nil {
 		return err
 	}
-	if g.file == "" && *f.staged && *f.rulesFrom == "" {
-		if s, err := newSearch(onDisk()); err == nil {
-			if file, err := s.holding([]string{"."}, nil); err == nil && file != "" {
-				warn(file + " is not staged; it holds from the commit on that adds it")
-			}
-		}
+	if *f.staged && *f.rulesFrom == "" {
+		g.remarks = append(g.remarks, unstaged(g)...)
 	}
 	return nil
 }
 
-// since remarks that the rules changed as well, and that nobody has held the models that
-// did not against them.
-func (f *gateFlags) since(g *gate, named string, paths []string) error {
+// since says so where everything is new, and remarks where the rules changed as well that
+// nobody has held the models that did not against them.
+func (f *gateFlags) since(g *gate, named string, paths []string, warn func(string)) error {
 	own, err := collection.Repository(paths)
 	if err != nil {
 		return err
@@ -127,6 +123,13 @@ func (f *gateFlags) since(g *gate, named string, paths []string) error {
 	commit, err := own.Left(*f.changed)
 	if err != nil {
 		return err
+	}
+	if repo.BeforeAll(commit) {
+		warn(fmt.Sprintf("--changed: %s is the point before the first commit; every model counts as new", *f.changed))
+		return nil
+	}
+	if *f.rulesFrom != "" {
+		return nil
 	}
 	was, err := inCommit(own, *f.changed, commit).load(named, paths, collection.Find)
 	if err != nil || was.Digest == g.Digest && was.file == g.file {
@@ -162,6 +165,24 @@ func (g *gate) around(whole bool) lint.Around {
 		}
 	}
 	return a
+}
+
+// unstaged remarks that a configuration lies in the folder which the commit will not
+// hold, so that other rules were gone by.
+func unstaged(g *gate) []lint.Remark {
+	s, err := newSearch(onDisk())
+	if err != nil {
+		return nil
+	}
+	file, err := s.holding([]string{"."}, nil)
+	if err != nil || file == "" || file == g.file {
+		return nil
+	}
+	instead := "the built-in rules hold"
+	if g.file != "" {
+		instead = "those of " + g.file + " hold"
+	}
+	return []lint.Remark{{File: file, Text: "it is not staged, so " + instead + " for this check; stage it with git add"}}
 }
 
 // about is the configuration to speak of where there may be none.
@@ -202,7 +223,11 @@ func (f *gateFlags) differing(here world, paths []string) (own *repo.Repo, names
 		return here.own, names, err
 	case *f.changed != "":
 		if own, err = collection.Repository(paths); err == nil {
-			names, err = own.Changed(*f.changed)
+			var list []repo.Change
+			list, err = own.Changed(*f.changed)
+			for _, c := range list {
+				names = append(names, c.Path)
+			}
 		}
 	}
 	return own, names, err
@@ -236,6 +261,9 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 		about = now.file
 	}
 	holds := fmt.Sprintf("those of %s (%.12s) hold for this check", *f.rulesFrom, then.commit)
+	if repo.BeforeAll(then.commit) {
+		holds = fmt.Sprintf("the built-in ones hold for this check, since %s is the point before the first commit", *f.rulesFrom)
+	}
 	switch {
 	case err != nil:
 		g.remarks = append(g.remarks, lint.Remark{File: about, Text: "the rules here cannot be read; " + holds})
@@ -261,7 +289,7 @@ func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(st
 	if *f.changed != "" {
 		own, err := collection.Repository(paths)
 		if err == nil {
-			opt.Only, err = collection.Changed(own, *f.changed)
+			opt.Since, err = collection.Changed(own, *f.changed)
 		}
 		if err != nil {
 			return nil, fmt.Errorf("--changed: %w", err)

@@ -177,7 +177,7 @@ func tops(paths []string) (tops, folders []string, err error) {
 		}
 		top := ""
 		if own := repo.At(folder); own != nil {
-			top = own.Top
+			top = own.Outermost().Top
 		}
 		if !slices.Contains(tops, top) {
 			tops = append(tops, top)

@@ -108,7 +108,7 @@ func (s *search) chain(folder string) []string {
 	if s.world.own != nil {
 		top = s.world.own.Top
 	} else if own := repo.At(folder); own != nil {
-		top = own.Top
+		top = own.Outermost().Top
 	}
 	var list []string
 	for {

@@ -20,9 +20,9 @@ type Options struct {
 	Base string
 	// Include and Exclude are globs as pathname.Match reads them.
 	Include, Exclude []string
-	// Only, when not nil, keeps the files it is true for, by their absolute path with
-	// no symbolic link above the last element. Keeping none of those found is no error.
-	Only func(path string) bool
+	// Since, when not nil, keeps what differs from a revision, and adds what the walk
+	// did not see of that. Keeping none of those found is no error.
+	Since *Change
 	// Warn, when not nil, is told what could not be respected.
 	Warn func(text string)
 	// Unread, when not nil, is told once of the files that look like models and are not
@@ -57,15 +57,23 @@ func Find(paths []string, opt Options) ([]File, error) {
 		}
 		f.args = append(f.args, argument{p, slices.Clone(f.files[start:])})
 	}
+	var only func(string) bool
+	if opt.Since != nil {
+		only = opt.Since.has
+		if err := f.since(opt.Since, paths); err != nil {
+			return nil, err
+		}
+	}
+	f.tell()
 	f.sort()
 	u := newUnpacker(opt.Exclude)
-	files := f.readable(opt.Only, u.count)
-	if opt.Only == nil {
+	files := f.readable(only, u.count)
+	if only == nil {
 		files = u.all(files)
 	}
 	empty, err := f.empty(files)
-	if opt.Only != nil {
-		files = u.all(slices.DeleteFunc(files, func(file File) bool { return !file.changed(opt.Only) }))
+	if only != nil {
+		files = u.all(slices.DeleteFunc(files, func(file File) bool { return !file.changed(only) }))
 	}
 	if opt.Unread != nil && len(u.count) > 0 {
 		opt.Unread(u.count.words())
@@ -88,6 +96,9 @@ type finder struct {
 	realBase  string // base with no symbolic link in it
 	files     []File
 	args      []argument
+	seen      map[string]bool // for since: where the files really lie
+	ignored   []string        // models that git ignores, as they are shown
+	unasked   error           // why git could not say which
 	warn      func(string)
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/collection/repo"
 	"printlint/internal/dice"
 	"printlint/internal/pathname"
 )
@@ -202,7 +203,7 @@ func TestNothingToJudge(t *testing.T) {
 		"docs": nothing, "packs": nothing, "archive": nothing, "shelf/b.stl": "shelf/b.stl", "packs/text.zip": "skipped: there is no model in this pack",
 		"archive/a.stl": "skipped: excluded by models.exclude in the configuration",
 	}, got)
-	opt.Only = func(string) bool { return false }
+	opt.Since = changedOnly(t)
 	files, err = Find([]string{"shelf"}, opt)
 	require.NoError(t, err, "nothing changed is no error")
 	assert.Empty(t, files)
@@ -221,6 +222,18 @@ func TestFoldersThatLookLikeContainers(t *testing.T) {
 	assert.False(t, pathname.Match("plate.3mf", files[0].Rules), "what is said of a file is not said of a folder")
 }
 
+// changedOnly is a change of some files below the working directory.
+func changedOnly(t *testing.T, names ...string) *Change {
+	t.Helper()
+	top, err := resolve(".")
+	require.NoError(t, err)
+	c := &Change{own: &repo.Repo{Top: top}, paths: map[string]bool{}}
+	for _, name := range names {
+		c.paths[name] = true
+	}
+	return c
+}
+
 func TestFilesThatOnlyLookLikeModels(t *testing.T) {
 	tree(t, "a.stl", "b.step", "c.STEP", "deep/d.glb", "e.7z", "f.stl.gz", "g.csv.gz", "h.gz", "old/i.step", "j.txt", "k.tar.xz", "l.3mf.tar")
 	require.NoError(t, os.WriteFile("p.zip", []byte(zipOf(t, packed{name: "m.f3d"}, packed{name: "n.stl"})), 0o666))
@@ -230,7 +243,7 @@ func TestFilesThatOnlyLookLikeModels(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []string{"9 files look like models and are not read: 2 .step, 1 .7z, 1 .f3d, 1 .glb, 1 .gz, 1 .stl.gz, 1 .tar, 1 .tar.xz"}, told)
 	told = nil
-	opt.Only = func(path string) bool { return filepath.Base(path) == "e.7z" }
+	opt.Since = changedOnly(t, "e.7z")
 	_, err = Find([]string{"."}, opt)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"1 file looks like a model and is not read: 1 .7z"}, told)

@@ -39,13 +39,21 @@ func put(t *testing.T, name, text string) {
 	require.NoError(t, os.WriteFile(name, []byte(text), 0o666))
 }
 
+// found finds what lies in the paths, where nothing is to be warned of.
 func found(t *testing.T, paths ...string) []File {
 	t.Helper()
+	files, warned := foundWith(t, paths...)
+	assert.Empty(t, warned)
+	return files
+}
+
+func foundWith(t *testing.T, paths ...string) (files []File, warned []string) {
+	t.Helper()
 	opt := models
-	opt.Warn = func(text string) { assert.Fail(t, "warned", text) }
+	opt.Warn = func(text string) { warned = append(warned, text) }
 	files, err := Find(paths, opt)
 	require.NoError(t, err)
-	return files
+	return files, warned
 }
 
 func TestIgnoredModelsAreLeftOut(t *testing.T) {
@@ -55,13 +63,16 @@ func TestIgnoredModelsAreLeftOut(t *testing.T) {
 		put(t, name, "x.stl\n")
 	}
 	want := []string{"a.stl", "keep.tmp.stl", "new.stl", "tracked.tmp.stl"}
-	assert.Equal(t, want, paths(found(t, ".")), "tracked files are checked whatever the rules say")
+	files, warned := foundWith(t, ".")
+	assert.Equal(t, want, paths(files), "tracked files are checked whatever the rules say")
+	assert.Equal(t, []string{"3 models are left out because git ignores them, the first is build/out.stl; name them or their folder to check them"}, warned)
 	assert.Equal(t, []string{"new.tmp.stl"}, paths(found(t, "new.tmp.stl")), "who names a file means it")
 	assert.Equal(t, []string{"build/out.stl"}, paths(found(t, "build")), "who names a folder means it")
 	t.Chdir("deep")
 	_, err := Find([]string{"."}, models)
 	assert.ErrorIs(t, err, ErrNone)
-	assert.Equal(t, []string{"../a.stl", "../keep.tmp.stl", "../new.stl", "../tracked.tmp.stl"}, paths(found(t, "..")))
+	files, _ = foundWith(t, "..")
+	assert.Equal(t, []string{"../a.stl", "../keep.tmp.stl", "../new.stl", "../tracked.tmp.stl"}, paths(files))
 }
 
 func TestOutsideOfGitNothingIsIgnored(t *testing.T) {
@@ -85,12 +96,6 @@ func TestOtherRepositoriesAreLeftAlone(t *testing.T) {
 	assert.Equal(t, files[1].Skip, files[2].Skip)
 	assert.Equal(t, []string{"libs/sub/lib.stl"}, paths(found(t, "libs/sub")))
 	assert.Equal(t, []string{"nested/n.stl"}, paths(found(t, "nested")))
-	own, err := Repository([]string{"."})
-	require.NoError(t, err)
-	git(t, "add", "-A", "libs", ".gitmodules")
-	staged, err := Staged(own, []string{"."}, models)
-	require.NoError(t, err)
-	assert.Empty(t, paths(staged), "a submodule is no model")
 }
 
 // strange are names that a stranger may give a file.
@@ -148,10 +153,10 @@ func read(t *testing.T, f File) string {
 // changedSince finds the models that differ from a revision.
 func changedSince(t *testing.T, own *repo.Repo, rev string) []File {
 	t.Helper()
-	only, err := Changed(own, rev)
+	since, err := Changed(own, rev)
 	require.NoError(t, err)
 	opt := models
-	opt.Only = only
+	opt.Since = since
 	files, err := Find([]string{"."}, opt)
 	require.NoError(t, err)
 	return files
@@ -184,9 +189,9 @@ func TestChangedStartsAtTheMergeBase(t *testing.T) {
 	git(t, "config", "diff.external", "false")
 	require.NoError(t, os.Mkdir("below", 0o777))
 	t.Chdir("below")
-	only, err := Changed(own, "main")
+	since, err := Changed(own, "main")
 	require.NoError(t, err)
-	files, err := Find([]string{".."}, Options{Base: "..", Include: models.Include, Only: only})
+	files, err := Find([]string{".."}, Options{Base: "..", Include: models.Include, Since: since})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"../edited.stl", "../moved.stl", "../uncommitted.stl"}, paths(files), "whatever is configured, from any folder")
 }
@@ -213,10 +218,17 @@ func TestRevisionsThatAreNone(t *testing.T) {
 
 func TestPathsOfTwoRepositories(t *testing.T) {
 	repository(t, "a.stl")
+	top, err := resolve(".")
+	require.NoError(t, err)
 	git(t, "init", "-q", "inner")
 	outside := t.TempDir()
-	_, err := Repository([]string{"inner", "a.stl"})
+	held, err := Repository([]string{"inner", "a.stl"})
+	require.NoError(t, err)
+	assert.Equal(t, top, held.Top, "seen from where somebody stands")
+	t.Chdir(outside)
+	_, err = Repository([]string{filepath.Join(top, "inner"), filepath.Join(top, "a.stl")})
 	assert.ErrorContains(t, err, "a.stl does not lie in the repository at ")
+	t.Chdir(top)
 	_, err = Repository([]string{".", outside})
 	assert.ErrorContains(t, err, "does not lie in the repository at ")
 	own, err := Repository([]string{"a.stl", "."})
@@ -236,5 +248,9 @@ func TestChangedThroughSymbolicLinks(t *testing.T) {
 	t.Chdir(alias)
 	own, err := Repository([]string{"."})
 	require.NoError(t, err)
-	assert.Equal(t, []string{"shelf/a.stl", "shelf/again.stl", "shelf/out.stl"}, paths(changedSince(t, own, "main")), "a link changes with what it leads to")
+	files := changedSince(t, own, "main")
+	require.Equal(t, []string{"shelf/a.stl", "shelf/again.stl", "shelf/out.stl"}, paths(files))
+	assert.Equal(t, "changed", read(t, files[1]), "a link is judged by what it leads to")
+	_, err = files[2].Open()
+	assert.EqualError(t, err, "symbolic link that leads nowhere")
 }

@@ -38,7 +38,7 @@ func TestStagedIsWhatTheCommitWillHold(t *testing.T) {
 	files := stagedIn(t, ".")
 	require.Equal(t, []string{"edited.stl", "link.stl", "new.stl", "parts/added.stl"}, paths(files))
 	assert.Equal(t, "staged", read(t, files[0]))
-	assert.Contains(t, files[1].Skip, "symbolic link")
+	assert.Equal(t, "same.stl", read(t, files[1]), "what the link leads to, under its own path")
 	assert.Equal(t, "old.stl", read(t, files[2]))
 	assert.Equal(t, "added", read(t, files[3]), "gone from the folder, still in the commit")
 	assert.Equal(t, []string{"parts/added.stl"}, paths(stagedIn(t, "parts")))
@@ -96,7 +96,9 @@ func TestStagedConflictIsAnError(t *testing.T) {
 	assert.EqualError(t, err, "a.stl is not merged; settle it and stage it first")
 }
 
-func TestStagedAppliesFilters(t *testing.T) {
+// TestStagedRunsNoFilter holds that line ends are as a checkout would write them, and that
+// what only a program could make is said to be unknown.
+func TestStagedRunsNoFilter(t *testing.T) {
 	repository(t, ".gitattributes")
 	put(t, ".gitattributes", "*.stl filter=swap\n*.obj text eol=crlf\n")
 	git(t, "config", "filter.swap.clean", "tr a-z A-Z")
@@ -106,7 +108,8 @@ func TestStagedAppliesFilters(t *testing.T) {
 	git(t, "add", "-A")
 	files := stagedIn(t, ".")
 	require.Equal(t, []string{"a.stl", "b.obj"}, paths(files))
-	assert.Equal(t, "abc", read(t, files[0]), "as a checkout would write it, not as it is kept")
+	_, err := files[0].Open()
+	assert.EqualError(t, err, `a checkout would pass its content through the filter "swap", and no filter is run here; check the folder instead of what is staged`)
 	assert.Equal(t, "v 0\r\nv 1\r\n", read(t, files[1]))
 }
 
@@ -154,9 +157,9 @@ func TestChangedPacksAreOpened(t *testing.T) {
 	put(t, "added.zip", pack("c.stl"))
 	own, err := Repository([]string{"."})
 	require.NoError(t, err)
-	only, err := Changed(own, "main")
+	since, err := Changed(own, "main")
 	require.NoError(t, err)
-	files, err := Find([]string{"."}, Options{Include: []string{"**/*.zip"}, Only: only})
+	files, err := Find([]string{"."}, Options{Include: []string{"**/*.zip"}, Since: since})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"added.zip!/c.stl", "grown.zip!/a.stl", "grown.zip!/b.stl"}, paths(files))
 }

@@ -100,32 +100,6 @@ func TestTextOfTheIndex(t *testing.T) {
 	assert.EqualError(t, err, "is a symbolic link in the index")
 }
 
-// TestNothingOfTheRepositoryIsRun plants every program that a configuration of git can
-// name and asks all there is to ask.
-func TestNothingOfTheRepositoryIsRun(t *testing.T) {
-	r := made(t, map[string]string{"a.stl": "a", "rules.yml": "x"})
-	put(t, "trap", "#!/bin/sh\ntouch \""+filepath.Join(r.Top, "sprung")+"\"\n")
-	require.NoError(t, os.Chmod("trap", 0o755))
-	for _, key := range []string{"core.fsmonitor", "diff.external", "diff.x.textconv", "diff.x.command", "core.pager"} {
-		git(t, "config", key, "./trap")
-	}
-	put(t, ".gitattributes", "*.stl diff=x\n")
-	for _, hook := range []string{"post-index-change", "post-checkout", "fsmonitor-watchman"} {
-		put(t, ".git/hooks/"+hook, "#!/bin/sh\ntouch \""+filepath.Join(r.Top, "sprung")+"\"\n")
-		require.NoError(t, os.Chmod(".git/hooks/"+hook, 0o755))
-	}
-	put(t, "a.stl", "b")
-	_, err := r.Changed("main")
-	require.NoError(t, err)
-	_, err = r.Ignored([]string{"a.stl"})
-	require.NoError(t, err)
-	_, err = r.Staged()
-	require.NoError(t, err)
-	_, err = r.StagedText("rules.yml")
-	require.NoError(t, err)
-	assert.NoFileExists(t, "sprung")
-}
-
 // TestAFolderThatPretends holds that a folder with the look of a bare repository, which
 // a pull request can bring, is not taken for one.
 func TestAFolderThatPretends(t *testing.T) {
@@ -140,7 +114,7 @@ func TestAFolderThatPretends(t *testing.T) {
 	put(t, "fake/a.stl", "b")
 	list, err := r.Changed("main")
 	require.NoError(t, err)
-	assert.Equal(t, []string{"fake/a.stl"}, list)
+	assert.Equal(t, []Change{{Path: "fake/a.stl"}}, list)
 	assert.NoFileExists(t, "fake/sprung")
 }
 
@@ -153,13 +127,16 @@ func TestLinkedWorkTrees(t *testing.T) {
 	put(t, "a.stl", "b")
 	list, err := linked.Changed("main")
 	require.NoError(t, err)
-	assert.Equal(t, []string{"a.stl"}, list)
+	assert.Equal(t, []Change{{Path: "a.stl"}}, list)
 }
 
 func TestWhatGitSaysIsPassedOn(t *testing.T) {
 	t.Chdir(t.TempDir())
 	put(t, ".git/HEAD", "ref: nonsense")
 	_, err := here(t).Commit("main")
+	assert.ErrorContains(t, err, "not a git repository: ")
+	require.NoError(t, os.Mkdir(".git/objects", 0o777))
+	_, err = here(t).Commit("main")
 	assert.ErrorContains(t, err, "git: not a git repository")
 	t.Setenv("PATH", t.TempDir())
 	_, err = here(t).Commit("main")
@@ -178,7 +155,24 @@ func TestReasons(t *testing.T) {
 	assert.Equal(t, "bad object x", reason("warning: slow\nfatal: bad object x\n", "log"))
 	assert.Equal(t, "diff failed and gave no reason", reason("", "diff"))
 	assert.Equal(t, "something odd", reason("something odd\nmore\n", "diff"))
-	assert.Equal(t, "detected dubious ownership in repository at '/shelf'; trust it with git config --global --add safe.directory '/shelf'",
-		reason("fatal: detected dubious ownership in repository at '/shelf'\nTo add an exception for this directory, call:\n\n"+
-			"\tgit config --global --add safe.directory /shelf\n", "diff"))
+}
+
+// TestWhatGitIsTold holds that no variable which names a program or a file of git's own
+// reaches git, and that what keeps it from running any does.
+func TestWhatGitIsTold(t *testing.T) {
+	for _, name := range []string{"GIT_SSH", "GIT_SSH_COMMAND", "GIT_ASKPASS", "SSH_ASKPASS", "GIT_EXTERNAL_DIFF", "GIT_PAGER", "PAGER", "GIT_EDITOR", "EDITOR", "VISUAL",
+		"GIT_PROXY_COMMAND", "GIT_EXEC_PATH", "GIT_TEMPLATE_DIR", "GIT_CONFIG_COUNT", "GIT_CONFIG_PARAMETERS", "GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM", "GIT_TRACE2_EVENT",
+		"GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_OBJECT_DIRECTORY", "GIT_COMMON_DIR", "GIT_NAMESPACE", "GIT_DIR", "GIT_WORK_TREE", "GIT_ALLOW_PROTOCOL"} {
+		t.Setenv(name, "/of/a/stranger")
+	}
+	s := &session{top: "/top", dir: "/ours", index: "/index"}
+	env := strings.Join(s.environment(false), "\n") + "\n"
+	assert.NotContains(t, env, "/of/a/stranger")
+	for _, e := range []string{"GIT_DIR=/ours", "GIT_WORK_TREE=/top", "GIT_CONFIG_NOSYSTEM=1", "GIT_CONFIG_GLOBAL=" + os.DevNull, "GIT_NO_REPLACE_OBJECTS=1",
+		"GIT_NO_LAZY_FETCH=1", "GIT_ALLOW_PROTOCOL=", "GIT_TERMINAL_PROMPT=0"} {
+		assert.Contains(t, env, e+"\n")
+	}
+	own := s.environment(true)
+	assert.Contains(t, own, "GIT_CONFIG_GLOBAL=/of/a/stranger", "the user's own configuration is read, by git config alone")
+	assert.NotContains(t, own, "GIT_SSH_COMMAND=/of/a/stranger")
 }

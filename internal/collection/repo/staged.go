@@ -1,104 +1,234 @@
 package repo
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
-	"strconv"
+	"os"
+	"path"
+	"slices"
 	"strings"
 )
 
 // Entry is one file of the index.
 type Entry struct {
 	Path string // from the top on, with slashes
-	Hash string // of the content, for Blob
-	Size int64  // in bytes, as git keeps it
-	Link bool   // a symbolic link: its content is where it leads
+	Hash string // of the content, for Blob; of a submodule, its commit
+	Size int64  // in bytes, as git or the store of large files keeps it
+	Kind Kind
 }
 
-// Staged lists the files that the next commit adds or changes.
+// Staged lists the files that the next commit adds or changes. What was announced with
+// git add --intent-to-add only is not among them.
 func (r *Repo) Staged() ([]Entry, error) {
-	from, err := r.line("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
-	var failed *failure
-	if errors.As(err, &failed) && failed.code == 1 { // no commit yet
-		from, err = r.line("hash-object", "-t", "tree", "--stdin")
-	}
+	s, err := r.open(short)
 	if err != nil {
 		return nil, err
 	}
-	fields, err := r.list(nil, "diff-index", "--cached", "--raw", "-z", "--no-abbrev", "--no-renames", "--no-ext-diff",
-		"--ignore-submodules=all", "--diff-filter=d", from, "--")
+	defer s.close()
+	from, err := s.commit("HEAD")
+	if err != nil {
+		return nil, err
+	}
+	fields, err := s.list(nil, "diff-index", "--cached", "--ita-invisible-in-index", "--raw", "-z", "--no-abbrev", "--no-renames", "--no-ext-diff",
+		"--ignore-submodules=dirty", "--diff-filter=d", from, "--")
+	if err != nil {
+		return nil, err
+	}
+	differing, err := differences(fields)
 	if err != nil {
 		return nil, err
 	}
 	var list []Entry
-	for i := 0; i+1 < len(fields); i += 2 {
-		// ":MODE MODE HASH HASH STATUS", then the path.
-		meta := strings.Fields(fields[i])
-		if len(meta) != 5 {
-			return nil, fmt.Errorf("git: did not understand %q", fields[i])
+	for _, d := range differing {
+		if d.status == "U" {
+			return nil, fmt.Errorf("%s is not merged; settle it and stage it first", d.path)
 		}
-		e := Entry{Path: fields[i+1], Hash: meta[3], Link: meta[1] == "120000"}
-		if meta[4] == "U" {
-			return nil, fmt.Errorf("%s is not merged; settle it and stage it first", e.Path)
-		}
-		if meta[1] == "160000" { // a submodule
-			continue
-		}
-		list = append(list, e)
+		list = append(list, Entry{Path: d.path, Hash: d.newHash, Kind: d.kind()})
 	}
-	return list, r.weigh(list)
+	return list, s.measure(list)
 }
 
-// weigh fills in the sizes.
-func (r *Repo) weigh(list []Entry) error {
-	if len(list) == 0 {
-		return nil
-	}
-	var ask strings.Builder
+// measure fills in the sizes.
+func (s *session) measure(list []Entry) error {
+	var ask []string
 	for i := range list {
-		ask.WriteString(list[i].Hash + "\n")
+		if list[i].Kind != Module {
+			ask = append(ask, list[i].Hash)
+		}
 	}
-	out, err := r.run(strings.NewReader(ask.String()), "cat-file", "--batch-check=%(objectsize)")
+	sizes, err := s.weigh(ask)
 	if err != nil {
 		return err
 	}
-	sizes := strings.Fields(string(out))
-	if len(sizes) != len(list) {
-		return errors.New("git: staged content is missing from the repository")
+	large, err := s.pointers(ask)
+	if err != nil {
+		return err
 	}
 	for i := range list {
-		if list[i].Size, err = strconv.ParseInt(sizes[i], 10, 64); err != nil {
-			return fmt.Errorf("git: did not understand the size %q", sizes[i])
+		e := &list[i]
+		size, there := sizes[e.Hash]
+		if !there && e.Kind != Module {
+			return errors.New("git: staged content is missing from the repository")
+		}
+		if e.Size = size; e.Kind == Plain {
+			if p, ok := large[e.Hash]; ok {
+				e.Size = p.size
+			}
 		}
 	}
 	return nil
 }
 
-// Blob returns the content of an entry as a checkout would write it: filters for
-// large files and line ends are applied.
+// Blob returns the content of an entry as a checkout would write it: line ends as the
+// attributes say, and a large file in place of what stands for it, if the repository's
+// store or the work tree has it. No other filter is applied; where one would be, that
+// is the error.
 func (r *Repo) Blob(e Entry) ([]byte, error) {
-	return r.run(nil, "cat-file", "--filters", "--path="+e.Path, e.Hash)
+	s, err := r.open(short)
+	if err != nil {
+		return nil, err
+	}
+	defer s.close()
+	if len(s.settings.filters) > 0 {
+		values, err := s.attributes(ended([]string{e.Path}), false)
+		if err != nil {
+			return nil, err
+		}
+		if name := values[0][slices.Index(changing, "filter")]; slices.Contains(s.settings.filters, name) {
+			return nil, fmt.Errorf("a checkout would pass its content through the filter %q, and no filter is run here; check the folder instead of what is staged", name)
+		}
+	}
+	text, err := s.run(nil, "cat-file", "--filters", "--path="+e.Path, e.Hash)
+	if err != nil {
+		return nil, err
+	}
+	if p, ok := pointerOf(text); ok {
+		if file := s.content(p, e.Path); file != "" {
+			return os.ReadFile(file)
+		}
+	}
+	return text, nil
 }
 
 // StagedText returns what a file holds in the index, by its path from the top on; a
 // file that is not there is fs.ErrNotExist.
 func (r *Repo) StagedText(path string) ([]byte, error) {
-	found, err := r.list(nil, "ls-files", "-z", "--stage", "--", ":(top,literal)"+path)
+	s, err := r.open(short)
 	if err != nil {
 		return nil, err
 	}
-	for _, line := range found {
-		// "MODE HASH STAGE", a tab, the path.
-		meta, name, _ := strings.Cut(line, "\t")
-		words := strings.Fields(meta)
-		if name != path || len(words) != 3 {
-			continue // what lies in a folder of that name
-		}
-		if words[0] == "120000" {
-			return nil, errors.New("is a symbolic link in the index")
-		}
-		return r.run(nil, "cat-file", "blob", words[1])
+	defer s.close()
+	e, err := s.entry(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case e.Kind == Link:
+		return nil, errors.New("is a symbolic link in the index")
+	case e.Kind == Module:
+		return nil, fs.ErrNotExist
 	}
-	return nil, fs.ErrNotExist
+	s.most = rulesSize
+	text, err := s.run(nil, "cat-file", "blob", e.Hash)
+	if err == nil && len(text) == 0 {
+		// It may be announced only, with git add --intent-to-add.
+		added, err := s.list(nil, "diff-files", "--raw", "-z", "--diff-filter=A", "--", ":(top,literal)"+path)
+		if err != nil || len(added) > 0 {
+			return nil, errors.Join(err, fs.ErrNotExist)
+		}
+	}
+	return text, err
 }
+
+// entry finds one path in the index.
+func (s *session) entry(name string) (Entry, error) {
+	found, err := s.list(nil, "ls-files", "-z", "--stage", "--", ":(top,literal)"+name)
+	if err != nil {
+		return Entry{}, err
+	}
+	for _, line := range found {
+		// What lies in a folder of that name is listed too.
+		if e, ok := indexed(line); ok && e.Path == name {
+			return e, nil
+		}
+	}
+	return Entry{}, fs.ErrNotExist
+}
+
+// indexed reads a line of the index: "MODE HASH STAGE", a tab, the path.
+func indexed(line string) (Entry, bool) {
+	meta, name, _ := strings.Cut(line, "\t")
+	words := strings.Fields(meta)
+	if len(words) != 3 {
+		return Entry{}, false
+	}
+	d := difference{newMode: words[0]}
+	return Entry{Path: name, Hash: words[1], Kind: d.kind()}, true
+}
+
+// Modules lists the submodules that the index names, each with its commit.
+func (r *Repo) Modules() ([]Entry, error) {
+	s, err := r.open(short)
+	if err != nil {
+		return nil, err
+	}
+	defer s.close()
+	found, err := s.list(nil, "ls-files", "-z", "--stage")
+	var list []Entry
+	for _, line := range found {
+		if e, ok := indexed(line); ok && e.Kind == Module {
+			list = append(list, e)
+		}
+	}
+	return list, err
+}
+
+// Target follows a symbolic link within the index to the file it leads to: an entry to
+// read in its place, under the path that the target has.
+func (r *Repo) Target(link Entry) (Entry, error) {
+	s, err := r.open(short)
+	if err != nil {
+		return Entry{}, err
+	}
+	defer s.close()
+	text, err := s.run(nil, "cat-file", "blob", link.Hash)
+	if err != nil {
+		return Entry{}, err
+	}
+	to := path.Join(path.Dir(link.Path), string(text))
+	if path.IsAbs(string(text)) || to == ".." || strings.HasPrefix(to, "../") || bytes.ContainsRune(text, 0) {
+		return Entry{}, ErrLeadsOut
+	}
+	if to == "." {
+		return Entry{}, ErrFolder
+	}
+	e, err := s.entry(to)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		below, err := s.list(nil, "ls-files", "-z", "--", ":(top,literal)"+to)
+		switch {
+		case err != nil:
+			return e, err
+		case len(below) > 0:
+			return e, ErrFolder
+		}
+		return e, ErrLeadsNowhere
+	case err != nil:
+		return e, err
+	case e.Kind == Module:
+		return e, ErrFolder
+	case e.Kind == Link:
+		return e, errors.New("symbolic link to another symbolic link; let it lead to the file itself")
+	}
+	one := []Entry{e}
+	err = s.measure(one)
+	return one[0], err
+}
+
+// Where symbolic links lead that lead to no file of the repository.
+var (
+	ErrLeadsOut     = errors.New("symbolic link that leads out of the repository; name its target to check it, or exclude it in the configuration")
+	ErrLeadsNowhere = errors.New("symbolic link that leads to nothing that git tracks; stage its target too, or exclude it in the configuration")
+	ErrFolder       = errors.New("symbolic link to a folder; name its target to check it, or exclude it in the configuration")
+)
