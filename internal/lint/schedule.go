@@ -11,6 +11,7 @@ import (
 	"golang.org/x/sync/semaphore"
 
 	"printlint/internal/collection"
+	"printlint/internal/work"
 )
 
 // What a model costs in memory, estimated from its file before it is opened: read,
@@ -39,7 +40,7 @@ func (g *engine) all(ctx context.Context, files []collection.File, opt Options) 
 	s := newSchedule(opt)
 	results := make([][]entry, len(files))
 	var (
-		workers sync.WaitGroup
+		workers work.Group
 		mutex   sync.Mutex
 		done    int
 	)
