@@ -2,6 +2,7 @@ package lint
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -15,14 +16,14 @@ import (
 
 // advice puts what the search found into the report: the best ways up first, as it
 // lies always among them, and the support for the best.
-func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
+func (p *poser) advice(ctx context.Context, best []pose.Judged) (*finding.Advice, error) {
 	lies := slices.IndexFunc(best, func(j pose.Judged) bool { return j.Kind == pose.AsItLies })
 	if lies < 0 {
 		return nil, fmt.Errorf("the model as it lies was not judged; this is a defect of %s", Tool)
 	}
 	top := detail(&best[0])
 	if len(top.sites) > 0 {
-		tree, err := top.body.Tree(p.jobs)
+		tree, err := top.body.Tree(ctx, p.jobs)
 		if err != nil {
 			return nil, err
 		}

@@ -83,7 +83,7 @@ func (p *poser) aside(ctx context.Context, model *finding.Model) (err error) {
 func (p *poser) advise(ctx context.Context, model *finding.Model) error {
 	best, err := p.best(ctx)
 	if err == nil {
-		model.Advice, err = p.advice(best)
+		model.Advice, err = p.advice(ctx, best)
 	}
 	return err
 }
