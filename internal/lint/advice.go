@@ -12,6 +12,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/support"
+	"printlint/internal/work"
 )
 
 // advice puts what the search found into the report: the best ways up first, as it
@@ -22,7 +23,10 @@ func (p *poser) advice(ctx context.Context, best []pose.Judged) (*finding.Advice
 		return nil, fmt.Errorf("the model as it lies was not judged; this is a defect of %s", Tool)
 	}
 	top := detail(&best[0])
-	if len(top.sites) > 0 {
+	if len(top.sites) > 0 && !p.cut {
+		if err := work.Of(ctx).Spend(siteCost * int64(len(top.sites))); err != nil {
+			return nil, err
+		}
 		tree, err := top.body.Tree(ctx, p.jobs)
 		if err != nil {
 			return nil, err
@@ -31,7 +35,7 @@ func (p *poser) advice(ctx context.Context, best []pose.Judged) (*finding.Advice
 		top.total = support.Sum(top.sites, top.view.Process)
 	}
 	from := detail(&best[lies]).lie(&best[lies])
-	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies, p.judge.advice.Down != nil)}
+	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies, p.cut || p.judge.advice.Down != nil)}
 	var shown []pose.Judged
 	for i, j := range best {
 		room := shownPoses - len(shown)
@@ -173,8 +177,8 @@ func totals(t support.Total) finding.SupportTotal {
 	}
 }
 
-// upshot is the advice in one line. Where the way up was given, nothing is said of
-// others.
+// upshot is the advice in one line. Where the way up was given, or not all were looked
+// at, nothing is said of others.
 func upshot(best []pose.Judged, lies int, given bool) string {
 	top, now := &best[0], &best[lies]
 	words := "as it lies"

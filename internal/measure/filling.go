@@ -112,6 +112,9 @@ func filling(r *run, _ []float64) (Result, error) {
 		Model:     []float64{v.share(), float64(s.grid.Layers), s.grid.Cell, guessed, loose},
 		Undecided: undecided(v, whole),
 	}
+	if out.Undecided != "" {
+		out.Cure = "close the surface in the program the model was made with, and export it again"
+	}
 	if v.open > 0 || guessed > 0 || loose > 0 {
 		box := s.mesh.Box()
 		at := box.Min.Add(box.Max).Scale(0.5)

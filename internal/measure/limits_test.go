@@ -117,4 +117,3 @@ func TestFlatIsSaid(t *testing.T) {
 	}
 	assert.Empty(t, take(t, shapes.Slab(0.3), "overhang").Undecided)
 }
-

@@ -27,9 +27,9 @@ type run struct {
 	pose    Pose
 	process catalog.Process
 	opt     Options
-	asked   []Request  // with the defaults filled in
-	leans   []float64  // from which cells hang, as asked by any request
-	reaches []float64  // up to which no bridge is needed, likewise, rising
+	asked   []Request // with the defaults filled in
+	leans   []float64 // from which cells hang, as asked by any request
+	reaches []float64 // up to which no bridge is needed, likewise, rising
 	stack   once[*stack]
 	widest  [2]float64 // the largest limit asked of each kind of thin place
 }
@@ -120,7 +120,7 @@ func (r *run) take(s *spec, params []float64) (Result, error) {
 	case err == nil:
 		return out, nil
 	case errors.Is(err, work.ErrLimit):
-		return Result{Undecided: "the limit of work was used up", Cure: "raise --time-limit, or save the model with fewer triangles"}, nil
+		return Result{Undecided: AtLimit, Cure: LimitCure}, nil
 	case errors.As(err, &undecided):
 		return Result{Undecided: undecided.Words, Cure: undecided.Cure}, nil
 	case errors.Is(err, work.ErrTooMuch):
@@ -128,6 +128,12 @@ func (r *run) take(s *spec, params []float64) (Result, error) {
 	}
 	return Result{}, err
 }
+
+// AtLimit and LimitCure are the words for what the limit of work left undecided.
+const (
+	AtLimit   = "the limit of work was used up"
+	LimitCure = "raise --time-limit, or save the model with fewer triangles"
+)
 
 // tooMuchCure is what to do about a model of which a measure would cost too much.
 const tooMuchCure = "join bodies that lie over each other, take out what is not meant to be printed, and save the model with fewer triangles"
