@@ -148,8 +148,8 @@ func notOne(r *finding.Report, part string, found int) error {
 	var names []string
 	for i := range r.Models {
 		m := &r.Models[i]
-		if m.Status == finding.Unreadable {
-			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
+		if m.Unjudged() {
+			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Unjudged(m))
 		}
 		if m.Kind != lint.KindConfig && m.Status == finding.Checked {
 			names = append(names, report.Safe(cmp.Or(m.Part, m.Path)))

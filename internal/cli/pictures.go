@@ -81,7 +81,7 @@ func (g *gallery) of(r *finding.Report) func(int) *report.Pictures {
 	used := map[string]int{}
 	for i := range r.Models {
 		m := &r.Models[i]
-		if m.Status != finding.Checked {
+		if m.Status != finding.Checked && m.Status != finding.Undecided {
 			continue
 		}
 		key := pictureKey(m)

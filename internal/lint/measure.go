@@ -39,6 +39,12 @@ func Measure(ctx context.Context, files []collection.File, config *ruleset.Confi
 	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit)}
 	g.each = func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) (err error) {
 		e.taken, err = takeAll(ctx, config.For(path), m, jobs)
+		for i := range e.taken {
+			if t := &e.taken[i]; t.Undecided != "" {
+				undecide(&e.Model, "not all of it could be measured", "")
+				break
+			}
+		}
 		return err
 	}
 	entries, err := g.all(ctx, files, opt)
