@@ -19,8 +19,8 @@ type costFlags struct {
 	limit  *time.Duration
 }
 
-// The defaults. A model that takes a minute is no printable part but a mistake of
-// export or an attack on the gate.
+// The defaults. A model that takes a minute of work is no printable part but a mistake
+// of export or an attack on the gate.
 const (
 	defaultMemory = 2 << 30
 	defaultLimit  = time.Minute
@@ -33,7 +33,7 @@ func newCostFlags(flags *pflag.FlagSet) *costFlags {
 	c := &costFlags{memory: defaultMemory}
 	c.jobs = flags.Int("jobs", 0, "how many processors to use over all models; 0 is all of them")
 	flags.Var(&c.memory, "memory", "working memory that the models in hand may take, estimated from their size")
-	c.limit = flags.Duration("time-limit", defaultLimit, "how long one file may take; 0 is no limit")
+	c.limit = flags.Duration("time-limit", defaultLimit, "the work that one file may cost, as time of one processor however busy the machine is; what was not judged by then is undecided; 0 is no limit")
 	return c
 }
 

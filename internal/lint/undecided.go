@@ -48,6 +48,8 @@ func (s *shortfall) words(limit fmt.Stringer) string {
 		return fmt.Sprintf("not judged within the limit of %v of work: %s could not be measured", limit, measures)
 	case slices.Equal(s.measures, []string{fillingMeasure}):
 		return "inside and outside cannot be told apart: " + s.why
+	case slices.Contains(s.measures, fillingMeasure):
+		return "its shape cannot be judged: " + s.why
 	}
 	return fmt.Sprintf("%s could not be measured: %s", measures, s.why)
 }

@@ -27,8 +27,8 @@ func (r *run) fit() error {
 		return nil
 	}
 	return &Undecided{
-		fmt.Sprintf("it is %.4g mm long, far larger than the bed of %g x %g x %g mm; is its unit right?", longest, bed[0], bed[1], bed[2]),
-		"export it in millimetres, say the unit in the configuration, or cut it into pieces that fit",
+		fmt.Sprintf("it is %.4g mm long, far larger than the bed of %g x %g x %g mm", longest, bed[0], bed[1], bed[2]),
+		"is its unit right? export it in millimetres, say the unit in the configuration, or cut it into pieces that fit",
 	}
 }
 
