@@ -1,6 +1,9 @@
 package measure
 
-import "printlint/internal/mend"
+import (
+	"printlint/internal/mend"
+	"printlint/internal/work"
+)
 
 // mended returns the mesh closed and wound outward, which is the mesh itself where
 // nothing is wrong with it, made when first asked for.
@@ -9,7 +12,7 @@ func (r *run) mended() (*mend.Mended, error) {
 		if err := r.charge(examineCost); err != nil {
 			return nil, err
 		}
-		return mend.Mend(r.body.Mesh, r.body.topology(), r.search)
+		return mend.Mend(work.Of(r.ctx), r.body.Mesh, r.body.topology(), r.search)
 	})
 }
 
