@@ -17,6 +17,7 @@ import (
 	"printlint/internal/meshfile"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
+	"printlint/internal/work"
 )
 
 const drawDetail = `
@@ -203,7 +204,7 @@ func (p *picturing) write() error {
 func (p *picturing) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
 	f := p.flags
 	if !f.flat() {
-		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true}
+		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true, Meter: work.Of(ctx)}
 		if !*f.plain {
 			opt.Marks = marksOf(s)
 		}

@@ -53,7 +53,7 @@ func TestSameBytesWhateverTheWorkers(t *testing.T) {
 	config := load(t, hangRules)
 	var want bytes.Buffer
 	require.NoError(t, report.Write(&want, "json", check(t, config, Options{Jobs: 1}, mixed(t)...), report.Options{}))
-	for _, opt := range []Options{{Jobs: 2}, {Jobs: 8}, {Jobs: 3, Memory: 1}, {Jobs: 8, Memory: 200 << 20}, {}} {
+	for _, opt := range []Options{{Jobs: 2}, {Jobs: 8}, {Jobs: 3, Memory: memoryBase}, {Jobs: 8, Memory: 200 << 20}, {}} {
 		var got bytes.Buffer
 		require.NoError(t, report.Write(&got, "json", check(t, config, opt, mixed(t)...), report.Options{}))
 		assert.Equal(t, want.String(), got.String(), "%+v", opt)
