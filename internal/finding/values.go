@@ -99,10 +99,16 @@ func (v *Values) UnmarshalJSON(data []byte) error {
 // and seven below a tenth, so that the size of a model that was drawn in metres and read
 // as millimetres still tells what it was meant to be. -0 becomes 0.
 func Round(x float64) float64 {
-	digits := 1e4
 	if math.Abs(x) < 0.1 {
-		digits = 1e7
+		return cut(x, 1e7)
 	}
+	return cut(x, 1e4)
+}
+
+// RoundPlace cuts a coordinate to the four decimals a report carries; -0 becomes 0.
+func RoundPlace(x float64) float64 { return cut(x, 1e4) }
+
+func cut(x, digits float64) float64 {
 	r := math.Round(x*digits) / digits
 	if r == 0 {
 		return 0

@@ -153,5 +153,5 @@ func (g *judgement) add(site *measure.Site, f finding.Finding) {
 
 // point rounds a place to what a report carries.
 func point(v mesh.Vec) [3]float64 {
-	return [3]float64{finding.Round(v.X), finding.Round(v.Y), finding.Round(v.Z)}
+	return [3]float64{finding.RoundPlace(v.X), finding.RoundPlace(v.Y), finding.RoundPlace(v.Z)}
 }
