@@ -183,10 +183,9 @@ func (w *mending) look(b *bodies, asked func(body uint32) bool, tree func() (*sp
 		if !asked(body) {
 			return
 		}
-		w.spend(2 * lookCost)
 		u := w.normal(t).Unit()
 		a := w.middle(t)
-		n := search.Winding(a.Add(u.Scale(4*search.Resolution())), u)
+		n := w.winding(search, a.Add(u.Scale(4*search.Resolution())), u)
 		o := &outer[body]
 		if o.all == 0 {
 			o.least, o.most = n, n
@@ -196,11 +195,30 @@ func (w *mending) look(b *bodies, asked func(body uint32) bool, tree func() (*sp
 		if n < 0 {
 			o.negative += places
 		}
-		if search.Winding(a.Sub(u.Scale(4*search.Resolution())), u.Scale(-1)) < 1 {
+		if w.winding(search, a.Sub(u.Scale(4*search.Resolution())), u.Scale(-1)) < 1 {
 			o.bare += places
 		}
 	})
 	return outer, nil
+}
+
+// farthest is beyond all that a surface of float32 corners can reach.
+const farthest = 1e30
+
+// winding is how often the surface winds around a point, as spatial.Tree.Winding has it,
+// with its work counted: a look may pass through thousands of surfaces.
+func (w *mending) winding(search *spatial.Tree, p, dir mesh.Vec) int {
+	w.hits = search.Hits(p, dir, 0, farthest, w.hits[:0])
+	w.spend(lookCost + hitCost*len(w.hits))
+	n := 0
+	for _, h := range w.hits {
+		if h.Into {
+			n--
+		} else {
+			n++
+		}
+	}
+	return n
 }
 
 // turn turns the bodies for which wrong holds, if they add up on their own: not where a

@@ -76,10 +76,9 @@ func (w *mending) findCancelled() error {
 		return err
 	}
 	for _, g := range groups {
-		w.spend(2 * lookCost)
 		at, n := w.largest(g)
 		for _, side := range [2]mesh.Vec{n, n.Scale(-1)} {
-			if search.Winding(at.Add(side.Scale(4*search.Resolution())), side) == 0 {
+			if w.winding(search, at.Add(side.Scale(4*search.Resolution())), side) == 0 {
 				w.Cancelled++
 				break
 			}

@@ -119,19 +119,23 @@ type mending struct {
 	topo   *mesh.Topology
 	given  int // triangles of the original
 	beside []uint32
-	first  uint32   // a triangle beside the hole that took most guessing
-	most   float64  // the area guessed there
-	unsure []uint32 // a triangle of each shell that may be wound the wrong way round
-	paired []facing // one of each two triangles that were left out back to back
+	first  uint32        // a triangle beside the hole that took most guessing
+	most   float64       // the area guessed there
+	unsure []uint32      // a triangle of each shell that may be wound the wrong way round
+	paired []facing      // one of each two triangles that were left out back to back
+	hits   []spatial.Hit // scratch
 	tally  *work.Tally
 	Account
 }
 
-// What steps cost in work, about: one of a triangle, a corner or an edge looked at, and a
-// look from a place through the whole surface.
+// What steps cost in work, about: one of a triangle, a corner or an edge looked at, a
+// corner put in order for stitching, a look from a place through the surface, and each
+// triangle that it meets there.
 const (
 	stepCost = 10
+	sortCost = 300
 	lookCost = 3000
+	hitCost  = 200
 )
 
 // stopped is raised where work may not go on, and caught in Mend, which tells why: the

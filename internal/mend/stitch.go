@@ -66,6 +66,7 @@ func byBin(a, b binned) int {
 // near lists the pairs of vertices up to a width apart, the nearest first; it reports
 // false where there are too many.
 func (w *mending) near(list []uint32, width float64) ([]pair, bool) {
+	w.spend(sortCost * len(list))
 	grid := make([]binned, len(list))
 	for i, v := range list {
 		grid[i].v = v
