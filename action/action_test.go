@@ -61,7 +61,7 @@ func TestFindings(t *testing.T) {
 	s := report.Summary
 	require.Positive(t, s.Error)
 	for name, n := range map[string]int{
-		"exit-code": 1, "models": s.Models, "errors": s.Error, "warnings": s.Warning, "notes": s.Note, "waived": s.Waived, "unreadable": s.Unreadable,
+		"exit-code": 1, "models": s.Models, "errors": s.Error, "warnings": s.Warning, "notes": s.Note, "waived": s.Waived, "undecided": s.Undecided, "unreadable": s.Unreadable,
 	} {
 		assert.Equal(t, strconv.Itoa(n), r.outputs[name], name)
 	}

@@ -84,6 +84,7 @@ total() {
   printf 'warnings=%s\n' "$(total warning)"
   printf 'notes=%s\n' "$(total note)"
   printf 'waived=%s\n' "$(total waived)"
+  printf 'undecided=%s\n' "$(total undecided)"
   printf 'unreadable=%s\n' "$(total unreadable)"
   printf 'sarif=%s\n' "$work/printlint.sarif"
   printf 'json=%s\n' "$work/report.json"

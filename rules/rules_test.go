@@ -102,7 +102,7 @@ func TestTheRulesThatMustBeThere(t *testing.T) {
 	for id, level := range map[string]finding.Level{
 		"max-overhang-angle": finding.Error, "max-bridge-length": finding.Error, "min-wall": finding.Error,
 		"no-floating-islands": finding.Error, "flat-base": finding.Error, "fits-bed": finding.Error,
-		"plausible-size": finding.Error, "fillable-layers": finding.Error,
+		"plausible-size": finding.Error,
 		"closed-surface": finding.Warning, "consistent-winding": finding.Warning,
 	} {
 		assert.Equal(t, level, ruleOf(t, c.Rules(), id).Level, id)

@@ -3,14 +3,22 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 
 	"printlint/internal/cli"
+	"printlint/internal/lint"
+	"printlint/internal/work"
 )
 
 func main() { os.Exit(run()) }
+
+// grace is how long a run may take to end by itself after a signal. With what ending a
+// process takes it stays below a second.
+const grace = 800 * time.Millisecond
 
 func run() int {
 	// A reader that closes the pipe early is no failure: writing then returns an
@@ -19,5 +27,20 @@ func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop) // who asks a second time is not made to wait
-	return cli.Run(ctx, os.Args[1:], cli.System())
+	done := make(chan int, 1)
+	go func() { done <- cli.Run(ctx, os.Args[1:], cli.System()) }()
+	select {
+	case code := <-done:
+		return code
+	case <-ctx.Done():
+	}
+	select {
+	case code := <-done:
+		return code
+	case <-time.After(grace):
+		// Something is at work that does not ask whether it may go on.
+		work.CleanUp()
+		fmt.Fprintln(os.Stderr, "printlint: stopped before the end; nothing was judged")
+		return lint.ExitTrouble
+	}
 }

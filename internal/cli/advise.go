@@ -28,7 +28,8 @@ in a folder, and checks what it wrote. A model is never overwritten unless --in-
 is said. --down gives the way up by hand: the direction in the model's own frame that
 shall point at the bed, such as 0,0,1 to turn it on its head.
 
-Exit code: 0, or 2 when a model cannot be read, judged or written.`
+Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
+cut short by --time-limit; what was found until then is printed.`
 
 // adviseFlags are the flags of advise.
 type adviseFlags struct {
@@ -83,7 +84,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 		return 0, err
 	}
 	code := lint.ExitClean
-	if r.Summary.Unreadable > 0 {
+	if r.Summary.Unreadable+r.Summary.Undecided > 0 {
 		code = lint.ExitTrouble
 	}
 	if w == nil {

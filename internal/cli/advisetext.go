@@ -20,9 +20,10 @@ func adviceText(w io.Writer, r *finding.Report) {
 	advised, turned, carried := false, false, false
 	for i := range r.Models {
 		m := &r.Models[i]
+		if m.Unjudged() {
+			fmt.Fprintf(w, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Unjudged(m))
+		}
 		switch {
-		case m.Status == finding.Unreadable:
-			fmt.Fprintf(w, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
 		case m.Status == finding.Skipped:
 			fmt.Fprintf(w, "%s: skipped: %s\n", nameOf(m), report.Safe(m.Reason))
 		case m.Advice != nil:

@@ -129,7 +129,7 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 func kept(s *saved, r *finding.Report) string {
 	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
 	switch {
-	case r.Summary.Unreadable > 0:
+	case r.Summary.Unreadable+r.Summary.Undecided > 0:
 		return "checked again: " + report.Safe(r.Models[0].Reason)
 	case got == s.promise:
 		return "checked again, " + levelWords(got) + " as promised"

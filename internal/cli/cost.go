@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"runtime/debug"
 	"time"
 
 	"github.com/schollz/progressbar/v3"
@@ -19,12 +20,16 @@ type costFlags struct {
 	limit  *time.Duration
 }
 
-// The defaults. A model that takes a minute is no printable part but a mistake of
-// export or an attack on the gate.
+// The defaults. A model that takes a minute of work is no printable part but a mistake
+// of export or an attack on the gate.
 const (
 	defaultMemory = 2 << 30
 	defaultLimit  = time.Minute
 )
+
+// leastMemory is what the program needs before the first model: below it the collector
+// would do nothing but collect.
+const leastMemory = 64 << 20
 
 // redraw is how often the progress bar is drawn at most.
 const redraw = 100 * time.Millisecond
@@ -32,8 +37,8 @@ const redraw = 100 * time.Millisecond
 func newCostFlags(flags *pflag.FlagSet) *costFlags {
 	c := &costFlags{memory: defaultMemory}
 	c.jobs = flags.Int("jobs", 0, "how many processors to use over all models; 0 is all of them")
-	flags.Var(&c.memory, "memory", "working memory that the models in hand may take, estimated from their size")
-	c.limit = flags.Duration("time-limit", defaultLimit, "how long one file may take; 0 is no limit")
+	flags.Var(&c.memory, "memory", "working memory that the models in hand may take, estimated from their size; one that alone needs more is told in a note")
+	c.limit = flags.Duration("time-limit", defaultLimit, "the work that one file may cost, as time of one processor however busy the machine is; what was not judged by then is undecided; 0 is no limit")
 	return c
 }
 
@@ -48,6 +53,9 @@ func (c *costFlags) options() (lint.Options, error) {
 	if jobs == 0 {
 		jobs = runtime.GOMAXPROCS(0)
 	}
+	// The collector keeps the whole process within it where it can: what is thrown away is
+	// collected sooner as the limit comes near.
+	debug.SetMemoryLimit(max(int64(c.memory), leastMemory))
 	return lint.Options{Jobs: jobs, Memory: int64(c.memory), TimeLimit: *c.limit}, nil
 }
 

@@ -17,6 +17,7 @@ import (
 	"printlint/internal/meshfile"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
+	"printlint/internal/work"
 )
 
 const drawDetail = `
@@ -149,8 +150,8 @@ func notOne(r *finding.Report, part string, found int) error {
 	var names []string
 	for i := range r.Models {
 		m := &r.Models[i]
-		if m.Status == finding.Unreadable {
-			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
+		if m.Unjudged() {
+			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Unjudged(m))
 		}
 		if m.Kind != lint.KindConfig && m.Status == finding.Checked {
 			names = append(names, report.Safe(cmp.Or(m.Part, m.Path)))
@@ -204,7 +205,7 @@ func (p *picturing) write() error {
 func (p *picturing) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
 	f := p.flags
 	if !f.flat() {
-		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true}
+		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true, Meter: work.Of(ctx)}
 		if !*f.plain {
 			opt.Marks = marksOf(s)
 		}

@@ -17,7 +17,7 @@ const measureDetail = `
 Shows the values of every measure, of the whole model and of each place where it
 was taken, as they are before any rule judges them: to see how near a model is to
 a limit, or to write a rule. Only the process and the unit of the configuration
-count. Exit code: 0, or 2 when a model cannot be read.`
+count. Exit code: 0, or 2 when a model cannot be read, or not be measured whole.`
 
 // MeasureFormat names the version of the JSON that measure writes.
 const MeasureFormat = "printlint-measures/1"
@@ -52,7 +52,7 @@ func measureCommand(in *invocation) action {
 
 func measureExit(models []lint.Measured) int {
 	for i := range models {
-		if models[i].Status == finding.Unreadable {
+		if models[i].Unjudged() {
 			return lint.ExitTrouble
 		}
 	}
@@ -80,12 +80,14 @@ func measureText(b *bytes.Buffer, m *lint.Measured) {
 	if m.Part != "" {
 		name += ` "` + report.Safe(m.Part) + `"`
 	}
-	switch m.Status {
-	case finding.Unreadable:
-		fmt.Fprintf(b, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Safe(m.Reason))
-		return
-	case finding.Skipped:
+	switch {
+	case m.Status == finding.Skipped:
 		fmt.Fprintf(b, "%s: skipped: %s\n", name, report.Safe(m.Reason))
+		return
+	case m.Unjudged():
+		fmt.Fprintf(b, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Unjudged(&m.Model))
+	}
+	if len(m.Taken) == 0 {
 		return
 	}
 	fmt.Fprintf(b, "%s: %d triangles\n", name, m.Triangles)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"crypto/sha256"
 	"fmt"
 	"io"
@@ -13,12 +14,13 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
+	"printlint/internal/work"
 )
 
 // save writes the picture of a model as a file of its own, numbers included, for reports
 // that show pictures by their address. Nth counts the models of the same path and part.
-func (g *gallery) save(s *lint.Seen, marks []draw.Mark, nth int, p *report.Pictures) error {
-	picture, err := draw.Model(s.Mesh, draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Badges: true, Opaque: true})
+func (g *gallery) save(ctx context.Context, s *lint.Seen, marks []draw.Mark, nth int, p *report.Pictures) error {
+	picture, err := draw.Model(s.Mesh, draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Badges: true, Opaque: true, Meter: work.Of(ctx)})
 	if err != nil {
 		return nil // the report does without, as it does for the other pictures
 	}

@@ -11,6 +11,7 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
 	"printlint/internal/report"
+	"printlint/internal/work"
 )
 
 // gallery draws models while a run has their meshes in memory, and keeps the pictures
@@ -58,7 +59,7 @@ func newGallery(files int, dir string, keep *guarded) *gallery {
 func (g *gallery) see(ctx context.Context, s *lint.Seen) {
 	p := &report.Pictures{}
 	marks := marksOf(s)
-	g.views(s, marks, p)
+	g.views(ctx, s, marks, p)
 	if g.size.layers > 0 {
 		p.Layers = layerViews(ctx, s, marks, g.size.layers)
 	}
@@ -69,7 +70,7 @@ func (g *gallery) see(ctx context.Context, s *lint.Seen) {
 	defer g.mutex.Unlock()
 	key := pictureKey(s.Model)
 	if g.dir != "" && g.err == nil {
-		g.err = g.save(s, marks, len(g.drawn[key]), p)
+		g.err = g.save(ctx, s, marks, len(g.drawn[key]), p)
 	}
 	g.drawn[key] = append(g.drawn[key], p)
 }
@@ -82,7 +83,7 @@ func (g *gallery) of(r *finding.Report) func(int) *report.Pictures {
 	used := map[string]int{}
 	for i := range r.Models {
 		m := &r.Models[i]
-		if m.Status != finding.Checked {
+		if m.Status != finding.Checked && m.Status != finding.Undecided {
 			continue
 		}
 		key := pictureKey(m)
@@ -114,9 +115,9 @@ func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // views draws the model as it lies, its underside where that shows more, and the way up
 // that is advised.
-func (g *gallery) views(s *lint.Seen, marks []draw.Mark, p *report.Pictures) {
+func (g *gallery) views(ctx context.Context, s *lint.Seen, marks []draw.Mark, p *report.Pictures) {
 	shown := report.Shown(s.Model)
-	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks}
+	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Meter: work.Of(ctx)}
 	lying, err := draw.Model(s.Mesh, opt)
 	if err != nil {
 		return
@@ -129,7 +130,7 @@ func (g *gallery) views(s *lint.Seen, marks []draw.Mark, p *report.Pictures) {
 		}
 	}
 	if a := s.Model.Advice; a != nil && len(a.Poses) > 0 && a.Poses[0].Matrix != mesh.Identity {
-		opt = draw.Options{Width: g.size.width, Height: g.size.height, Matrix: a.Poses[0].Matrix}
+		opt = draw.Options{Width: g.size.width, Height: g.size.height, Matrix: a.Poses[0].Matrix, Meter: work.Of(ctx)}
 		if advised, err := draw.Model(s.Mesh, opt); err == nil {
 			p.Advised = pictureOf(advised, nil, shown)
 		}

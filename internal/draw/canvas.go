@@ -57,11 +57,12 @@ func steps(x float64) int32 {
 	return int32(math.Floor(max(-1e6, min(x, 1e6))*fine + 0.5))
 }
 
-// triangle draws one triangle. Of two at the same depth the first drawn stays.
-func (d *depths) triangle(id int32, a, b, c corner) {
+// triangle draws one triangle and returns how many samples were looked at. Of two at the
+// same depth the first drawn stays.
+func (d *depths) triangle(id int32, a, b, c corner) (samples int32) {
 	area := edge(a, b, c.x, c.y)
 	if area == 0 {
-		return
+		return 0
 	}
 	if area < 0 {
 		b, c, area = c, b, -area
@@ -69,7 +70,7 @@ func (d *depths) triangle(id int32, a, b, c corner) {
 	left, right := span(min(a.x, b.x, c.x), max(a.x, b.x, c.x), d.width)
 	top, bottom := span(min(a.y, b.y, c.y), max(a.y, b.y, c.y), d.height)
 	if left >= right || top >= bottom {
-		return
+		return 0
 	}
 	plane := planeOf(a, b, c, area)
 	for y := top; y < bottom; y++ {
@@ -88,6 +89,7 @@ func (d *depths) triangle(id int32, a, b, c corner) {
 			ea, eb, ec = ea+da, eb+db, ec+dc
 		}
 	}
+	return (right - left) * (bottom - top)
 }
 
 // edge is positive where (x, y) lies on the inner side of the edge from p to q, and

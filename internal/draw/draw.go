@@ -16,6 +16,7 @@ import (
 	"sync"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // Options say how a picture is drawn.
@@ -33,6 +34,8 @@ type Options struct {
 	Badges bool
 	// Opaque puts white behind the model instead of nothing.
 	Opaque bool
+	// Meter, when not nil, counts the work, and ends the drawing where none is left.
+	Meter *work.Meter
 }
 
 // Picture is a finished picture.
@@ -57,7 +60,16 @@ type room struct {
 	corners       []corner
 	edges         []bool
 	shade         []uint8
+	tally         work.Tally
 }
+
+// What steps of drawing cost in work, about: a sample, a triangle, and a triangle held
+// against a mark.
+const (
+	sampleCost   = 2
+	triangleCost = 30
+	markCost     = 5
+)
 
 var rooms = sync.Pool{New: func() any { return new(room) }}
 
@@ -72,12 +84,24 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 	if opt.Matrix == ([9]float64{}) {
 		opt.Matrix = mesh.Identity
 	}
-	posed, place := m.Posed(opt.Matrix)
-	marks := markedOf(posed, place, opt.Marks)
 	r := rooms.Get().(*room)
 	defer rooms.Put(r)
+	r.tally = work.Tally{}
+	if opt.Meter != nil {
+		r.tally = opt.Meter.Tally()
+	}
+	// Each mark is held against each triangle.
+	if !r.tally.Add((triangleCost + markCost*int64(len(opt.Marks))) * int64(len(m.Tris))) {
+		return nil, r.tally.Close()
+	}
+	posed, place := m.Posed(opt.Matrix)
+	marks := markedOf(posed, place, opt.Marks)
 	view := r.choose(posed, marks, opt.FromBelow)
-	return r.paint(posed, marks, view, opt), nil
+	picture := r.paint(posed, marks, view, opt)
+	if err := r.tally.Close(); err != nil {
+		return nil, err
+	}
+	return picture, nil
 }
 
 // choose picks the side that shows most of the marks, on a small picture.
@@ -116,21 +140,27 @@ func shown(d *depths, f *frame, marks *marked) int {
 	return n
 }
 
-// fill draws triangles into a buffer: the listed ones, or all where the list is nil.
+// fill draws triangles into a buffer: the listed ones, or all where the list is nil, as
+// long as work may go on.
 func (r *room) fill(d *depths, m *mesh.Mesh, f *frame, list []uint32) {
 	r.corners = project(m, f, r.corners)
-	one := func(t uint32) {
+	one := func(t uint32) bool {
 		tri := &m.Tris[t]
-		d.triangle(int32(t), r.corners[tri[0]], r.corners[tri[1]], r.corners[tri[2]])
+		samples := d.triangle(int32(t), r.corners[tri[0]], r.corners[tri[1]], r.corners[tri[2]])
+		return r.tally.Add(triangleCost + sampleCost*int64(samples))
 	}
 	if list != nil {
 		for _, t := range list {
-			one(t)
+			if !one(t) {
+				return
+			}
 		}
 		return
 	}
 	for t := range m.Tris {
-		one(uint32(t))
+		if !one(uint32(t)) {
+			return
+		}
 	}
 }
 

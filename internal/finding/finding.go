@@ -28,7 +28,7 @@ func (l Level) Rank() int {
 
 // Rules of findings that no rule set writes.
 const (
-	RuleUndecided = "undecided"    // a measure could not be taken, so there is no verdict
+	RuleUndecided = "undecided"    // what reports call a model that could not be judged whole
 	RuleStale     = "stale-waiver" // a waiver that should go
 	RulePlace     = "stale-place"  // a place that speaks of no model
 	RuleNested    = "nested-configuration"
@@ -46,6 +46,10 @@ const (
 	// what was found stays, and nobody may take it for clean: exit 2.
 	Undecided Status = "undecided"
 )
+
+// Unjudged says that the model has no whole verdict, so that the run ends in exit code 2
+// whatever was found: it could not be read, or not be decided.
+func (m *Model) Unjudged() bool { return m.Status == Unreadable || m.Status == Undecided }
 
 // Report is one run.
 type Report struct {
@@ -135,13 +139,14 @@ type Unused struct {
 // Summary counts the run.
 type Summary struct {
 	Models     int     `json:"models"`
-	Clean      int     `json:"clean"` // models with no finding of any level above none
+	Clean      int     `json:"clean"` // models judged whole, with no finding of any level above none
 	Error      int     `json:"error"`
 	Warning    int     `json:"warning"`
 	Note       int     `json:"note"`
 	Waived     int     `json:"waived"`
 	Unreadable int     `json:"unreadable"`
-	Seconds    float64 `json:"seconds"` // 0 unless timing was asked for: same input, same bytes
+	Undecided  int     `json:"undecided"` // models that were judged only in part
+	Seconds    float64 `json:"seconds"`   // 0 unless timing was asked for: same input, same bytes
 }
 
 // Model is one printable thing and what was found on it.
@@ -154,7 +159,7 @@ type Model struct {
 	// everything else in a report is in mm all the same.
 	Unit      string    `json:"unit,omitempty"`
 	Status    Status    `json:"status"`
-	Reason    string    `json:"reason"` // why it is unreadable or skipped, with the cure
+	Reason    string    `json:"reason"` // why it is unreadable, undecided or skipped, with the cure
 	Line      int       `json:"line"`   // where a text file stopped making sense; 0 elsewhere
 	Notes     []string  `json:"notes"`  // what the reader passed over and says so
 	Triangles int       `json:"triangles"`

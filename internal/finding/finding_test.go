@@ -16,7 +16,7 @@ func TestRank(t *testing.T) {
 }
 
 func TestValuesKeepTheirOrder(t *testing.T) {
-	v := Values{{"z", "mm", 1.23456}, {"a", "deg", -0.00001}, {"whole", "bool", 1}, {"rise", "mm", math.Inf(1)}}
+	v := Values{{"z", "mm", 1.23456}, {"a", "deg", -0.000000001}, {"whole", "bool", 1}, {"rise", "mm", math.Inf(1)}}
 	data, err := json.Marshal(v)
 	require.NoError(t, err)
 	assert.Equal(t, `{"z":1.2346,"a":0,"whole":true,"rise":null}`, string(data))
@@ -60,6 +60,7 @@ func TestMeasuresKeepTheirOrder(t *testing.T) {
 }
 
 func TestRound(t *testing.T) {
+	assert.Equal(t, 0.0532123, Round(0.05321234), "a part of 53 mm that was drawn in metres")
 	assert.Equal(t, 1.2346, Round(1.23456))
 	assert.Equal(t, "0", json.Number(mustJSON(t, Round(-1e-9))).String(), "no minus zero")
 }

@@ -28,9 +28,8 @@ func (v Values) Get(name string) (float64, bool) {
 	return 0, false
 }
 
-// MarshalJSON writes the values as an object in their own order, rounded to four
-// decimals: a tenth of a micron, far below what any process resolves. JSON has no
-// infinity: a value without end is null.
+// MarshalJSON writes the values as an object in their own order, rounded as Round does.
+// JSON has no infinity: a value without end is null.
 func (v Values) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteByte('{')
@@ -96,9 +95,21 @@ func (v *Values) UnmarshalJSON(data []byte) error {
 	return nil
 }
 
-// Round cuts a value to the four decimals a report carries; -0 becomes 0.
+// Round cuts a value to what a report carries: four decimals, which is a tenth of a micron,
+// and seven below a tenth, so that the size of a model that was drawn in metres and read
+// as millimetres still tells what it was meant to be. -0 becomes 0.
 func Round(x float64) float64 {
-	r := math.Round(x*1e4) / 1e4
+	if math.Abs(x) < 0.1 {
+		return cut(x, 1e7)
+	}
+	return cut(x, 1e4)
+}
+
+// RoundPlace cuts a coordinate to the four decimals a report carries; -0 becomes 0.
+func RoundPlace(x float64) float64 { return cut(x, 1e4) }
+
+func cut(x, digits float64) float64 {
+	r := math.Round(x*digits) / digits
 	if r == 0 {
 		return 0
 	}

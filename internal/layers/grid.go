@@ -8,6 +8,7 @@
 package layers
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -47,7 +48,7 @@ const maxCells = 1 << 25
 func NewGrid(box mesh.Box, height, cell float64) (Grid, error) {
 	size := box.Size()
 	if !(size.X >= 0 && size.Y >= 0 && size.Z > 0) || math.IsInf(size.X+size.Y+size.Z, 0) {
-		return Grid{}, fmt.Errorf("the model has no height to cut into layers")
+		return Grid{}, ErrFlat
 	}
 	// Asked before anything is counted: a coordinate of 1e26 mm is finite too.
 	if size.Z/height > maxLayers {
@@ -69,6 +70,9 @@ func NewGrid(box mesh.Box, height, cell float64) (Grid, error) {
 	}
 	return g, nil
 }
+
+// ErrFlat says that a model has no height, so that there is nothing to cut.
+var ErrFlat = errors.New("the model is flat: it has no height to cut into layers")
 
 // maxLayers bounds the stack; it is 13 m at 0.2 mm.
 const maxLayers = 1 << 16

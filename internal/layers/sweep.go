@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // Layer is one filled layer, valid only during the visit.
@@ -203,7 +204,7 @@ func (s *sweep) runWide(ctx context.Context, blocks int, visit func([]Layer)) er
 	// then always has a block, so the visits never wait for one that cannot come.
 	next := make(chan int)
 	stop := make(chan struct{})
-	var workers sync.WaitGroup
+	var workers work.Group
 	for range jobs {
 		workers.Go(func() {
 			for {
@@ -234,14 +235,22 @@ func (s *sweep) runWide(ctx context.Context, blocks int, visit func([]Layer)) er
 			}
 		}
 	})
-	var err error
-	for i := 0; i < blocks && err == nil; i++ {
-		f := <-done[i]
-		visit(f.list)
-		free <- f.b
-		err = ctx.Err()
-	}
-	close(stop)
+	err := func() error {
+		defer close(stop) // also where a visitor panics: nobody waits for what will not come
+		for i := range blocks {
+			select {
+			case f := <-done[i]:
+				visit(f.list)
+				free <- f.b
+			case <-workers.Broken():
+				return nil
+			}
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+		}
+		return nil
+	}()
 	workers.Wait()
 	close(free)
 	for b := range free {

@@ -11,18 +11,14 @@ import (
 )
 
 // waive marks the findings on a model that were accepted: by a waiver, or else as they
-// were found before. The path is the one that rules are written against. That something
-// could not be judged is never accepted.
+// were found before. The path is the one that rules are written against.
+// That something could not be judged is a status, and no finding that could be accepted.
 func (j *judge) waive(rules string, model *finding.Model) {
-	view := j.config.For(rules)
 	one := ruleset.Accepted{Path: rules, Part: model.Part}
 	var open []int
 	for i := range model.Findings {
 		f := &model.Findings[i]
 		f.Waived, f.Worse = nil, ""
-		if undecides(view, f.Rule) {
-			continue
-		}
 		if w := j.config.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
 			f.Waived = &finding.Waived{Kind: finding.ByWaiver, File: w.From.File, Reason: w.Reason, Until: w.Until}
 			continue
@@ -39,13 +35,6 @@ func (j *judge) waive(rules string, model *finding.Model) {
 			f.Waived = finding.Accepted(held.File)
 		}
 	}
-}
-
-// undecides says that findings of a rule mean that there is no verdict.
-func undecides(view *ruleset.View, rule string) bool {
-	return rule == RuleUndecided || slices.ContainsFunc(view.Rules, func(r *ruleset.Rule) bool {
-		return r.ID == rule && r.Undecides()
-	})
 }
 
 // known is where a finding stands within its model, and what the model is known by.
@@ -105,7 +94,7 @@ func AcceptAll(r *finding.Report, files []collection.File, book Book, whole bool
 			continue
 		}
 		judged[path] = true
-		one := book.accept(m, r.Rules.Rules)
+		one := book.accept(m)
 		one.Path, one.Bytes = path, sizes[file]
 		if len(one.Findings) > 0 && !(ruleset.Writable(path) && ruleset.Writable(m.Part)) {
 			return nil, fmt.Errorf("%s: a name with control characters cannot be written down; rename it first", m.Path)
@@ -123,14 +112,11 @@ func AcceptAll(r *finding.Report, files []collection.File, book Book, whole bool
 
 // accept marks what is on one model as accepted and returns it. That something could not
 // be judged stays.
-func (b *Book) accept(m *finding.Model, rules []finding.Rule) ruleset.Accepted {
+func (b *Book) accept(m *finding.Model) ruleset.Accepted {
 	one := ruleset.Accepted{Part: m.Part, SHA256: m.SHA256}
 	for i := range m.Findings {
 		f := &m.Findings[i]
 		if f.Level.Rank() >= finding.None.Rank() || f.Waived != nil && !(f.Waived.AsFound() && b.Is(f.Waived.File)) {
-			continue
-		}
-		if f.Rule == RuleUndecided || slices.ContainsFunc(rules, func(r finding.Rule) bool { return r.ID == f.Rule && r.Measure == fillingMeasure }) {
 			continue
 		}
 		f.Waived, f.Worse = finding.Accepted(b.Name), ""

@@ -2,6 +2,7 @@ package lint
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -11,18 +12,22 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/support"
+	"printlint/internal/work"
 )
 
 // advice puts what the search found into the report: the best ways up first, as it
 // lies always among them, and the support for the best.
-func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
+func (p *poser) advice(ctx context.Context, best []pose.Judged) (*finding.Advice, error) {
 	lies := slices.IndexFunc(best, func(j pose.Judged) bool { return j.Kind == pose.AsItLies })
 	if lies < 0 {
 		return nil, fmt.Errorf("the model as it lies was not judged; this is a defect of %s", Tool)
 	}
 	top := detail(&best[0])
-	if len(top.sites) > 0 {
-		tree, err := top.body.Tree(p.jobs)
+	if len(top.sites) > 0 && !p.cut {
+		if err := work.Of(ctx).Spend(siteCost * int64(len(top.sites))); err != nil {
+			return nil, err
+		}
+		tree, err := top.body.Tree(ctx, p.jobs)
 		if err != nil {
 			return nil, err
 		}
@@ -30,7 +35,7 @@ func (p *poser) advice(best []pose.Judged) (*finding.Advice, error) {
 		top.total = support.Sum(top.sites, top.view.Process)
 	}
 	from := detail(&best[lies]).lie(&best[lies])
-	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies, p.judge.advice.Down != nil)}
+	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies, p.cut || p.judge.advice.Down != nil)}
 	var shown []pose.Judged
 	for i, j := range best {
 		room := shownPoses - len(shown)
@@ -172,8 +177,8 @@ func totals(t support.Total) finding.SupportTotal {
 	}
 }
 
-// upshot is the advice in one line. Where the way up was given, nothing is said of
-// others.
+// upshot is the advice in one line. Where the way up was given, or not all were looked
+// at, nothing is said of others.
 func upshot(best []pose.Judged, lies int, given bool) string {
 	top, now := &best[0], &best[lies]
 	words := "as it lies"

@@ -2,11 +2,12 @@ package lint
 
 import (
 	"context"
-	"errors"
+	"fmt"
 	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/ruleset"
@@ -47,17 +48,21 @@ const shownPoses = 4
 func (j *judge) advise(ctx context.Context, model *finding.Model, rules string, lying *judgement, jobs int) error {
 	p := &poser{judge: j, rules: rules, part: model.Part, lying: lying, jobs: jobs}
 	switch a := &j.advice; {
-	case a.Depth == NoAdvice || a.Depth == ShortAdvice && !turnable(lying, model):
+	case a.Depth == NoAdvice || model.Status == finding.Undecided || a.Depth == ShortAdvice && !turnable(lying, model):
 		return nil
 	case a.Depth == ShortAdvice:
 		if err := p.aside(ctx, model); err != nil {
 			// What was found stands, whatever becomes of the advice.
-			model.Notes = append(model.Notes, "other ways up were not looked for: "+err.Error())
+			model.Notes = append(model.Notes, err.Error())
 		}
 		return nil
 	}
 	if err := p.advise(ctx, model); err != nil {
-		return err
+		if !atLimit(ctx) {
+			return err
+		}
+		undecide(model, p.cutShort().Error(), measure.LimitCure)
+		return nil
 	}
 	if each := j.advice.Each; each != nil {
 		return each(model, lying.mesh)
@@ -65,25 +70,44 @@ func (j *judge) advise(ctx context.Context, model *finding.Model, rules string, 
 	return nil
 }
 
-// aside advises, and makes an error of whatever goes wrong.
+// aside advises, and makes an error of whatever goes wrong. Half a search is told of as
+// what it is, and its result is left out: which way up is best depends on those unseen.
 func (p *poser) aside(ctx context.Context, model *finding.Model) (err error) {
 	defer func() {
 		if caught := recover(); caught != nil {
-			err = crashed(caught)
+			err = fmt.Errorf("other ways up were not looked for: %w", crashed(caught))
 		}
 	}()
-	err = p.advise(ctx, model)
-	if errors.Is(err, context.DeadlineExceeded) {
-		err = errors.New("the time limit was reached")
+	switch err = p.advise(ctx, model); {
+	case err == nil:
+		return nil
+	case atLimit(ctx):
+		model.Advice = nil
+		return p.cutShort()
 	}
-	return err
+	return fmt.Errorf("other ways up were not looked for: %w", err)
 }
 
-// advise searches, or judges the one way up that was asked for, and tells of it.
+// cutShort words a search that came to the limit.
+func (p *poser) cutShort() error {
+	return fmt.Errorf("the search for other ways up was cut short by the limit of %v of work", p.judge.limit)
+}
+
+// advise searches, or judges the one way up that was asked for, and tells of it. Where
+// the search is cut short it tells of what was judged until then, with the error.
 func (p *poser) advise(ctx context.Context, model *finding.Model) error {
 	best, err := p.best(ctx)
-	if err == nil {
-		model.Advice, err = p.advice(best)
+	lies := func(j pose.Judged) bool { return j.Kind == pose.AsItLies }
+	if err != nil && !(atLimit(ctx) && slices.ContainsFunc(best, lies)) {
+		return err
+	}
+	p.cut = err != nil
+	advice, told := p.advice(ctx, best)
+	if told != nil {
+		return told
+	}
+	if model.Advice = advice; err != nil {
+		advice.Words = "the search was cut short; so far, " + advice.Words
 	}
 	return err
 }

@@ -18,6 +18,7 @@ import (
 	"printlint/internal/meshfile"
 	"printlint/internal/pose"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // full asks for advice on every model.
@@ -257,17 +258,18 @@ func TestAdviceNeverFailsAModel(t *testing.T) {
 	file := model(t, "t.stl", shapes.T())
 	parts, err := meshfile.Read("t.stl", contentOf(t, file), meshfile.Options{})
 	require.NoError(t, err)
-	j := &judge{config: config, advice: Advice{Depth: ShortAdvice}}
+	j := &judge{config: config, advice: Advice{Depth: ShortAdvice}, limit: time.Minute}
 	m := mesh.Weld(parts[0].Soup)
 	e := &entry{}
 	require.NoError(t, j.judge(context.Background(), e, "t.stl", m, 1))
 	require.NotNil(t, e.Advice)
 
-	late, cancel := context.WithDeadline(context.Background(), time.Now().Add(-time.Second))
-	defer cancel()
+	late := work.Start(context.Background(), time.Nanosecond)
+	require.Error(t, work.Of(late).Spend(2))
 	view := config.For("t.stl") // without what was taken, so that judging must break off
 	p := &poser{judge: j, lying: &judgement{view: view, mesh: m, origin: originOf(m), requests: requestsOf(view.Rules)}, jobs: 1}
-	assert.EqualError(t, p.aside(late, &e.Model), "the time limit was reached")
+	assert.EqualError(t, p.aside(late, &e.Model), "the search for other ways up was cut short by the limit of 1m0s of work")
+	assert.Nil(t, e.Advice)
 	assert.ErrorContains(t, p.aside(context.Background(), &e.Model), "defect", "a panic is told, not passed on")
 }
 

@@ -170,14 +170,15 @@ func (s slow) ReadAt(p []byte, off int64) (int, error) {
 	return s.inMemory.ReadAt(p, off)
 }
 
-// TestReadingIsTimed holds that the time limit counts while a file is still read.
-func TestReadingIsTimed(t *testing.T) {
+// TestReadingIsWork holds that the limit counts while a file is still read.
+func TestReadingIsWork(t *testing.T) {
 	line := []byte("v 0 0 0\n")
 	file := collection.New("a.obj", "a.obj", 1, func() (collection.Content, error) {
 		return slow{inMemory{bytes.NewReader(bytes.Repeat(line, 8<<20))}}, nil
 	})
 	r := check(t, load(t, hangRules), Options{Jobs: 1, TimeLimit: 50 * time.Millisecond}, file)
-	assert.Contains(t, r.Models[0].Reason, "not judged within the time limit of 50ms")
+	assert.Equal(t, finding.Undecided, r.Models[0].Status)
+	assert.Contains(t, r.Models[0].Reason, "not judged within the limit of 50ms of work")
 }
 
 // TestPointersAreSaidOrSkipped holds what is said of content that git LFS did not fetch,

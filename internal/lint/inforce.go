@@ -13,9 +13,9 @@ import (
 func OwnRules() []finding.Rule {
 	return []finding.Rule{
 		{
-			ID: RuleUndecided, Level: finding.Error, Limits: []string{}, Units: map[string]string{},
-			Because: "A measure that the rules need could not be taken, so the model cannot be judged. It must not pass for that, whatever the rules say.",
-			Do:      "Repair the surface so that it is closed, then check again.",
+			ID: finding.RuleUndecided, Level: finding.Error, Limits: []string{}, Units: map[string]string{},
+			Because: "Something that the rules need could not be measured, because the surface is broken, the model is far too large, the reader does not know all of the file, or the limit of work was used up. What was found stands, but there is no verdict on the whole, and the model must not pass for that: the exit code is 2, whatever level fails, and no waiver helps.",
+			Do:      "See the words beside the model for the reason and its cure.",
 		},
 		{
 			ID: finding.RuleNested, Level: finding.Error, Limits: []string{}, Units: map[string]string{},

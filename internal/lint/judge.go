@@ -4,7 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
+	"time"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
@@ -13,12 +13,8 @@ import (
 	"printlint/internal/ruleset"
 )
 
-// RuleUndecided is the rule of findings that no rule set wrote: a measure could not be
-// taken, and no rule said so. A model must not pass because it could not be judged.
-const RuleUndecided = finding.RuleUndecided
-
-// fillingMeasure is the measure whose rules speak about layers that cannot be
-// filled, the one reason why shape measures go undecided.
+// fillingMeasure tells whether the layers of a damaged surface could be filled: where they
+// could not, what was measured on them is a guess.
 const fillingMeasure = "filling"
 
 // judge judges models by one configuration.
@@ -26,6 +22,7 @@ type judge struct {
 	config *ruleset.Config
 	advice Advice
 	see    func(context.Context, *Seen)
+	limit  time.Duration
 }
 
 // judgement is one model being judged in one pose.
@@ -61,6 +58,7 @@ func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.M
 	}
 	j.finish(&model.Model, rules, g.found)
 	g.findings = model.Findings
+	j.decide(&model.Model, g, own)
 	if err := j.advise(ctx, &model.Model, rules, g, jobs); err != nil {
 		return err
 	}
@@ -79,7 +77,6 @@ func (g *judgement) judge() error {
 			return err
 		}
 	}
-	g.undecided(g.requests, g.taken)
 	return nil
 }
 
@@ -163,45 +160,7 @@ func (g *judgement) add(site *measure.Site, f finding.Finding) {
 	g.found = append(g.found, hit{Finding: f, spot: g.origin.spot(site.At), site: site})
 }
 
-// undecided adds a finding for what could not be measured, unless a rule over the
-// filling of layers already says so.
-func (g *judgement) undecided(requests []measure.Request, results []measure.Result) {
-	for _, h := range g.found {
-		for _, r := range g.view.Rules {
-			if r.ID == h.Rule && r.Measure == fillingMeasure {
-				return
-			}
-		}
-	}
-	reasons := map[string][]string{}
-	var order []string
-	for i, q := range requests {
-		why := results[i].Undecided
-		if why == "" || slices.Contains(reasons[why], q.Measure) {
-			continue
-		}
-		if reasons[why] == nil {
-			order = append(order, why)
-		}
-		reasons[why] = append(reasons[why], q.Measure)
-	}
-	g.addUndecided(order, reasons)
-}
-
-// addUndecided adds one finding for each reason why measures could not be taken.
-func (g *judgement) addUndecided(order []string, reasons map[string][]string) {
-	box := g.mesh.Box()
-	for _, why := range order {
-		g.add(&measure.Site{At: box.Middle(), Box: box, Tris: []uint32{0}}, finding.Finding{
-			Rule: RuleUndecided, Level: finding.Error,
-			Message: fmt.Sprintf("cannot be judged, %s could not be measured: %s", strings.Join(reasons[why], ", "), why),
-			Advice:  "repair the surface so that it is closed, then check again",
-			Values:  finding.Values{}, Limits: finding.Values{},
-		})
-	}
-}
-
 // point rounds a place to what a report carries.
 func point(v mesh.Vec) [3]float64 {
-	return [3]float64{finding.Round(v.X), finding.Round(v.Y), finding.Round(v.Z)}
+	return [3]float64{finding.RoundPlace(v.X), finding.RoundPlace(v.Y), finding.RoundPlace(v.Z)}
 }

@@ -10,6 +10,7 @@ import (
 	"printlint/internal/cache"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
+	"printlint/internal/work"
 )
 
 // Kept says where results wait from one run to the next.
@@ -84,10 +85,10 @@ func (k *keeper) recall(file *collection.File, sum string) ([]entry, bool) {
 }
 
 // keep keeps what was found on a file, but for what could come out otherwise next time:
-// a model that could not be read or judged, or that ran into a limit of time. That a
-// result cannot be kept is no fault of the run.
+// a model that could not be read, or that ran into the limit of work. That a result
+// cannot be kept is no fault of the run.
 func (k *keeper) keep(ctx context.Context, file *collection.File, sum string, models []entry) {
-	if k == nil || ctx.Err() != nil {
+	if k == nil || work.Of(ctx).Err() != nil {
 		return
 	}
 	list := make([]keptModel, len(models))

@@ -2,7 +2,7 @@
 //
 // Models are taken biggest first by a bounded number of workers, within a bounded
 // estimate of memory. Each is judged on its own: one that cannot be read, takes too
-// long or breaks the analysis becomes an entry that says so, and neither ends the
+// much work or breaks the analysis becomes an entry that says so, and neither ends the
 // run nor hides what was found on others. The report does not depend on how many
 // workers there were.
 package lint
@@ -24,7 +24,8 @@ type Options struct {
 	// Memory bounds the estimated working memory of the models in hand, in bytes.
 	// A model estimated above it is taken alone.
 	Memory int64
-	// TimeLimit bounds the judging of one file; 0 is no bound.
+	// TimeLimit bounds the work on one file, in time of one core of an ordinary machine;
+	// 0 is no bound.
 	TimeLimit time.Duration
 	// Progress, when not nil, is called after each file, from one goroutine at a time.
 	Progress func(done, total int)
@@ -73,8 +74,11 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		return nil, err
 	}
 	r.FailAt = opt.FailAt
-	j := &judge{config: config, advice: opt.Advice, see: opt.See}
-	g := &engine{config: config, limit: opt.TimeLimit, each: j.judge, keeper: newKeeper(&opt, j, r.Rules.Rules), strict: opt.Strict}
+	j := &judge{config: config, advice: opt.Advice, see: opt.See, limit: opt.TimeLimit}
+	g := &engine{
+		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge,
+		keeper: newKeeper(&opt, j, r.Rules.Rules), strict: opt.Strict,
+	}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {
 		return nil, err

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -54,7 +53,7 @@ func TestSameBytesWhateverTheWorkers(t *testing.T) {
 	config := load(t, hangRules)
 	var want bytes.Buffer
 	require.NoError(t, report.Write(&want, "json", check(t, config, Options{Jobs: 1}, mixed(t)...), report.Options{}))
-	for _, opt := range []Options{{Jobs: 2}, {Jobs: 8}, {Jobs: 3, Memory: 1}, {Jobs: 8, Memory: 200 << 20}, {}} {
+	for _, opt := range []Options{{Jobs: 2}, {Jobs: 8}, {Jobs: 3, Memory: memoryBase}, {Jobs: 8, Memory: 200 << 20}, {}} {
 		var got bytes.Buffer
 		require.NoError(t, report.Write(&got, "json", check(t, config, opt, mixed(t)...), report.Options{}))
 		assert.Equal(t, want.String(), got.String(), "%+v", opt)
@@ -96,17 +95,6 @@ func TestPanicsBecomeEntries(t *testing.T) {
 	assert.Equal(t, "the analysis broke off (index out of range); this is a defect of printlint, please report it with the model", entries[0].Reason)
 	assert.Equal(t, finding.Checked, entries[1].Status)
 	assert.Equal(t, finding.Unreadable, entries[2].Status)
-}
-
-func TestTimeLimit(t *testing.T) {
-	g := &engine{config: load(t, hangRules), limit: time.Millisecond, each: func(ctx context.Context, _ *entry, _ string, _ *mesh.Mesh, _ int) error {
-		<-ctx.Done()
-		return ctx.Err()
-	}}
-	entries, err := g.all(context.Background(), []collection.File{model(t, "slow.stl", shapes.Cube(1))}, Options{})
-	require.NoError(t, err)
-	assert.Equal(t, finding.Unreadable, entries[0].Status)
-	assert.Equal(t, "not judged within the time limit of 1ms; raise --time-limit or save the model with fewer triangles", entries[0].Reason)
 }
 
 func TestStoppedFromOutside(t *testing.T) {

@@ -36,9 +36,15 @@ type Site struct {
 // Measure takes every measure of the files with its default parameters. Only the
 // process and the unit of the configuration count.
 func Measure(ctx context.Context, files []collection.File, config *ruleset.Config, opt Options) ([]Measured, error) {
-	g := &engine{config: config, limit: opt.TimeLimit}
+	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit)}
 	g.each = func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) (err error) {
 		e.taken, err = takeAll(ctx, config.For(path), m, jobs)
+		for i := range e.taken {
+			if t := &e.taken[i]; t.Undecided != "" {
+				undecide(&e.Model, "not all of it could be measured", "")
+				break
+			}
+		}
 		return err
 	}
 	entries, err := g.all(ctx, files, opt)

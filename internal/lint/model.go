@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"sync"
 	"time"
 
 	"printlint/internal/catalog"
@@ -16,6 +17,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/ruleset"
+	"printlint/internal/work"
 )
 
 // entry is a model of the report, with what was measured where that is asked for.
@@ -27,7 +29,8 @@ type entry struct {
 // engine reads files and hands each mesh on.
 type engine struct {
 	config *ruleset.Config
-	limit  time.Duration // for one file
+	limit  time.Duration // of work on one file
+	wait   time.Duration // until a file that does not end is given up; 0 is for ever
 	// each does the work on one mesh and writes it into the entry. The path is the
 	// one that rules are written against.
 	each   func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
@@ -36,77 +39,135 @@ type engine struct {
 }
 
 // file takes one file: usually one model, several where the file holds several.
-// Whatever goes wrong becomes an unreadable entry.
-func (g *engine) file(ctx context.Context, file *collection.File, jobs int) (models []entry) {
+// Whatever goes wrong becomes an entry that says so. A file that does not come to an end
+// long after its limit is given up, with what was found on its models until then.
+func (g *engine) file(ctx context.Context, file *collection.File, jobs int) []entry {
 	e := entry{Model: finding.Model{Path: file.Path, Status: finding.Checked, Notes: append([]string{}, file.Notes...), Findings: []finding.Finding{}}}
 	if file.Skip != "" {
 		e.Status, e.Reason = finding.Skipped, file.Skip
 		return []entry{e}
 	}
-	defer func() {
-		if caught := recover(); caught != nil {
-			models = append(models, unreadable(e, crashed(caught)))
-		}
-	}()
-	if g.limit > 0 {
-		var cancel context.CancelFunc
-		ctx, cancel = context.WithTimeout(ctx, g.limit)
-		defer cancel()
+	var models shelf
+	ended := work.Within(ctx, g.wait, func(ctx context.Context) {
+		defer func() {
+			if caught := recover(); caught != nil {
+				models.add(unreadable(e, crashed(caught)))
+			}
+		}()
+		g.open(work.Start(ctx, g.limit), e, file, jobs, &models)
+	})
+	list := models.close()
+	if !ended {
+		undecide(&e.Model, fmt.Sprintf("given up %v after it was begun: it costs far more than the limit of %v of work", g.wait, g.limit),
+			"repair the model, or leave it out")
+		list = append(list, e)
 	}
+	return list
+}
+
+// patience is how long a file may take by the clock before it is given up: so long that
+// only a loop which does not ask what is left of the limit comes to it, however busy the
+// machine. Without a limit there is no end.
+func patience(limit time.Duration) time.Duration {
+	if limit <= 0 {
+		return 0
+	}
+	return 4*limit + 10*time.Second
+}
+
+// shelf gathers the models of a file until nobody waits for more.
+type shelf struct {
+	mutex  sync.Mutex
+	models []entry
+	closed bool
+}
+
+func (s *shelf) add(e entry) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if !s.closed {
+		s.models = append(s.models, e)
+	}
+}
+
+func (s *shelf) close() []entry {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	s.closed = true
+	return s.models
+}
+
+// open takes a file from what is kept, or reads it and keeps what was found.
+func (g *engine) open(ctx context.Context, e entry, file *collection.File, jobs int, models *shelf) {
 	content, err := file.Open()
 	if err != nil {
-		return []entry{unreadable(e, err)}
+		models.add(unreadable(e, err))
+		return
 	}
 	defer content.Close()
-	content = timed{content, ctx}
+	content = charged{content, work.Of(ctx)}
 	if e.SHA256, err = hash(content); err != nil {
-		return []entry{unreadable(e, g.explain(ctx, err))}
+		models.add(g.ended(ctx, e, err))
+		return
 	}
-	if models, ok := g.keeper.recall(file, e.SHA256); ok {
-		return models
+	if kept, ok := g.keeper.recall(file, e.SHA256); ok {
+		for _, k := range kept {
+			models.add(k)
+		}
+		return
 	}
-	models = g.parts(ctx, e, file, content, jobs)
-	g.keeper.keep(ctx, file, e.SHA256, models)
-	return models
+	list := g.parts(ctx, e, file, content, jobs, models)
+	g.keeper.keep(ctx, file, e.SHA256, list)
 }
 
 // parts reads the file and takes each part of it.
-func (g *engine) parts(ctx context.Context, e entry, file *collection.File, content collection.Content, jobs int) []entry {
+func (g *engine) parts(ctx context.Context, e entry, file *collection.File, content collection.Content, jobs int, models *shelf) (list []entry) {
+	add := func(e entry) {
+		list = append(list, e)
+		models.add(e)
+	}
 	unit, _ := catalog.Spelled(g.config.For(file.Rules).Unit)
 	parts, err := meshfile.Read(file.Path, content, meshfile.Options{Scale: unit.Factor})
-	var models []entry
 	for i := range parts {
 		done := g.part(ctx, e, file.Rules, &parts[i], jobs)
 		if unit.Factor != 1 && !ownUnit[done.Kind] {
 			done.Unit = unit.Word
 		}
-		models = append(models, done)
+		add(done)
 		parts[i].Soup = nil // freed before the next is taken
 	}
 	if err == nil && len(parts) == 0 {
 		err = errEmpty
 	}
 	if err != nil {
-		models = append(models, g.failed(e, g.explain(ctx, err)))
+		add(g.ended(ctx, e, err))
 	}
-	return models
+	return list
 }
 
 // ownUnit are the kinds of file that name their unit themselves.
 var ownUnit = map[string]bool{"3mf": true, "amf": true}
 
-// timed is content that is not read on once the time for it is over.
-type timed struct {
+// What reading costs in work, about: a byte, and a triangle with its corners welded and
+// its neighbours found.
+const (
+	byteCost     = 2
+	triangleCost = 250
+)
+
+// charged is content whose reading costs work, and that is not read on once none is left.
+type charged struct {
 	collection.Content
-	ctx context.Context
+	meter *work.Meter
 }
 
-// ReadAt reads while there is time.
-func (t timed) ReadAt(p []byte, offset int64) (int, error) {
-	if err := t.ctx.Err(); err != nil {
-		return 0, err
+// ReadAt reads while work may go on.
+func (c charged) ReadAt(p []byte, offset int64) (int, error) {
+	n, err := c.Content.ReadAt(p, offset)
+	if ended := c.meter.Spend(byteCost * int64(n)); ended != nil {
+		return 0, ended
 	}
-	return t.Content.ReadAt(p, offset)
+	return n, err
 }
 
 var errEmpty = errors.New("holds no triangles; export the model again")
@@ -142,30 +203,28 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 			done = unreadable(e, crashed(caught))
 		}
 	}()
-	if err := ctx.Err(); err != nil {
-		return unreadable(e, g.explain(ctx, err))
+	if err := work.Of(ctx).Err(); err != nil {
+		return g.ended(ctx, e, err)
 	}
 	if err := part.Load(); err != nil {
-		return g.failed(e, err)
+		return g.ended(ctx, e, err)
 	}
 	e.Triangles = part.Soup.Triangles()
 	if e.Triangles == 0 {
 		return unreadable(e, errEmpty)
 	}
+	if err := work.Of(ctx).Spend(triangleCost * int64(e.Triangles)); err != nil {
+		return g.ended(ctx, e, err)
+	}
 	m := mesh.Weld(part.Soup)
 	part.Soup = nil
+	if part.Undecided != "" {
+		undecide(&e.Model, part.Undecided, "")
+	}
 	if err := g.each(ctx, &e, path, m, jobs); err != nil {
-		return unreadable(e, g.explain(ctx, err))
+		return g.ended(ctx, e, err)
 	}
 	return e
-}
-
-// explain names the time limit where that is what stopped a model.
-func (g *engine) explain(ctx context.Context, err error) error {
-	if errors.Is(ctx.Err(), context.DeadlineExceeded) {
-		return fmt.Errorf("not judged within the time limit of %v; raise --time-limit or save the model with fewer triangles", g.limit)
-	}
-	return err
 }
 
 // unreadable is the entry of a model that could not be judged. Nothing found so far

@@ -10,6 +10,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/support"
+	"printlint/internal/work"
 )
 
 // coarseCells is how many times larger a cell and a layer are for a coarse look.
@@ -36,6 +37,7 @@ type poser struct {
 	part  string
 	lying *judgement // as it lies, with every request of the rules taken
 	jobs  int
+	cut   bool // not every way up was looked at
 }
 
 // posed is one model judged in one pose.
@@ -67,7 +69,9 @@ func (p *poser) at(ctx context.Context, down mesh.Vec, coarse bool) (*posed, err
 	}
 	out := &posed{judgement: g, down: down}
 	_, out.place = l.mesh.Posed(matrix)
-	p.weigh(out)
+	if err := p.weigh(ctx, out); err != nil {
+		return nil, err
+	}
 	return out, nil
 }
 
@@ -103,6 +107,9 @@ func (p *poser) take(ctx context.Context, g *judgement, to measure.Pose, process
 		ask, into = append(ask, q), append(into, i)
 	}
 	results, err := g.body.Measure(ctx, to, process, opt, ask)
+	if err == nil && len(ask) > 0 && atLimit(ctx) {
+		err = work.ErrLimit
+	}
 	if err != nil {
 		return err
 	}
@@ -112,13 +119,20 @@ func (p *poser) take(ctx context.Context, g *judgement, to measure.Pose, process
 	return nil
 }
 
+// What planning support costs in work, about: two places held against each other, and a
+// site looked at from all sides.
+const (
+	pairCost = 20
+	siteCost = 40_000
+)
+
 // weigh keeps the findings that count and plans support for those that need it.
-func (p *poser) weigh(out *posed) {
+func (p *poser) weigh(ctx context.Context, out *posed) error {
 	lies := MatrixTo(out.down) == measure.AsIs.M
 	var places []support.Place
 	for i := range out.found {
 		h := out.found[i]
-		waived := !undecides(out.view, h.Rule) && p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil
+		waived := p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil
 		if h.Level == finding.None || waived || lies && p.accepted(&h) {
 			continue
 		}
@@ -127,8 +141,16 @@ func (p *poser) weigh(out *posed) {
 			places = append(places, support.Place{At: h.site.At, Below: *h.site.Below})
 		}
 	}
+	if slices.ContainsFunc(out.taken, func(r measure.Result) bool { return r.Undecided != "" }) {
+		// Nobody is told to turn a model to where it cannot be judged.
+		out.hits = append(out.hits, hit{Finding: finding.Finding{Rule: finding.RuleUndecided, Level: finding.Error}})
+	}
+	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {
+		return err
+	}
 	out.sites = support.Plan(places, out.view.Process)
 	out.total = support.Sum(out.sites, out.view.Process)
+	return nil
 }
 
 // verdict is what the search ranks by.

@@ -8,6 +8,7 @@ import (
 
 	"printlint/internal/collection"
 	"printlint/internal/ruleset"
+	"printlint/internal/work"
 )
 
 // Around is what lies around a run, for accepted findings to follow a model that was
@@ -100,7 +101,7 @@ func hashOf(ctx context.Context, f *collection.File) (string, error) {
 		return "", err
 	}
 	defer content.Close()
-	return hash(timed{content, ctx})
+	return hash(charged{content, work.Of(ctx)})
 }
 
 // gone lists the lost files of one content that are not there any more, sorted.

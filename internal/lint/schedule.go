@@ -3,6 +3,7 @@ package lint
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"golang.org/x/sync/semaphore"
 
 	"printlint/internal/collection"
+	"printlint/internal/work"
 )
 
 // What a model costs in memory, estimated from its file before it is opened: read,
@@ -30,6 +32,16 @@ func weight(file *collection.File) int64 {
 	return file.Size * max(dense[strings.ToLower(path.Ext(file.Path))], 1)
 }
 
+// tooHeavy is a note on a file that alone is estimated to need more than all of the
+// memory; it is judged by itself.
+func (s *schedule) tooHeavy(file *collection.File) string {
+	need := memoryPerByte * weight(file)
+	if need <= s.bytes {
+		return ""
+	}
+	return fmt.Sprintf("it needs about %d MB of memory, more than --memory allows; it was judged by itself", (need+999_999)/1_000_000)
+}
+
 // large is the size of a file, in bytes, from which more than one processor helps: as
 // binary STL it is five thousand triangles, some 30 ms of work.
 const large = 256 << 10
@@ -39,7 +51,7 @@ func (g *engine) all(ctx context.Context, files []collection.File, opt Options) 
 	s := newSchedule(opt)
 	results := make([][]entry, len(files))
 	var (
-		workers sync.WaitGroup
+		workers work.Group
 		mutex   sync.Mutex
 		done    int
 	)
@@ -53,6 +65,11 @@ func (g *engine) all(ctx context.Context, files []collection.File, opt Options) 
 		workers.Go(func() {
 			defer s.leave(seat)
 			results[i] = g.file(ctx, file, seat.jobs)
+			if note := s.tooHeavy(file); note != "" {
+				for k := range results[i] {
+					results[i][k].Notes = append(results[i][k].Notes, note)
+				}
+			}
 			mutex.Lock()
 			defer mutex.Unlock()
 			if done++; opt.Progress != nil {

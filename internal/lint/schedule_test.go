@@ -84,3 +84,13 @@ func TestNobodyWaitsForEver(t *testing.T) {
 	assert.True(t, s.slots.TryAcquire(3), "every processor came back")
 	assert.True(t, s.memory.TryAcquire(3*memoryBase), "and all of the memory")
 }
+
+// A file that needs more memory than all models together may take is judged, and told.
+func TestTooHeavyIsTold(t *testing.T) {
+	file := model(t, "t.stl", shapes.T())
+	note := check(t, load(t, hangRules), Options{Memory: file.Size * memoryPerByte}, file).Models[0].Notes
+	assert.Empty(t, note)
+	m := check(t, load(t, hangRules), Options{Memory: file.Size*memoryPerByte - 1}, file).Models[0]
+	assert.Equal(t, []string{"it needs about 1 MB of memory, more than --memory allows; it was judged by itself"}, m.Notes)
+	assert.Len(t, m.Findings, 2)
+}

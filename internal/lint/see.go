@@ -33,7 +33,11 @@ type SeenSite struct {
 
 // show hands a judged model on. What was found stands, whatever becomes of the picture.
 func (j *judge) show(ctx context.Context, model *finding.Model, g *judgement) {
-	if j.see == nil {
+	if j.see == nil || ctx.Err() != nil {
+		return // nobody waits for it
+	}
+	if atLimit(ctx) {
+		model.Notes = append(model.Notes, "no picture: the limit of work was used up")
 		return
 	}
 	defer func() {

@@ -31,6 +31,8 @@ func Summarize(models []finding.Model) finding.Summary {
 			continue
 		case m.Status == finding.Unreadable:
 			s.Unreadable++
+		case m.Status == finding.Undecided:
+			s.Undecided++
 		case shown == 0:
 			s.Clean++
 		}
@@ -51,9 +53,9 @@ func count(s *finding.Summary, l finding.Level) {
 }
 
 // Exit is the exit code of a report, failing at the given level and above; at none,
-// no finding fails.
+// no finding fails. A model that could not be judged whole is trouble at any level.
 func Exit(r *finding.Report, failAt finding.Level) int {
-	if r.Summary.Unreadable > 0 {
+	if r.Summary.Unreadable+r.Summary.Undecided > 0 {
 		return ExitTrouble
 	}
 	if failAt == finding.None {

@@ -1,6 +1,7 @@
 package lint
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -96,19 +97,19 @@ func TestWhatIsShown(t *testing.T) {
 	}
 	p := &poser{judge: &judge{}, jobs: 1}
 	x, y, z := mesh.Vec{X: 1}, mesh.Vec{Y: 1}, mesh.Vec{Z: 1}
-	a, err := p.advice(dress(judged(x, 100, 0, 0, 0), judged(y, 100, 0, 0, 0), judged(z, 50, 0, 1, 0), judged(y.Scale(-1), 9, 1, 0, 0), judged(pose.Down, 5, 3, 0, 0)))
+	a, err := p.advice(context.Background(), dress(judged(x, 100, 0, 0, 0), judged(y, 100, 0, 0, 0), judged(z, 50, 0, 1, 0), judged(y.Scale(-1), 9, 1, 0, 0), judged(pose.Down, 5, 3, 0, 0)))
 	require.NoError(t, err)
 	require.Len(t, a.Poses, 3)
 	assert.Equal(t, [3]float64{1, 0, 0}, a.Poses[0].Down)
 	assert.Equal(t, [3]float64{0, 0, 1}, a.Poses[1].Down, "the second of two that come to the same is left out")
 	assert.Equal(t, [3]float64{0, 0, -1}, a.Poses[2].Down)
 
-	a, err = p.advice(dress(judged(x, 100, 0, 0, 0), judged(y, 80, 0, 0, 0), judged(z, 50, 0, 0, 0), judged(x.Scale(-1), 30, 0, 0, 0), judged(pose.Down, 5, 3, 0, 0)))
+	a, err = p.advice(context.Background(), dress(judged(x, 100, 0, 0, 0), judged(y, 80, 0, 0, 0), judged(z, 50, 0, 0, 0), judged(x.Scale(-1), 30, 0, 0, 0), judged(pose.Down, 5, 3, 0, 0)))
 	require.NoError(t, err)
 	require.Len(t, a.Poses, shownPoses, "the last place is kept for the model as it lies")
 	assert.Equal(t, [3]float64{0, 0, -1}, a.Poses[3].Down)
 
-	_, err = p.advice([]pose.Judged{judged(x, 1, 0, 0, 0)})
+	_, err = p.advice(context.Background(), []pose.Judged{judged(x, 1, 0, 0, 0)})
 	assert.ErrorContains(t, err, "defect", "the model as it lies must be among them")
 }
 

@@ -13,41 +13,6 @@ import (
 	"printlint/internal/shapes"
 )
 
-// open is two opposite walls of a cube, between which no layer can be filled in.
-func open() *mesh.Soup {
-	s := shapes.Cube(10)
-	kept := &mesh.Soup{}
-	for i := 0; i < len(s.Corners); i += 3 {
-		if a := s.Corners[i][0]; s.Corners[i+1][0] != a || s.Corners[i+2][0] != a {
-			continue // neither the wall at x = 0 nor that at x = 10
-		}
-		kept.Corners = append(kept.Corners, s.Corners[i:i+3]...)
-	}
-	return kept
-}
-
-func TestUndecidedIsNeverClean(t *testing.T) {
-	r := check(t, load(t, hangRules), Options{}, model(t, "open.stl", open()))
-	require.Len(t, r.Models[0].Findings, 1)
-	f := r.Models[0].Findings[0]
-	assert.Equal(t, RuleUndecided, f.Rule)
-	assert.Equal(t, finding.Error, f.Level)
-	assert.Contains(t, f.Message, "cannot be judged, filling could not be measured: ")
-	assert.Equal(t, ExitFindings, Exit(r, finding.Error))
-
-	said := check(t, load(t, hangRules+`
-  unfilled:
-    measure: filling
-    limits: {loose: 0.01}
-    find: loose > limits.loose
-    level: error
-    say: has holes
-    because: it cannot be judged
-`), Options{}, model(t, "open.stl", open()))
-	require.Len(t, said.Models[0].Findings, 1, "a rule that says so stands for it")
-	assert.Equal(t, "unfilled", said.Models[0].Findings[0].Rule)
-}
-
 func TestWaivers(t *testing.T) {
 	config := load(t, hangRules+`
 waivers:

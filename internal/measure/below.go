@@ -1,6 +1,8 @@
 package measure
 
 import (
+	"context"
+
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
 )
@@ -30,7 +32,7 @@ func (s *stack) belowIsland(f *floating, box mesh.Box) *Below {
 
 // Tree returns the search tree over the body's triangles, in the file's own frame,
 // built once.
-func (b *Body) Tree(jobs int) (*spatial.Tree, error) {
-	r := &run{body: b, opt: Options{Jobs: jobs}}
+func (b *Body) Tree(ctx context.Context, jobs int) (*spatial.Tree, error) {
+	r := &run{ctx: ctx, body: b, opt: Options{Jobs: jobs}}
 	return r.search()
 }

@@ -67,6 +67,23 @@ const (
 	undecidedTwisted = 0.001 // of all triangles
 )
 
+// What to do about a surface that does not tell the shape.
+const (
+	openCure      = "close the surface in the program the model was made with, and export it again"
+	cancelledCure = "turn all faces outward, join what is to be one body, take out second copies, and export it again"
+)
+
+// cancelled says that bodies wound inside out take away from others.
+func cancelled(w *mend.Mended) string {
+	switch {
+	case w.Cancelled == 1:
+		return "a body is wound inside out where it touches or overlaps another, so that one reading fills what another leaves empty"
+	case w.Cancelled > 1:
+		return fmt.Sprintf("%d bodies are wound inside out, or have others so wound upon them, so that one reading fills what another leaves empty", w.Cancelled)
+	}
+	return ""
+}
+
 // undecided says why the filled layers do not tell the shape, or nothing.
 func undecided(v *fillingVisitor, w *mend.Mended) string {
 	switch a := w.Account; {
@@ -111,6 +128,12 @@ func filling(r *run, _ []float64) (Result, error) {
 	out := Result{
 		Model:     []float64{v.share(), float64(s.grid.Layers), s.grid.Cell, guessed, loose},
 		Undecided: undecided(v, whole),
+	}
+	if out.Undecided != "" {
+		out.Cure = openCure
+	}
+	if why := cancelled(whole); why != "" {
+		out.Undecided, out.Cure = why, cancelledCure
 	}
 	if v.open > 0 || guessed > 0 || loose > 0 {
 		box := s.mesh.Box()

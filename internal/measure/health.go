@@ -92,6 +92,7 @@ func health(r *run, _ []float64) (Result, error) {
 	out.Model = append(out.Model, h.total[:]...)
 	if crossing.More && len(crossing.Pairs) < crossingLimit {
 		out.Undecided = "so many triangles lie in the same place that not all could be held against each other"
+		out.Cure = tooMuchCure
 	}
 	return out, nil
 }

@@ -30,7 +30,16 @@ type Result struct {
 	// Undecided says why the measure could not be taken, or is empty. Sites that
 	// could be decided all the same are kept.
 	Undecided string
+	// Cure says what to do about that; it is set with Undecided.
+	Cure string
 }
+
+// Undecided is the error of a measure that cannot be taken of this model, while others
+// can. What work.ErrTooMuch is wrapped in counts as one, with the words around it.
+type Undecided struct{ Words, Cure string }
+
+// Error returns the words.
+func (u *Undecided) Error() string { return u.Words }
 
 // Request asks for one measure with its parameters.
 type Request struct {

@@ -1,18 +1,19 @@
 package measure
 
-import "printlint/internal/mend"
+import (
+	"printlint/internal/mend"
+	"printlint/internal/work"
+)
 
 // mended returns the mesh closed and wound outward, which is the mesh itself where
 // nothing is wrong with it, made when first asked for.
 func (r *run) mended() (*mend.Mended, error) {
-	if r.body.whole == nil {
-		whole, err := mend.Mend(r.body.Mesh, r.body.topology(), r.search)
-		if err != nil {
+	return r.body.whole.get(func() (*mend.Mended, error) {
+		if err := r.charge(examineCost); err != nil {
 			return nil, err
 		}
-		r.body.whole = whole
-	}
-	return r.body.whole, nil
+		return mend.Mend(work.Of(r.ctx), r.body.Mesh, r.body.topology(), r.search)
+	})
 }
 
 // ownTriangles gives the sites triangles of the file for those that fill holes.

@@ -4,13 +4,14 @@ import (
 	"printlint/internal/mend"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // shape is what the surface itself tells, whichever way up it lies.
 type shape struct {
 	edges *mesh.Topology
-	tree  *spatial.Tree
-	whole *mend.Mended
+	tree  once[*spatial.Tree]
+	whole once[*mend.Mended]
 	thin  [2]thinSamples // by thin.Kind
 }
 
@@ -22,15 +23,25 @@ func (b *Body) topology() *mesh.Topology {
 	return b.edges
 }
 
+// What a triangle costs in work, about, as measured on large bodies: in a search tree,
+// and looked over for what must be mended.
+const (
+	treeCost    = 300
+	examineCost = 30
+)
+
+// charge counts work on every triangle before it is done: it is bounded by the file.
+func (r *run) charge(each int64) error {
+	return work.Of(r.ctx).Spend(each * int64(len(r.body.Mesh.Tris)))
+}
+
 // search returns the search tree over the mesh without spare copies of triangles,
 // built when first asked for.
 func (r *run) search() (*spatial.Tree, error) {
-	if r.body.tree == nil {
-		tree, err := spatial.Build(r.body.Mesh, r.body.topology().Spare, r.opt.Jobs)
-		if err != nil {
+	return r.body.tree.get(func() (*spatial.Tree, error) {
+		if err := r.charge(treeCost); err != nil {
 			return nil, err
 		}
-		r.body.tree = tree
-	}
-	return r.body.tree, nil
+		return spatial.Build(r.body.Mesh, r.body.topology().Spare, r.opt.Jobs)
+	})
 }

@@ -33,19 +33,21 @@ func (r *run) cell() float64 {
 	return min(defaultCell, r.process.Line/4)
 }
 
-// layers sweeps the model once and returns what was found.
-func (r *run) layers() (*stack, error) {
-	if r.stack != nil {
-		return r.stack, nil
-	}
+// layers sweeps the model once and returns what was found, or why that cannot be.
+func (r *run) layers() (*stack, error) { return r.stack.get(r.sweep) }
+
+func (r *run) sweep() (*stack, error) {
 	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}}
+	if err := r.fit(); err != nil {
+		return nil, err
+	}
 	whole, err := r.mended()
 	if err != nil {
 		return nil, err
 	}
 	s.mesh, s.place = whole.Mesh.Posed(r.pose.M)
 	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
-		return nil, err
+		return nil, unlaid(err)
 	}
 	tops := layers.NewTops(&s.grid)
 	s.base = newBaseVisitor(&s.grid)
@@ -68,7 +70,6 @@ func (r *run) layers() (*stack, error) {
 		return nil, err
 	}
 	s.bodies.finish()
-	r.stack = s
 	return s, nil
 }
 

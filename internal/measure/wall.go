@@ -45,6 +45,7 @@ little less than between the circles they stand for.`,
 type thinSamples struct {
 	limit float64
 	found *thin.Found // nil until searched
+	err   error       // why that search came to nothing, which a wider one does too
 }
 
 // samples returns thin samples up to the limit, from the search made before if that
@@ -52,8 +53,11 @@ type thinSamples struct {
 // gone over once.
 func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
 	known := &r.body.thin[kind]
-	if known.found != nil && known.limit >= limit {
-		return known.found, nil
+	if known.err != nil || known.found != nil && known.limit >= limit {
+		return known.found, known.err
+	}
+	if err := r.fit(); err != nil {
+		return nil, err
 	}
 	m, topo := r.body.Mesh, r.body.topology()
 	tree, err := r.search()
@@ -63,11 +67,8 @@ func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
 	limit = max(limit, r.widest[kind])
 	found, err := thin.Find(r.ctx, m, topo, tree, thin.Options{
 		Kind: kind, Limit: limit, Jobs: r.opt.Jobs, Inverted: insideOut(m, topo, tree)})
-	if err != nil {
-		return nil, err
-	}
-	*known = thinSamples{limit: limit, found: found}
-	return found, nil
+	*known = thinSamples{limit: limit, found: found, err: err}
+	return found, err
 }
 
 // widestLimits is the largest limit that each kind of thin place is looked for.

@@ -1,10 +1,12 @@
 package mend
 
 import (
+	"context"
 	"testing"
 
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // BenchmarkMend mends a torus of 50,000 triangles in different states.
@@ -26,7 +28,7 @@ func BenchmarkMend(b *testing.B) {
 			topo := m.Topology()
 			var out *Mended
 			for b.Loop() {
-				out, _ = Mend(m, topo, nil)
+				out, _ = Mend(work.Of(context.Background()), m, topo, nil)
 			}
 			b.ReportMetric(float64(len(out.Mesh.Tris)), "triangles")
 		})

@@ -16,7 +16,8 @@ type bodies struct {
 	area   []float64 // mm2
 }
 
-func bodiesOf(m *mesh.Mesh, t *mesh.Topology) *bodies {
+func (w *mending) bodies() *bodies {
+	m, t := w.mesh(), w.topo
 	b := &bodies{of: make([]uint32, len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
 	for i := range b.of {
 		b.of[i] = uint32(i)
@@ -30,6 +31,7 @@ func bodiesOf(m *mesh.Mesh, t *mesh.Topology) *bodies {
 			}
 		}
 		for len(open) > 1 {
+			w.spend(stepCost*min(len(open), pairing)*min(len(open), pairing) + len(open))
 			p, q := flattest(m, open)
 			if p < 0 {
 				break
@@ -100,8 +102,18 @@ const sheetThickness = 0.02
 // findLoose adds up the sheets that enclose nothing and of which a good part was
 // filled in: a patch of surface whose neighbours were not found gets its own mirror
 // image as the other side.
-func (w *work) findLoose() {
-	b := bodiesOf(w.mesh(), w.topo)
+func (w *mending) findLoose() {
+	b := w.bodies()
+	filled := w.filledOf(b)
+	for i, area := range b.area {
+		if own := area - filled[i]; filled[i] > own/2 && b.isSheet(uint32(i)) {
+			w.Loose += own
+		}
+	}
+}
+
+// filledOf is the area of each body that was spanned over holes.
+func (w *mending) filledOf(b *bodies) []float64 {
 	filled := make([]float64, len(b.area))
 	for i := range w.beside {
 		t := uint32(w.given + i)
@@ -109,11 +121,7 @@ func (w *work) findLoose() {
 			filled[b.of[s]] += w.normal(t).Len() / 2
 		}
 	}
-	for i, area := range b.area {
-		if own := area - filled[i]; filled[i] > own/2 && b.isSheet(uint32(i)) {
-			w.Loose += own
-		}
-	}
+	return filled
 }
 
 // isSheet says that a body has next to no volume for its area, which counts both sides.
@@ -125,19 +133,22 @@ func (b *bodies) isSheet(i uint32) bool {
 const votes = 64
 
 // turnShells turns every body round whose outer side has a negative winding: it is
-// inside out. A cavity has none there, for it takes away from the body around it.
+// inside out. A cavity has none there, for it takes away from the body around it. What
+// is neither, or touches what it is wound against, is counted as cancelled.
 //
 // Then a body of which a good part was wound either way, and that lies inside others
 // without passing through their surface, is made a cavity: as a body it would be of no
 // use there.
-func (w *work) turnShells(tree func() (*spatial.Tree, error)) error {
-	b := bodiesOf(w.mesh(), w.topo)
+func (w *mending) turnShells(tree func() (*spatial.Tree, error)) error {
+	b := w.bodies()
 	if slices.ContainsFunc(b.volume, func(v float64) bool { return v < 0 }) {
-		outer, err := w.look(b, tree)
+		outer, err := w.look(b, func(uint32) bool { return true }, tree)
 		if err != nil {
 			return err
 		}
-		w.turn(b, func(body uint32) bool { return 2*outer[body].negative > outer[body].all })
+		wrong := func(body uint32) bool { return 2*outer[body].negative > outer[body].all }
+		w.countCancelled(b, outer, wrong)
+		w.turn(b, wrong)
 	}
 	unsure := w.unsureBodies(b)
 	if !slices.Contains(unsure, true) {
@@ -145,7 +156,7 @@ func (w *work) turnShells(tree func() (*spatial.Tree, error)) error {
 	}
 	// A turned triangle numbers its sides in another order. Shells keep their numbers.
 	w.topo = w.mesh().Topology()
-	outer, err := w.look(b, w.search)
+	outer, err := w.look(b, func(body uint32) bool { return unsure[body] }, w.search)
 	if err != nil {
 		return err
 	}
@@ -157,20 +168,24 @@ func (w *work) turnShells(tree func() (*spatial.Tree, error)) error {
 }
 
 // seen is the winding at places on the outer side of a body: how many there are, at how
-// many it is negative, and the least and the most of it.
-type seen struct{ all, negative, least, most int }
+// many it is negative, and the least and the most of it; and how many have nothing solid
+// beyond the surface.
+type seen struct{ all, negative, least, most, bare int }
 
-// look finds the winding on the outer side of each body.
-func (w *work) look(b *bodies, tree func() (*spatial.Tree, error)) ([]seen, error) {
+// look finds the winding on the outer side of the bodies that are asked for.
+func (w *mending) look(b *bodies, asked func(body uint32) bool, tree func() (*spatial.Tree, error)) ([]seen, error) {
 	search, err := tree()
 	if err != nil {
 		return nil, err
 	}
 	outer := make([]seen, len(b.of))
 	w.spread(b, func(body, t uint32, places int) {
+		if !asked(body) {
+			return
+		}
 		u := w.normal(t).Unit()
-		a := w.at(w.tris[t][0]).Add(w.at(w.tris[t][1])).Add(w.at(w.tris[t][2])).Scale(1. / 3)
-		n := search.Winding(a.Add(u.Scale(4*search.Resolution())), u)
+		a := w.middle(t)
+		n := w.winding(search, a.Add(u.Scale(4*search.Resolution())), u)
 		o := &outer[body]
 		if o.all == 0 {
 			o.least, o.most = n, n
@@ -180,13 +195,35 @@ func (w *work) look(b *bodies, tree func() (*spatial.Tree, error)) ([]seen, erro
 		if n < 0 {
 			o.negative += places
 		}
+		if w.winding(search, a.Sub(u.Scale(4*search.Resolution())), u.Scale(-1)) < 1 {
+			o.bare += places
+		}
 	})
 	return outer, nil
 }
 
+// farthest is beyond all that a surface of float32 corners can reach.
+const farthest = 1e30
+
+// winding is how often the surface winds around a point, as spatial.Tree.Winding has it,
+// with its work counted: a look may pass through thousands of surfaces.
+func (w *mending) winding(search *spatial.Tree, p, dir mesh.Vec) int {
+	w.hits = search.Hits(p, dir, 0, farthest, w.hits[:0])
+	w.spend(lookCost + hitCost*len(w.hits))
+	n := 0
+	for _, h := range w.hits {
+		if h.Into {
+			n--
+		} else {
+			n++
+		}
+	}
+	return n
+}
+
 // turn turns the bodies for which wrong holds, if they add up on their own: not where a
 // filled hole has left one triangle in two places.
-func (w *work) turn(b *bodies, wrong func(body uint32) bool) {
+func (w *mending) turn(b *bodies, wrong func(body uint32) bool) {
 	stuck := make([]bool, len(b.of))
 	r := w.rims()
 	for i := range r.shares {
@@ -205,7 +242,7 @@ func (w *work) turn(b *bodies, wrong func(body uint32) bool) {
 
 // unsureBodies says which bodies hold triangles whose shell could have been wound the
 // other way with nearly as good reason.
-func (w *work) unsureBodies(b *bodies) []bool {
+func (w *mending) unsureBodies(b *bodies) []bool {
 	unsure := make([]bool, len(b.of))
 	for _, t := range w.unsure {
 		if s := w.topo.Shell[t]; s != mesh.None {
@@ -218,7 +255,7 @@ func (w *work) unsureBodies(b *bodies) []bool {
 // spread calls f for triangles of each body, evenly by area: for one with the number of
 // places that fall on it. Where bodies overlap, each is still seen from all around.
 // Sheets have no inside and are passed over.
-func (w *work) spread(b *bodies, f func(body, t uint32, places int)) {
+func (w *mending) spread(b *bodies, f func(body, t uint32, places int)) {
 	sum := make([]float64, len(b.of))
 	next := make([]float64, len(b.of))
 	for t, s := range w.topo.Shell {

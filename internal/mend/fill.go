@@ -11,7 +11,7 @@ import (
 const deep = 0.4
 
 // fillHoles spans a sheet over every loop of edges that do not add up.
-func (w *work) fillHoles(r *rims) {
+func (w *mending) fillHoles(r *rims) {
 	for _, loop := range w.loops(w.sidesOf(r)) {
 		w.Holes++
 		h := w.newHole(loop)
@@ -45,6 +45,7 @@ func (h *hole) isCap() bool {
 		return false
 	}
 	own := h.own()
+	h.w.spend(stepCost * h.w.given)
 	for _, t := range h.w.tris[:h.w.given] {
 		if t[0] == t[1] {
 			continue
@@ -69,7 +70,7 @@ type plane struct {
 
 // hole is one loop to be filled.
 type hole struct {
-	w       *work
+	w       *mending
 	loop    []side
 	at      []mesh.Vec
 	planes  []plane
@@ -83,9 +84,10 @@ type hole struct {
 // seams were stitched, corners have moved by as much as they were wide.
 const flatness = 0.001
 
-func (w *work) newHole(loop []side) *hole {
+func (w *mending) newHole(loop []side) *hole {
 	h := &hole{w: w, loop: loop, at: make([]mesh.Vec, len(loop)), on: make([]uint64, len(loop))}
 	h.slack = flatness + w.Widest
+	w.spend(2 * maxPlanes * len(loop))
 	for i, s := range loop {
 		h.at[i] = w.at(s.from)
 	}

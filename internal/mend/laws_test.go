@@ -169,7 +169,7 @@ func TestBodiesOfRandomCells(t *testing.T) {
 		require.Equal(t, m.Tris, out.Mesh.Tris)
 		topo := m.Topology()
 		crowded += topo.CrowdedEdges()
-		b := bodiesOf(m, topo)
+		b := (&mending{verts: m.Verts, tris: m.Tris, topo: topo}).bodies()
 		sum := 0.0
 		for i, v := range b.volume {
 			require.Equal(t, b.of[i], b.of[b.of[i]], "a body is named by its first shell")

@@ -13,7 +13,7 @@ import (
 type side struct{ from, to, tri uint32 }
 
 // sidesOf lists the edges that do not add up, each as often as it lacks a triangle.
-func (w *work) sidesOf(r *rims) []side {
+func (w *mending) sidesOf(r *rims) []side {
 	var list []side
 	for i := range r.list {
 		e := &r.list[i]
@@ -33,7 +33,7 @@ func (w *work) sidesOf(r *rims) []side {
 
 // continued is the triangle that a sheet beyond a rim continues: one that runs through
 // it the way that is run through too often.
-func (w *work) continued(r *rims, e *rim) uint32 {
+func (w *mending) continued(r *rims, e *rim) uint32 {
 	m := w.mesh()
 	for _, h := range r.halves[e.at[0]:e.at[1]] {
 		if t := w.tris[h/3]; t[0] == t[1] {
@@ -51,7 +51,7 @@ func (w *work) continued(r *rims, e *rim) uint32 {
 
 // loops cuts the sides into loops that pass each vertex once. They come out even, for
 // as many sides begin at a vertex as end there.
-func (w *work) loops(sides []side) [][]side {
+func (w *mending) loops(sides []side) [][]side {
 	heads := make([]uint32, len(w.verts)+1)
 	for _, s := range sides {
 		heads[s.from+1]++
@@ -70,7 +70,7 @@ func (w *work) loops(sides []side) [][]side {
 
 // looper walks along the sides.
 type looper struct {
-	w     *work
+	w     *mending
 	sides []side
 	heads []uint32
 	used  []bool
@@ -114,6 +114,7 @@ func (l *looper) walk(start uint32) {
 // next is the unused side that begins where s ends; of several, the one that turns
 // back most sharply, which closes the smaller hole.
 func (l *looper) next(s side) uint32 {
+	l.w.spend(stepCost * int(l.heads[s.to+1]-l.heads[s.to]))
 	best, sharpest := mesh.None, math.Inf(-1)
 	back := l.w.at(s.from).Sub(l.w.at(s.to)).Unit()
 	for i := l.heads[s.to]; i < l.heads[s.to+1]; i++ {

@@ -13,6 +13,7 @@ package mend
 import (
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // Mended is a surface that adds up along every edge.
@@ -46,6 +47,10 @@ type Account struct {
 	Guessed float64
 	// Depth is the farthest that the rim of such a hole is from flat, mm.
 	Depth float64
+	// Cancelled counts bodies that are wound inside out and are neither the walls of a
+	// hollow nor by themselves: where they touch or overlap others, one reading fills
+	// what another empties.
+	Cancelled int
 	// Loose is the area of sheets that enclose nothing, mm2: what they were part of
 	// could not be found out, and they vanish from the layers.
 	Loose float64
@@ -65,13 +70,24 @@ func original(t uint32, beside []uint32, given int) uint32 {
 }
 
 // Mend closes and orients a surface. Tree is asked for a search tree over the original
-// mesh only where a shell may be inside out and nothing else has been changed.
-func Mend(m *mesh.Mesh, t *mesh.Topology, tree func() (*spatial.Tree, error)) (*Mended, error) {
-	damaged, inverted := examine(m, t)
+// mesh only where a shell may be inside out and nothing else has been changed. It counts
+// its work, and returns why that had to stop.
+func Mend(meter *work.Meter, m *mesh.Mesh, t *mesh.Topology, tree func() (*spatial.Tree, error)) (whole *Mended, err error) {
+	tally := meter.Tally()
+	defer func() {
+		if caught := recover(); caught != nil && caught != any(stopped) {
+			panic(caught)
+		}
+		if ended := tally.Close(); ended != nil {
+			whole, err = nil, ended
+		}
+	}()
+	w := &mending{verts: m.Verts, tris: m.Tris, topo: t, given: len(m.Tris), tally: &tally}
+	damaged, inverted := w.examine()
 	if !damaged && !inverted {
 		return &Mended{Mesh: m}, nil
 	}
-	w := &work{verts: m.Verts, tris: append([]mesh.Tri(nil), m.Tris...), topo: t, given: len(m.Tris)}
+	w.tris = append([]mesh.Tri(nil), m.Tris...)
 	if damaged {
 		w.Area = m.Area()
 		w.leaveOutCopies()
@@ -90,32 +106,59 @@ func Mend(m *mesh.Mesh, t *mesh.Topology, tree func() (*spatial.Tree, error)) (*
 	if err := w.turnShells(tree); err != nil {
 		return nil, err
 	}
+	if err := w.findCancelled(); err != nil {
+		return nil, err
+	}
 	return &Mended{Mesh: w.mesh(), Beside: w.beside, First: w.first, Account: w.Account}, nil
 }
 
-// work is a surface being mended.
-type work struct {
+// mending is a surface being mended.
+type mending struct {
 	verts  []mesh.Point
 	tris   []mesh.Tri
 	topo   *mesh.Topology
 	given  int // triangles of the original
 	beside []uint32
-	first  uint32   // a triangle beside the hole that took most guessing
-	most   float64  // the area guessed there
-	unsure []uint32 // a triangle of each shell that may be wound the wrong way round
+	first  uint32        // a triangle beside the hole that took most guessing
+	most   float64       // the area guessed there
+	unsure []uint32      // a triangle of each shell that may be wound the wrong way round
+	paired []facing      // one of each two triangles that were left out back to back
+	hits   []spatial.Hit // scratch
+	tally  *work.Tally
 	Account
 }
 
-func (w *work) mesh() *mesh.Mesh { return &mesh.Mesh{Verts: w.verts, Tris: w.tris} }
+// What steps cost in work, about: one of a triangle, a corner or an edge looked at, a
+// corner put in order for stitching, a look from a place through the surface, and each
+// triangle that it meets there.
+const (
+	stepCost = 10
+	sortCost = 300
+	lookCost = 3000
+	hitCost  = 200
+)
+
+// stopped is raised where work may not go on, and caught in Mend, which tells why: the
+// steps of mending are many and small, and each would have to hand an error on.
+const stopped = "no work is left"
+
+// spend counts steps of work, and stops the mending where it may not go on.
+func (w *mending) spend(units int) {
+	if w.tally != nil && !w.tally.Add(int64(units)) {
+		panic(stopped)
+	}
+}
+
+func (w *mending) mesh() *mesh.Mesh { return &mesh.Mesh{Verts: w.verts, Tris: w.tris} }
 
 // refresh finds edges and shells anew, and leaves out copies that have come about.
-func (w *work) refresh() {
+func (w *mending) refresh() {
 	w.topo = w.mesh().Topology()
 	w.leaveOutCopies()
 }
 
 // leaveOut takes a triangle out of the surface and keeps its number.
-func (w *work) leaveOut(t uint32) {
+func (w *mending) leaveOut(t uint32) {
 	v := w.tris[t][0]
 	w.tris[t] = mesh.Tri{v, v, v}
 }
@@ -123,7 +166,7 @@ func (w *work) leaveOut(t uint32) {
 // leaveOutCopies leaves out all second copies, for they are no part of any edge of the
 // topology. One that was needed, as a face that two bodies have in common, comes back
 // as the sheet over the hole it leaves.
-func (w *work) leaveOutCopies() {
+func (w *mending) leaveOutCopies() {
 	for _, t := range w.topo.Duplicate {
 		w.leaveOut(t)
 	}
@@ -131,12 +174,15 @@ func (w *work) leaveOutCopies() {
 }
 
 // leaveOutPairs leaves out triangles that lie back to back.
-func (w *work) leaveOutPairs() {
+func (w *mending) leaveOutPairs() {
 	list := pairs(w.mesh(), w.topo)
 	if len(list) == 0 {
 		return
 	}
 	for _, t := range list {
+		if f := facingOf(w.tris[t], t); f.even {
+			w.paired = append(w.paired, f)
+		}
 		w.leaveOut(t)
 	}
 	w.Pairs += len(list)
@@ -144,29 +190,30 @@ func (w *work) leaveOutPairs() {
 }
 
 // flip winds a triangle the other way round.
-func (w *work) flip(t uint32) {
+func (w *mending) flip(t uint32) {
 	w.tris[t][1], w.tris[t][2] = w.tris[t][2], w.tris[t][1]
 	w.Turned++
 }
 
-func (w *work) search() (*spatial.Tree, error) { return spatial.Build(w.mesh(), nil, 1) }
+func (w *mending) search() (*spatial.Tree, error) { return spatial.Build(w.mesh(), nil, 1) }
 
 // at returns the position of a vertex.
-func (w *work) at(v uint32) mesh.Vec { return mesh.Of64(w.verts[v]) }
+func (w *mending) at(v uint32) mesh.Vec { return mesh.Of64(w.verts[v]) }
 
 // normal returns the normal of a triangle with twice its area as length.
-func (w *work) normal(t uint32) mesh.Vec {
+func (w *mending) normal(t uint32) mesh.Vec {
 	a := w.at(w.tris[t][0])
 	return w.at(w.tris[t][1]).Sub(a).Cross(w.at(w.tris[t][2]).Sub(a))
 }
 
 // examine says whether a surface does not add up, or is wound against itself, and
 // whether a closed part of it may be inside out.
-func examine(m *mesh.Mesh, t *mesh.Topology) (damaged, inverted bool) {
+func (w *mending) examine() (damaged, inverted bool) {
+	m, t := w.mesh(), w.topo
 	if len(t.Spare) > 0 || len(t.Shells) > 0 && !t.Closed() || len(pairs(m, t)) > 0 {
 		return true, false
 	}
-	for _, volume := range bodiesOf(m, t).volume {
+	for _, volume := range w.bodies().volume {
 		inverted = inverted || volume < 0
 	}
 	return false, inverted

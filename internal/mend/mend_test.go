@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"context"
 	"math/rand/v2"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // mended mends a soup, and holds that the result adds up along every edge.
@@ -17,7 +19,7 @@ func mended(t testing.TB, s *mesh.Soup) (*mesh.Mesh, *Mended) {
 	t.Helper()
 	m := mesh.Weld(s)
 	topo := m.Topology()
-	out, err := Mend(m, topo, func() (*spatial.Tree, error) { return spatial.Build(m, topo.Spare, 1) })
+	out, err := Mend(work.Of(context.Background()), m, topo, func() (*spatial.Tree, error) { return spatial.Build(m, topo.Spare, 1) })
 	require.NoError(t, err)
 	requireAddsUp(t, out.Mesh)
 	require.Equal(t, len(m.Tris), len(out.Mesh.Tris)-len(out.Beside))

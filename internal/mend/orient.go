@@ -8,7 +8,7 @@ const unsureShare = 0.2
 
 // orient makes the triangles of each shell agree with each other: those of the smaller
 // area turn. Where that cannot be, on a surface with one side only, edges stay twisted.
-func (w *work) orient() {
+func (w *mending) orient() {
 	if len(w.topo.Reversed) == 0 {
 		return
 	}
@@ -42,7 +42,7 @@ func (w *work) orient() {
 
 // sides splits the triangles of each shell into two sides, so that triangles of one
 // side agree over as many edges as can be.
-func (w *work) sides() []uint8 {
+func (w *mending) sides() []uint8 {
 	const unknown = 2
 	side := make([]uint8, len(w.tris))
 	for i := range side {

@@ -36,7 +36,7 @@ type rims struct {
 func (r *rims) of(shell uint32) []share { return r.shares[r.heads[shell]:r.heads[shell+1]] }
 
 // rims gathers the edges that may not add up.
-func (w *work) rims() *rims {
+func (w *mending) rims() *rims {
 	r := &rims{}
 	for _, h := range w.topo.Open {
 		w.addRim(r, h)
@@ -80,7 +80,7 @@ func (r *rims) merge() {
 }
 
 // addRim adds one edge, given the half-edges along it.
-func (w *work) addRim(r *rims, halves ...uint32) {
+func (w *mending) addRim(r *rims, halves ...uint32) {
 	id := uint32(len(r.list))
 	m := w.mesh()
 	a, b := m.Ends(halves[0])
@@ -124,7 +124,7 @@ const passes = 4
 
 // flipParts turns parts of the surface that hang on edges of more than two triangles
 // and are wound against what they hang on, the smallest first.
-func (w *work) flipParts(r *rims) {
+func (w *mending) flipParts(r *rims) {
 	turn := make([]bool, len(w.topo.Shells))
 	changed := true
 	for pass := 0; pass < passes && changed; pass++ {
@@ -152,7 +152,7 @@ const membraneFlat = 0.8
 // on it: faces that divide the inside of a body, the smallest first. A part whose edges
 // are open for the most part is a surface with a hole, and stays, and so does one that
 // bends round a body.
-func (w *work) leaveOutMembranes(r *rims) {
+func (w *mending) leaveOutMembranes(r *rims) {
 	out := make([]bool, len(w.topo.Shells))
 	vector := make([]mesh.Vec, len(w.topo.Shells))
 	for t, s := range w.topo.Shell {

@@ -16,6 +16,7 @@ const flushWeight = 0.1
 // the side from i to j (G. Klincsek 1980, minimal triangulations of polygons).
 func (h *hole) exactly() {
 	n := len(h.loop)
+	h.w.spend(stepCost * n * n * n / 3)
 	cost := make([]float64, n*n)
 	by := make([]int16, n*n)
 	for gap := 2; gap < n; gap++ {
@@ -83,6 +84,7 @@ func (e *ears) Pop() any {
 // are nearest to each other: a slit closes like a zip.
 func (h *hole) zip() {
 	n := len(h.loop)
+	h.w.spend(30 * stepCost * n)
 	prev, next, stamp := make([]int, n), make([]int, n), make([]int, n)
 	queue := make(ears, 0, 2*n)
 	length := func(i int) float64 { return h.at[prev[i]].Sub(h.at[next[i]]).Len() }

@@ -108,8 +108,8 @@ func TestFacingOfTurnedTriangles(t *testing.T) {
 }
 
 // cloud is corners in clumps of about the width of a seam, some at negative places.
-func cloud(r *rand.Rand, n int, width float64) *work {
-	w := new(work)
+func cloud(r *rand.Rand, n int, width float64) *mending {
+	w := new(mending)
 	for range n {
 		at := mesh.Vec{X: float64(r.IntN(5)-2) * 3 * width, Y: float64(r.IntN(3)-1) * width, Z: float64(r.IntN(3)-1) * 2 * width}
 		p := at.Add(mesh.Vec{X: r.Float64(), Y: r.Float64(), Z: r.Float64()}.Scale(1.5 * width))
@@ -154,7 +154,7 @@ func TestNearCornersAgainstAllPairs(t *testing.T) {
 
 // Where the surface is finer than the seam there are too many pairs, and that is said.
 func TestTooManyNearCornersAreRefused(t *testing.T) {
-	w := new(work)
+	w := new(mending)
 	var list []uint32
 	for i := range 2000 {
 		w.verts = append(w.verts, mesh.Point{float32(i%50) * 1e-4, float32(i/50) * 1e-4, 0})
@@ -173,7 +173,7 @@ func TestUnitingAgainstLabels(t *testing.T) {
 	refused, united := 0, 0
 	for range 200 {
 		m := tangle(r, 25, 18)
-		w := &work{verts: m.Verts, tris: slices.Clone(m.Tris)}
+		w := &mending{verts: m.Verts, tris: slices.Clone(m.Tris)}
 		label := make([]int, len(m.Verts))
 		for v := range label {
 			label[v] = v
@@ -240,7 +240,7 @@ func TestLoopsUseEverySideOnce(t *testing.T) {
 	several := 0
 	for range 500 {
 		m := tangle(r, 3+r.IntN(12), 0)
-		w := &work{verts: m.Verts}
+		w := &mending{verts: m.Verts}
 		var sides []side
 		for walk := range 1 + r.IntN(6) {
 			start := uint32(r.IntN(len(m.Verts)))
@@ -282,7 +282,7 @@ func TestLoopsUseEverySideOnce(t *testing.T) {
 // ringHole is a hole with a rim of n corners at random around a circle, bent out of
 // its plane by up to depth; one corner of the surface lies far below.
 func ringHole(r *rand.Rand, n int, depth float64) *hole {
-	w := new(work)
+	w := new(mending)
 	var loop []side
 	for i := range n {
 		y, x := math.Sincos(2 * math.Pi * (float64(i) + .8*r.Float64()) / float64(n))
@@ -373,7 +373,7 @@ func TestDepthOfRims(t *testing.T) {
 		require.InDelta(t, 0, math.Abs(h.own().d), 1e-5)
 	}
 	for _, bend := range []float64{.1, 1, 4} {
-		w := &work{verts: []mesh.Point{{0, 0, 0}, {10, 0, float32(bend)}, {10, 10, 0}, {0, 10, float32(bend)}, {5, 5, -30}}}
+		w := &mending{verts: []mesh.Point{{0, 0, 0}, {10, 0, float32(bend)}, {10, 10, 0}, {0, 10, float32(bend)}, {5, 5, -30}}}
 		var loop []side
 		for i := range uint32(4) {
 			w.tris = append(w.tris, mesh.Tri{(i + 1) % 4, i, 4})

@@ -18,7 +18,7 @@ var seams = [...]float64{0.0005, 0.002, 0.008, 0.03, 0.1}
 const crowd = 24
 
 // stitch moves corners at open edges onto each other.
-func (w *work) stitch() {
+func (w *mending) stitch() {
 	for _, width := range seams {
 		if len(w.topo.Open) == 0 {
 			return
@@ -36,7 +36,7 @@ func (w *work) stitch() {
 }
 
 // looseCorners lists the vertices at open edges, ascending.
-func (w *work) looseCorners() []uint32 {
+func (w *mending) looseCorners() []uint32 {
 	m := w.mesh()
 	list := make([]uint32, 0, 2*len(w.topo.Open))
 	for _, h := range w.topo.Open {
@@ -65,7 +65,8 @@ func byBin(a, b binned) int {
 
 // near lists the pairs of vertices up to a width apart, the nearest first; it reports
 // false where there are too many.
-func (w *work) near(list []uint32, width float64) ([]pair, bool) {
+func (w *mending) near(list []uint32, width float64) ([]pair, bool) {
+	w.spend(sortCost * len(list))
 	grid := make([]binned, len(list))
 	for i, v := range list {
 		grid[i].v = v
@@ -95,7 +96,7 @@ func (w *work) near(list []uint32, width float64) ([]pair, bool) {
 
 // pairs appends the pairs of each vertex with those in the row of bins that is moved
 // by (dx, dy) and reaches from low to 1 along the third axis.
-func (w *work) pairs(grid []binned, dx, dy, low int32, width float64, pairs []pair) []pair {
+func (w *mending) pairs(grid []binned, dx, dy, low int32, width float64, pairs []pair) []pair {
 	limit := crowd*len(grid) + 1024
 	for i, j := 0, 0; i < len(grid) && len(pairs) <= limit; i++ {
 		p := grid[i]
@@ -118,7 +119,7 @@ func (w *work) pairs(grid []binned, dx, dy, low int32, width float64, pairs []pa
 
 // unite makes one vertex of each cluster of near ones, in their middle, and reports
 // whether there was any. Two corners of one triangle never become one.
-func (w *work) unite(pairs []pair) bool {
+func (w *mending) unite(pairs []pair) bool {
 	if len(pairs) == 0 {
 		return false
 	}
@@ -138,7 +139,7 @@ func (w *work) unite(pairs []pair) bool {
 }
 
 // touching lists the triangles at each vertex: those of v are list[heads[v]:heads[v+1]].
-func (w *work) touching() (heads, list []uint32) {
+func (w *mending) touching() (heads, list []uint32) {
 	heads = make([]uint32, len(w.verts)+1)
 	for _, t := range w.tris {
 		if t[0] != t[1] {
@@ -165,14 +166,14 @@ func (w *work) touching() (heads, list []uint32) {
 
 // clusters are sets of vertices that become one.
 type clusters struct {
-	w           *work
+	w           *mending
 	root        []uint32 // of each vertex; itself when alone
 	next        []uint32 // the next member of the set, in a ring
 	size        []uint32
 	heads, list []uint32
 }
 
-func newClusters(w *work) *clusters {
+func newClusters(w *mending) *clusters {
 	c := &clusters{w: w, root: make([]uint32, len(w.verts)), next: make([]uint32, len(w.verts)), size: make([]uint32, len(w.verts))}
 	for i := range c.root {
 		c.root[i], c.next[i], c.size[i] = uint32(i), uint32(i), 1
@@ -191,6 +192,7 @@ func (c *clusters) join(a, b uint32) bool {
 		a, b = b, a
 	}
 	for v, more := b, true; more; v, more = c.next[v], c.next[v] != b {
+		c.w.spend(stepCost * int(c.heads[v+1]-c.heads[v]))
 		for _, t := range c.list[c.heads[v]:c.heads[v+1]] {
 			for _, other := range c.w.tris[t] {
 				if c.root[other] == a {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // Verdict is what a judge says of one way up.
@@ -42,9 +43,14 @@ const (
 // Best looks for ways up: the cheap score picks opt.Screen of the candidates, a coarse
 // look picks opt.Judge of these, and those are judged in full, fewer where several are
 // clean. The model as it lies is always judged and comes first while it is clean; then
-// the look at others is short. They follow from the best to the worst.
+// the look at others is short. They follow from the best to the worst. With an error
+// come those that were judged in full before it.
 func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged, error) {
+	opt.Meter = work.Of(ctx)
 	list := Candidates(m, opt)
+	if err := opt.Meter.Err(); err != nil {
+		return nil, err
+	}
 	best, err := judgeAll(ctx, list[:1], judge, false, 2)
 	if err != nil {
 		return nil, err
@@ -54,16 +60,13 @@ func Best(ctx context.Context, m *mesh.Mesh, judge Judge, opt Options) ([]Judged
 	}
 	seen, err := judgeAll(ctx, pick(list[1:], opt.Screen), judge, true, enoughSeen)
 	if err != nil {
-		return nil, err
+		return best, err
 	}
 	sortJudged(seen)
 	others, err := judgeAll(ctx, unlike(seen, opt.Judge), judge, false, enoughBest)
-	if err != nil {
-		return nil, err
-	}
 	best = append(best, others...)
 	sortJudged(best)
-	return best, nil
+	return best, err
 }
 
 // unlike takes the first n ways up that do not come to the same as an earlier one: of
@@ -80,16 +83,17 @@ func unlike(list []Judged, n int) []Candidate {
 	return chosen
 }
 
-// judgeAll judges one after the other until enough of them are clean.
+// judgeAll judges one after the other until enough of them are clean, or one cannot be
+// judged.
 func judgeAll(ctx context.Context, list []Candidate, judge Judge, coarse bool, enough int) ([]Judged, error) {
 	var out []Judged
 	for _, c := range list {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return out, err
 		}
 		v, err := judge(ctx, c.Down, coarse)
 		if err != nil {
-			return nil, err
+			return out, err
 		}
 		out = append(out, Judged{c, v})
 		if v.Clean() {
@@ -215,8 +219,12 @@ func step(x float64) float64 {
 
 // Given judges one way up beside the model as it lies, and puts it first.
 func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, judge Judge, opt Options) ([]Judged, error) {
-	s := newSurface(m, opt.Lean)
+	tally := work.Of(ctx).Tally()
+	s := newSurface(m, opt.Lean, &tally)
 	list := distinct([]Candidate{s.score(Down, AsItLies), s.score(down, Axis)})
 	slices.Reverse(list)
+	if err := tally.Close(); err != nil {
+		return nil, err
+	}
 	return judgeAll(ctx, list, judge, false, len(list)+1)
 }

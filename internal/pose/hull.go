@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // face is one triangle of a convex hull: its corners counter-clockwise seen from
@@ -37,7 +38,12 @@ type hull struct {
 	at     []int32 // of each point: the rim edge, then the new face, that begins there
 	stamp  []int32 // the round in which at was set
 	loose  []int32 // points of faces that died
+	tally  *work.Tally
 }
+
+// heightCost is the work of holding a point against a face, about, with what is written
+// down of it.
+const heightCost = 5
 
 // rimEdge is an edge between a face that the newest point sees and one it does not.
 type rimEdge struct{ from, to, beyond int32 }
@@ -45,12 +51,13 @@ type rimEdge struct{ from, to, beyond int32 }
 // hullOf builds the hull of points by taking in the farthest point of a face until
 // none is farther out than the slack (C. B. Barber, D. P. Dobkin, H. Huhdanpaa, "The
 // quickhull algorithm for convex hulls", ACM TOMS 22(4), 1996; from memory). It
-// returns nil when all points lie within the slack of one plane.
+// returns nil when all points lie within the slack of one plane. Once the tally says no,
+// it returns what it has.
 //
 // Whether a face is seen is decided within the tight bound only, so that the hull stays
 // convex; with the slack instead, thin faces at odd angles would tear it open.
-func hullOf(points []mesh.Vec, slack float64) *hull {
-	h := &hull{points: points, slack: slack, at: make([]int32, len(points)), stamp: make([]int32, len(points))}
+func hullOf(points []mesh.Vec, slack float64, tally *work.Tally) *hull {
+	h := &hull{points: points, tally: tally, slack: slack, at: make([]int32, len(points)), stamp: make([]int32, len(points))}
 	first, ok := h.simplex()
 	if !ok {
 		return nil
@@ -58,11 +65,13 @@ func hullOf(points []mesh.Vec, slack float64) *hull {
 	h.begin(first)
 	for from := 0; from < len(h.faces); {
 		for i := from; i < len(h.faces); i++ {
-			for !h.faces[i].dead && h.faces[i].farAt > h.slack {
+			for !h.faces[i].dead && h.faces[i].farAt > h.slack && tally.Add(heightCost) {
 				h.take(int32(i))
 			}
 		}
-		from = h.settle()
+		if from = h.settle(); !tally.Add(0) {
+			break
+		}
 	}
 	return h
 }
@@ -89,6 +98,7 @@ func (h *hull) settle() int {
 // climb walks from a face to the one that a point lies highest above.
 func (h *hull) climb(from int32, p mesh.Vec) int32 {
 	for {
+		h.tally.Add(4 * heightCost)
 		best, height := from, h.faces[from].height(p)
 		for _, n := range h.faces[from].next {
 			if d := h.faces[n].height(p); d > height {
@@ -190,6 +200,7 @@ func (h *hull) add(c [3]int32) int32 {
 // share gives each point to that of the faces from number first on that it lies highest
 // above. Points outside of none are inside the hull.
 func (h *hull) share(points []int32, first int) {
+	h.tally.Add(heightCost * int64(len(points)) * int64(len(h.faces)-first))
 	for _, p := range points {
 		best, height := -1, h.tight
 		for i := first; i < len(h.faces); i++ {
@@ -264,6 +275,7 @@ func (h *hull) look(from int32, eye mesh.Vec, least float64) {
 	h.seen, h.rim = append(h.seen[:0], from), h.rim[:0]
 	h.faces[from].mark = h.round
 	for i := 0; i < len(h.seen); i++ {
+		h.tally.Add(4 * heightCost)
 		f := &h.faces[h.seen[i]]
 		for k, n := range f.next {
 			g := &h.faces[n]
@@ -307,6 +319,7 @@ func (h *hull) sound() bool {
 // drop takes a point out of a face's list and finds the next farthest.
 func (h *hull) drop(of, point int32) {
 	f := &h.faces[of]
+	h.tally.Add(heightCost * int64(len(f.out)))
 	kept := f.out[:0]
 	f.farAt = h.slack
 	for _, p := range f.out {

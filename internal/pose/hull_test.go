@@ -13,6 +13,7 @@ import (
 	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // soundHull checks that a hull is closed, that its neighbours agree, and that no point
@@ -129,7 +130,7 @@ func TestHullAgainstEveryTriple(t *testing.T) {
 				points = append(points, p)
 			}
 		}
-		h := hullOf(points, 1e-9)
+		h := hullOf(points, 1e-9, new(work.Tally))
 		if h == nil {
 			continue
 		}
@@ -165,7 +166,7 @@ func TestHullsOfSolids(t *testing.T) {
 		"turned cylinder":  {shapes.Turn(shapes.Cylinder(10, 30, 48), shapes.Vec{X: 1, Y: 2, Z: 3}, 37), 50},
 		"turned and split": {shapes.Turn(shapes.Split4(shapes.Split4(shapes.T())), shapes.Vec{X: 3, Y: 2, Z: 1}, 71), 8},
 	} {
-		h := hullOf(vecsOf(c.solid), hullSlack)
+		h := hullOf(vecsOf(c.solid), hullSlack, new(work.Tally))
 		require.NotNil(t, h, name)
 		soundHull(t, h)
 		assert.Len(t, planesOf(h), c.planes, name)
@@ -180,7 +181,7 @@ func TestHullsOfManyPoints(t *testing.T) {
 		"figure":     shapes.Figure(),
 	} {
 		t.Run(name, func(t *testing.T) {
-			h := hullOf(vecsOf(solid), hullSlack)
+			h := hullOf(vecsOf(solid), hullSlack, new(work.Tally))
 			require.NotNil(t, h)
 			soundHull(t, h)
 		})
@@ -198,7 +199,7 @@ func TestFlatPointsHaveNoHull(t *testing.T) {
 		"none": nil, "three": flat[:3], "plane": flat, "line": line, "one point": make([]mesh.Vec, 9),
 		"thinner than the slack": {{}, {X: 1}, {Y: 1}, {X: 0.3, Y: 0.3, Z: 0.004}},
 	} {
-		assert.Nil(t, hullOf(points, hullSlack), name)
+		assert.Nil(t, hullOf(points, hullSlack, new(work.Tally)), name)
 	}
 }
 
@@ -216,7 +217,7 @@ func BenchmarkHull(b *testing.B) {
 	points := vecsOf(shapes.NoisyBall(30, 1, 7, 1))
 	faces := 0
 	for b.Loop() {
-		faces += len(hullOf(points, hullSlack).faces)
+		faces += len(hullOf(points, hullSlack, new(work.Tally)).faces)
 	}
 	b.ReportMetric(float64(faces)/float64(max(b.N, 1)), "faces")
 }

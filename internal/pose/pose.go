@@ -16,6 +16,7 @@ import (
 	"slices"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // Candidate is one way up with its cheap score.
@@ -61,6 +62,8 @@ type Options struct {
 	// Screen is how many candidates are judged coarsely, and Judge how many of these
 	// are judged in full, beside the model as it lies.
 	Screen, Judge int
+	// Meter, when not nil, counts the work. Once it says no, candidates are of no use.
+	Meter *work.Meter
 }
 
 // Down is the direction that points at the bed while a model lies as in its file.
@@ -72,7 +75,11 @@ const spreadCount = 200
 // Candidates returns every way up worth a look, each once, with its cheap score: as
 // it lies first, then by score, equals in a fixed order.
 func Candidates(m *mesh.Mesh, opt Options) []Candidate {
-	s := newSurface(m, opt.Lean)
+	var tally work.Tally
+	if opt.Meter != nil {
+		tally = opt.Meter.Tally()
+	}
+	s := newSurface(m, opt.Lean, &tally)
 	list := []Candidate{s.score(Down, AsItLies)}
 	for _, d := range s.rests() {
 		list = append(list, s.score(snapped(d), Rest))
@@ -89,6 +96,7 @@ func Candidates(m *mesh.Mesh, opt Options) []Candidate {
 	list = distinct(list)
 	list = distinct(append(list, s.lean(list)...))
 	sortByScore(list[1:])
+	_ = tally.Close() // the meter tells
 	return list
 }
 

@@ -80,6 +80,9 @@ const onBed = 0.05
 // score looks at the body with down pointing at the bed.
 func (s *surface) score(down mesh.Vec, kind Kind) Candidate {
 	c := Candidate{Down: down, Kind: kind}
+	if !s.tally.Add(cornerCost*int64(len(s.ends)) + binCost*int64(len(s.bins))) {
+		return c
+	}
 	low, high := math.Inf(-1), math.Inf(1)
 	for _, p := range s.ends {
 		d := down.Dot(p)
@@ -109,6 +112,9 @@ func (s *surface) contact(down mesh.Vec, low float64) float64 {
 	for i := range s.bins {
 		if s.bins[i].facing.Dot(down) < near {
 			continue
+		}
+		if !s.tally.Add(triangleCost * int64(s.heads[i+1]-s.heads[i])) {
+			break
 		}
 		for _, t := range s.tris[s.heads[i]:s.heads[i+1]] {
 			a, b, c := s.m.Corners(int(t))

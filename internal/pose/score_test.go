@@ -11,6 +11,7 @@ import (
 	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // direct is the brute-force twin of the score: every triangle is looked at by itself.
@@ -47,7 +48,7 @@ func TestScoreAgainstEveryTriangle(t *testing.T) {
 	} {
 		solid = shapes.Turn(solid, shapes.Vec{X: rng.Float64(), Y: rng.Float64(), Z: 1}, 360*rng.Float64())
 		m := mesh.Weld(solid)
-		s := newSurface(m, 50)
+		s := newSurface(m, 50, new(work.Tally))
 		list := append([]mesh.Vec{Down}, spread(40)...)
 		for _, d := range append(list, s.rests()...) {
 			c := s.score(d, Spread)
@@ -62,7 +63,7 @@ func TestScoreAgainstEveryTriangle(t *testing.T) {
 
 // TestScoreOfKnownSolids holds the closed forms.
 func TestScoreOfKnownSolids(t *testing.T) {
-	s := newSurface(mesh.Weld(shapes.T()), 45)
+	s := newSurface(mesh.Weld(shapes.T()), 45, new(work.Tally))
 	c := s.score(Down, AsItLies)
 	assert.InDelta(t, 400, c.Hang, 1e-6)
 	assert.InDelta(t, 12000, c.Air, 1e-4)
@@ -75,7 +76,7 @@ func TestScoreOfKnownSolids(t *testing.T) {
 	assert.InDelta(t, 500, c.Contact, 1e-6)
 
 	// A ball has 2 pi r^2 (1 - sin a) of surface past a, seen from above pi (r cos a)^2.
-	ball := newSurface(mesh.Weld(shapes.Sphere(10, 256)), 45)
+	ball := newSurface(mesh.Weld(shapes.Sphere(10, 256)), 45, new(work.Tally))
 	seen := ball.score(mesh.Vec{X: 0.48, Y: 0.6, Z: -0.64}, Spread)
 	assert.InDelta(t, math.Pi*50, seen.Hang+seen.Contact, 6)
 }
@@ -83,10 +84,10 @@ func TestScoreOfKnownSolids(t *testing.T) {
 // TestTipOfPrisms: a square prism h times as tall as wide tips at atan(1/h).
 func TestTipOfPrisms(t *testing.T) {
 	for slender, want := range map[float64]float64{1: 45, 4: 14.04, 8: 7.13, 10: 5.71} {
-		s := newSurface(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 10, Y: 10, Z: 10 * slender})), 45)
+		s := newSurface(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 10, Y: 10, Z: 10 * slender})), 45, new(work.Tally))
 		assert.InDelta(t, want, s.score(Down, AsItLies).Tip, 0.01)
 	}
-	hook := newSurface(mesh.Weld(shapes.Hook()), 45)
+	hook := newSurface(mesh.Weld(shapes.Hook()), 45, new(work.Tally))
 	assert.Zero(t, hook.score(Down, AsItLies).Tip, "its centre of mass is not over its foot")
 }
 

@@ -15,6 +15,7 @@ import (
 	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 func TestCandidatesOfACube(t *testing.T) {
@@ -65,7 +66,7 @@ func names(list []Candidate) []string {
 // TestLeaningFindsTheHollow: two level wings print leaned by 45 degrees.
 func TestLeaningFindsTheHollow(t *testing.T) {
 	wing := mesh.Weld(shapes.Box(shapes.Vec{X: -40, Y: -15, Z: 0}, shapes.Vec{X: 40, Y: 15, Z: 3}))
-	s := newSurface(wing, 45)
+	s := newSurface(wing, 45, new(work.Tally))
 	d := s.hollow(mesh.Vec{Y: 0.3, Z: -1}.Unit())
 	assert.Less(t, s.score(d, Leaned).Air, 1.0)
 	for _, c := range Candidates(mesh.Weld(shapes.Winged()), Options{Lean: 45}) {
@@ -259,20 +260,20 @@ func TestPickTakesBoth(t *testing.T) {
 
 // TestFlatsAreTheLargeFaces, the largest first.
 func TestFlatsAreTheLargeFaces(t *testing.T) {
-	s := newSurface(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 40, Y: 20, Z: 10})), 45)
+	s := newSurface(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 40, Y: 20, Z: 10})), 45, new(work.Tally))
 	flats := s.flats()
 	require.Len(t, flats, 6)
 	for i, want := range []float64{800, 800, 400, 400, 200, 200} {
 		n := flats[i]
 		assert.InDelta(t, want, math.Abs(800*n.Z)+math.Abs(400*n.Y)+math.Abs(200*n.X), 1e-6)
 	}
-	assert.Empty(t, newSurface(mesh.Weld(shapes.Cube(2)), 45).flats(), "faces of 4 mm2 are not large")
+	assert.Empty(t, newSurface(mesh.Weld(shapes.Cube(2)), 45, new(work.Tally)).flats(), "faces of 4 mm2 are not large")
 }
 
 // TestHollowNeverClimbs: leaning ends nowhere worse than it began.
 func TestHollowNeverClimbs(t *testing.T) {
 	for _, solid := range []*mesh.Soup{shapes.Figure(), shapes.Hook(), shapes.Winged(), shapes.NoisyBall(20, 2, 3, 5)} {
-		s := newSurface(mesh.Weld(solid), 45)
+		s := newSurface(mesh.Weld(solid), 45, new(work.Tally))
 		for _, d := range spread(12) {
 			assert.LessOrEqual(t, s.score(s.hollow(d), Leaned).Air, s.score(d, Spread).Air+1)
 		}
@@ -285,7 +286,7 @@ func TestMergingIsGeometry(t *testing.T) {
 		var want []string
 		for level := range 4 {
 			var got []string
-			for _, d := range newSurface(mesh.Weld(solid), 45).rests() {
+			for _, d := range newSurface(mesh.Weld(solid), 45, new(work.Tally)).rests() {
 				got = append(got, fmt.Sprintf("%.3f", d.Add(mesh.Vec{X: 1e-9, Y: 1e-9, Z: 1e-9})))
 			}
 			slices.Sort(got)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // surface is what the search knows of a mesh: its hull, and its area gathered by the
@@ -20,7 +21,16 @@ type surface struct {
 	bins   []bin
 	heads  []int32 // triangles of bin i are tris[heads[i]:heads[i+1]]
 	tris   []uint32
+	tally  *work.Tally // once it says no, what is found is of no use
 }
+
+// What steps of the search cost in work, about: a corner or a bin looked at along one
+// direction, and a triangle held against the bed or taken in at the start.
+const (
+	cornerCost   = 2
+	binCost      = 3
+	triangleCost = 20
+)
 
 // bin gathers triangles that face nearly the same way.
 type bin struct {
@@ -58,13 +68,14 @@ func binOf(n mesh.Vec) int {
 // counts as lying on the bed.
 const hullSlack = 0.005
 
-func newSurface(m *mesh.Mesh, lean float64) *surface {
-	s := &surface{m: m, limit: math.Sin(min(lean+leanSlack, 90) * math.Pi / 180), box: m.Box()}
+func newSurface(m *mesh.Mesh, lean float64, tally *work.Tally) *surface {
+	tally.Add(3 * triangleCost * int64(len(m.Tris)))
+	s := &surface{m: m, tally: tally, limit: math.Sin(min(lean+leanSlack, 90) * math.Pi / 180), box: m.Box()}
 	points := make([]mesh.Vec, len(m.Verts))
 	for i, p := range m.Verts {
 		points[i] = mesh.Of64(p)
 	}
-	if s.hull = hullOf(points, max(hullSlack, s.box.Size().Len()*1e-6)); s.hull != nil {
+	if s.hull = hullOf(points, max(hullSlack, s.box.Size().Len()*1e-6), tally); s.hull != nil {
 		s.ends = s.hull.corners()
 	} else {
 		s.ends = points

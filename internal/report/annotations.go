@@ -23,6 +23,8 @@ type annotation struct {
 	title string
 	text  string
 	count int // findings it speaks for
+	// first is what decides a run or says by which rules: it stands before findings.
+	first bool
 }
 
 // writeAnnotations writes the report as workflow commands, ::error file=F,line=L::MESSAGE.
@@ -71,23 +73,27 @@ func annotations(r *finding.Report, opt Options) []annotation {
 	var list []annotation
 	for i := range r.Models {
 		m := &r.Models[i]
-		if m.Status == finding.Unreadable {
-			list = append(list, annotation{finding.Error, m, m.Line, "cannot be judged", Safe(m.Reason), 1})
+		if m.Unjudged() {
+			title := "cannot be judged"
+			if m.Status == finding.Undecided {
+				title = "undecided"
+			}
+			list = append(list, annotation{finding.Error, m, m.Line, title, Unjudged(m), 1, true})
 		}
 		if m.Kind == finding.KindConfig {
 			for _, note := range m.Notes {
-				list = append(list, annotation{finding.Note, m, 0, "rules", Safe(note), 0})
+				list = append(list, annotation{finding.Note, m, 0, "rules", Safe(note), 0, true})
 			}
 		}
 		if covered := coveredOn(m); opt.Covered && len(covered) > 0 {
-			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", coveredText(covered), 0})
+			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", coveredText(covered), 0, false})
 		}
 		for k, found := range byRule(m) {
 			text := annotationText(m, found)
 			if k == 0 && m.Advice != nil {
 				text += "\nadvice: " + Safe(m.Advice.Words)
 			}
-			list = append(list, annotation{found[0].Level, m, found[0].Line, Safe(found[0].Rule), text, len(found)})
+			list = append(list, annotation{found[0].Level, m, found[0].Line, Safe(found[0].Rule), text, len(found), m.Kind == finding.KindConfig})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b annotation) int {
@@ -124,7 +130,7 @@ func coveredText(list []*finding.Finding) string {
 // reading puts first what decides a run or says by which rules: models that cannot be
 // judged, and the notes on a configuration.
 func reading(a annotation) int {
-	if a.model.Status == finding.Unreadable || a.model.Kind == finding.KindConfig {
+	if a.first {
 		return 0
 	}
 	return 1

@@ -154,6 +154,7 @@ func totalsOf(r *finding.Report) []total {
 	add(s.Warning, "warning", "warnings", levelBadge(finding.Warning, 0))
 	add(s.Note, "note", "notes", levelBadge(finding.Note, 0))
 	add(s.Waived, "accepted in writing", "accepted in writing", "")
+	add(s.Undecided, "undecided", "undecided", levelBadge(finding.Error, 0))
 	add(s.Unreadable, "could not be judged", "could not be judged", levelBadge(finding.Error, 0))
 	add(skipped(r.Models), "skipped", "skipped", "")
 	return list

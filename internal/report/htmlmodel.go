@@ -156,6 +156,8 @@ func (p *modelPage) judge(m *finding.Model) {
 	switch {
 	case m.Status == finding.Unreadable:
 		p.State, p.Verdict, p.Badge = "unread", "could not be judged", levelBadge(finding.Error, 0)
+	case m.Status == finding.Undecided:
+		p.State, p.Verdict, p.Badge = "unread", "could not be judged whole", levelBadge(finding.Error, 0)
 	case m.Status == finding.Skipped:
 		p.State, p.Verdict = "left", "skipped"
 	case len(p.shown) == 0:

@@ -14,7 +14,7 @@ import (
 // writeJUnit writes the report as JUnit XML: a suite for each model, a case for each
 // rule that found something on it, and one passed case where none did. A finding is
 // a failure from the level on that fails the gate; below it, the case passes and its
-// output tells. A model that could not be judged is an error. JUnit XML has no
+// output tells. A model that could not be judged, or only in part, is an error. JUnit XML has no
 // standard; this keeps to the elements and attributes that all readers share.
 func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 	suites := junit.Testsuites{Name: r.Tool.Name}
@@ -45,9 +45,12 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 	}
 	switch m.Status {
 	case finding.Unreadable:
-		one.Error = &junit.Result{Message: Safe(m.Reason), Type: "unreadable", Data: cdata(Place(m.Path, m.Line, 0) + ": " + Safe(m.Reason))}
+		one.Error = unjudgedCase(m)
 		suite.AddTestcase(one)
 		return suite
+	case finding.Undecided: // what was found follows
+		one.Error = unjudgedCase(m)
+		suite.AddTestcase(one)
 	case finding.Skipped:
 		one.Skipped = &junit.Result{Message: Safe(m.Reason)}
 		suite.AddTestcase(one)
@@ -60,6 +63,10 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 		suite.AddTestcase(one)
 	}
 	return suite
+}
+
+func unjudgedCase(m *finding.Model) *junit.Result {
+	return &junit.Result{Message: Safe(m.Reason), Type: string(m.Status), Data: cdata(Place(m.Path, m.Line, 0) + ": " + Unjudged(m))}
 }
 
 // byRule groups the findings that count by rule, the most severe rule first. Within a

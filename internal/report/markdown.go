@@ -47,7 +47,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d := &markdown{most: maxSummary - len(end)}
 	d.put(heading(r, opt))
 	d.notes(r)
-	d.unreadable(r)
+	d.unjudged(r)
 	d.findings(r, opt)
 	d.waived(r, opt)
 	d.b.WriteString(end)
@@ -60,7 +60,7 @@ func heading(r *finding.Report, opt Options) string {
 	verdict := "Models: clean"
 	s := r.Summary
 	switch {
-	case opt.Exit > 1 || s.Unreadable > 0:
+	case opt.Exit > 1 || s.Unreadable+s.Undecided > 0:
 		verdict = "Models: not all could be judged"
 	case opt.Exit == 1:
 		verdict = "Models: findings that fail"
@@ -68,8 +68,8 @@ func heading(r *finding.Report, opt Options) string {
 		verdict = "Models: findings, none that fail"
 	}
 	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n\n" + markdownText(Rules(&r.Rules)) + "\n"
-	text += "\n| models | clean | errors | warnings | notes | waived | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|\n"
-	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Unreadable, skipped(r.Models))
+	text += "\n| models | clean | errors | warnings | notes | waived | undecided | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
+	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Undecided, s.Unreadable, skipped(r.Models))
 	return text
 }
 
@@ -87,13 +87,13 @@ func (d *markdown) notes(r *finding.Report) {
 	}
 }
 
-// unreadable lists the models that could not be judged.
-func (d *markdown) unreadable(r *finding.Report) {
+// unjudged lists the models that could not be judged, or only in part.
+func (d *markdown) unjudged(r *finding.Report) {
 	const head = "\n### Could not be judged\n\n| model | why |\n|---|---|\n"
 	var rows []string
 	for i := range r.Models {
-		if m := &r.Models[i]; m.Status == finding.Unreadable {
-			rows = append(rows, fmt.Sprintf("| %s | %s |\n", code(Place(m.Path, m.Line, 0)), markdownText(m.Reason)))
+		if m := &r.Models[i]; m.Unjudged() {
+			rows = append(rows, fmt.Sprintf("| %s | %s |\n", code(Place(m.Path, m.Line, 0)), markdownText(Unjudged(m))))
 		}
 	}
 	most := d.most

@@ -74,9 +74,9 @@ func (s *sarifWriter) log() sarifLog {
 			run.Results = append(run.Results, s.result(m, f))
 		}
 	})
+	s.unjudged(&run)
 	invocation := s.invocation()
 	if s.scanning {
-		s.unreadable(&run)
 		numberHashes(&run)
 		invocation.Notifications = append(invocation.Notifications, s.capResults(&run)...)
 	}
@@ -97,8 +97,8 @@ func (s *sarifWriter) invocation() sarifInvocation {
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
 		switch {
-		case m.Status == finding.Unreadable:
-			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, m.Reason))
+		case m.Unjudged():
+			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, Unjudged(m)))
 		case m.Status == finding.Skipped && !s.scanning:
 			inv.Notifications = append(inv.Notifications, s.notification(finding.Note, m, "skipped: "+m.Reason))
 		}
@@ -144,12 +144,7 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 			// The one they read; without it they would hash the line of a binary file.
 			r.Fingerprints[lineHash] = within(m, f.Fingerprint)
 		}
-		r.first = s.rules.undecided[f.Rule]
 		return r
-	}
-	if s.rules.undecided[f.Rule] {
-		// 3.27.9: open is for what could not be decided, and 3.27.10 wants level none then.
-		r.Kind, r.Level = "open", string(finding.None)
 	}
 	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits}
 	if s.asFound {
@@ -242,19 +237,36 @@ func region(line int, bytes *finding.Bytes) *sarifRegion {
 	return nil
 }
 
-// unreadable adds a result for each model that could not be judged: notifications of
-// the tool are shown to nobody by code scanning services.
-func (s *sarifWriter) unreadable(run *sarifRun) {
+// unjudged adds a result for each model without a whole verdict: for one that is
+// undecided always, and for an unreadable one where notifications of the tool are shown
+// to nobody, as code scanning services do.
+func (s *sarifWriter) unjudged(run *sarifRun) {
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
-		if m.Status != finding.Unreadable && (m.Status != finding.Undecided || m.Reason == "") {
+		if !m.Unjudged() || m.Status == finding.Unreadable && !s.scanning {
 			continue
 		}
-		run.Results = append(run.Results, sarifResult{
-			RuleID: unreadableRule, RuleIndex: s.rules.index(unreadableRule), Kind: "fail", Level: string(finding.Error),
+		rule := unreadableRule
+		if m.Status == finding.Undecided {
+			rule = finding.RuleUndecided
+		}
+		r := sarifResult{
+			RuleID: rule, RuleIndex: s.rules.index(rule), Kind: "fail", Level: string(finding.Error),
 			Message: s.message(m, sentence(m.Reason)), Locations: []sarifLocation{s.location(m, m.Line, nil)},
-			Fingerprints: map[string]string{lineHash: within(m, unreadableRule+"\x00"+m.Part)},
-			first:        true,
-		})
+			first: true,
+		}
+		if s.scanning {
+			r.Fingerprints = map[string]string{lineHash: within(m, rule+"\x00"+m.Part)}
+		} else {
+			// 3.27.9: open is for what could not be decided, and 3.27.10 wants level none then.
+			r.Kind, r.Level = "open", string(finding.None)
+			if s.asFound {
+				r.Baseline = "new"
+			}
+			if s.waived {
+				r.Suppressions = &[]sarifSuppression{}
+			}
+		}
+		run.Results = append(run.Results, r)
 	}
 }

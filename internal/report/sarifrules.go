@@ -8,32 +8,25 @@ import (
 	"printlint/internal/finding"
 )
 
-// unreadableRule is what code scanning is told of a model that could not be judged.
+// unreadableRule is what code scanning is told of a model that could not be read.
 const unreadableRule = "unreadable"
 
 // leftOutRule is what code scanning is told of results that it would not show.
 const leftOutRule = "left-out"
 
-// fillingMeasure is the measure whose rules find that there can be no verdict.
-const fillingMeasure = "filling"
-
 // sarifRules are the rules of a run as SARIF describes them.
 type sarifRules struct {
-	list      []sarifRule
-	undecided map[string]bool
+	list []sarifRule
 }
 
 // newSARIFRules describes the rules in force, and those of findings that came from
 // elsewhere, such as an older report.
 func newSARIFRules(r *finding.Report, scanning bool) *sarifRules {
-	s := &sarifRules{undecided: map[string]bool{finding.RuleUndecided: true}, list: []sarifRule{}}
+	s := &sarifRules{list: []sarifRule{}}
 	rules := slices.Clone(r.Rules.Rules)
 	known := map[string]bool{}
 	for i := range rules {
 		known[rules[i].ID] = true
-		if rules[i].Measure == fillingMeasure {
-			s.undecided[rules[i].ID] = true
-		}
 	}
 	if scanning {
 		rules = append(rules, finding.Rule{
@@ -50,6 +43,11 @@ func newSARIFRules(r *finding.Report, scanning bool) *sarifRules {
 			})
 			known[leftOutRule] = true
 		}
+	}
+	undecided := func(m finding.Model) bool { return m.Status == finding.Undecided }
+	if !known[finding.RuleUndecided] && slices.ContainsFunc(r.Models, undecided) {
+		rules = append(rules, finding.Rule{ID: finding.RuleUndecided, Level: finding.Error, Because: "A model that was judged only in part must not pass for that."})
+		known[finding.RuleUndecided] = true
 	}
 	eachFinding(r, func(_ *finding.Model, f *finding.Finding) {
 		if !known[f.Rule] {

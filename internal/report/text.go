@@ -38,8 +38,8 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 
 func textModel(out io.Writer, m *finding.Model, opt Options) {
 	switch m.Status {
-	case finding.Unreadable:
-		fmt.Fprintf(out, "%s: %s: %s\n", Place(m.Path, m.Line, 0), paint(finding.Error, opt), Safe(m.Reason))
+	case finding.Unreadable, finding.Undecided:
+		fmt.Fprintf(out, "%s: %s: %s\n", Place(m.Path, m.Line, 0), paint(finding.Error, opt), Unjudged(m))
 	case finding.Skipped:
 		if !opt.Quiet {
 			fmt.Fprintf(out, "%s: skipped: %s\n", Place(m.Path, m.Line, 0), Safe(m.Reason))
@@ -69,6 +69,15 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 	if m.Advice != nil && !opt.Quiet {
 		fmt.Fprintf(out, "%s: advice: %s%s\n", safePath(m.Path), Safe(m.Advice.Words), ofPart(m))
 	}
+}
+
+// Unjudged words why a model has no whole verdict: it could not be read, or it could be
+// judged only in part.
+func Unjudged(m *finding.Model) string {
+	if m.Status == finding.Undecided {
+		return fmt.Sprintf("undecided%s: %s", ofPart(m), Safe(m.Reason))
+	}
+	return Safe(m.Reason)
 }
 
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
@@ -141,11 +150,14 @@ func share(r *finding.Report) string {
 func totals(r *finding.Report) string {
 	s := r.Summary
 	line := fmt.Sprintf("%s: %d clean", count(s.Models, "model"), s.Clean)
-	if with := s.Models - s.Clean - s.Unreadable; with > 0 {
+	if with := s.Models - s.Clean - s.Undecided - s.Unreadable; with > 0 {
 		line += fmt.Sprintf(", %d with findings", with)
 	}
 	if found := levels(s); found != "" {
 		line += " (" + found + ")"
+	}
+	if s.Undecided > 0 {
+		line += fmt.Sprintf(", %d undecided", s.Undecided)
 	}
 	if s.Unreadable > 0 {
 		line += fmt.Sprintf(", %d unreadable", s.Unreadable)

@@ -126,7 +126,6 @@ func (c *Config) fill(today string) {
 	}
 	ids := c.base.ids
 	for _, w := range c.Waivers {
-		w.futile = slices.ContainsFunc(c.base.all, func(r *Rule) bool { return r.ID == w.Rule && r.Undecides() })
 		w.past = w.Until != "" && today != "" && w.Until < today
 		if w.Rule != "" && !contains(ids, w.Rule) && !c.library.incomplete {
 			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, hint(w.Rule, ids))

@@ -66,13 +66,6 @@ func (r *Rule) Match(values []float64) (bool, error) {
 	return truth != 0, nil
 }
 
-// Undecides says that findings of the rule mean that there is no verdict: layers could
-// not be filled. Such a finding is never accepted.
-func (r *Rule) Undecides() bool { return r.Measure == fillingMeasure }
-
-// fillingMeasure is the measure of how well layers could be filled.
-const fillingMeasure = "filling"
-
 // describe lists a site's values.
 func (r *Rule) describe(values []float64) string {
 	text := ""

@@ -34,8 +34,6 @@ func (c *Config) Stale(l Looked) []Stale {
 		switch {
 		case w.past:
 			out = append(out, Stale{w, "its last day was " + w.Until + " in UTC"})
-		case w.futile && (met || l.Whole):
-			out = append(out, Stale{w, "that a model cannot be judged is never waived"})
 		case w.used.Load() || !met && !l.Whole || awaits(w.Path, l.Unjudged):
 		case met || meets(w.Path, l.Listed):
 			out = append(out, Stale{w, "the rule finds nothing " + w.where() + ", or a waiver before it accepts that"})

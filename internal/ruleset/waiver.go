@@ -23,7 +23,6 @@ type Waiver struct {
 
 	rulePos Position
 	past    bool
-	futile  bool // its rule says that a model cannot be judged, which is never waived
 	used    atomic.Bool
 }
 
@@ -101,7 +100,7 @@ func readWaivers(d *decoder, n *yaml.Node, l *layer) {
 
 // covers says whether the waiver speaks of such a finding.
 func (w *Waiver) covers(path, part, rule string, box [2][3]float64) bool {
-	if w.past || w.futile || w.Rule != rule || w.Part != "" && w.Part != part || !pathname.Match(w.Path, path) {
+	if w.past || w.Rule != rule || w.Part != "" && w.Part != part || !pathname.Match(w.Path, path) {
 		return false
 	}
 	if w.Box == nil {

@@ -147,16 +147,3 @@ waivers:
 	require.Len(t, stale, 1)
 	assert.Equal(t, "narrow", stale[0].Reason)
 }
-
-// TestUndecidedIsNeverWaived holds that a waiver over a rule that says that a model cannot
-// be judged accepts nothing, and is told why.
-func TestUndecidedIsNeverWaived(t *testing.T) {
-	c := load(t, one(`version: 1
-rules: {unfilled: {measure: filling, find: open_share > 0.1, level: error, say: holes, because: no verdict}}
-waivers: [{path: a.stl, rule: unfilled, reason: looks fine}]
-`))
-	assert.Nil(t, c.Waive("a.stl", "", "unfilled", [2][3]float64{}))
-	stale := c.Stale(Looked{Checked: []string{"a.stl"}})
-	require.Len(t, stale, 1)
-	assert.Equal(t, "that a model cannot be judged is never waived", stale[0].Why)
-}

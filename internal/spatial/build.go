@@ -2,9 +2,9 @@ package spatial
 
 import (
 	"fmt"
-	"sync"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // prim is a triangle while the tree is built.
@@ -121,21 +121,13 @@ func (b *builder) whole(jobs int, box *ranks) ([]node, int32) {
 	if len(pieces) == 0 {
 		return b.nodes, root
 	}
-	work := make(chan *piece, len(pieces))
-	for _, p := range pieces {
-		work <- p
-	}
-	close(work)
-	var wg sync.WaitGroup
-	for range max(1, min(jobs, len(pieces))) {
-		wg.Go(func() {
-			for p := range work {
-				p.nodes = make([]node, 0, len(p.prims)*3/8) // most meshes take a third
-				p.root = p.build(0, len(p.prims), p.depth, &p.box)
-			}
-		})
-	}
-	wg.Wait()
+	work.Each(jobs, len(pieces), func() func(int) {
+		return func(i int) {
+			p := pieces[i]
+			p.nodes = make([]node, 0, len(p.prims)*3/8) // most meshes take a third
+			p.root = p.build(0, len(p.prims), p.depth, &p.box)
+		}
+	})
 	total := len(b.nodes)
 	for _, p := range pieces {
 		total += len(p.nodes)

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"context"
 	"slices"
-	"sync"
 
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // Pair is two triangles, the lower number first.
@@ -41,22 +41,13 @@ func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, limit, jobs int) Cro
 	if len(t.tri) > 1 {
 		tasks = t.crossTasks(nil, t.root, 0)
 	}
-	work := make(chan *crossSearch, len(tasks))
 	for _, s := range tasks {
 		s.ctx, s.tree, s.mesh, s.limit, s.effort = ctx, t, m, limit, effortEach*len(t.tri)/effortShare+effortStart
-		work <- s
 	}
-	close(work)
-	var wg sync.WaitGroup
-	for range max(1, min(jobs, len(tasks))) {
-		wg.Go(func() {
-			known := new(knownLeaves)
-			for s := range work {
-				s.run(known)
-			}
-		})
-	}
-	wg.Wait()
+	work.Each(jobs, len(tasks), func() func(int) {
+		known := new(knownLeaves)
+		return func(i int) { tasks[i].run(known) }
+	})
 	var all Crossing
 	for _, s := range tasks {
 		all.Pairs = append(all.Pairs, s.pairs...)

@@ -65,7 +65,7 @@ func TestPlanInAnotherPose(t *testing.T) {
 	require.Len(t, sites, 2)
 	assert.InDelta(t, 1800, Sum(sites, plastic).Volume, 18)
 	_, placement := body.Mesh.Posed(back)
-	tree, err := body.Tree(1)
+	tree, err := body.Tree(context.Background(), 1)
 	require.NoError(t, err)
 	for _, s := range Inspect(sites, tree, placement, plastic) {
 		assert.Contains(t, s.Reach, "open to the side")
@@ -80,7 +80,7 @@ func TestNarrowWaysIn(t *testing.T) {
 		func(i, j, k int) bool { return k == 1 || j == 1 || i != 1 })
 	places, body := hanging(t, slot)
 	require.NotEmpty(t, places)
-	tree, err := body.Tree(1)
+	tree, err := body.Tree(context.Background(), 1)
 	require.NoError(t, err)
 	deep := places[0]
 	deep.Below.At = mesh.Vec{X: 15, Y: 35, Z: 20}
@@ -96,7 +96,7 @@ func TestThinArm(t *testing.T) {
 	for thick, words := range map[float64]string{0.8: "only 0.80 mm thick", 1.5: "only 1.50 mm thick", 2: "", 5: ""} {
 		places, body := hanging(t, shelf(thick))
 		require.Len(t, places, 1)
-		tree, err := body.Tree(1)
+		tree, err := body.Tree(context.Background(), 1)
 		require.NoError(t, err)
 		site := Inspect(Plan(places, plastic), tree, mesh.Placement{M: mesh.Identity}, plastic)[0]
 		if words == "" {

@@ -126,7 +126,7 @@ func TestFootOnTheModel(t *testing.T) {
 	assert.True(t, sites[0].OnModel)
 	assert.InDelta(t, 600*20, places[0].Below.Air, 120)
 	assert.InDelta(t, 600, sites[0].Contact, 6, "half of 600 above and half of 600 below")
-	tree, err := body.Tree(1)
+	tree, err := body.Tree(context.Background(), 1)
 	require.NoError(t, err)
 	seen := Inspect(sites, tree, mesh.Placement{M: mesh.Identity}, plastic)
 	assert.Contains(t, seen[0].Reach, "open to the side")
@@ -147,7 +147,7 @@ func TestSupportInsideABox(t *testing.T) {
 	} {
 		places, body := hanging(t, shapes.HollowBox(c.side, c.thick))
 		require.NotEmpty(t, places)
-		tree, err := body.Tree(1)
+		tree, err := body.Tree(context.Background(), 1)
 		require.NoError(t, err)
 		site := Inspect(Plan(places, plastic), tree, mesh.Placement{M: mesh.Identity}, plastic)[0]
 		assert.Contains(t, site.Reach, "closed in on all sides")
@@ -182,7 +182,7 @@ func TestIslands(t *testing.T) {
 	require.Len(t, places, 1)
 	assert.True(t, places[0].Below.Loose)
 	assert.InDelta(t, 400*5, places[0].Below.Air, 60)
-	tree, err := body.Tree(1)
+	tree, err := body.Tree(context.Background(), 1)
 	require.NoError(t, err)
 	assert.Contains(t, Inspect(Plan(places, plastic), tree, mesh.Placement{M: mesh.Identity}, plastic)[0].Risk, "nothing joins this piece")
 }

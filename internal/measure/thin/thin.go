@@ -12,10 +12,10 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // Sample is a point of the surface with little behind it, or in front of it.
@@ -92,26 +92,17 @@ func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.
 	order := tree.Order()
 	f.facings = f.newFacings(order)
 	chunks := make([][]Sample, (len(order)+chunk-1)/chunk)
-	work := make(chan int, len(chunks))
-	for i := range chunks {
-		work <- i
-	}
-	close(work)
-	var wg sync.WaitGroup
-	for range max(1, min(opt.Jobs, len(chunks))) {
-		wg.Go(func() {
-			p := prober{finder: f}
-			for i := range work {
-				if ctx.Err() != nil {
-					return
-				}
-				p.out = nil
-				p.triangles(order, i*chunk, min(len(order), (i+1)*chunk))
-				chunks[i] = p.out
+	work.Each(opt.Jobs, len(chunks), func() func(int) {
+		p := prober{finder: f}
+		return func(i int) {
+			if ctx.Err() != nil {
+				return
 			}
-		})
-	}
-	wg.Wait()
+			p.out = nil
+			p.triangles(order, i*chunk, min(len(order), (i+1)*chunk))
+			chunks[i] = p.out
+		}
+	})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

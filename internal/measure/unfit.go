@@ -1,0 +1,68 @@
+package measure
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"printlint/internal/layers"
+	"printlint/internal/mesh"
+)
+
+// farLarger is how many times the longest side of the bed a model may measure before
+// only its size is judged: what is that large has another unit, or is cut into pieces
+// before it is printed. Judgement; the usual mistakes are factors of 10, 25.4 and 1000.
+const farLarger = 4
+
+// fit says why neither the walls nor the layers of a model are worth looking at: it is
+// flat, or so large that a machine of its size would be needed first.
+func (r *run) fit() error {
+	m := r.body.Mesh
+	if flatMesh(m) {
+		return &Undecided{"the model is flat: all of its corners lie in one plane", "export the solid body, not a drawing or a sheet of it"}
+	}
+	size, bed := m.Box().Size(), r.process.Bed
+	longest := max(size.X, size.Y, size.Z)
+	if least := min(bed[0], bed[1], bed[2]); least <= 0 || longest <= farLarger*max(bed[0], bed[1], bed[2]) {
+		return nil
+	}
+	return &Undecided{
+		fmt.Sprintf("it is %.4g mm long, far larger than the bed of %g x %g x %g mm", longest, bed[0], bed[1], bed[2]),
+		"is its unit right? export it in millimetres, say the unit in the configuration, or cut it into pieces that fit",
+	}
+}
+
+// unlaid words why a lattice of layers could not be laid over a model.
+func unlaid(err error) error {
+	if errors.Is(err, layers.ErrFlat) {
+		return &Undecided{err.Error(), "export the solid body, and lay it so that it has a height"}
+	}
+	return &Undecided{err.Error(), "is its unit right? export it in millimetres, or say the unit in the configuration"}
+}
+
+// planeShare is how far from a plane the corners of a flat model may lie, as a share of
+// its size: what float32 coordinates can tell, and a little more.
+const planeShare = 1e-6
+
+// flatMesh says that all corners lie in one plane, to what their numbers can tell.
+func flatMesh(m *mesh.Mesh) bool {
+	var n, at mesh.Vec
+	most := 0.0
+	for i := range m.Tris {
+		if k := m.Normal(i); k.Dot(k) > most {
+			most, n = k.Dot(k), k
+			at, _, _ = m.Corners(i)
+		}
+	}
+	if n = n.Unit(); n == (mesh.Vec{}) {
+		return true // no triangle has an area
+	}
+	size := m.Box().Size()
+	slack := planeShare * max(size.X, size.Y, size.Z)
+	for _, p := range m.Verts {
+		if math.Abs(n.Dot(mesh.Of64(p).Sub(at))) > slack {
+			return false
+		}
+	}
+	return true
+}
