@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"printlint/internal/mesh"
 )
@@ -54,6 +55,9 @@ type item struct {
 const maxItems = 10_000
 
 func readThreeMF(c container) ([]Part, error) {
+	if err := c.alike(); err != nil {
+		return nil, err
+	}
 	name, err := c.modelName()
 	if err != nil {
 		return nil, err
@@ -66,6 +70,9 @@ func readThreeMF(c container) ([]Part, error) {
 	parts := make([]Part, len(root.items))
 	for i := range root.items {
 		parts[i] = r.item(root, &root.items[i])
+	}
+	if err := onlyHelpers(root, parts); err != nil {
+		return []Part{failing(Part{Kind: "3mf", Inner: name}, err)}, nil
 	}
 	nameParts(root.items, parts)
 	if c.find(contentTypes) == nil {
@@ -96,6 +103,21 @@ func (r *threeMF) item(root *modelPart, it *item) Part {
 	move := it.move
 	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
 	return p
+}
+
+// onlyHelpers is the error of a build in which nothing is a model: passing it over would
+// pass over the file.
+func onlyHelpers(root *modelPart, parts []Part) error {
+	var kinds []string
+	for i := range parts {
+		if parts[i].Skip == "" {
+			return nil
+		}
+		kinds = append(kinds, root.items[i].object.kind)
+	}
+	slices.Sort(kinds)
+	return atLine(root.items[0].line, "give what is to be printed the type model",
+		"the build holds no model to judge, only objects of the type %s", strings.Join(slices.Compact(kinds), ", "))
 }
 
 // nameParts names models after their object or number. Where the file holds one model it
