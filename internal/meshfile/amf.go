@@ -22,7 +22,7 @@ type amfReader struct {
 	*xmlReader
 	store  store
 	scale  float64
-	curved int64 // points and edges with a direction, which bend the triangles there
+	curved passed // points and edges with a direction, which bend the triangles there
 	ids    map[string]*amfObject
 	order  []*amfObject
 }
@@ -151,9 +151,10 @@ func (r *amfReader) object(o *amfObject) error {
 		return nil
 	})
 	o.points, o.triangles = r.store.points.len()-o.point, r.store.triangles.len()-o.first
-	if r.curved > 0 {
-		o.notes = append(o.notes, fmt.Sprintf("took %s that bend the surface as if straight", plural(r.curved, "edge direction")))
-		r.curved = 0
+	if n := r.curved.lines; n > 0 {
+		o.doubt(fmt.Sprintf("the surface is bent by %s, the first in line %d, and was taken as flat triangles; %s",
+			plural(n, "direction"), r.curved.first, cureTriangle))
+		r.curved = passed{}
 	}
 	if !o.group {
 		o.settle()
@@ -172,7 +173,7 @@ func (r *amfReader) mesh(o *amfObject) error {
 				case "vertex":
 					return r.vertex(o)
 				case "edge":
-					r.curved++
+					r.curved.add(r.tagLine(), nil)
 				}
 				return nil
 			})
@@ -213,7 +214,7 @@ func (r *amfReader) vertex(o *amfObject) error {
 				return err
 			})
 		case "normal":
-			r.curved++
+			r.curved.add(r.tagLine(), nil)
 		}
 		return nil
 	})
@@ -269,6 +270,9 @@ func (r *amfReader) instance(o *amfObject) error {
 			"deltax": &move[0], "deltay": &move[1], "deltaz": &move[2], "rx": &angles[0], "ry": &angles[1], "rz": &angles[2],
 		}[string(r.local)]
 		if !ok {
+			if string(r.local) != "metadata" {
+				o.doubt(fmt.Sprintf("<%s> in line %d, which is not known here, may move the shape; %s", clip(r.local), r.tagLine(), cureTriangle))
+			}
 			return nil
 		}
 		w, err := r.text()

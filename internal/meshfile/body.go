@@ -69,6 +69,8 @@ type body struct {
 	mixed  bool  // its triangles stand in several parts of the container
 	notes  []string
 	source string
+	// undecided is why its triangles may not be all of its shape, "" where they are.
+	undecided string
 }
 
 // placed is a body in another one.
@@ -100,6 +102,7 @@ func (b *body) settle() {
 			b.err = p.errorFrom(b)
 		}
 		b.total = min(b.total+p.total, 1<<40)
+		b.doubt(p.undecided)
 		for _, n := range p.notes {
 			if len(b.notes) < 8 && !slices.Contains(b.notes, n) {
 				b.notes = append(b.notes, n)
@@ -120,6 +123,13 @@ func (b *body) settle() {
 		b.err = atLine(b.line, cureAgain, "%s has no triangles", b.label)
 	case b.depth > maxNested:
 		b.err = atLine(b.line, cureTriangle, "%s holds other objects %d deep, the most that is read", b.label, maxNested)
+	}
+}
+
+// doubt keeps the first reason why a body can be judged only in part.
+func (b *body) doubt(why string) {
+	if b.undecided == "" {
+		b.undecided = why
 	}
 }
 

@@ -1,6 +1,7 @@
 package meshfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -33,6 +34,8 @@ type modelPart struct {
 	objects map[uint32]*object
 	items   []item
 	err     error
+	// undecided is why its items may not be all that is built.
+	undecided string
 }
 
 // object is what can be built: a mesh, or other objects put together.
@@ -94,7 +97,7 @@ func (r *threeMF) item(root *modelPart, it *item) Part {
 		return failing(p, it.err)
 	}
 	o := it.object
-	p.Inner, p.Notes = o.source, o.notes
+	p.Inner, p.Notes, p.Undecided = o.source, o.notes, cmp.Or(o.undecided, root.undecided)
 	if o.kind != "model" {
 		p.Skip = fmt.Sprintf("it is of the type %s, no model to judge", o.kind)
 		return p

@@ -75,3 +75,35 @@ func TestPackedAMFOfSeveral(t *testing.T) {
 	e := failure(t, "a.amf", string(writeZip(entry{"a.amf", amfText(tetra)}, entry{"b/c.AMF", amfText(tetra)})))
 	assert.Equal(t, `a packed AMF holds one AMF file, this one holds 2: "a.amf" and "b/c.AMF"; if it is a pack of models, name it .zip`, e.Error())
 }
+
+// Test3MFStrangersMayBeShape holds that what may be part of a shape, and is passed over,
+// leaves the model undecided.
+func Test3MFStrangersMayBeShape(t *testing.T) {
+	good := model3MF(object3MF(1, "", tetra), item1)
+	const of = `of the extension "urn:x", which is not known here, may be part of the shape; export the model as plain triangles`
+	for _, c := range []struct{ old, new, want string }{
+		{"<mesh>", `<x:own xmlns:x="urn:x"><x:y/></x:own><mesh>`, "<own> in line 4, " + of},
+		{"</mesh>", `</mesh><x:own xmlns:x="urn:x"/>`, "<own> in line 14, " + of},
+		{"<vertices>", `<vertices><x:vertex xmlns:x="urn:x" x="9"/>`, "<vertex> in line 4, " + of},
+		{"<triangles>", "<triangles>\n" + `<x:curve xmlns:x="urn:x"/>`, "<curve> in line 10, " + of},
+		{"</triangles>", `</triangles><x:more xmlns:x="urn:x"/><x:less xmlns:x="urn:x"/>`, "<more> in line 14, " + of},
+		{"</triangles>", `</triangles><more/>`, "<more> in line 14, which 3MF does not have there, may be part of the shape; export the model as plain triangles"},
+		{"</triangles>", `</triangles><x xmlns=""/>`, "<x> in line 14, which 3MF does not have there, may be part of the shape; export the model as plain triangles"},
+		{"</build>", `<x:item xmlns:x="urn:x" objectid="77"/></build>`, "<item> in line 18, " + of},
+	} {
+		model := strings.Replace(good, c.old, c.new, 1)
+		require.NotEqual(t, good, model, c.new)
+		p := only3MF(t, model)
+		assert.Equal(t, tetra, p.Soup.Corners, c.new)
+		assert.Equal(t, c.want, p.Undecided, c.new)
+		assert.Empty(t, p.Notes)
+	}
+	inner := strings.Replace(object3MF(1, "", tetra), "</mesh>", `<x:y xmlns:x="urn:x"/></mesh>`, 1)
+	parts, errs := parts3MF(t, model3MF(inner+`<object id="2"><components><component objectid="1"/></components></object>`+object3MF(3, "", tetra),
+		`<item objectid="2"/><item objectid="3"/>`))
+	require.NoError(t, errs[0])
+	assert.Equal(t, "<y> in line 14, "+of, parts[0].Undecided, "what is inside makes the whole undecided")
+	assert.Empty(t, parts[1].Undecided, "and nothing else")
+	p := only3MF(t, model3MF(object3MF(1, "", tetra)+`<object id="2"><components><component objectid="1"/><x:c xmlns:x="urn:x"/></components></object>`, `<item objectid="2"/>`))
+	assert.Contains(t, p.Undecided, "<c> in line 15, of the extension")
+}

@@ -147,8 +147,11 @@ func (m *modelReader) content(o *object) error {
 			if groups++; groups == 1 {
 				return m.components(o)
 			}
-		case m.space(m.prefix) != spaceCore && foreign == "":
-			foreign = clip(m.local)
+		case !m.known():
+			o.doubt(m.stranger())
+			if foreign == "" {
+				foreign = clip(m.local)
+			}
 		}
 		return nil
 	})
@@ -161,6 +164,25 @@ func (m *modelReader) content(o *object) error {
 		o.fail(atLine(o.line, cureAgain, "%s has neither a mesh nor components", o.label))
 	}
 	return err
+}
+
+// known tells whether the current element says nothing about shape: it is of an
+// extension of that kind, or is what the core has for words about an object.
+func (m *modelReader) known() bool {
+	space := m.space(m.prefix)
+	if space == spaceCore {
+		return string(m.local) == "metadatagroup" || string(m.local) == "metadata"
+	}
+	return harmless[space]
+}
+
+// stranger says of an element that it is passed over although it may be part of the shape.
+func (m *modelReader) stranger() string {
+	from := "which 3MF does not have there"
+	if space := m.space(m.prefix); space != spaceCore && space != "" {
+		from = fmt.Sprintf("of the extension %s, which is not known here", quoted([]byte(space)))
+	}
+	return fmt.Sprintf("<%s> in line %d, %s, may be part of the shape; %s", clip(m.local), m.tagLine(), from, curePlain)
 }
 
 // fail keeps the first thing that is wrong with a body.
