@@ -12,6 +12,7 @@ type amfWalk struct {
 	*amfReader
 	steps int
 	parts []Part
+	built unfolded
 }
 
 // all takes every object, where constellations hold it or by itself.
@@ -68,6 +69,9 @@ func (w *amfWalk) place(o *amfObject, move affine, why string, depth int) error 
 	}
 	held := int64(w.store.triangles.len())
 	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
+	if !w.built.take(&o.body, held) {
+		p = failing(p, tooManyBuilt(o.line, held))
+	}
 	w.parts = append(w.parts, p)
 	return nil
 }

@@ -23,6 +23,7 @@ type threeMF struct {
 	container
 	store store
 	parts map[string]*modelPart
+	built unfolded
 }
 
 // modelPart is one model file in a 3MF. The one that the package names is the root and
@@ -103,6 +104,9 @@ func (r *threeMF) item(root *modelPart, it *item) Part {
 		return p
 	}
 	held := int64(r.store.triangles.len())
+	if !r.built.take(&o.body, held) {
+		return failing(p, tooManyBuilt(it.line, held))
+	}
 	move := it.move
 	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
 	return p

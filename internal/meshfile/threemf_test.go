@@ -244,6 +244,45 @@ func Test3MFUnfoldsWithinBounds(t *testing.T) {
 	require.NoError(t, errs[0])
 	assert.ErrorContains(t, errs[1], "object 66 holds other objects 64 deep, the most that is read")
 
+	chain := object3MF(1, "", tetra[:3])
+	for id := 2; id <= 57; id++ {
+		times := 1
+		if id > 51 {
+			times = 10
+		}
+		chain += fmt.Sprintf("<object id=\"%d\"><components>%s</components></object>\n", id, strings.Repeat(fmt.Sprintf("<component objectid=\"%d\"/>", id-1), times))
+	}
+	_, errs = parts3MF(t, model3MF(chain, "<item objectid=\"57\"/>"))
+	assert.ErrorContains(t, errs[0], "object 57 unfolds to more than the 2097168 objects that are read from a file of this size", "a million triangles, each fifty objects deep")
+
 	_, errs = parts3MF(t, model3MF(object3MF(1, "", tetra), strings.Repeat(item1, maxItems+1)))
 	assert.ErrorContains(t, errs[0], "the build has more than 10000 models")
 }
+
+// Test3MFBuildsWithinBounds holds that what may unfold in a model may not do so again and
+// again: a build of ten thousand items could otherwise ask for 40 thousand million triangles.
+func Test3MFBuildsWithinBounds(t *testing.T) {
+	resources := object3MF(1, "", tetra)
+	for id := 2; id <= 7; id++ {
+		ten := strings.Repeat(fmt.Sprintf("<component objectid=\"%d\"/>", id-1), 10)
+		resources += fmt.Sprintf("<object id=\"%d\"><components>%s</components></object>\n", id, ten)
+	}
+	parts, err := readLazily("a.3mf", pack3MF(model3MF(resources, strings.Repeat("<item objectid=\"7\"/>\n", 20)+item1)))
+	require.NoError(t, err)
+	require.Len(t, parts, 21)
+	require.NoError(t, parts[15].Load())
+	assert.Equal(t, 4_000_000, parts[15].Soup.Triangles())
+	parts[15].Soup = nil
+	for i := range parts[16:] {
+		err := parts[16+i].Load()
+		assert.ErrorContains(t, err, "the models of the file unfold to more than the 67109888 triangles that are read from a file of this size; export the models in several files")
+	}
+
+	amf := amfText(tetra)
+	at := strings.Index(amf, "<object")
+	many := strings.Repeat("<instance objectid=\"0\"/>", maxItems-1)
+	parts, err = readLazily("a.amf", []byte(amf[:at]+"<constellation id=\"c\">"+many+"</constellation>"+amf[at:]))
+	require.NoError(t, err)
+	assert.Len(t, parts, maxItems-1, "small ones are as many as may be")
+}
+
