@@ -285,4 +285,3 @@ func Test3MFBuildsWithinBounds(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, parts, maxItems-1, "small ones are as many as may be")
 }
-
