@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"strings"
 
 	"printlint/internal/mesh"
 	"printlint/internal/pack"
@@ -25,6 +24,7 @@ type amfReader struct {
 	curved passed // points and edges with a direction, which bend the triangles there
 	ids    map[string]*amfObject
 	order  []*amfObject
+	placed int // instances
 }
 
 // amfObject is an object or a constellation.
@@ -122,6 +122,9 @@ func (r *amfReader) root(inner string) error {
 		if r.ids[id] != nil {
 			return atLine(o.line, cureAgain, "there is a second object %s", quoted([]byte(id)))
 		}
+		if len(r.order) == maxObjects {
+			return tooManyObjects(o.line)
+		}
 		r.ids[id] = o
 		r.order = append(r.order, o)
 		return r.object(o)
@@ -141,7 +144,7 @@ func (r *amfReader) object(o *amfObject) error {
 				return nil
 			}
 			text, err := r.text()
-			o.name = strings.ToValidUTF8(string(text), "\uFFFD")
+			o.name = nameOf(text)
 			return err
 		case "mesh":
 			return r.mesh(o)
@@ -263,6 +266,9 @@ func (r *amfReader) triangle(o *amfObject, base int) error {
 
 // instance reads where an object stands in a constellation.
 func (r *amfReader) instance(o *amfObject) error {
+	if r.placed++; r.placed > 10*maxItems {
+		return atLine(r.tagLine(), "export the models in several files", "the file has more than %d instances", 10*maxItems)
+	}
 	in := amfInstance{id: string(r.attr("objectid")), line: r.tagLine()}
 	var angles, move [3]float64
 	err := r.each(func() error {

@@ -2,7 +2,6 @@ package meshfile
 
 import (
 	"cmp"
-	"fmt"
 
 	"printlint/internal/mesh"
 )
@@ -65,7 +64,7 @@ func (w *amfWalk) place(o *amfObject, move affine, why string, depth int) error 
 	}
 	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why}
 	if p.Name == "" {
-		p.Name = fmt.Sprintf("object %s", o.id)
+		p.Name = "object " + nameOf([]byte(o.id))
 	}
 	held := int64(w.store.triangles.len())
 	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }

@@ -24,6 +24,8 @@ type threeMF struct {
 	store store
 	parts map[string]*modelPart
 	built unfolded
+	// objects and placed are how many objects and components there are.
+	objects, placed int
 }
 
 // modelPart is one model file in a 3MF. The one that the package names is the root and
@@ -55,8 +57,18 @@ type item struct {
 	line   int
 }
 
-// maxItems is the most models in one file.
-const maxItems = 10_000
+// maxItems is the most models in one file, maxObjects the most objects that they are put
+// together from, and maxPlaced the most times that these are named in one another: each
+// takes ten times the memory that it takes in the file.
+const (
+	maxItems   = 10_000
+	maxObjects = 100_000
+	maxPlaced  = 1 << 18
+)
+
+func tooManyObjects(line int) error {
+	return atLine(line, "export the models in several files", "the file has more than %d objects", maxObjects)
+}
 
 func readThreeMF(c container) ([]Part, error) {
 	if err := c.alike(); err != nil {

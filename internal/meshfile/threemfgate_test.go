@@ -107,3 +107,14 @@ func Test3MFStrangersMayBeShape(t *testing.T) {
 	p := only3MF(t, model3MF(object3MF(1, "", tetra)+`<object id="2"><components><component objectid="1"/><x:c xmlns:x="urn:x"/></components></object>`, `<item objectid="2"/>`))
 	assert.Contains(t, p.Undecided, "<c> in line 15, of the extension")
 }
+
+// TestLongNamesAreCut holds that a name is short enough to stand in a report for each of
+// many models, and that models stay apart by name.
+func TestLongNamesAreCut(t *testing.T) {
+	long := strings.Repeat("ü", 300)
+	resources := object3MF(1, ` name="`+long+`"`, tetra) + object3MF(2, ` name="`+long+`"`, tetra) + object3MF(3, ` name="`+strings.Repeat("ü", 200)+`"`, tetra)
+	parts, _ := parts3MF(t, model3MF(resources, `<item objectid="1"/><item objectid="2"/><item objectid="3"/>`))
+	assert.Equal(t, strings.Repeat("ü", 199)+"…", parts[0].Name)
+	assert.Equal(t, strings.Repeat("ü", 199)+"… (2)", parts[1].Name)
+	assert.Equal(t, strings.Repeat("ü", 200), parts[2].Name)
+}

@@ -191,6 +191,9 @@ func (m *modelReader) components(o *object) error {
 			return nil
 		}
 		line := m.tagLine()
+		if m.placed++; m.placed > maxPlaced {
+			return atLine(line, "export the models in several files", "the file has more than %d components", maxPlaced)
+		}
 		c, move, err := m.reference(line)
 		switch {
 		case err != nil:

@@ -108,6 +108,9 @@ func (m *modelReader) resource() error {
 	if !ok {
 		return atLine(line, cureAgain, "the object has no number from 1 on")
 	}
+	if m.objects++; m.objects > maxObjects {
+		return tooManyObjects(line)
+	}
 	if m.part.objects[id] != nil {
 		return atLine(line, cureAgain, "there is a second object %d", id)
 	}
@@ -194,7 +197,7 @@ func (b *body) fail(err error) {
 
 // words returns an attribute that people read.
 func (m *modelReader) words(name string) string {
-	return strings.ToValidUTF8(string(bytes.TrimSpace(m.attr(name))), "\uFFFD")
+	return nameOf(bytes.TrimSpace(m.attr(name)))
 }
 
 // parseID reads a number from 1 to 2^31-1 (3MF core specification 1.4, ST_ResourceID).
