@@ -60,6 +60,7 @@ func TestPLYThatCannotBe(t *testing.T) {
 		{"header only", "ply\n", "line 2: the file ends in its header"},
 		{"cut header", "ply\nformat ascii 1.0\nelement vertex 3", "line 3: the file ends in its header"},
 		{"cut in the format", "ply\nformat", "line 2: the file ends in its header"},
+		{"no tables", "ply\nformat binary_big_endian 1.0\nend_header\n0", "line 4: the model has no faces"},
 		{"format", "ply\nformat text 1.0\n", `line 2: "text" is no format of PLY`},
 		{"version", "ply\nformat ascii 2.0\n", `line 2: the version is "2.0", only 1.0 is known`},
 		{"word", "ply\nformat ascii 1.0\nhello\n", `line 3: "hello" in the header; it has format, element, property and comment`},

@@ -177,21 +177,31 @@ func (r *plyReader) binary(in Input) ([]Part, error) {
 		}
 	}
 	notes := r.notes()
-	if rest := in.Size() - b.at(); rest > 0 {
-		// As behind a binary STL: padding is harmless, rows that nobody claims are not.
-		empty, err := zeros(in, b.at())
-		if err != nil {
-			return nil, err
-		}
-		last := &r.elements[len(r.elements)-1]
-		if !empty && rest >= last.usual() {
-			return nil, atByte(b.at(), cureAgain, "the header claims %d rows of %s, but %s follow the last one",
-				last.rows, quoted([]byte(last.name)), plural(rest, "byte"))
-		}
-		notes = append(notes, plural(rest, "byte")+" after the last row")
+	if note, err := r.behind(in, b.at()); err != nil {
+		return nil, err
+	} else if note != "" {
+		notes = append(notes, note)
 	}
 	r.soup.Source = source
 	return r.finish("ply", notes)
+}
+
+// behind looks at what stands behind the last row. As behind a binary STL, padding is
+// harmless, and rows that the header does not claim are not.
+func (r *plyReader) behind(in Input, at int64) (note string, err error) {
+	rest := in.Size() - at
+	if rest == 0 || len(r.elements) == 0 {
+		return "", nil
+	}
+	empty, err := zeros(in, at)
+	if err != nil {
+		return "", err
+	}
+	if last := &r.elements[len(r.elements)-1]; !empty && rest >= last.usual() {
+		return "", atByte(at, cureAgain, "the header claims %d rows of %s, but %s follow the last one",
+			last.rows, quoted([]byte(last.name)), plural(rest, "byte"))
+	}
+	return plural(rest, "byte") + " after the last row", nil
 }
 
 // inRow words an error about a row, whose number the readers of text would take for a line.
