@@ -91,7 +91,7 @@ const (
 	maxUnfold     = 16
 	// freeSteps bounds in the same way how many bodies are gone through, because bodies can
 	// hold one another without holding many triangles.
-	freeSteps = 2 << 20
+	freeSteps = 4 << 20
 	// maxBuilt is how many times as much all models of a file may unfold to together.
 	maxBuilt = 16
 )

@@ -253,7 +253,7 @@ func Test3MFUnfoldsWithinBounds(t *testing.T) {
 		chain += fmt.Sprintf("<object id=\"%d\"><components>%s</components></object>\n", id, strings.Repeat(fmt.Sprintf("<component objectid=\"%d\"/>", id-1), times))
 	}
 	_, errs = parts3MF(t, model3MF(chain, "<item objectid=\"57\"/>"))
-	assert.ErrorContains(t, errs[0], "object 57 unfolds to more than the 2097168 objects that are read from a file of this size", "a million triangles, each fifty objects deep")
+	assert.ErrorContains(t, errs[0], "object 57 unfolds to more than the 4194320 objects that are read from a file of this size", "a million triangles, each fifty objects deep")
 
 	_, errs = parts3MF(t, model3MF(object3MF(1, "", tetra), strings.Repeat(item1, maxItems+1)))
 	assert.ErrorContains(t, errs[0], "the build has more than 10000 models")
