@@ -184,7 +184,7 @@ func TestReadingIsWork(t *testing.T) {
 // TestPointersAreSaidOrSkipped holds what is said of content that git LFS did not fetch,
 // whatever the file should have been.
 func TestPointersAreSaidOrSkipped(t *testing.T) {
-	pointer := "version https://git-lfs.github.com/spec/v1\noid sha256:4d7a2146\nsize 12345\n"
+	pointer := "version https://git-lfs.github.com/spec/v1\noid sha256:" + strings.Repeat("4d7a2146", 8) + "\nsize 12345\n"
 	old := strings.Replace(pointer, "git-lfs.github.com", "hawser.github.com", 1)
 	for _, name := range []string{"a.stl", "a.obj", "a.ply", "a.off", "a.amf", "a.3mf", "a.zip"} {
 		for _, text := range []string{pointer, old} {
@@ -197,6 +197,10 @@ func TestPointersAreSaidOrSkipped(t *testing.T) {
 			assert.Equal(t, finding.Skipped, r.Models[0].Status, name)
 			assert.Equal(t, 0, Exit(r, finding.Error))
 		}
+		files := collection.Unpack([]collection.File{fileOf(name, []byte(pointer+"\n"))}, nil)
+		r := check(t, load(t, hangRules+"models: {lfs: skip}\n"), Options{Jobs: 1}, files...)
+		assert.Equal(t, finding.Unreadable, r.Models[0].Status, "one byte more is no pointer")
+		assert.Equal(t, 2, Exit(r, finding.Error))
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"strings"
 
 	"printlint/internal/mesh"
 	"printlint/internal/pack"
@@ -22,9 +21,10 @@ type amfReader struct {
 	*xmlReader
 	store  store
 	scale  float64
-	curved int64 // points and edges with a direction, which bend the triangles there
+	curved passed // points and edges with a direction, which bend the triangles there
 	ids    map[string]*amfObject
 	order  []*amfObject
+	placed int // instances
 }
 
 // amfObject is an object or a constellation.
@@ -122,6 +122,9 @@ func (r *amfReader) root(inner string) error {
 		if r.ids[id] != nil {
 			return atLine(o.line, cureAgain, "there is a second object %s", quoted([]byte(id)))
 		}
+		if len(r.order) == maxObjects {
+			return tooManyObjects(o.line)
+		}
 		r.ids[id] = o
 		r.order = append(r.order, o)
 		return r.object(o)
@@ -141,7 +144,7 @@ func (r *amfReader) object(o *amfObject) error {
 				return nil
 			}
 			text, err := r.text()
-			o.name = strings.ToValidUTF8(string(text), "\uFFFD")
+			o.name = nameOf(text)
 			return err
 		case "mesh":
 			return r.mesh(o)
@@ -151,9 +154,10 @@ func (r *amfReader) object(o *amfObject) error {
 		return nil
 	})
 	o.points, o.triangles = r.store.points.len()-o.point, r.store.triangles.len()-o.first
-	if r.curved > 0 {
-		o.notes = append(o.notes, fmt.Sprintf("took %s that bend the surface as if straight", plural(r.curved, "edge direction")))
-		r.curved = 0
+	if n := r.curved.lines; n > 0 {
+		o.doubt(fmt.Sprintf("the surface is bent by %s, the first in line %d, and was taken as flat triangles; %s",
+			plural(n, "direction"), r.curved.first, cureTriangle))
+		r.curved = passed{}
 	}
 	if !o.group {
 		o.settle()
@@ -172,7 +176,7 @@ func (r *amfReader) mesh(o *amfObject) error {
 				case "vertex":
 					return r.vertex(o)
 				case "edge":
-					r.curved++
+					r.curved.add(r.tagLine(), nil)
 				}
 				return nil
 			})
@@ -213,7 +217,7 @@ func (r *amfReader) vertex(o *amfObject) error {
 				return err
 			})
 		case "normal":
-			r.curved++
+			r.curved.add(r.tagLine(), nil)
 		}
 		return nil
 	})
@@ -262,6 +266,9 @@ func (r *amfReader) triangle(o *amfObject, base int) error {
 
 // instance reads where an object stands in a constellation.
 func (r *amfReader) instance(o *amfObject) error {
+	if r.placed++; r.placed > 10*maxItems {
+		return atLine(r.tagLine(), "export the models in several files", "the file has more than %d instances", 10*maxItems)
+	}
 	in := amfInstance{id: string(r.attr("objectid")), line: r.tagLine()}
 	var angles, move [3]float64
 	err := r.each(func() error {
@@ -269,6 +276,9 @@ func (r *amfReader) instance(o *amfObject) error {
 			"deltax": &move[0], "deltay": &move[1], "deltaz": &move[2], "rx": &angles[0], "ry": &angles[1], "rz": &angles[2],
 		}[string(r.local)]
 		if !ok {
+			if string(r.local) != "metadata" {
+				o.doubt(fmt.Sprintf("<%s> in line %d, which is not known here, may move the shape; %s", clip(r.local), r.tagLine(), cureTriangle))
+			}
 			return nil
 		}
 		w, err := r.text()

@@ -90,14 +90,41 @@ func TestAMFPassesOver(t *testing.T) {
 		{"<object", "<material id=\"3\"/><texture/><metadata type=\"name\">t</metadata><object", nil},
 		{"<volume>", "<volume type=\"object\" materialid=\"1\"><metadata/>", nil},
 		{"<volume>", "<volume type=\"support\"><triangle><v1>0</v1><v2>1</v2><v3>2</v3></triangle></volume><volume>", []string{"left out a volume of support in line 8"}},
-		{"</coordinates>", "</coordinates><normal><nx>1</nx></normal>", []string{"took 1 edge direction that bend the surface as if straight"}},
-		{"</vertices>", "<edge><v1>0</v1></edge></vertices>", []string{"took 1 edge direction that bend the surface as if straight"}},
 	} {
 		text := strings.Replace(amfText(tetra), c.old, c.new, 1)
 		require.NotEqual(t, amfText(tetra), text)
 		p := readOne(t, "a.amf", text)
 		assert.Equal(t, tetra, p.Soup.Corners, c.new)
 		assert.Equal(t, c.notes, p.Notes, c.new)
+		assert.Empty(t, p.Undecided, c.new)
+	}
+}
+
+// TestAMFThatIsBent holds that a surface which the triangles only stand for, or a place
+// that is not known, leaves the model undecided, and no other one of the file.
+func TestAMFThatIsBent(t *testing.T) {
+	other := strings.Replace(amfText(tetra)[strings.Index(amfText(tetra), "<object"):strings.Index(amfText(tetra), "</amf>")], "\"0\"", "\"1\"", 1)
+	group := `<constellation id="c"><instance objectid="0"><deltax>5</deltax>%s</instance></constellation>`
+	for _, c := range []struct{ old, new, want string }{
+		{"</coordinates>", "</coordinates><normal><nx>1</nx></normal>",
+			"the surface is bent by 1 direction, the first in line 4, and was taken as flat triangles; export the model again as a triangle mesh"},
+		{"</vertices>", "<edge><v1>0</v1></edge>\n<edge/></vertices>", "the surface is bent by 2 directions, the first in line 8, and was taken as flat triangles"},
+		{"</amf>", fmt.Sprintf(group, "<scale>2</scale>") + "</amf>", "<scale> in line 14, which is not known here, may move the shape; export the model again as a triangle mesh"},
+		{"</amf>", fmt.Sprintf(group, "<metadata>x</metadata>") + "</amf>", ""},
+	} {
+		text := strings.Replace(strings.Replace(amfText(tetra), c.old, c.new, 1), "</amf>", other+"</amf>", 1)
+		parts, err := read("a.amf", []byte(text))
+		require.NoError(t, err)
+		require.Len(t, parts, 2)
+		doubted := 0
+		for i := range parts {
+			assert.Equal(t, 4, parts[i].Soup.Triangles())
+			if parts[i].Undecided != "" {
+				doubted++
+				assert.Contains(t, parts[i].Undecided, c.want)
+			}
+		}
+		assert.Equal(t, c.want != "", doubted == 1, c.new)
 	}
 }
 

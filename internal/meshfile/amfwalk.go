@@ -1,7 +1,7 @@
 package meshfile
 
 import (
-	"fmt"
+	"cmp"
 
 	"printlint/internal/mesh"
 )
@@ -11,6 +11,7 @@ type amfWalk struct {
 	*amfReader
 	steps int
 	parts []Part
+	built unfolded
 }
 
 // all takes every object, where constellations hold it or by itself.
@@ -26,7 +27,7 @@ func (w *amfWalk) all() error {
 	}
 	for _, o := range w.order {
 		if !o.used {
-			if err := w.place(o, identity, 0); err != nil {
+			if err := w.place(o, identity, "", 0); err != nil {
 				return err
 			}
 		}
@@ -42,8 +43,9 @@ func (w *amfWalk) all() error {
 	return nil
 }
 
-// place makes a part of an object, or of every object in a constellation.
-func (w *amfWalk) place(o *amfObject, move affine, depth int) error {
+// place makes a part of an object, or of every object in a constellation; why is the
+// reason to doubt where it stands.
+func (w *amfWalk) place(o *amfObject, move affine, why string, depth int) error {
 	if w.steps++; w.steps > 10*maxItems || len(w.parts) == maxItems {
 		return atLine(o.line, "export the models in several files", "the file unfolds to more than %d models", maxItems)
 	}
@@ -51,20 +53,24 @@ func (w *amfWalk) place(o *amfObject, move affine, depth int) error {
 		return atLine(o.line, cureAgain, "constellations hold one another more than %d deep, or in a circle", maxNested)
 	}
 	o.seen = true
+	why = cmp.Or(why, o.undecided)
 	if o.group {
 		for _, in := range o.instances {
-			if err := w.place(w.ids[in.id], in.move.then(&move), depth+1); err != nil {
+			if err := w.place(w.ids[in.id], in.move.then(&move), why, depth+1); err != nil {
 				return err
 			}
 		}
 		return nil
 	}
-	p := Part{Kind: "amf", Name: o.name, Notes: o.notes}
+	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why}
 	if p.Name == "" {
-		p.Name = fmt.Sprintf("object %s", o.id)
+		p.Name = "object " + nameOf([]byte(o.id))
 	}
 	held := int64(w.store.triangles.len())
 	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
+	if !w.built.take(&o.body, held) {
+		p = failing(p, tooManyBuilt(o.line, held))
+	}
 	w.parts = append(w.parts, p)
 	return nil
 }

@@ -65,10 +65,13 @@ type body struct {
 	placed           []placed
 
 	total  int64 // triangles with those of all bodies in it
+	steps  int64 // bodies with all bodies in them, as often as they are laid out
 	depth  int   // of bodies in bodies
 	mixed  bool  // its triangles stand in several parts of the container
 	notes  []string
 	source string
+	// undecided is why its triangles may not be all of its shape, "" where they are.
+	undecided string
 }
 
 // placed is a body in another one.
@@ -86,11 +89,38 @@ const (
 	// otherwise ask for any number.
 	freeTriangles = 4 << 20
 	maxUnfold     = 16
+	// freeSteps bounds in the same way how many bodies are gone through, because bodies can
+	// hold one another without holding many triangles.
+	freeSteps = 4 << 20
+	// maxBuilt is how many times as much all models of a file may unfold to together.
+	maxBuilt = 16
 )
+
+// unfolded bounds what all models of a file together are laid out to.
+type unfolded struct{ triangles int64 }
+
+// take counts one more model, and is false once they are too many for a file that holds
+// so many triangles.
+func (u *unfolded) take(b *body, held int64) bool {
+	if b.err != nil || b.total > unfoldLimit(held) {
+		return true // it is refused by itself
+	}
+	u.triangles = min(u.triangles+b.total, 1<<40)
+	return u.triangles <= maxBuilt*unfoldLimit(held)
+}
+
+// unfoldLimit is the most triangles that one model may unfold to.
+func unfoldLimit(held int64) int64 { return min(freeTriangles+maxUnfold*held, maxCorners/3) }
+
+// tooManyBuilt is the error of a model that the others of its file leave no room for.
+func tooManyBuilt(line int, held int64) error {
+	return atLine(line, "export the models in several files",
+		"the models of the file unfold to more than the %d triangles that are read from a file of this size", maxBuilt*unfoldLimit(held))
+}
 
 // settle computes, once all that is in it is settled, what a body holds.
 func (b *body) settle() {
-	b.total, b.source = int64(b.triangles), ""
+	b.total, b.steps, b.source = int64(b.triangles), 1, ""
 	if b.triangles > 0 {
 		b.source = b.inside
 	}
@@ -99,7 +129,8 @@ func (b *body) settle() {
 		if b.err == nil && p.err != nil {
 			b.err = p.errorFrom(b)
 		}
-		b.total = min(b.total+p.total, 1<<40)
+		b.total, b.steps = min(b.total+p.total, 1<<40), min(b.steps+p.steps, 1<<40)
+		b.doubt(p.undecided)
 		for _, n := range p.notes {
 			if len(b.notes) < 8 && !slices.Contains(b.notes, n) {
 				b.notes = append(b.notes, n)
@@ -123,6 +154,13 @@ func (b *body) settle() {
 	}
 }
 
+// doubt keeps the first reason why a body can be judged only in part.
+func (b *body) doubt(why string) {
+	if b.undecided == "" {
+		b.undecided = why
+	}
+}
+
 // errorFrom words the error of a body for one that holds it, maybe in another part.
 func (b *body) errorFrom(outer *body) error {
 	e, ok := b.err.(*Error)
@@ -139,9 +177,14 @@ func (b *body) layOut(move affine, held int64) (*mesh.Soup, error) {
 	if b.err != nil {
 		return nil, b.err
 	}
-	if limit := min(freeTriangles+maxUnfold*held, maxCorners/3); b.total > limit {
-		return nil, atLine(b.line, "export the model with its copies joined, or fewer of them",
+	const cure = "export the model with its copies joined, or fewer of them"
+	if limit := unfoldLimit(held); b.total > limit {
+		return nil, atLine(b.line, cure,
 			"%s unfolds to more than the %d triangles that are read from a file of this size", b.label, limit)
+	}
+	if limit := freeSteps + maxUnfold*held; b.steps > limit {
+		return nil, atLine(b.line, cure,
+			"%s unfolds to more than the %d objects that are read from a file of this size", b.label, limit)
 	}
 	out := &mesh.Soup{Corners: make([]mesh.Point, 0, 3*b.total)}
 	out.Source.Lines = make([]uint32, 0, b.total)

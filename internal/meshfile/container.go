@@ -32,20 +32,46 @@ func readContainer(in Input, _ []byte, _ Options) ([]Part, error) {
 		return nil, fromPack(err)
 	}
 	c := container{archive}
-	amf := -1
+	var amf []*pack.Entry
 	for i := range c.Entries {
 		e := &c.Entries[i]
 		if e.Unsafe {
 			return nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(e.Name)), e.Err))
 		}
-		if strings.EqualFold(path.Ext(e.Name), ".amf") && amf < 0 {
-			amf = i
+		if strings.EqualFold(path.Ext(e.Name), ".amf") {
+			amf = append(amf, e)
 		}
 	}
-	if c.find(rootRelations) == nil && amf >= 0 {
-		return readPackedAMF(&c.Entries[amf])
+	switch {
+	case c.find(rootRelations) != nil || len(amf) == 0:
+		return readThreeMF(c)
+	case len(amf) > 1:
+		return nil, &Error{Cure: "if it is a pack of models, name it .zip", Problem: fmt.Sprintf(
+			"a packed AMF holds one AMF file, this one holds %d: %s and %s", len(amf), quoted([]byte(amf[0].Name)), quoted([]byte(amf[1].Name)))}
 	}
-	return readThreeMF(c)
+	return readPackedAMF(amf[0])
+}
+
+// alike refuses two parts whose names are one name to the specification: which of them a
+// program takes is anybody's guess. (Two entries of the very same name are refused when
+// they are opened.)
+func (c container) alike() error {
+	seen := map[string]string{}
+	for i := range c.Entries {
+		name := c.Entries[i].Name
+		plain, err := url.PathUnescape(name)
+		if err != nil {
+			plain = name
+		}
+		// Both ways, because some letters have two small forms.
+		key := strings.ToLower(strings.ToUpper(plain))
+		if other, ok := seen[key]; ok && other != name {
+			return &Error{Cure: cureAgain, Problem: fmt.Sprintf(
+				"the parts %s and %s have one name: case and escapes do not tell parts apart", quoted([]byte(other)), quoted([]byte(name)))}
+		}
+		seen[key] = name
+	}
+	return nil
 }
 
 // fromPack gives an error of an archive the form of all others.
@@ -110,6 +136,10 @@ func (c container) modelName() (string, error) {
 	if len(targets) != 1 {
 		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names %s, there must be 1",
 			rootRelations, plural(int64(len(targets)), "model"))}
+	}
+	if strings.HasPrefix(path.Clean(strings.TrimLeft(targets[0], "/")), "..") {
+		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names the model %s, which leads out of the file",
+			rootRelations, quoted([]byte(targets[0])))}
 	}
 	name := strings.TrimPrefix(path.Join("/", targets[0]), "/")
 	e := c.find(name)

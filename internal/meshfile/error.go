@@ -50,3 +50,11 @@ func plural(n int64, word string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, word)
 }
+
+// was is the verb for so many.
+func was(n int64) string {
+	if n == 1 {
+		return "was"
+	}
+	return "were"
+}

@@ -37,7 +37,7 @@ type faces struct {
 
 func newFaces(size int64) *faces {
 	f := &faces{builder: newBuilder(size), place: "in line"}
-	f.poly.work = maxWork
+	f.poly.work = maxFace + workPerByte*size
 	return f
 }
 

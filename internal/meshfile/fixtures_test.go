@@ -1,6 +1,10 @@
 package meshfile
 
-import "strings"
+import (
+	"strings"
+
+	"printlint/internal/mesh"
+)
 
 // fixture is a small file that is read whole, and cut, damaged and varied by the tests.
 type fixture struct{ name, data string }
@@ -51,6 +55,8 @@ func tables() []fixture {
 		{"cr.off", strings.ReplaceAll(off, "\n", "\r")},
 		{"oneline.off", strings.Replace(off, "OFF\n# made for a test\n", "OFF ", 1)},
 		{"nameless.off", strings.Replace(off, "OFF\n", "", 1)},
+		{"strips.ply", stripText([]mesh.Point{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {1, 1, 0}}, []int32{0, 1, 2, 3, -1, 1, 2, 0})},
+		{"words.off", "OFF\n4\n2 # faces\n0 0 0 0 1\n0 0 # half a point\n1 1 0 0 1 0 3 0 1\n2\n3 0 2 3\n"},
 		{"colours.off", "COFF\n4 2\n\n0 0 0 255 0 0 1 # red\n1 0 0 0 0 0 1\n1 1 0 1 1 1 1\n0 1 0 1 1 1 1\n4 0 1 2 3 0.5 0.5 0.5\n3 0 2 1\n"},
 	}
 }

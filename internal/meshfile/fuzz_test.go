@@ -4,7 +4,10 @@ import (
 	"archive/zip"
 	"bytes"
 	"path"
+	"strings"
 	"testing"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -38,7 +41,7 @@ func checkRead(t *testing.T, name string, data []byte) {
 	again, errAgain := Read(name, bytes.NewReader(data), Options{})
 	if err != nil {
 		require.Empty(t, parts)
-		require.NotEmpty(t, err.Error())
+		checkError(t, err)
 		require.EqualError(t, errAgain, err.Error())
 		return
 	}
@@ -49,11 +52,14 @@ func checkRead(t *testing.T, name string, data []byte) {
 		p := &parts[i]
 		err, errAgain := p.Load(), again[i].Load()
 		if err != nil {
-			require.NotEmpty(t, err.Error())
+			checkError(t, err)
 			require.EqualError(t, errAgain, err.Error())
 			continue
 		}
 		require.Equal(t, *p, again[i])
+		for _, words := range append([]string{p.Undecided, p.Skip}, p.Notes...) {
+			checkWords(t, words)
+		}
 		if p.Skip == "" {
 			checkPart(t, p, data)
 			total += p.Soup.Triangles()
@@ -63,6 +69,23 @@ func checkRead(t *testing.T, name string, data []byte) {
 			break // copies of copies: as many as the limit allows, and slow to look at
 		}
 	}
+}
+
+// checkError holds that an error names a cure, and that nothing of the file reaches a
+// terminal through it as it stands.
+func checkError(t *testing.T, err error) {
+	var e *Error
+	require.ErrorAs(t, err, &e)
+	require.NotEmpty(t, e.Problem)
+	require.NotEmpty(t, e.Cure, e.Problem)
+	checkWords(t, err.Error())
+}
+
+// checkWords holds that words are text that can be shown, and not a page of it.
+func checkWords(t *testing.T, words string) {
+	require.True(t, utf8.ValidString(words))
+	require.Equal(t, -1, strings.IndexFunc(words, func(r rune) bool { return !unicode.IsPrint(r) }), "%q", words)
+	require.Less(t, len(words), 500, words)
 }
 
 // checkPart holds one model against the bytes that it came from.

@@ -90,11 +90,25 @@ func TestPLYAsTheOtherLibrary(t *testing.T) {
 						corners = append(corners, points[int(number3D(t, list[i]))])
 					}
 				}
+			case "tristrips":
+				var strip []mesh.Point
+				for _, v := range row[0].(fileformats.PLYValueList).Values {
+					if i := int(number3D(t, v)); i >= 0 {
+						strip = append(strip, points[i])
+					} else {
+						strip = nil
+					}
+					if n := len(strip); n > 2 && n%2 == 1 {
+						corners = append(corners, strip[n-3], strip[n-2], strip[n-1])
+					} else if n > 2 {
+						corners = append(corners, strip[n-2], strip[n-3], strip[n-1])
+					}
+				}
 			}
 		}
 		assert.Equal(t, corners, readOne(t, f.name, f.data).Soup.Corners, f.name)
 	}
-	assert.Equal(t, 4, seen)
+	assert.Equal(t, 5, seen)
 }
 
 func number3D(t *testing.T, v fileformats.PLYValue) float32 {

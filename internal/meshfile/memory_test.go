@@ -74,7 +74,20 @@ func hostile() map[string][]byte {
 		copies += fmt.Sprintf("<object id=\"%d\"><components>%s</components></object>\n", id, ten)
 	}
 	model := model3MF(object3MF(1, "", tetra), item1)
+	parts := func(text string) []byte {
+		return writeZipBy(zip.Store, entry{"_rels/.rels", relations("/a")}, entry{"a", text})
+	}
+	long := strings.Repeat("0123456789", 90_000)
+	amf := amfText(tetra)
 	return map[string][]byte{
+		"names.3mf":      parts(model3MF(object3MF(1, " name=\""+long+"\"", tetra), strings.Repeat(item1, maxItems))),
+		"numbers.3mf":    parts(model3MF(object3MF(1, "", tetra), strings.Repeat("<item objectid=\"1\" partnumber=\""+long[:9000]+"\"/>", maxItems))),
+		"objects.3mf":    parts(model3MF(manyObjects(1<<20), item1)),
+		"components.3mf": parts(model3MF(object3MF(1, "", tetra)+"<object id=\"2\"><components>"+strings.Repeat("<component objectid=\"1\"/>", 1<<20)+"</components></object>", item1)),
+		"names.amf": []byte(strings.Replace(strings.ReplaceAll(amf, "id=\"0\"", "id=\""+long+"\""), "</amf>",
+			"<constellation id=\"c\"><instance objectid=\""+long+"\"/></constellation><constellation id=\"d\">"+strings.Repeat("<instance objectid=\"c\"/>", 9_000)+"</constellation></amf>", 1)),
+		"instances.amf": []byte(strings.Replace(amf, "</amf>", "<constellation id=\"c\">"+strings.Repeat("<instance objectid=\"0\"/>", 1<<20)+"</constellation></amf>", 1)),
+		"objects.amf":   []byte(strings.Replace(amf, "</amf>", strings.ReplaceAll(manyObjects(1<<20), "><mesh/></object", "/")+"</amf>", 1)),
 		"text.3mf":      pack3MF(strings.Replace(model, "<resources>", "<metadata name=\"a\">"+zeros+"</metadata><resources>", 1)),
 		"tag.3mf":       pack3MF(strings.Replace(model, "<resources>", "<a b=\""+zeros+"\"/><resources>", 1)),
 		"picture.3mf":   pack3MF(model, entry{"Metadata/thumbnail.png", zeros}),
@@ -90,6 +103,15 @@ func hostile() map[string][]byte {
 		"oneword.obj":   []byte("v " + zeros),
 		"backslash.obj": []byte(strings.Repeat("\\\n", 1<<20)),
 	}
+}
+
+// manyObjects are objects without anything in them.
+func manyObjects(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "<object id=\"%d\"><mesh/></object>", i+2)
+	}
+	return b.String()
 }
 
 const (
@@ -113,7 +135,7 @@ func TestHostileFilesInAProcessOfTheirOwn(t *testing.T) {
 		return
 	}
 	files := hostile()
-	require.Len(t, files, 14)
+	require.Len(t, files, 21)
 	for name, data := range files {
 		path := t.TempDir() + "/" + name
 		require.NoError(t, os.WriteFile(path, data, 0o600))

@@ -157,7 +157,7 @@ func choose(name string, head []byte, size int64) (*format, string, error) {
 	if named != nil && named.matches(head, size) {
 		return named, "", nil
 	}
-	if err := refuse(head); err != nil {
+	if err := refuse(head, size); err != nil {
 		return nil, "", err
 	}
 	for i := range formats {

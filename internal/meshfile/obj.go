@@ -18,18 +18,20 @@ const (
 	objPlain            // says nothing about shape
 	objLine             // lines and points, which are no solid
 	objFreeForm         // curves and surfaces given by formulas
-	objCall             // another file
+	objCall             // another file, or a program to be run
+	objStrange          // unknown, with numbers like a face
+	objKinds
 )
 
 // objWords are the keywords of the format (Wavefront, "Appendix B1. Object Files",
 // version 3.0, from memory).
 var objWords = map[string]objKind{
 	"v": objPoint, "f": objFace, "fo": objFace, "l": objLine, "p": objLine,
-	"vt": objPlain, "vn": objPlain, "vp": objPlain, "g": objPlain, "o": objPlain, "s": objPlain, "mg": objPlain,
+	"vt": objPlain, "vn": objPlain, "g": objPlain, "o": objPlain, "s": objPlain, "mg": objPlain,
 	"usemtl": objPlain, "mtllib": objPlain, "usemap": objPlain, "maplib": objPlain, "bevel": objPlain,
 	"c_interp": objPlain, "d_interp": objPlain, "lod": objPlain, "shadow_obj": objPlain, "trace_obj": objPlain,
 	"call": objCall, "csh": objCall,
-	"curv": objFreeForm, "curv2": objFreeForm, "surf": objFreeForm, "cstype": objFreeForm, "deg": objFreeForm,
+	"vp": objFreeForm, "curv": objFreeForm, "curv2": objFreeForm, "surf": objFreeForm, "cstype": objFreeForm, "deg": objFreeForm,
 	"bmat": objFreeForm, "step": objFreeForm, "parm": objFreeForm, "trim": objFreeForm, "hole": objFreeForm,
 	"scrv": objFreeForm, "sp": objFreeForm, "end": objFreeForm, "con": objFreeForm, "ctech": objFreeForm,
 	"stech": objFreeForm, "bsp": objFreeForm, "bzp": objFreeForm, "cdc": objFreeForm, "cdp": objFreeForm, "res": objFreeForm,
@@ -58,8 +60,9 @@ type objReader struct {
 	*scanner
 	*faces
 	scale   float64
-	passed  [objCall + 1]passed
+	passed  [objKinds]passed
 	weights passed // points with a weight other than 1
+	word4   []byte // the fourth word of a point
 	cut     bool   // the last line has no end
 }
 
@@ -79,7 +82,9 @@ func readOBJ(in Input, _ []byte, opt Options) ([]Part, error) {
 	if r.soup.Triangles() == 0 {
 		return nil, r.noFaces()
 	}
-	return one("obj", &r.soup, r.notes()), nil
+	parts := one("obj", &r.soup, r.notes())
+	parts[0].Undecided = r.undecided()
+	return parts, nil
 }
 
 // statement reads one line; false at the end of the file.
@@ -102,7 +107,7 @@ func (r *objReader) statement() (more bool, err error) {
 		if kind = objWords[string(w)]; kind == objFace {
 			err = r.face(line)
 		} else if kind != objPlain {
-			r.passed[kind].add(line, w)
+			r.passOver(kind, line, w)
 		}
 	}
 	if err != nil {
@@ -114,6 +119,25 @@ func (r *objReader) statement() (more bool, err error) {
 	more = r.endLine()
 	r.cut = !more && len(w) > 0
 	return more, nil
+}
+
+// passOver counts a line that is not taken. One of an unknown kind that goes on in three
+// numbers is written as a point or a face is; with words it is none.
+func (r *objReader) passOver(kind objKind, line int, w []byte) {
+	word := string(w)
+	if kind == objUnknown {
+		numbers := 0
+		for n := r.argument(); n != nil && numbers < 3; n = r.argument() {
+			if n[0]-'0' > 9 && (len(n) < 2 || n[0] != '-' && n[0] != '+' && n[0] != '.' || n[1]-'0' > 9 && n[1] != '.') {
+				break
+			}
+			numbers++
+		}
+		if numbers == 3 {
+			kind = objStrange
+		}
+	}
+	r.passed[kind].add(line, []byte(word))
 }
 
 // argument returns the next word of a statement, or nothing at its end or a comment.
@@ -139,20 +163,23 @@ func (r *objReader) point(line int) error {
 		}
 		p[k] = x
 	}
-	// Four numbers end in a weight, six or seven in a colour.
+	// Four numbers end in a weight, six or seven in a colour; neither moves the point, and
+	// so neither has to be a number. A keyword there means that a line end was lost.
 	count := 3
-	var weight float32
+	var weight []byte
 	for w := r.argument(); w != nil; w = r.argument() {
-		x, ok := parse32(w)
-		if !ok {
-			return badNumber(line, w)
+		if _, known := objWords[string(w)]; known {
+			return atLine(line, cureAgain, "%s behind the coordinates of a point", quoted(w))
 		}
 		if count++; count == 4 {
-			weight = x
+			weight = append(r.word4[:0], w...)
+			r.word4 = weight
 		}
 	}
-	if count == 4 && weight != 1 {
-		r.weights.add(line, nil)
+	if count == 4 {
+		if x, ok := parse32(weight); !ok || x != 1 {
+			r.weights.add(line, nil)
+		}
 	}
 	return r.keep(p, line)
 }
@@ -219,7 +246,26 @@ func (r *objReader) noFaces() error {
 	return atLine(r.line, cureAgain, "the model has no faces")
 }
 
-// notes says what was passed over.
+// undecided says which lines may be shape and were passed over. What another file or
+// program holds is never fetched.
+func (r *objReader) undecided() string {
+	for _, n := range []struct {
+		passed
+		what, cure string
+	}{
+		{r.passed[objFreeForm], "of curves and surfaces", cureTriangle},
+		{r.passed[objCall], "asking for another file or program", "put all of the model into one file"},
+		{r.passed[objStrange], "of an unknown kind, with numbers like a face,", cureTriangle},
+	} {
+		if n.lines > 0 {
+			return fmt.Sprintf("%s %s %s passed over, the first is %s in line %d; %s",
+				plural(n.lines, "line"), n.what, was(n.lines), n.word, n.first, n.cure)
+		}
+	}
+	return ""
+}
+
+// notes says what was passed over and is no solid.
 func (r *objReader) notes() []string {
 	var notes []string
 	for _, n := range []struct {
@@ -227,8 +273,6 @@ func (r *objReader) notes() []string {
 		what string
 	}{
 		{r.passed[objLine], "of lines and points"},
-		{r.passed[objFreeForm], "of curves and surfaces"},
-		{r.passed[objCall], "asking for another file or program"},
 		{r.passed[objUnknown], "of an unknown kind"},
 	} {
 		if n.lines > 0 {

@@ -44,12 +44,14 @@ func TestOBJInAllItsForms(t *testing.T) {
 			[]string{"passed over the weight of 4 points, the first in line 1"}},
 		{"lines and points", square + "f 1 2 3 4\nl 1 2 3\np 1\n", two, []uint32{5, 5},
 			[]string{`passed over 2 lines of lines and points, the first is "l" in line 6`}},
-		{"surfaces", square + "f 1 2 3 4\ncstype bezier\ndeg 3\ncurv 0 1 1 2 3 4\nparm u 0 1\nend\n", two, []uint32{5, 5},
-			[]string{`passed over 5 lines of curves and surfaces, the first is "cstype" in line 6`}},
-		{"another file", "call part.obj\n" + square + "f 1 2 3 4\n", two, []uint32{6, 6},
-			[]string{`passed over 1 line asking for another file or program, the first is "call" in line 1`}},
 		{"unknown words", square + "hello there\nf 1 2 3 4\n", two, []uint32{6, 6},
 			[]string{`passed over 1 line of an unknown kind, the first is "hello" in line 5`}},
+		{"unknown words with few numbers", square + "hello 1 2\nthere 1 2 x\n1 2 - 3\nf 1 2 3 4\n", two, []uint32{8, 8},
+			[]string{`passed over 3 lines of an unknown kind, the first is "hello" in line 5`}},
+		{"colours of nothing", strings.ReplaceAll(square, "\n", " nan NaN -nan(ind)\n") + "f 1 2 3 4\n", two, []uint32{5, 5}, nil},
+		{"a colour by name", strings.ReplaceAll(square, "\n", " 1 red inf 1e999\n") + "f 1 2 3 4\n", two, []uint32{5, 5}, nil},
+		{"weights of nothing", strings.ReplaceAll(square, "\n", " nan\n") + "f 1 2 3 4\n", two, []uint32{5, 5},
+			[]string{"passed over the weight of 4 points, the first in line 1"}},
 		{"points in no face", square + "v 5 5 5\nf 1 2 3 4\n", two, []uint32{6, 6}, []string{"1 point of 5 in no face"}},
 		{"no last line end", square + "f 1 2 3 4", two, []uint32{5, 5}, []string{"the last line has no end, the file may be cut short"}},
 		{"a face without area", square + "f 1 2 2 1\nf 1 2 3 4\n", append([]mesh.Point{a, b, b, a, b, a}, two...), []uint32{5, 5, 6, 6},
@@ -61,7 +63,28 @@ func TestOBJInAllItsForms(t *testing.T) {
 			assert.Equal(t, k.corners, p.Soup.Corners)
 			assert.Equal(t, k.lines, p.Soup.Source.Lines)
 			assert.Equal(t, k.notes, p.Notes)
+			assert.Empty(t, p.Undecided)
 		})
+	}
+}
+
+// TestOBJOfWhichPartsAreNotRead holds that lines which may be shape leave a model undecided.
+func TestOBJOfWhichPartsAreNotRead(t *testing.T) {
+	for _, k := range []struct{ data, want string }{
+		{square + "f 1 2 3 4\ncstype bezier\ndeg 3\ncurv 0 1 1 2 3 4\nparm u 0 1\nend\n",
+			`5 lines of curves and surfaces were passed over, the first is "cstype" in line 6; export the model again as a triangle mesh`},
+		{square + "f 1 2 3 4\nsurf 0 1 0 1 1 2 3 4\n", `1 line of curves and surfaces was passed over, the first is "surf" in line 6`},
+		{square + "vp 0.5 0.5\nf 1 2 3 4\n", `1 line of curves and surfaces was passed over, the first is "vp" in line 5`},
+		{"call part.obj\n" + square + "f 1 2 3 4\n",
+			`1 line asking for another file or program was passed over, the first is "call" in line 1; put all of the model into one file`},
+		{"csh rm -r *\n" + square + "f 1 2 3 4\n", `1 line asking for another file or program was passed over, the first is "csh" in line 1`},
+		{square + "f 1 2 3 4\nF 1 2 3\n", `1 line of an unknown kind, with numbers like a face, was passed over, the first is "F" in line 6`},
+		{square + "f 1 2 3 4\nface 1/1 -2/2 3\nvertex .5 +0.5 -.5\n", `2 lines of an unknown kind, with numbers like a face, were passed over, the first is "face" in line 6`},
+	} {
+		p := readOne(t, "a.obj", k.data)
+		assert.Equal(t, 2, p.Soup.Triangles())
+		assert.Empty(t, p.Notes)
+		assert.Contains(t, p.Undecided, k.want)
 	}
 }
 
@@ -85,7 +108,7 @@ func TestOBJThatCannotBe(t *testing.T) {
 		{"no corners", square + "f\n", "line 5: a face has 0 corners, it needs 3"},
 		{"two coordinates", "v 1 2\nf 1 1 1\n", "line 1: a point has 2 of 3 coordinates"},
 		{"no number in a point", "v 1 2 3\nv 1 b 3\n", `line 2: expected a number, found "b"`},
-		{"no number behind a point", "v 1 2 3 red\n", `line 1: expected a number, found "red"`},
+		{"two points in a line", "v 1 2 3 v 4 5 6\n", `line 1: "v" behind the coordinates of a point`},
 		{"NaN", "v 1 NaN 3\n", `line 1: the coordinate "NaN" is not a number`},
 		{"infinite", "v 1 2 -1e99\n", `line 1: the coordinate "-1e99" is too large to be a length`},
 	} {

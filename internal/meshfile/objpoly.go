@@ -14,13 +14,26 @@ type polygon struct {
 	pts        []flat
 	next, prev []int32
 	out        [][3]int32
-	// work is how many corners may still be tested in this file: cutting a polygon of n
-	// corners takes up to n^3 tests when it was drawn to be slow.
-	work int64
+	state      []uint8 // of each corner: unasked, ear or blocked
+	// work is how many corners may still be tested in this file, and left in this polygon:
+	// to cut one of n corners takes n^2 tests, and n^3 when it was drawn to be slow.
+	work, left int64
 }
 
-// maxWork is some seconds of work; ordinary files need a thousandth of it.
-const maxWork = 1<<31 - 1
+const (
+	// maxFace is half a second of work: for that long nothing else is heard. A face of 8000
+	// corners, drawn to be slow, needs it.
+	maxFace = 1 << 27
+	// workPerByte lets a file have as many faces of a hundred corners as it likes.
+	workPerByte = 32
+)
+
+// What is known of a corner.
+const (
+	unasked uint8 = iota
+	isEar
+	blocked
+)
 
 // cut returns n-2 triangles as indices into corners, all turned as the polygon is.
 // clean is false when the polygon crosses itself or has no area, so that no such
@@ -38,8 +51,11 @@ func (g *polygon) cut(corners []mesh.Point) (tris [][3]int32, clean, ok bool) {
 	if g.fanWorks() {
 		return g.fan(), true, true
 	}
+	g.left = min(g.work, maxFace)
+	before := g.left
 	clean = g.clip()
-	return g.out, clean, g.work > 0
+	g.work -= before - g.left
+	return g.out, clean, g.left > 0
 }
 
 // project drops the coordinate along which the polygon is seen largest and keeps its
@@ -113,20 +129,29 @@ func (g *polygon) clip() bool {
 		g.next = append(g.next, (i+1)%n)
 		g.prev = append(g.prev, (i+n-1)%n)
 	}
-	at, missed := int32(0), int32(0)
+	g.state = append(g.state[:0], make([]uint8, n)...)
+	at, missed, fresh := int32(0), int32(0), true
 	for left := n; left > 3; {
-		if !g.ear(at) {
+		if g.left--; !g.ear(at) {
 			at = g.next[at]
-			if missed++; missed > left || g.work <= 0 {
+			if missed++; missed <= left && g.left > 0 {
+				continue
+			}
+			if fresh || g.left <= 0 {
 				g.rest(at, left)
 				return false
 			}
+			clear(g.state) // a corner that only touched may be gone
+			missed, fresh = 0, true
 			continue
 		}
 		p, q := g.prev[at], g.next[at]
 		g.out = append(g.out, [3]int32{p, at, q})
 		g.next[p], g.prev[q] = q, p
-		left, missed = left-1, 0
+		// What is cut off elsewhere makes no ear and ends none (J. O'Rourke, "Computational
+		// Geometry in C", 1998, 1.6, citation from memory).
+		g.state[p], g.state[q] = unasked, unasked
+		left, missed, fresh = left-1, 0, false
 		at = g.next[q] // not q: going round keeps the triangles from all meeting in one corner
 	}
 	last := [3]int32{g.prev[at], at, g.next[at]}
@@ -141,15 +166,25 @@ func (g *polygon) rest(at, left int32) {
 	}
 }
 
-// ear tells whether corner v can be cut off.
+// ear tells whether corner v can be cut off, and remembers it.
 func (g *polygon) ear(v int32) bool {
-	g.work--
+	if g.state[v] == unasked {
+		g.state[v] = blocked
+		if g.free(v) {
+			g.state[v] = isEar
+		}
+	}
+	return g.state[v] == isEar
+}
+
+// free tests whether corner v can be cut off.
+func (g *polygon) free(v int32) bool {
 	a, b, c := g.pts[g.prev[v]], g.pts[v], g.pts[g.next[v]]
 	if turn(a, b, c) <= 0 {
 		return false
 	}
 	for w := g.next[g.next[v]]; w != g.prev[v]; w = g.next[w] {
-		g.work--
+		g.left--
 		p := g.pts[w]
 		switch {
 		case p == a || p == c:

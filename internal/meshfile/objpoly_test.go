@@ -1,8 +1,10 @@
 package meshfile
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,7 +37,7 @@ func area(ring ...mesh.Point) mesh.Vec {
 // areas add up to its own. Triangles that turn one way and add up cannot overlap.
 func checkCut(t *testing.T, poly []mesh.Point) {
 	t.Helper()
-	g := polygon{work: maxWork}
+	g := polygon{work: maxFace}
 	tris, clean, ok := g.cut(poly)
 	require.True(t, ok)
 	require.True(t, clean, "%v", poly)
@@ -131,7 +133,7 @@ func goesRoundOnce(poly []mesh.Point) bool {
 
 // checkFlat is checkCut for polygons that are only nearly flat: seen from above.
 func checkFlat(t *testing.T, poly []mesh.Point) {
-	g := polygon{work: maxWork}
+	g := polygon{work: maxFace}
 	tris, clean, ok := g.cut(poly)
 	require.True(t, clean && ok, "%v", poly)
 	sum := 0.0
@@ -152,7 +154,7 @@ func TestPolygonsThatCross(t *testing.T) {
 		"one place":   flatPolygon(1, 1, 1, 1, 1, 1, 1, 1),
 		"there, back": flatPolygon(0, 0, 1, 0, 1, 1, 1, 0),
 	} {
-		g := polygon{work: maxWork}
+		g := polygon{work: maxFace}
 		tris, clean, ok := g.cut(poly)
 		assert.True(t, ok, name)
 		assert.False(t, clean, name)
@@ -180,4 +182,41 @@ func TestCuttingIsBounded(t *testing.T) {
 	tris, _, ok := g.cut(poly)
 	assert.False(t, ok)
 	assert.Len(t, tris, len(poly)-2)
+}
+
+// spiral is a band of 2n corners that winds inwards, in which only its two ends can be cut
+// off: going round for each of them would take n^3 tests.
+func spiral(n int) (poly []mesh.Point) {
+	at := func(k int, from float64) mesh.Point {
+		turn := float64(k) * 0.05
+		return mesh.Point{float32((from + turn) * math.Cos(turn)), float32((from + turn) * math.Sin(turn)), 0}
+	}
+	for k := range n {
+		poly = append(poly, at(k, 3))
+	}
+	for k := range n {
+		poly = append(poly, at(n-1-k, 1))
+	}
+	return poly
+}
+
+// TestSpiralsAreCut holds that the work grows with the square of the corners, and ends.
+func TestSpiralsAreCut(t *testing.T) {
+	poly := spiral(2500)
+	checkCut(t, poly)
+	g := polygon{work: maxFace}
+	_, clean, ok := g.cut(poly)
+	assert.True(t, clean && ok)
+	assert.Less(t, maxFace-g.work, int64(len(poly)*len(poly)))
+
+	var obj strings.Builder
+	for _, p := range spiral(8000) {
+		fmt.Fprintf(&obj, "v %g %g 0\n", p[0], p[1])
+	}
+	obj.WriteString("f")
+	for i := range 16000 {
+		fmt.Fprintf(&obj, " %d", i+1)
+	}
+	e := failure(t, "a.obj", obj.String()+"\n")
+	assert.Equal(t, "line 16001: a face of 16000 corners is too intricate to be cut into triangles; export the model again as a triangle mesh", e.Error())
 }

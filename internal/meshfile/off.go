@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strings"
 
 	"printlint/internal/mesh"
 )
@@ -21,16 +22,44 @@ func matchesOFF(head []byte, _ int64) bool {
 	return slices.Contains(offWords, w) || slices.Contains(offStrange, w)
 }
 
-// offReader reads an OFF file: counts, then a line for each point and each face.
+// offReader reads an OFF file: counts, then points, then faces.
+//
+// The format goes by words: a line may hold half a point or several, and only behind a
+// face does its end count, because colours end there. Most files have a line for each
+// point, though, and some of these have colours behind the points that the first word of
+// the file does not announce. So a file is read by lines first, and by words where that
+// does not come out even; a file that comes out even in two ways is refused.
 type offReader struct {
 	*scanner
 	*faces
 	scale float64
+	words bool // points go by words
+	width int  // words of a point
+	loose bool // a point has another number of words in its line
 	cut   bool // the last line has no end
 }
 
 func readOFF(in Input, _ []byte, opt Options) ([]Part, error) {
-	r := &offReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale}
+	lines := &offReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale}
+	byLines, err := lines.part()
+	if err == nil && !lines.loose || lines.err != nil {
+		return byLines, err
+	}
+	words := &offReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale, words: true}
+	byWords, errWords := words.part()
+	switch {
+	case errWords != nil:
+		return byLines, err
+	case err != nil:
+		return byWords, nil
+	}
+	return nil, atLine(lines.line, cureAgain,
+		"the file can be read in two ways: with a line for each point it has %s, with %d numbers for each it has %d",
+		plural(int64(lines.soup.Triangles()), "triangle"), words.width, words.soup.Triangles())
+}
+
+// part reads the whole file.
+func (r *offReader) part() ([]Part, error) {
 	err := r.file()
 	if r.err != nil {
 		return nil, r.err
@@ -91,14 +120,28 @@ func (r *offReader) argument() []byte {
 	return w
 }
 
+// offWidth is how many numbers a point has, by the first word of the file: coordinates,
+// normal, colour with its opacity, place in a texture.
+func offWidth(word string) int {
+	width := 3
+	for prefix, more := range map[string]int{"n": 3, "c": 4, "st": 2} {
+		if strings.Contains(strings.TrimSuffix(word, "off"), prefix) {
+			width += more
+		}
+	}
+	return width
+}
+
 // header reads the word OFF, which may be left out, and the counts.
 func (r *offReader) header() (points, count int64, err error) {
 	w := r.statement()
 	word := string(bytes.ToLower(w))
-	if slices.Contains(offStrange, word) {
+	r.width = 3
+	if slices.Contains(offStrange, word) || string(w) == "nOFF" {
 		return 0, 0, atLine(r.line, cureTriangle, "points of four or more coordinates, %s", quoted(w))
 	}
 	if slices.Contains(offWords, word) {
+		r.width = offWidth(word)
 		w = r.argument()
 		if isWord(w, "binary") {
 			return 0, 0, atLine(r.line, "export it as text", "a binary OFF file, which is not read")
@@ -114,18 +157,31 @@ func (r *offReader) header() (points, count int64, err error) {
 		if !ok {
 			return 0, 0, atLine(line, cureAgain, "expected the numbers of points and faces, found %s", quoted(w))
 		}
-		counts[k], w = int64(n), r.argument()
+		counts[k], w = int64(n), r.more()
+	}
+	if _, ok := parseIndex(w); !ok && r.words {
+		return 0, 0, atLine(r.line, cureAgain, "expected the number of edges, found %s", quoted(w))
 	}
 	// A point takes 6 bytes at the least, a face 8.
 	if room := r.size - r.done(); counts[0] > room/6 || counts[1] > room/8 {
 		return 0, 0, atLine(line, cureAgain, "the header claims %s and %s, more than a file of %s can hold",
 			plural(counts[0], "point"), plural(counts[1], "face"), plural(r.size, "byte"))
 	}
-	r.endLine()
+	if !r.words {
+		r.endLine() // the number of edges, which some leave out
+	}
 	return counts[0], counts[1], nil
 }
 
-// point reads x y z and passes over what follows in the line.
+// more returns the next word of what was begun.
+func (r *offReader) more() []byte {
+	if r.words {
+		return r.statement()
+	}
+	return r.argument()
+}
+
+// point reads x y z and passes over what follows.
 func (r *offReader) point() error {
 	var p mesh.Point
 	w := r.statement()
@@ -136,13 +192,26 @@ func (r *offReader) point() error {
 		}
 		x, ok := parseMM(w, r.scale)
 		if !ok || x-x != 0 {
-			return badNumber(line, w)
+			return badNumber(r.line, w)
 		}
 		p[k] = x
 		if k < 2 {
-			w = r.argument()
+			w = r.more()
 		}
 	}
+	if r.words {
+		for range r.width - 3 {
+			if w = r.statement(); w == nil {
+				return r.missing(line, fmt.Sprintf("point %d has fewer than %d numbers", len(r.points)+1, r.width))
+			}
+		}
+		return r.keep(p, line)
+	}
+	n := 3
+	for r.argument() != nil {
+		n++
+	}
+	r.loose = r.loose || n != r.width
 	r.endLine()
 	return r.keep(p, line)
 }
@@ -160,13 +229,13 @@ func (r *offReader) face() error {
 	}
 	r.begin()
 	for k := range n {
-		w := r.argument()
+		w := r.more()
 		if w == nil {
 			return r.missing(line, fmt.Sprintf("the face has %d of %d corners", k, n))
 		}
 		i, ok := parseIndex(w)
 		if !ok || int(i) >= len(r.points) {
-			return atLine(line, cureAgain, "the face names point %s of %d, the first is 0", quoted(w), len(r.points))
+			return atLine(r.line, cureAgain, "the face names point %s of %d, the first is 0", quoted(w), len(r.points))
 		}
 		if err := r.corner(int(i), line); err != nil {
 			return err

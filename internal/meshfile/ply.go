@@ -5,7 +5,9 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 )
 
 // plyType is a type of number: its size in bytes, and whether it is signed or has a point.
@@ -58,6 +60,7 @@ type plyElement struct {
 	rows       int64
 	line       int
 	properties []plyProperty
+	indices    int // which property names points, -1 where none does
 }
 
 // find returns the position of the first property of one of these names, or -1.
@@ -88,6 +91,15 @@ func (e *plyElement) least(text bool) int64 {
 	return max(n, 1)
 }
 
+// usual is how many bytes a binary row takes where its list names three points.
+func (e *plyElement) usual() int64 {
+	n := e.least(false)
+	if e.indices >= 0 {
+		n += 3 * e.properties[e.indices].kind.size
+	}
+	return n
+}
+
 // plyReader reads a PLY file.
 type plyReader struct {
 	*scanner
@@ -95,7 +107,9 @@ type plyReader struct {
 	scale    float64
 	order    binary.ByteOrder // nil in text
 	elements []plyElement
+	strip    plyStrip
 	cut      bool
+	doubt    string // why the faces may not be all of the shape
 }
 
 func matchesPLY(head []byte, _ int64) bool {
@@ -131,7 +145,9 @@ func (r *plyReader) finish(kind string, notes []string) ([]Part, error) {
 	if r.soup.Triangles() == 0 {
 		return nil, atLine(r.line, cureTriangle, "the model has no faces")
 	}
-	return one(kind, &r.soup, notes), nil
+	parts := one(kind, &r.soup, notes)
+	parts[0].Undecided = r.doubt
+	return parts, nil
 }
 
 // header reads up to end_header with its line end.
@@ -203,7 +219,15 @@ func (r *plyReader) element() error {
 	if err != nil || n < 0 || e.name == "" {
 		return atLine(r.line, cureAgain, "an element needs a name and a number of rows, found %s", quoted(w))
 	}
-	e.rows = n
+	if len(r.elements) == plyMost {
+		return atLine(r.line, cureAgain, "the header has more than %d elements", plyMost)
+	}
+	for i := range r.elements {
+		if r.elements[i].name == e.name {
+			return atLine(r.line, cureAgain, "there is a second element %s", quoted([]byte(e.name)))
+		}
+	}
+	e.rows, e.indices = n, -1
 	r.elements = append(r.elements, e)
 	return nil
 }
@@ -229,19 +253,33 @@ func (r *plyReader) property() error {
 		return atLine(r.line, cureAgain, "a property without a name")
 	}
 	e := &r.elements[len(r.elements)-1]
+	if len(e.properties) == plyMost {
+		return atLine(r.line, cureAgain, "an element of more than %d properties", plyMost)
+	}
+	for i := range e.properties {
+		if q := e.properties[i].name; q == p.name || isIndices(q) && isIndices(p.name) {
+			return atLine(r.line, cureAgain, "there is a second property %s", quoted([]byte(p.name)))
+		}
+	}
 	e.properties = append(e.properties, p)
 	return nil
 }
+
+// plyMost is the most elements, and properties of one: each name is held against all
+// others, and files have a dozen.
+const plyMost = 1000
 
 // claims holds the header against the size of the file and against what a mesh needs.
 func (r *plyReader) claims() error {
 	room, points := r.size-r.done(), false
 	for i := range r.elements {
 		e := &r.elements[i]
+		// All tables lie in the file side by side, so each has what the others leave.
 		if e.rows > room/e.least(r.order == nil) {
 			return atLine(e.line, cureAgain, "the header claims %d rows of %s, more than a file of %s can hold",
 				e.rows, quoted([]byte(e.name)), plural(r.size, "byte"))
 		}
+		room -= e.rows * e.least(r.order == nil)
 		switch e.name {
 		case "vertex":
 			points = true
@@ -250,24 +288,45 @@ func (r *plyReader) claims() error {
 					return atLine(e.line, cureAgain, "the points have no %s", axis)
 				}
 			}
-		case "face":
-			if e.find(true, "vertex_indices", "vertex_index") < 0 {
+		case "face", "tristrips":
+			if e.indices = e.find(true, "vertex_indices", "vertex_index"); e.indices < 0 {
 				return atLine(e.line, cureAgain, "the faces have no vertex_indices")
 			}
 			if !points {
 				return atLine(e.line, cureAgain, "the faces stand before the points")
 			}
-		case "tristrips":
-			return atLine(e.line, cureTriangle, "the faces are strips, which are not read")
+		default:
+			r.stranger(e)
 		}
 	}
 	return nil
 }
 
-// corners takes the points of a face.
-func (r *plyReader) cornerOf(v float64, face int) error {
+// plyPlain are tables that hold lists and no surface.
+var plyPlain = []string{"edge", "camera", "material"}
+
+// stranger doubts a table that is not known and holds lists, as tables of faces do.
+func (r *plyReader) stranger(e *plyElement) {
+	if r.doubt != "" || e.rows == 0 || slices.Contains(plyPlain, e.name) || strings.Contains(e.name, "texture") {
+		return
+	}
+	if slices.ContainsFunc(e.properties, func(p plyProperty) bool { return p.list }) {
+		r.doubt = fmt.Sprintf("the element %s in line %d, which is not known here, may hold faces; %s",
+			quoted([]byte(e.name)), e.line, cureTriangle)
+	}
+}
+
+// cornerOf takes a point of a face or strip.
+func (r *plyReader) cornerOf(e *plyElement, v float64, face int, done int64) error {
+	if e.name == "tristrips" && v == -1 {
+		r.strip = plyStrip{}
+		return nil
+	}
 	if v != math.Trunc(v) || v < 0 || v >= float64(len(r.points)) {
 		return atLine(face, cureAgain, "the face names point %s of %d, the first is 0", fmt.Sprint(v), len(r.points))
+	}
+	if e.name == "tristrips" {
+		return r.stripCorner(int(v), face, done)
 	}
 	return r.corner(int(v), face)
 }

@@ -2,6 +2,7 @@ package meshfile
 
 import (
 	"encoding/binary"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -59,6 +60,7 @@ func TestPLYThatCannotBe(t *testing.T) {
 		{"header only", "ply\n", "line 2: the file ends in its header"},
 		{"cut header", "ply\nformat ascii 1.0\nelement vertex 3", "line 3: the file ends in its header"},
 		{"cut in the format", "ply\nformat", "line 2: the file ends in its header"},
+		{"no tables", "ply\nformat binary_big_endian 1.0\nend_header\n0", "line 4: the model has no faces"},
 		{"format", "ply\nformat text 1.0\n", `line 2: "text" is no format of PLY`},
 		{"version", "ply\nformat ascii 2.0\n", `line 2: the version is "2.0", only 1.0 is known`},
 		{"word", "ply\nformat ascii 1.0\nhello\n", `line 3: "hello" in the header; it has format, element, property and comment`},
@@ -69,10 +71,17 @@ func TestPLYThatCannotBe(t *testing.T) {
 		{"list type", "ply\nformat ascii 1.0\nelement face 4\nproperty list float int x\n", `line 4: "float" is no type for the length of a list`},
 		{"nameless", "ply\nformat ascii 1.0\nelement vertex 4\nproperty float\n", "line 4: a property without a name"},
 		{"no z", strings.Replace(plyText, "property float z\n", "", 1) + room, "line 3: the points have no z"},
-		{"no faces", strings.Replace(plyText, "vertex_indices", "corners", 1) + offSquare, "line 7: the faces have no vertex_indices"},
+		{"no faces", strings.Replace(plyText, "vertex_indices", "corners", 1) + offSquare + "3 0 1 2\n", "line 7: the faces have no vertex_indices"},
 		{"point cloud", "ply\nformat ascii 1.0\n" + plyPoints + "end_header\n" + offSquare, "the model has no faces"},
 		{"faces first", "ply\nformat ascii 1.0\n" + strings.Replace(plyFaces, "end_header\n", plyPoints+"end_header\n", 1) + "3 0 1 2\n" + offSquare, "line 3: the faces stand before the points"},
-		{"strips", "ply\nformat ascii 1.0\n" + plyPoints + "element tristrips 1\nproperty list int int vertex_indices\nend_header\n" + offSquare + "3 0 1 2\n", "line 7: the faces are strips, which are not read"},
+		{"strips without points", "ply\nformat ascii 1.0\n" + plyPoints + "element tristrips 1\nproperty list int int corners\nend_header\n" + offSquare + "3 0 1 2\n", "line 7: the faces have no vertex_indices"},
+		{"strips first", "ply\nformat ascii 1.0\nelement tristrips 1\nproperty list int int vertex_indices\n" + plyPoints + "end_header\n3 0 1 2\n" + offSquare, "line 3: the faces stand before the points"},
+		{"second element", strings.Replace(plyText, "end_header", plyPoints+"end_header", 1), `line 9: there is a second element "vertex"`},
+		{"second coordinate", strings.Replace(plyText, "float y", "float x", 1), `line 5: there is a second property "x"`},
+		{"two lists of points", strings.Replace(plyText, "end_header", "property list uchar int vertex_index\nend_header", 1), `line 9: there is a second property "vertex_index"`},
+		{"claims that share the file", strings.NewReplacer("vertex 4", "vertex 14", "face 1", "face 60").Replace(plyText) + offSquare + room + room, `line 7: the header claims 60 rows of "face", more than a file of`},
+		{"many elements", "ply\nformat ascii 1.0\n" + elementsOf(1001), "line 1003: the header has more than 1000 elements"},
+		{"many properties", "ply\nformat ascii 1.0\nelement vertex 4\n" + propertiesOf(1001), "line 1004: an element of more than 1000 properties"},
 		{"claims", strings.Replace(plyText, "vertex 4", "vertex 400000000000", 1) + offSquare, `line 3: the header claims 400000000000 rows of "vertex", more than a file of`},
 		{"short row", plyText + "0 0 0\n1 0\n1 1 0\n0 1 0\n4 0 1 2 3\n", `line 11: row 2 of "vertex" has too few numbers`},
 		{"long row", plyText + "0 0 0 0\n" + room, `line 10: "0" where the row of "vertex" ends`},
@@ -92,6 +101,20 @@ func TestPLYThatCannotBe(t *testing.T) {
 			assert.NotEmpty(t, e.Cure)
 		})
 	}
+}
+
+func elementsOf(n int) (s string) {
+	for i := range n {
+		s += fmt.Sprintf("element e%d 1\n", i)
+	}
+	return s
+}
+
+func propertiesOf(n int) (s string) {
+	for i := range n {
+		s += fmt.Sprintf("property int p%d\n", i)
+	}
+	return s
 }
 
 // TestBinaryPLYPlaces holds where triangles of a binary file stand.

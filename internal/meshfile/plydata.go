@@ -31,6 +31,7 @@ func (r *plyReader) textRow(e *plyElement, row int64) error {
 	line := r.line
 	var p mesh.Point
 	r.begin()
+	r.strip = plyStrip{}
 	for k := range e.properties {
 		q := &e.properties[k]
 		if k > 0 {
@@ -49,7 +50,6 @@ func (r *plyReader) textRow(e *plyElement, row int64) error {
 		if !ok {
 			return atLine(line, cureAgain, "%s is no length of a list", quoted(w))
 		}
-		indices := e.name == "face" && isIndices(q.name)
 		for range n {
 			if w = r.inLine(); w == nil {
 				return r.short(e, row, line)
@@ -58,8 +58,8 @@ func (r *plyReader) textRow(e *plyElement, row int64) error {
 			if !ok {
 				return badNumber(line, w)
 			}
-			if indices {
-				if err := r.cornerOf(x, line); err != nil {
+			if k == e.indices {
+				if err := r.cornerOf(e, x, line, r.done()); err != nil {
 					return err
 				}
 			}
@@ -156,6 +156,9 @@ func (r *plyReader) binary(in Input) ([]Part, error) {
 		e := &r.elements[i]
 		start, length := b.at(), int64(0)
 		even := e.name == "face" && r.soup.Triangles() == 0
+		if len(e.properties) == 0 {
+			continue // its rows are nothing, however many are claimed
+		}
 		for row := range e.rows {
 			from := b.at()
 			if err := r.binaryRow(b, e, row); err != nil {
@@ -168,16 +171,36 @@ func (r *plyReader) binary(in Input) ([]Part, error) {
 		}
 		if e.name == "face" && even {
 			source = mesh.Source{Offset: start, Stride: length}
-		} else if e.name == "face" {
+		} else if e.indices >= 0 {
 			source = mesh.Source{}
 		}
 	}
 	notes := r.notes()
-	if rest := in.Size() - b.at(); rest > 0 {
-		notes = append(notes, plural(rest, "byte")+" after the last row")
+	if note, err := r.behind(in, b.at()); err != nil {
+		return nil, err
+	} else if note != "" {
+		notes = append(notes, note)
 	}
 	r.soup.Source = source
 	return r.finish("ply", notes)
+}
+
+// behind looks at what stands behind the last row. As behind a binary STL, padding is
+// harmless, and rows that the header does not claim are not.
+func (r *plyReader) behind(in Input, at int64) (note string, err error) {
+	rest := in.Size() - at
+	if rest == 0 || len(r.elements) == 0 {
+		return "", nil
+	}
+	empty, err := zeros(in, at)
+	if err != nil {
+		return "", err
+	}
+	if last := &r.elements[len(r.elements)-1]; !empty && rest >= last.usual() {
+		return "", atByte(at, cureAgain, "the header claims %d rows of %s, but %s follow the last one",
+			last.rows, quoted([]byte(last.name)), plural(rest, "byte"))
+	}
+	return plural(rest, "byte") + " after the last row", nil
 }
 
 // inRow words an error about a row, whose number the readers of text would take for a line.
@@ -196,6 +219,7 @@ func (r *plyReader) binaryRow(b *plyBytes, e *plyElement, row int64) error {
 	var p mesh.Point
 	number := int(row + 1)
 	r.begin()
+	r.strip = plyStrip{}
 	for k := range e.properties {
 		q := &e.properties[k]
 		if !q.list {
@@ -219,13 +243,12 @@ func (r *plyReader) binaryRow(b *plyBytes, e *plyElement, row int64) error {
 		if left := float64(b.in.Size() - b.at()); n < 0 || n*float64(q.kind.size) > left {
 			return atLine(number, cureAgain, "a list claims %d numbers, which the file has no room for", int64(n))
 		}
-		indices := e.name == "face" && isIndices(q.name)
 		for range int64(n) {
 			if w, err = b.take(int(q.kind.size)); err != nil {
 				return err
 			}
-			if indices {
-				if err := r.cornerOf(q.kind.value(w, r.order), number); err != nil {
+			if k == e.indices {
+				if err := r.cornerOf(e, q.kind.value(w, r.order), number, b.at()); err != nil {
 					return err
 				}
 			}

@@ -5,14 +5,6 @@ import (
 	"strings"
 )
 
-// lfsLines begin the pointer that git LFS leaves where content was not fetched
-// (git-lfs specification, "The Pointer": the first line is the version, the second
-// address is the one it had before its first release).
-var lfsLines = []string{
-	"version https://git-lfs.github.com/spec/",
-	"version https://hawser.github.com/spec/",
-}
-
 // strangers are beginnings of files that are often mistaken for a model.
 var strangers = []struct{ magic, what, cure string }{
 	{"\x1f\x8b", "a gzip archive", "unpack it first"},
@@ -22,21 +14,15 @@ var strangers = []struct{ magic, what, cure string }{
 	{"\xff\xd8\xff", "a JPEG picture", "export the model as a triangle mesh"},
 	{"%PDF", "a PDF document", "export the model as a triangle mesh"},
 	{"ISO-10303-21", "a STEP file, which holds no triangles", "export the model as a triangle mesh"},
-	{"\xff\xfe", "text in UTF-16", "save it as plain text in UTF-8"},
-	{"\xfe\xff", "text in UTF-16", "save it as plain text in UTF-8"},
 }
 
 // refuse recognises files that are no model at all, whatever they are called.
-func refuse(head []byte) error {
-	for _, l := range lfsLines {
-		if bytes.HasPrefix(head, []byte(l)) {
-			return &Error{
-				Line:    1,
-				Problem: "this is a git LFS pointer, the model itself was not fetched",
-				Cure:    "run git lfs pull",
-				LFS:     true,
-			}
-		}
+func refuse(head []byte, size int64) error {
+	if err := refusePointer(head, size); err != nil {
+		return err
+	}
+	if likeUTF16(head) {
+		return &Error{Problem: "this is text in UTF-16", Cure: "save it as plain text in UTF-8"}
 	}
 	start := strings.ToLower(string(bytes.TrimSpace(trimBOM(head))))
 	for _, tag := range []string{"<!doctype html", "<html", "<head"} {
@@ -54,6 +40,24 @@ func refuse(head []byte) error {
 		}
 	}
 	return nil
+}
+
+// likeUTF16 goes by the mark that such text may begin with, or by zeros in every second
+// byte of what else is plain text.
+func likeUTF16(head []byte) bool {
+	if bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")) {
+		return true
+	}
+	const enough = 16
+	if len(head) < enough {
+		return false
+	}
+	var halves [2][]byte
+	for i, c := range head[:enough] {
+		halves[i%2] = append(halves[i%2], c)
+	}
+	zero := bytes.Repeat([]byte{0}, enough/2)
+	return bytes.Equal(halves[0], zero) && isText(halves[1]) || bytes.Equal(halves[1], zero) && isText(halves[0])
 }
 
 // trimBOM drops the UTF-8 byte order mark that some editors put before text.

@@ -2,6 +2,7 @@ package meshfile
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 
 	"printlint/internal/mesh"
@@ -23,7 +24,8 @@ type asciiSTL struct {
 	*scanner
 	*builder
 	scale  float64
-	inside bool // a solid
+	inside bool   // a solid
+	bare   passed // facets without a whole normal
 	notes  []string
 }
 
@@ -49,6 +51,9 @@ func readASCIISTL(in Input, opt Options) ([]Part, error) {
 	if r.inside {
 		r.note("the last endsolid is missing, the file may be cut short")
 	}
+	if n := r.bare; n.lines > 0 {
+		r.note(fmt.Sprintf("%s without a whole normal, the first in line %d; it was computed from the corners", plural(n.lines, "facet"), n.first))
+	}
 	return one("stl-ascii", &r.soup, r.notes), nil
 }
 
@@ -66,8 +71,14 @@ func (r *asciiSTL) statement(err *error) bool {
 			*err = outside(line)
 			return false
 		}
-		if *err = r.expect("normal"); *err == nil {
+		switch w = r.next(); {
+		case isWord(w, "normal"):
 			*err = r.facet(line, 3)
+		case isWord(w, "outer"):
+			r.bare.add(line, nil)
+			*err = r.loop(line)
+		default:
+			*err = r.unexpected("normal", w)
 		}
 	case isWord(w, "solid"):
 		if r.inside {
@@ -134,14 +145,23 @@ func (r *asciiSTL) name() (begun bool, err error) {
 
 // facet reads a facet after the word normal, with so many numbers of the normal left.
 // They are passed over unread: the normal follows from the corners, and writers that
-// cannot compute one write anything.
+// cannot compute one write anything, or nothing.
 func (r *asciiSTL) facet(line, numbers int) error {
-	for range numbers {
-		r.next()
+	w := r.next()
+	for ; numbers > 0 && !isWord(w, "outer"); numbers-- {
+		w = r.next()
 	}
-	if err := r.expect("outer"); err != nil {
-		return err
+	if numbers > 0 {
+		r.bare.add(line, nil)
 	}
+	if !isWord(w, "outer") {
+		return r.unexpected("outer", w)
+	}
+	return r.loop(line)
+}
+
+// loop reads a facet after the word outer.
+func (r *asciiSTL) loop(line int) error {
 	if err := r.expect("loop"); err != nil {
 		return err
 	}

@@ -47,6 +47,12 @@ func TestASCIISTLInAllItsForms(t *testing.T) {
 			[]string{"the last endsolid is missing, the file may be cut short"}},
 		{"endsolid is missing between", "solid a\n" + facet + "solid b\n" + facet + "endsolid b\n", []uint32{2, 10},
 			[]string{"endsolid is missing before line 9"}},
+		{"no normal", "solid\n" + strings.Replace(facet, " normal 0 0 -1", "", 1) + facet + "endsolid\n", []uint32{2, 9},
+			[]string{"1 facet without a whole normal, the first in line 2; it was computed from the corners"}},
+		{"the word normal alone", "solid\n" + facet + strings.Replace(facet, " 0 0 -1", "", 1) + "endsolid\n", []uint32{2, 9},
+			[]string{"1 facet without a whole normal, the first in line 9; it was computed from the corners"}},
+		{"half a normal", "solid\n" + strings.Replace(facet+facet, " 0 -1", "", 2) + "endsolid\n", []uint32{2, 9},
+			[]string{"2 facets without a whole normal, the first in line 2; it was computed from the corners"}},
 		{"a normal that is none", "solid\n" + strings.Replace(facet, "0 0 -1", "nan -nan inf", 1) + "endsolid\n", []uint32{2}, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {

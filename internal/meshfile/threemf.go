@@ -1,9 +1,11 @@
 package meshfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"printlint/internal/mesh"
 )
@@ -21,6 +23,9 @@ type threeMF struct {
 	container
 	store store
 	parts map[string]*modelPart
+	built unfolded
+	// objects and placed are how many objects and components there are.
+	objects, placed int
 }
 
 // modelPart is one model file in a 3MF. The one that the package names is the root and
@@ -32,6 +37,8 @@ type modelPart struct {
 	objects map[uint32]*object
 	items   []item
 	err     error
+	// undecided is why its items may not be all that is built.
+	undecided string
 }
 
 // object is what can be built: a mesh, or other objects put together.
@@ -50,10 +57,23 @@ type item struct {
 	line   int
 }
 
-// maxItems is the most models in one file.
-const maxItems = 10_000
+// maxItems is the most models in one file, maxObjects the most objects that they are put
+// together from, and maxPlaced the most times that these are named in one another: each
+// takes ten times the memory that it takes in the file.
+const (
+	maxItems   = 10_000
+	maxObjects = 100_000
+	maxPlaced  = 1 << 18
+)
+
+func tooManyObjects(line int) error {
+	return atLine(line, "export the models in several files", "the file has more than %d objects", maxObjects)
+}
 
 func readThreeMF(c container) ([]Part, error) {
+	if err := c.alike(); err != nil {
+		return nil, err
+	}
 	name, err := c.modelName()
 	if err != nil {
 		return nil, err
@@ -66,6 +86,9 @@ func readThreeMF(c container) ([]Part, error) {
 	parts := make([]Part, len(root.items))
 	for i := range root.items {
 		parts[i] = r.item(root, &root.items[i])
+	}
+	if err := onlyHelpers(root, parts); err != nil {
+		return []Part{failing(Part{Kind: "3mf", Inner: name}, err)}, nil
 	}
 	nameParts(root.items, parts)
 	if c.find(contentTypes) == nil {
@@ -87,15 +110,33 @@ func (r *threeMF) item(root *modelPart, it *item) Part {
 		return failing(p, it.err)
 	}
 	o := it.object
-	p.Inner, p.Notes = o.source, o.notes
+	p.Inner, p.Notes, p.Undecided = o.source, o.notes, cmp.Or(o.undecided, root.undecided)
 	if o.kind != "model" {
 		p.Skip = fmt.Sprintf("it is of the type %s, no model to judge", o.kind)
 		return p
 	}
 	held := int64(r.store.triangles.len())
+	if !r.built.take(&o.body, held) {
+		return failing(p, tooManyBuilt(it.line, held))
+	}
 	move := it.move
 	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
 	return p
+}
+
+// onlyHelpers is the error of a build in which nothing is a model: passing it over would
+// pass over the file.
+func onlyHelpers(root *modelPart, parts []Part) error {
+	var kinds []string
+	for i := range parts {
+		if parts[i].Skip == "" {
+			return nil
+		}
+		kinds = append(kinds, root.items[i].object.kind)
+	}
+	slices.Sort(kinds)
+	return atLine(root.items[0].line, "give what is to be printed the type model",
+		"the build holds no model to judge, only objects of the type %s", strings.Join(slices.Compact(kinds), ", "))
 }
 
 // nameParts names models after their object or number. Where the file holds one model it

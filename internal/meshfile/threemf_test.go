@@ -175,7 +175,14 @@ func Test3MFContainers(t *testing.T) {
 		{"two models", []entry{types, {"_rels/.rels", relations("/a", "/b")}}, "_rels/.rels names 2 models, there must be 1"},
 		{"no model", []entry{types, {"_rels/.rels", relations("/3D/3dmodel.model")}}, `_rels/.rels names the model "3D/3dmodel.model", which is not in the file`},
 		{"outside", []entry{types, {"_rels/.rels", relations("https://example.org/a.model")}}, `in _rels/.rels, line 2: the model is said to be outside the file`},
-		{"climbing target", []entry{types, {"_rels/.rels", relations("/../../3D/3dmodel.model")}, {"3D/3dmodel.model", model}}, ""},
+		{"climbing target", []entry{types, {"_rels/.rels", relations("/../../3D/3dmodel.model")}, {"3D/3dmodel.model", model}}, `names the model "/../../3D/3dmodel.model", which leads out of the file`},
+		{"climbing inside", []entry{types, {"_rels/.rels", relations("/3D/x/../3dmodel.model")}, {"3D/3dmodel.model", model}}, ""},
+		{"climbing first", []entry{types, {"_rels/.rels", relations("3D/../../3dmodel.model")}, {"3dmodel.model", model}}, "which leads out of the file"},
+		{"another case of it", []entry{types, {"_rels/.rels", relations("/3D/a.model")}, {"3D/a.model", model}, {"3d/A.MODEL", model}},
+			`the parts "3D/a.model" and "3d/A.MODEL" have one name: case and escapes do not tell parts apart`},
+		{"another case of a picture", []entry{types, {"_rels/.rels", relations("/a.model")}, {"a.model", model}, {"b/x.png", ""}, {"B/x.png", ""}}, `"b/x.png" and "B/x.png" have one name`},
+		{"escaped and not", []entry{types, {"_rels/.rels", relations("/a%20b.model")}, {"a%20b.model", model}, {"a b.model", model}}, "have one name"},
+		{"two small forms", []entry{types, {"_rels/.rels", relations("/σ.model")}, {"σ.model", model}, {"ς.model", model}}, "have one name"},
 		{"broken relationships", []entry{types, {"_rels/.rels", "<a"}}, "in _rels/.rels, line 1: the file ends inside a tag"},
 		{"other relationships", []entry{types, {"_rels/.rels", "<a/>"}}, "in _rels/.rels, line 1: <a> where Relationships was expected"},
 		{"climbing entry", []entry{types, {"_rels/.rels", relations("/a.model")}, {"a.model", model}, {"../b", ""}}, `"../b": the entry's name climbs out`},
@@ -237,6 +244,44 @@ func Test3MFUnfoldsWithinBounds(t *testing.T) {
 	require.NoError(t, errs[0])
 	assert.ErrorContains(t, errs[1], "object 66 holds other objects 64 deep, the most that is read")
 
+	chain := object3MF(1, "", tetra[:3])
+	for id := 2; id <= 57; id++ {
+		times := 1
+		if id > 51 {
+			times = 10
+		}
+		chain += fmt.Sprintf("<object id=\"%d\"><components>%s</components></object>\n", id, strings.Repeat(fmt.Sprintf("<component objectid=\"%d\"/>", id-1), times))
+	}
+	_, errs = parts3MF(t, model3MF(chain, "<item objectid=\"57\"/>"))
+	assert.ErrorContains(t, errs[0], "object 57 unfolds to more than the 4194320 objects that are read from a file of this size", "a million triangles, each fifty objects deep")
+
 	_, errs = parts3MF(t, model3MF(object3MF(1, "", tetra), strings.Repeat(item1, maxItems+1)))
 	assert.ErrorContains(t, errs[0], "the build has more than 10000 models")
+}
+
+// Test3MFBuildsWithinBounds holds that what may unfold in a model may not do so again and
+// again: a build of ten thousand items could otherwise ask for 40 thousand million triangles.
+func Test3MFBuildsWithinBounds(t *testing.T) {
+	resources := object3MF(1, "", tetra)
+	for id := 2; id <= 7; id++ {
+		ten := strings.Repeat(fmt.Sprintf("<component objectid=\"%d\"/>", id-1), 10)
+		resources += fmt.Sprintf("<object id=\"%d\"><components>%s</components></object>\n", id, ten)
+	}
+	parts, err := readLazily("a.3mf", pack3MF(model3MF(resources, strings.Repeat("<item objectid=\"7\"/>\n", 20)+item1)))
+	require.NoError(t, err)
+	require.Len(t, parts, 21)
+	require.NoError(t, parts[15].Load())
+	assert.Equal(t, 4_000_000, parts[15].Soup.Triangles())
+	parts[15].Soup = nil
+	for i := range parts[16:] {
+		err := parts[16+i].Load()
+		assert.ErrorContains(t, err, "the models of the file unfold to more than the 67109888 triangles that are read from a file of this size; export the models in several files")
+	}
+
+	amf := amfText(tetra)
+	at := strings.Index(amf, "<object")
+	many := strings.Repeat("<instance objectid=\"0\"/>", maxItems-1)
+	parts, err = readLazily("a.amf", []byte(amf[:at]+"<constellation id=\"c\">"+many+"</constellation>"+amf[at:]))
+	require.NoError(t, err)
+	assert.Len(t, parts, maxItems-1, "small ones are as many as may be")
 }

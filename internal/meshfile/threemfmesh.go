@@ -2,6 +2,7 @@ package meshfile
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 
 	"printlint/internal/mesh"
@@ -22,8 +23,8 @@ func (m *modelReader) mesh(b *body) error {
 			return m.triangles(b)
 		case m.is(spaceBeams, "beamlattice"):
 			b.fail(notEvaluated(m.tagLine(), "a beam lattice is part of the shape"))
-		case !harmless[m.space(m.prefix)]:
-			b.notes = append(b.notes, fmt.Sprintf("passed over <%s> in line %d", clip(m.local), m.tagLine()))
+		case !m.known():
+			b.doubt(m.stranger())
 		}
 		return nil
 	})
@@ -50,6 +51,8 @@ func (m *modelReader) vertices(b *body) error {
 				return atLine(m.tagLine(), cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
 			}
 			m.store.points.add(p)
+		} else if b.err == nil && !m.is(spaceCore, "vertex") {
+			b.doubt(m.stranger())
 		}
 		if err := m.skip(); err != nil {
 			return err
@@ -99,6 +102,8 @@ func (m *modelReader) triangles(b *body) error {
 				}
 				m.store.triangles.add(t)
 			}
+		} else if b.err == nil && !m.is(spaceCore, "triangle") {
+			b.doubt(m.stranger())
 		}
 		if err := m.skip(); err != nil {
 			return err
@@ -182,9 +187,13 @@ func (m *modelReader) components(o *object) error {
 	left := int64(0)
 	err := m.each(func() error {
 		if !m.is(spaceCore, "component") {
+			o.doubt(m.stranger())
 			return nil
 		}
 		line := m.tagLine()
+		if m.placed++; m.placed > maxPlaced {
+			return atLine(line, "export the models in several files", "the file has more than %d components", maxPlaced)
+		}
 		c, move, err := m.reference(line)
 		switch {
 		case err != nil:
@@ -205,6 +214,7 @@ func (m *modelReader) components(o *object) error {
 // item reads one object to be built.
 func (m *modelReader) item() error {
 	if !m.is(spaceCore, "item") {
+		m.part.undecided = cmp.Or(m.part.undecided, m.stranger())
 		return nil
 	}
 	it := item{line: m.tagLine(), number: m.words("partnumber")}

@@ -108,6 +108,9 @@ func (m *modelReader) resource() error {
 	if !ok {
 		return atLine(line, cureAgain, "the object has no number from 1 on")
 	}
+	if m.objects++; m.objects > maxObjects {
+		return tooManyObjects(line)
+	}
 	if m.part.objects[id] != nil {
 		return atLine(line, cureAgain, "there is a second object %d", id)
 	}
@@ -147,8 +150,11 @@ func (m *modelReader) content(o *object) error {
 			if groups++; groups == 1 {
 				return m.components(o)
 			}
-		case m.space(m.prefix) != spaceCore && foreign == "":
-			foreign = clip(m.local)
+		case !m.known():
+			o.doubt(m.stranger())
+			if foreign == "" {
+				foreign = clip(m.local)
+			}
 		}
 		return nil
 	})
@@ -163,6 +169,25 @@ func (m *modelReader) content(o *object) error {
 	return err
 }
 
+// known tells whether the current element says nothing about shape: it is of an
+// extension of that kind, or is what the core has for words about an object.
+func (m *modelReader) known() bool {
+	space := m.space(m.prefix)
+	if space == spaceCore {
+		return string(m.local) == "metadatagroup" || string(m.local) == "metadata"
+	}
+	return harmless[space]
+}
+
+// stranger says of an element that it is passed over although it may be part of the shape.
+func (m *modelReader) stranger() string {
+	from := "which 3MF does not have there"
+	if space := m.space(m.prefix); space != spaceCore && space != "" {
+		from = fmt.Sprintf("of the extension %s, which is not known here", quoted([]byte(space)))
+	}
+	return fmt.Sprintf("<%s> in line %d, %s, may be part of the shape; %s", clip(m.local), m.tagLine(), from, curePlain)
+}
+
 // fail keeps the first thing that is wrong with a body.
 func (b *body) fail(err error) {
 	if b.err == nil {
@@ -172,7 +197,7 @@ func (b *body) fail(err error) {
 
 // words returns an attribute that people read.
 func (m *modelReader) words(name string) string {
-	return strings.ToValidUTF8(string(bytes.TrimSpace(m.attr(name))), "\uFFFD")
+	return nameOf(bytes.TrimSpace(m.attr(name)))
 }
 
 // parseID reads a number from 1 to 2^31-1 (3MF core specification 1.4, ST_ResourceID).

@@ -89,3 +89,20 @@ func TestDamagedAnywhere(t *testing.T) {
 	assert.Greater(t, took, 1000)
 	assert.Greater(t, refused, 1000)
 }
+
+// TestBitsFlippedAnywhere turns two bits of every byte of every fixture: whatever comes of
+// it keeps all promises, and an error names a cure.
+func TestBitsFlippedAnywhere(t *testing.T) {
+	flips := 0
+	for _, f := range fixtures() {
+		for i := range f.data {
+			for _, bit := range []int{i % 8, (i + 3) % 8} {
+				data := []byte(f.data)
+				data[i] ^= 1 << bit
+				checkRead(t, f.name, data)
+				flips++
+			}
+		}
+	}
+	assert.Greater(t, flips, 10_000)
+}

@@ -3,6 +3,7 @@ package meshfile
 import (
 	"bytes"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -17,6 +18,19 @@ func quoted(w []byte) string {
 		s = append(s[:most], '…')
 	}
 	return strconv.Quote(string(s))
+}
+
+// maxName is how many characters of a name are kept: each of ten thousand models of a file
+// could otherwise repeat a name of a megabyte.
+const maxName = 200
+
+// nameOf returns a name that people gave, in UTF-8 and not longer than that.
+func nameOf(b []byte) string {
+	s := strings.ToValidUTF8(string(b[:min(len(b), utf8.UTFMax*maxName)]), "\uFFFD")
+	if r := []rune(s); len(r) > maxName {
+		s = string(r[:maxName-1]) + "…"
+	}
+	return s
 }
 
 func lineWord(line int) string { return "line " + strconv.Itoa(line) }

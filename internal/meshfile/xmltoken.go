@@ -166,6 +166,17 @@ func (x *xmlReader) push(name []byte) error {
 			x.bindings = append(x.bindings, xmlBinding{string(bytes.TrimPrefix(rest, []byte{':'})), string(a.value)})
 		}
 	}
+	if len(x.bindings) > maxBindings {
+		return atLine(x.here(), cureAgain, "more than %d prefixes declared at once", maxBindings)
+	}
+	if err := x.bound(name); err != nil {
+		return err
+	}
+	for i := range x.attrs {
+		if err := x.bound(x.attrs[i].name); err != nil {
+			return err
+		}
+	}
 	if x.empty {
 		x.leave = before
 		return nil
@@ -177,6 +188,23 @@ func (x *xmlReader) push(name []byte) error {
 	x.names = append(x.names, name...)
 	x.leave = len(x.bindings)
 	return nil
+}
+
+// maxBindings keeps it cheap to look up the namespace of every element.
+const maxBindings = 128
+
+// bound holds that the prefix of a name, where it has one, stands for a namespace
+// ("Namespaces in XML 1.0", constraint "Prefix Declared"): without, one reader sees an
+// element of the format and another a stranger.
+func (x *xmlReader) bound(name []byte) error {
+	at := bytes.IndexByte(name, ':')
+	if at < 0 {
+		return nil
+	}
+	if p := name[:at]; x.space(p) != "" || string(p) == "xml" || string(p) == "xmlns" {
+		return nil
+	}
+	return atLine(x.here(), cureAgain, "the prefix of %s is not declared", quoted(name))
 }
 
 func xmlDelimiter(c byte) bool { return c <= ' ' || c == '>' || c == '/' || c == '=' || c == '<' }
