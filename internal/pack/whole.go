@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
+	"strconv"
 )
 
 // The records of an archive and how long they are without what varies (APPNOTE 4.3.7,
@@ -284,5 +285,11 @@ func (l *layout) boundary(at int64) bool {
 	return err == nil && string(b) == localMark
 }
 
-// quoted writes a name from an archive into a message.
-func quoted(name string) string { return `"` + name + `"` }
+// quoted writes a name from an archive into a message: short, printable, in quotes.
+func quoted(name string) string {
+	const most = 100
+	if s := []rune(name); len(s) > most {
+		name = string(s[:most]) + "…"
+	}
+	return strconv.Quote(name)
+}

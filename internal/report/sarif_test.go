@@ -238,7 +238,7 @@ func TestCodeScanningKeepsWhatCannotBeJudged(t *testing.T) {
 		for i := range r.Models[0].Findings {
 			r.Models[0].Findings[i].Level = finding.Error
 		}
-		r.Models[0].Findings[5999].Rule = finding.RuleUndecided
+		r.Models = append(r.Models, finding.Model{Path: "open.stl", Status: finding.Undecided, Reason: "it has holes"})
 		for i := range broken {
 			r.Models = append(r.Models, finding.Model{Path: fmt.Sprintf("broken%d.stl", i), Status: finding.Unreadable, Reason: "it is cut short"})
 		}

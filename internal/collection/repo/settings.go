@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"printlint/internal/work"
 )
 
 // settings are what is carried over from the configurations of the repository and of
@@ -55,14 +57,13 @@ func (r *Repo) settle(s *session) (err error) {
 func (s *session) read() (*settings, error) {
 	var users []byte
 	var problem error
-	done := make(chan bool)
-	go func() {
-		defer close(done)
+	var group work.Group
+	group.Go(func() {
 		users, problem = s.runAs(true, nil, "config", "--includes", "-z", "--get-regexp",
 			`^(core\.(excludesfile|attributesfile|autocrlf|eol)|filter\..*\.(smudge|process))$`)
-	}()
+	})
 	own, err := s.readOwn()
-	<-done
+	group.Wait()
 	switch {
 	case err != nil:
 		return nil, err
