@@ -39,7 +39,8 @@ type cutter struct {
 	sorted  []crossing
 	starts  []int32
 	turns   []int32 // by column: what the crossings of a long row come to
-	alike   []bool  // of each layer: it needs no cut unless it is the first of a block
+	alike   []bool  // of each layer: it needs no cut where the one below is there
+	follows bool    // the layer below the block is there
 	cells   []int32 // by cell: what crossings come to, where they are added up
 }
 
@@ -101,7 +102,7 @@ func (c *cutter) triangle(t mesh.Tri, first, last int) {
 		if k == bend {
 			part = c.edge(mid, high)
 		}
-		if c.alike[k] && k > first {
+		if c.alike[k] && (k > first || c.follows) {
 			continue
 		}
 		z := c.grid.CutZ(k)

@@ -101,7 +101,9 @@ func (s *sweep) index() {
 	for _, t := range s.m.Tris {
 		first, last := s.reach(t)
 		for b := first; b <= last; b++ {
-			s.heads[b+1]++
+			if !s.copied(b) {
+				s.heads[b+1]++
+			}
 		}
 	}
 	for b := range blocks {
@@ -112,17 +114,23 @@ func (s *sweep) index() {
 	for i, t := range s.m.Tris {
 		first, last := s.reach(t)
 		for b := first; b <= last; b++ {
-			s.tris[next[b]] = uint32(i)
-			next[b]++
+			if !s.copied(b) {
+				s.tris[next[b]] = uint32(i)
+				next[b]++
+			}
 		}
 	}
 }
+
+// copied says that a block is no more than the layer below it once more.
+func (s *sweep) copied(block int) bool { return s.size == 1 && s.opt.Jobs <= 1 && s.plan.alike[block] }
 
 // block is the filled layers of one stretch.
 type block struct {
 	cut    *cutter
 	lean   *leaner
 	layers []Layer
+	next   int // the layer after the last one filled
 }
 
 // spare are blocks of sweeps that are done: their lists and planes serve the next
@@ -133,6 +141,7 @@ var spare = sync.Pool{New: func() any { return &block{cut: new(cutter), lean: ne
 func (s *sweep) newBlock() *block {
 	b := spare.Get().(*block)
 	b.cut.reset(s)
+	b.next = 0
 	b.lean.reset(s.grid, s.m, s.level, s.opt)
 	for len(b.layers) < s.size {
 		b.layers = append(b.layers, Layer{Solid: new(Plane)})
@@ -158,6 +167,8 @@ func (s *sweep) fill(b *block, index int) []Layer {
 	for i := range b.lean.spans {
 		b.lean.spans[i] = b.lean.spans[i][:0]
 	}
+	b.cut.follows = first > 0 && b.next == first
+	b.next = last
 	for _, t := range s.tris[s.heads[index]:s.heads[index+1]] {
 		b.cut.triangle(s.m.Tris[t], first, last)
 		b.lean.triangle(t, first, last)
@@ -165,8 +176,10 @@ func (s *sweep) fill(b *block, index int) []Layer {
 	for k := first; k < last; k++ {
 		l := &b.layers[k-first]
 		l.K, l.Spans = k, b.lean.spans[k-first]
-		if k > first && s.plan.alike[k] {
-			l.copy(&b.layers[k-first-1])
+		if s.plan.alike[k] && (k > first || b.cut.follows) {
+			if below := &b.layers[(k-first+s.size-1)%s.size]; below != l {
+				l.copy(below)
+			}
 			continue
 		}
 		l.Solid.Clear()

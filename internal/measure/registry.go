@@ -2,10 +2,13 @@ package measure
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/work"
 )
 
 // spec ties a definition to the code that computes it.
@@ -75,12 +78,21 @@ func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, 
 			params = defaults(s)
 		}
 		var err error
-		if results[i], err = s.run(r, params); err != nil {
+		if results[i], err = tooMuch(s.run(r, params)); err != nil {
 			return nil, fmt.Errorf("measure %s: %w", q.Measure, err)
 		}
 		results[i].ownTriangles(b.whole)
 	}
 	return results, nil
+}
+
+// tooMuch makes a measure that would cost too much undecided, in the words around
+// work.ErrTooMuch. The others can still be taken.
+func tooMuch(out Result, err error) (Result, error) {
+	if errors.Is(err, work.ErrTooMuch) {
+		return Result{Undecided: strings.TrimSuffix(err.Error(), ": "+work.ErrTooMuch.Error())}, nil
+	}
+	return out, err
 }
 
 func find(name string) *spec {
