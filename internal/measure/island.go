@@ -1,11 +1,13 @@
 package measure
 
 import (
+	"fmt"
 	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 var islandSpec = spec{
@@ -40,6 +42,15 @@ type floating struct {
 	now          []layers.Run // of the layer visited last
 }
 
+// mostSites bounds the sites of a measure that says so: nobody reads that many, and a
+// report of them is as large as the model.
+const mostSites = 10_000
+
+// tooMany is the error of a measure that found more than that.
+func tooMany(what string) error {
+	return fmt.Errorf("more than %d %s: %w", mostSites, what, work.ErrTooMuch)
+}
+
 // islandVisitor finds and follows islands.
 type islandVisitor struct {
 	grid              *layers.Grid
@@ -59,7 +70,7 @@ func newIslandVisitor(g *layers.Grid, tops *layers.Tops) *islandVisitor {
 }
 
 func (v *islandVisitor) Visit(below, layer *layers.Layer) {
-	if layer.K == 0 {
+	if layer.K == 0 || len(v.list) > mostSites {
 		return
 	}
 	if len(v.alive) > 0 {
@@ -120,6 +131,9 @@ func island(r *run, _ []float64) (Result, error) {
 		return Result{}, err
 	}
 	var out Result
+	if len(s.islands.list) > mostSites {
+		return out, tooMany("pieces of it begin in the air")
+	}
 	for _, f := range s.islands.list {
 		out.Sites = append(out.Sites, s.islandSite(f))
 	}

@@ -31,6 +31,7 @@ type run struct {
 	leans   []float64  // from which cells hang, as asked by any request
 	reaches []float64  // up to which no bridge is needed, likewise, rising
 	stack   *stack     // swept when first needed
+	failed  error      // why it could not be
 	widest  [2]float64 // the largest limit asked of each kind of thin place
 }
 

@@ -4,6 +4,7 @@ import (
 	"printlint/internal/layers"
 	"printlint/internal/measure/hang"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // stack is one sweep over the layers of a posed mesh and all that was taken on the
@@ -19,6 +20,7 @@ type stack struct {
 	bodies
 	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
 	patches map[float64][]hang.Patch
+	heavy   map[float64]error // why the patches of a lean could not be weighed
 }
 
 // defaultCell is the side of a cell where the process does not ask for a finer one.
@@ -33,12 +35,16 @@ func (r *run) cell() float64 {
 	return min(defaultCell, r.process.Line/4)
 }
 
-// layers sweeps the model once and returns what was found.
+// layers sweeps the model once and returns what was found, or why that could not be.
 func (r *run) layers() (*stack, error) {
-	if r.stack != nil {
-		return r.stack, nil
+	if r.stack == nil && r.failed == nil {
+		r.stack, r.failed = r.sweep()
 	}
-	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}}
+	return r.stack, r.failed
+}
+
+func (r *run) sweep() (*stack, error) {
+	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}, heavy: map[float64]error{}}
 	whole, err := r.mended()
 	if err != nil {
 		return nil, err
@@ -53,10 +59,12 @@ func (r *run) layers() (*stack, error) {
 	s.filling = &fillingVisitor{}
 	visitors := []layers.Visitor{tops, s.base, s.islands, s.filling}
 	visitors = append(visitors, s.bodies.visitors(r, &s.grid)...)
+	tally := work.Of(r.ctx).Tally()
 	least := 90.0
 	for _, lean := range r.leans {
 		if s.hangs[lean] == nil {
 			c := hang.NewCollector(&s.grid, tops, lean)
+			c.Bound(&tally, len(s.mesh.Tris))
 			s.hangs[lean] = c
 			visitors = append(visitors, c)
 			least = min(least, c.Lean())
@@ -67,8 +75,10 @@ func (r *run) layers() (*stack, error) {
 	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
 		return nil, err
 	}
+	if err := tally.Close(); err != nil {
+		return nil, err
+	}
 	s.bodies.finish()
-	r.stack = s
 	return s, nil
 }
 
@@ -79,11 +89,11 @@ func (r *run) patchesOf(lean float64) (*stack, []hang.Patch, error) {
 		return nil, nil, err
 	}
 	if list, ok := s.patches[lean]; ok {
-		return s, list, nil
+		return s, list, s.heavy[lean]
 	}
-	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reaches: r.reaches, Carry: r.process.Bridge})
-	s.patches[lean] = list
-	return s, list, nil
+	list, err := s.hangs[lean].Patches(work.Of(r.ctx), s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reaches: r.reaches, Carry: r.process.Bridge})
+	s.patches[lean], s.heavy[lean] = list, err
+	return s, list, err
 }
 
 // clipTris bounds the triangles of a site, the telling one first.

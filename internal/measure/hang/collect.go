@@ -14,6 +14,7 @@ import (
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // leanSlack, in degrees, is how far a lean may pass its limit before it counts: a
@@ -68,6 +69,8 @@ type Collector struct {
 	own     []layers.Run         // of this layer
 	older   [youth]band          // of the layers below, the nearest first
 	scratch []layers.Run
+	tally   *work.Tally
+	most    int // bounds the lists
 }
 
 // lists are what a collector gathers.
@@ -96,11 +99,32 @@ type band struct {
 	runs  []layers.Run
 }
 
+// What the lists of one collector may hold beside one for each triangle: some 60 MB in
+// all. Of 134 real parts the most that any takes is a third of it.
+const (
+	mostRuns    = 500_000
+	mostAnchors = 700_000
+	mostHits    = 1_000_000
+)
+
+// Bound lets the collector count its work, and end where that or its lists become too
+// much for a mesh with so many triangles.
+func (c *Collector) Bound(tally *work.Tally, triangles int) { c.tally, c.most = tally, triangles }
+
+// over says that there is more than the lists may hold.
+func (c *Collector) over() bool {
+	return len(c.runs) > mostRuns+c.most || len(c.anchors) > mostAnchors+c.most || len(c.hits) > mostHits+c.most
+}
+
+// layerCost is what the cells of a layer that hangs anywhere cost, in units of work for
+// each word of its planes.
+const layerCost = 40
+
 // NewCollector gathers undersides leaning more than limit degrees from vertical.
 // The tops must be visited before it.
 func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, lists: spare.Get().(*lists),
+	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, lists: spare.Get().(*lists), tally: new(work.Tally),
 		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
 		hang:  plane(), young: plane(), sagging: plane(), held: plane(), frail: plane(), a: plane(), b: plane(), c: plane()}
 	for i := range c.hung {
@@ -111,11 +135,14 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
 
 // Visit gathers the hanging cells of one layer.
 func (c *Collector) Visit(below, layer *layers.Layer) {
+	if c.over() {
+		return
+	}
 	first := len(c.runs)
 	c.hang.Clear()
 	c.frail.Clear()
 	c.own = c.own[:0]
-	if c.mark(below, layer) {
+	if c.mark(below, layer) && c.tally.Add(int64((c.hang.High-c.hang.Low)*c.hang.Words*layerCost)) {
 		c.carry(below, layer)
 		c.collect(layer)
 		c.join(first)
@@ -245,6 +272,9 @@ func (c *Collector) hit(first int, spans []layers.Span) {
 			if n := min(own[j].To, s.To) - max(own[j].From, s.From); n > 0 {
 				c.hits = append(c.hits, hit{int32(first + j), n, s.Tri, s.Lean})
 			}
+		}
+		if len(c.hits) > mostHits+c.most {
+			return
 		}
 	}
 }

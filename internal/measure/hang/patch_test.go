@@ -13,6 +13,7 @@ import (
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // patchesOf sweeps a solid in layers of 0.25 mm and cells of 0.125 mm.
@@ -24,7 +25,9 @@ func patchesOf(t testing.TB, soup *mesh.Soup, limit float64) []Patch {
 	tops := layers.NewTops(&g)
 	c := NewCollector(&g, tops, limit)
 	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Lean: c.Lean()}, tops, c))
-	return c.Patches(m, Options{Least: .5, Reaches: []float64{2}, Carry: 10})
+	list, err := c.Patches(work.Of(context.Background()), m, Options{Least: .5, Reaches: []float64{2}, Carry: 10})
+	require.NoError(t, err)
+	return list
 }
 
 // Beams over two piers, and brackets held at one side, of random sizes: areas, reaches,
