@@ -59,12 +59,11 @@ func (r *run) sweep() (*stack, error) {
 	s.filling = &fillingVisitor{}
 	visitors := []layers.Visitor{tops, s.base, s.islands, s.filling}
 	visitors = append(visitors, s.bodies.visitors(r, &s.grid)...)
-	tally := work.Of(r.ctx).Tally()
+	room := hang.NewRoom(work.Of(r.ctx), len(s.mesh.Tris))
 	least := 90.0
 	for _, lean := range r.leans {
 		if s.hangs[lean] == nil {
-			c := hang.NewCollector(&s.grid, tops, lean)
-			c.Bound(&tally, len(s.mesh.Tris))
+			c := hang.NewCollector(&s.grid, tops, room, lean)
 			s.hangs[lean] = c
 			visitors = append(visitors, c)
 			least = min(least, c.Lean())
@@ -75,7 +74,7 @@ func (r *run) sweep() (*stack, error) {
 	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
 		return nil, err
 	}
-	if err := tally.Close(); err != nil {
+	if err := room.Close(); err != nil {
 		return nil, err
 	}
 	s.bodies.finish()

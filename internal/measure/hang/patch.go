@@ -84,7 +84,7 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 		}
 		return nil, err
 	}
-	if c.over() {
+	if c.room.bytes < 0 {
 		return tooMuch(work.ErrTooMuch)
 	}
 	tally := meter.Part(weighBound).Tally()

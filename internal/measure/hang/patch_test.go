@@ -23,7 +23,7 @@ func patchesOf(t testing.TB, soup *mesh.Soup, limit float64) []Patch {
 	g, err := layers.NewGrid(m.Box(), .25, .125)
 	require.NoError(t, err)
 	tops := layers.NewTops(&g)
-	c := NewCollector(&g, tops, limit)
+	c := NewCollector(&g, tops, NewRoom(work.Of(context.Background()), len(m.Tris)), limit)
 	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Lean: c.Lean()}, tops, c))
 	list, err := c.Patches(work.Of(context.Background()), m, Options{Least: .5, Reaches: []float64{2}, Carry: 10})
 	require.NoError(t, err)
