@@ -1,11 +1,13 @@
 package measure
 
 import (
+	"errors"
 	"math"
 
 	"printlint/internal/catalog"
 	"printlint/internal/measure/thin"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 var wallSpec = spec{
@@ -45,6 +47,7 @@ little less than between the circles they stand for.`,
 type thinSamples struct {
 	limit float64
 	found *thin.Found // nil until searched
+	err   error       // why the search ended; narrower ones are not tried
 }
 
 // samples returns thin samples up to the limit, from the search made before if that
@@ -52,8 +55,8 @@ type thinSamples struct {
 // gone over once.
 func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
 	known := &r.body.thin[kind]
-	if known.found != nil && known.limit >= limit {
-		return known.found, nil
+	if known.err != nil || known.found != nil && known.limit >= limit {
+		return known.found, known.err
 	}
 	m, topo := r.body.Mesh, r.body.topology()
 	tree, err := r.search()
@@ -63,6 +66,9 @@ func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
 	limit = max(limit, r.widest[kind])
 	found, err := thin.Find(r.ctx, m, topo, tree, thin.Options{
 		Kind: kind, Limit: limit, Jobs: r.opt.Jobs, Inverted: insideOut(m, topo, tree)})
+	if errors.Is(err, work.ErrTooMuch) {
+		known.err = err
+	}
 	if err != nil {
 		return nil, err
 	}
