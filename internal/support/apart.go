@@ -32,7 +32,7 @@ func apart(places []Place) []Place {
 }
 
 // shelves find the boxes near another: each lies in all shelves that it touches, or on the
-// pile of those that touch many.
+// pile of those that touch many. Shelves are as large as boxes are on the average.
 type shelves struct {
 	from mesh.Vec
 	size mesh.Vec // of a shelf
@@ -41,19 +41,21 @@ type shelves struct {
 }
 
 const (
-	shelvesAcross = 64 // along each axis
+	shelvesAcross = 64 // at most, along each axis
 	shelvesMost   = 27 // that a box lies in
 )
 
 func newShelves(places []Place) *shelves {
-	all := mesh.EmptyBox()
+	all, sum := mesh.EmptyBox(), mesh.Vec{}
 	for i := range places {
-		all.Include(places[i].Below.Box.Min)
-		all.Include(places[i].Below.Box.Max)
+		b := &places[i].Below.Box
+		all.Include(b.Min)
+		all.Include(b.Max)
+		sum = sum.Add(b.Size())
 	}
 	s := &shelves{from: all.Min, in: map[[3]int32][]int32{}} // looked up, never walked
-	size := all.Max.Sub(all.Min).Scale(1. / shelvesAcross)
-	s.size = mesh.Vec{X: max(size.X, 1e-6), Y: max(size.Y, 1e-6), Z: max(size.Z, touch)}
+	least, mean := all.Size().Scale(1./shelvesAcross), sum.Scale(1/float64(max(len(places), 1)))
+	s.size = mesh.Vec{X: max(least.X, mean.X, 1e-6), Y: max(least.Y, mean.Y, 1e-6), Z: max(least.Z, mean.Z, touch)}
 	return s
 }
 
