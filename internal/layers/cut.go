@@ -216,8 +216,12 @@ func (c *cutter) rowRuns(runs []Run, row int32, s []crossing) ([]Run, bool) {
 		}
 	}
 	f := filler{row: row, runs: runs, first: len(runs)}
-	for _, k := range s {
-		f.turn(c.column(k), k.turn())
+	for i := 0; i < len(s); {
+		col, turns := c.column(s[i]), int32(0)
+		for ; i < len(s) && c.column(s[i]) == col; i++ {
+			turns += s[i].turn() // in a row that does not close, too, their order is nothing
+		}
+		f.turn(col, turns)
 	}
 	return f.runs, f.wind == 0
 }
@@ -237,10 +241,8 @@ func (c *cutter) crowdedRow(runs []Run, row int32, s []crossing) ([]Run, bool) {
 func rowOf(runs []Run, row int32, turns []int32) ([]Run, bool) {
 	f := filler{row: row, runs: runs, first: len(runs)}
 	for col, n := range turns {
-		if n != 0 {
-			f.turn(int32(col), n)
-			turns[col] = 0
-		}
+		f.turn(int32(col), n)
+		turns[col] = 0
 	}
 	return f.runs, f.wind == 0
 }
@@ -277,6 +279,9 @@ type filler struct {
 
 // turn takes the winding up or down at a column.
 func (f *filler) turn(col, by int32) {
+	if by == 0 {
+		return
+	}
 	if f.wind == 0 {
 		f.from = col
 	}

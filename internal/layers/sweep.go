@@ -53,6 +53,15 @@ const (
 // work.ErrTooMuch where the outlines are longer than can be followed. Workers never
 // change what the visitors see.
 func Sweep(ctx context.Context, m *mesh.Mesh, g Grid, opt Options, visitors ...Visitor) error {
+	s, err := newSweep(m, g, opt)
+	if err != nil {
+		return err
+	}
+	return s.run(ctx, visitors)
+}
+
+// newSweep foresees what the sweep costs and lays it out.
+func newSweep(m *mesh.Mesh, g Grid, opt Options) (*sweep, error) {
 	s := &sweep{grid: &g, m: m, opt: opt}
 	s.level = make([]int32, len(m.Verts))
 	for i := range m.Verts {
@@ -60,7 +69,7 @@ func Sweep(ctx context.Context, m *mesh.Mesh, g Grid, opt Options, visitors ...V
 	}
 	p := s.foresee()
 	if err := s.check(p); err != nil {
-		return err
+		return nil, err
 	}
 	s.plan = p
 	s.size = min(max(min(planeBudget/(g.Rows*g.Words*8+1), int(markBudget/(p.most+1))), 1), blockLayers)
@@ -69,7 +78,7 @@ func Sweep(ctx context.Context, m *mesh.Mesh, g Grid, opt Options, visitors ...V
 		s.dense = int64(g.Rows)*int64(g.Cols+1) < 4*p.most
 	}
 	s.index()
-	return s.run(ctx, visitors)
+	return s, nil
 }
 
 type sweep struct {
