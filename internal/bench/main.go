@@ -17,6 +17,7 @@ import (
 const usage = `usage: bench meshes FOLDER
        bench collection FOLDER COUNT
        bench growth FOLDER
+       bench worst FOLDER
        bench kernel NAME FILE ROUNDS
        bench table <LINES`
 
@@ -31,6 +32,8 @@ func run(args []string, in io.Reader, out io.Writer) error {
 	switch {
 	case len(args) == 2 && args[0] == "meshes":
 		return writeMeshes(args[1])
+	case len(args) == 2 && args[0] == "worst":
+		return writeWorst(args[1])
 	case len(args) == 2 && args[0] == "growth":
 		return writeGrowth(args[1])
 	case len(args) == 3 && args[0] == "collection":

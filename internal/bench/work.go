@@ -132,7 +132,7 @@ func prepareCrossings(jobs int) func(string) (round, error) {
 			if err != nil {
 				return nil, err
 			}
-			found := t.Crossings(context.Background(), m, allPairs, jobs)
+			found := t.Crossings(context.Background(), m, nil, allPairs, jobs)
 			if found.More {
 				err = errors.New("the search ended early")
 			}

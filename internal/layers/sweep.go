@@ -41,21 +41,44 @@ type Options struct {
 // large model stays small.
 const planeBudget = 4 << 20
 
-// blockLayers is how many layers one worker fills at a time where planes are small.
-const blockLayers = 16
+// blockLayers is how many layers one worker fills at a time where planes are small, and
+// markBudget bounds what their outlines and undersides come to.
+const (
+	blockLayers = 16
+	markBudget  = 1 << 20
+)
 
 // Sweep cuts, fills and shows every layer of the mesh to the visitors, in order.
-// It returns the context's error when that ends first. Workers never change what
-// the visitors see.
+// It returns the context's error when that ends first, and one that wraps
+// work.ErrTooMuch where the outlines are longer than can be followed. Workers never
+// change what the visitors see.
 func Sweep(ctx context.Context, m *mesh.Mesh, g Grid, opt Options, visitors ...Visitor) error {
+	s, err := newSweep(m, g, opt)
+	if err != nil {
+		return err
+	}
+	return s.run(ctx, visitors)
+}
+
+// newSweep foresees what the sweep costs and lays it out.
+func newSweep(m *mesh.Mesh, g Grid, opt Options) (*sweep, error) {
 	s := &sweep{grid: &g, m: m, opt: opt}
-	s.size = min(max(planeBudget/(g.Rows*g.Words*8+1), 1), blockLayers)
 	s.level = make([]int32, len(m.Verts))
 	for i := range m.Verts {
 		s.level[i] = int32(g.planesBelow(float64(m.Verts[i][2])))
 	}
+	p := s.foresee()
+	if err := s.check(p); err != nil {
+		return nil, err
+	}
+	s.plan = p
+	s.size = min(max(min(planeBudget/(g.Rows*g.Words*8+1), int(markBudget/(p.most+1))), 1), blockLayers)
+	if p.most > markBudget {
+		s.opt.Jobs = 1
+		s.dense = int64(g.Rows)*int64(g.Cols+1) < 4*p.most
+	}
 	s.index()
-	return s.run(ctx, visitors)
+	return s, nil
 }
 
 type sweep struct {
@@ -63,6 +86,8 @@ type sweep struct {
 	m     *mesh.Mesh
 	opt   Options
 	size  int // layers a block
+	plan  *plan
+	dense bool // outlines are added up by cell, one layer at a time
 	level []int32
 	// heads and tris list the triangles of each block one after the other.
 	heads []int32
@@ -85,7 +110,9 @@ func (s *sweep) index() {
 	for _, t := range s.m.Tris {
 		first, last := s.reach(t)
 		for b := first; b <= last; b++ {
-			s.heads[b+1]++
+			if !s.copied(b) {
+				s.heads[b+1]++
+			}
 		}
 	}
 	for b := range blocks {
@@ -96,17 +123,23 @@ func (s *sweep) index() {
 	for i, t := range s.m.Tris {
 		first, last := s.reach(t)
 		for b := first; b <= last; b++ {
-			s.tris[next[b]] = uint32(i)
-			next[b]++
+			if !s.copied(b) {
+				s.tris[next[b]] = uint32(i)
+				next[b]++
+			}
 		}
 	}
 }
+
+// copied says that a block is no more than the layer below it once more.
+func (s *sweep) copied(block int) bool { return s.size == 1 && s.opt.Jobs <= 1 && s.plan.alike[block] }
 
 // block is the filled layers of one stretch.
 type block struct {
 	cut    *cutter
 	lean   *leaner
 	layers []Layer
+	next   int // the layer after the last one filled
 }
 
 // spare are blocks of sweeps that are done: their lists and planes serve the next
@@ -116,7 +149,8 @@ var spare = sync.Pool{New: func() any { return &block{cut: new(cutter), lean: ne
 // newBlock makes a block ready, out of one that is done where there is one.
 func (s *sweep) newBlock() *block {
 	b := spare.Get().(*block)
-	b.cut.reset(s.grid, s.m, s.level)
+	b.cut.reset(s)
+	b.next = 0
 	b.lean.reset(s.grid, s.m, s.level, s.opt)
 	for len(b.layers) < s.size {
 		b.layers = append(b.layers, Layer{Solid: new(Plane)})
@@ -131,7 +165,7 @@ func (s *sweep) newBlock() *block {
 
 // release keeps the block for another sweep.
 func (b *block) release() {
-	b.cut.m, b.cut.level, b.lean.m, b.lean.level = nil, nil, nil, nil
+	b.cut.m, b.cut.level, b.cut.alike, b.cut.cells, b.lean.m, b.lean.level = nil, nil, nil, nil, nil, nil
 	spare.Put(b)
 }
 
@@ -142,6 +176,8 @@ func (s *sweep) fill(b *block, index int) []Layer {
 	for i := range b.lean.spans {
 		b.lean.spans[i] = b.lean.spans[i][:0]
 	}
+	b.cut.follows = first > 0 && b.next == first
+	b.next = last
 	for _, t := range s.tris[s.heads[index]:s.heads[index+1]] {
 		b.cut.triangle(s.m.Tris[t], first, last)
 		b.lean.triangle(t, first, last)
@@ -149,6 +185,12 @@ func (s *sweep) fill(b *block, index int) []Layer {
 	for k := first; k < last; k++ {
 		l := &b.layers[k-first]
 		l.K, l.Spans = k, b.lean.spans[k-first]
+		if s.plan.alike[k] && (k > first || b.cut.follows) {
+			if below := &b.layers[(k-first+s.size-1)%s.size]; below != l {
+				l.copy(below)
+			}
+			continue
+		}
 		l.Solid.Clear()
 		l.OpenRows = b.cut.fill(k-first, l)
 		l.UsedRows = l.Solid.High - l.Solid.Low
@@ -156,12 +198,23 @@ func (s *sweep) fill(b *block, index int) []Layer {
 	return b.layers[:last-first]
 }
 
+// copy makes the layer like the one below.
+func (l *Layer) copy(below *Layer) {
+	l.Solid.SetRows(below.Solid, below.Solid.Low, below.Solid.High)
+	l.Runs = append(l.Runs[:0], below.Runs...)
+	l.OpenRows, l.UsedRows = below.OpenRows, below.UsedRows
+}
+
 // run fills blocks on up to Jobs workers and visits them in order.
 func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 	below := &Layer{K: -1, Solid: NewPlane(s.grid)}
+	tally := work.Of(ctx).Tally()
 	visit := func(list []Layer) {
 		under := below
 		for i := range list {
+			if !tally.Add(s.cost(&list[i], len(visitors))) {
+				return
+			}
 			for _, v := range visitors {
 				v.Visit(under, &list[i])
 			}
@@ -179,10 +232,31 @@ func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 				return err
 			}
 			visit(s.fill(b, i))
+			if err := tally.Err(); err != nil {
+				return err
+			}
 		}
-		return nil
+		return tally.Close()
 	}
-	return s.runWide(ctx, blocks, visit)
+	if err := s.runWide(ctx, blocks, visit); err != nil {
+		return err
+	}
+	return tally.Close()
+}
+
+// What parts of a layer cost, in units of work: a word of a plane for each visitor, a
+// run for all of them, and an outline or underside in a row.
+const (
+	wordCost = 1
+	runCost  = 20
+	markCost = 4
+)
+
+// cost is what cutting and looking at a layer costs, about.
+func (s *sweep) cost(l *Layer, visitors int) int64 {
+	words := int64(s.grid.Words) * int64(l.Solid.High-l.Solid.Low)
+	return words*int64(visitors)*wordCost + int64(len(l.Runs))*runCost +
+		(s.plan.crossings[l.K]+s.plan.spans[l.K])*markCost
 }
 
 // runWide keeps a bounded number of blocks in flight and hands them over in order.

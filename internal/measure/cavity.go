@@ -1,8 +1,11 @@
 package measure
 
 import (
+	"fmt"
+
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // cavityLeast is the volume in mm3 below which a void is left out: a few cells of a
@@ -46,13 +49,18 @@ func cavity(r *run, _ []float64) (Result, error) {
 	var out Result
 	total := 0.0
 	g, v := &s.grid, s.cavities
+	if len(v.hollows) > mostBodies {
+		return out, fmt.Errorf("more than %d hollows in its layers: %w", mostBodies, work.ErrTooMuch)
+	}
 	for i := 1; i < len(v.hollows); i++ {
 		h := &v.hollows[i]
 		volume := float64(g.Area(h.volume) * g.Height)
 		if int(v.sets.Root(int32(i))) != i || volume < cavityLeast {
 			continue
 		}
-		total += volume
+		if total += volume; len(out.Sites) == mostSites {
+			return Result{}, tooMany("sealed hollows")
+		}
 		x, y := g.Center(int(h.first.From+h.first.To)/2, int(h.first.Row))
 		at := mesh.Vec{X: x, Y: y, Z: g.Floor(int(h.box.layer[0]))}
 		out.Sites = append(out.Sites, Site{At: s.place.Back(at), Box: s.place.BackBox(boxMM(g, &h.box)), Values: []float64{

@@ -55,6 +55,9 @@ func column(r *run, params []float64) (Result, error) {
 	worst := 0.0
 	g := &s.grid
 	tracker := s.columns[params[0]]
+	if len(tracker.done) > mostSites {
+		return out, tooMany("parts of it are columns")
+	}
 	for i := range tracker.done {
 		c := &tracker.done[i]
 		at, slenderness := c.weakest(g, r.process.Line)

@@ -5,6 +5,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 var healthSpec = spec{
@@ -78,8 +79,8 @@ func health(r *run, _ []float64) (Result, error) {
 	}
 	h.triangles(faultZero, t.Zero, len(t.Zero))
 	h.triangles(faultDuplicate, t.Duplicate, len(t.Duplicate))
-	crossing := tree.Crossings(r.ctx, m, crossingLimit, r.opt.Jobs)
-	if err := r.ctx.Err(); err != nil {
+	crossing := tree.Crossings(r.ctx, m, t.Duplicate, crossingLimit, r.opt.Jobs)
+	if err := work.Of(r.ctx).Err(); err != nil {
 		return Result{}, err
 	}
 	tris := make([]uint32, 0, 2*len(crossing.Pairs))
@@ -90,7 +91,7 @@ func health(r *run, _ []float64) (Result, error) {
 
 	out := Result{Sites: h.sites, Model: []float64{float64(len(m.Tris)), float64(len(t.Shells)), m.Area(), m.Volume(), h.open}}
 	out.Model = append(out.Model, h.total[:]...)
-	if crossing.More && len(crossing.Pairs) < crossingLimit {
+	if crossing.Cut && len(crossing.Pairs) < crossingLimit {
 		out.Undecided = "so many triangles lie in the same place that not all could be held against each other"
 		out.Cure = tooMuchCure
 	}

@@ -10,6 +10,10 @@ type hollow struct {
 	box    cells
 }
 
+// mostBodies bounds the bodies and hollows that are followed at a time or were joined to
+// others, where a mesh of noise has one in every layer everywhere.
+const mostBodies = 100_000
+
 // outside is the hollow that is none: all that reaches the air around the model.
 const outside int32 = 0
 
@@ -33,6 +37,9 @@ func newCavityTracker(g *layers.Grid) *cavityTracker {
 }
 
 func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
+	if len(v.hollows) > mostBodies {
+		return
+	}
 	same := below == now
 	if k == 0 || v.open && (same || now.holes == 0) {
 		v.open = true // what the bed covers is open later

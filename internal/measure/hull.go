@@ -1,7 +1,9 @@
 package measure
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"printlint/internal/layers"
 )
@@ -11,6 +13,7 @@ type lattice struct{ x, y int32 }
 
 // huller finds convex hulls of cells and keeps its memory from one to the next.
 type huller struct {
+	points      []lattice
 	left, right []lattice
 	hull        [][2]float64
 }
@@ -32,6 +35,25 @@ func (h *huller) of(runs []layers.Run) [][2]float64 {
 		h.level(2*row+1, 2*lo, 2*hi)
 		h.level(2*row+2, 2*lo+1, 2*hi-1)
 	}
+	return h.close()
+}
+
+// around is the convex hull of the corners of hulls, in the same manner.
+func (h *huller) around(corners [][2]float64) [][2]float64 {
+	h.left, h.right, h.hull = h.left[:0], h.right[:0], h.hull[:0]
+	h.points = h.points[:0]
+	for _, c := range corners {
+		h.points = append(h.points, lattice{int32(2 * c[0]), int32(2 * c[1])})
+	}
+	slices.SortFunc(h.points, func(p, q lattice) int { return cmp.Or(cmp.Compare(p.y, q.y), cmp.Compare(p.x, q.x)) })
+	for _, p := range h.points {
+		h.level(p.y, p.x, p.x)
+	}
+	return h.close()
+}
+
+// close joins both chains to a hull.
+func (h *huller) close() [][2]float64 {
 	for _, p := range h.right {
 		h.add(p)
 	}

@@ -1,11 +1,14 @@
 package measure
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 var islandSpec = spec{
@@ -15,7 +18,9 @@ var islandSpec = spec{
 		Doc: `A piece of a layer that nothing in the layer below is near enough to carry is laid
 on air: a floating body, the tip of a hook, the lowest point of a hanging drop. It is
 followed upward until it joins something that stands. A speck that joins within a
-layer or two is dragged along and rarely matters.`,
+layer or two is dragged along and rarely matters. One that does not may still be too
+small to matter, unless it is one of many: so the area of all that are no larger is
+told with it.`,
 		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
 		Values: []catalog.Value{
 			{Name: "area", Unit: catalog.MM2, Doc: "area of the layer in which it begins"},
@@ -24,6 +29,7 @@ layer or two is dragged along and rarely matters.`,
 			{Name: "drop", Unit: catalog.MM, Doc: "free height below it, down to the model or the bed"},
 			{Name: "z", Unit: catalog.MM, Doc: "height above the bed at which it begins"},
 			{Name: "joins", Unit: catalog.Bool, Doc: "it joins something that stands"},
+			{Name: "together", Unit: catalog.MM2, Doc: "the largest areas of this piece and all of the model that are no larger, added up, but for those that join within two layers; 0 of one that does"},
 		},
 		Model: []catalog.Value{{Name: "sites", Doc: "pieces that begin in the air"}},
 	},
@@ -38,6 +44,15 @@ type floating struct {
 	joins        bool
 	runs         []layers.Run // of its first layer
 	now          []layers.Run // of the layer visited last
+}
+
+// mostSites bounds the sites of a measure that says so: nobody reads that many, and a
+// report of them is as large as the model.
+const mostSites = 10_000
+
+// tooMany is the error of a measure that found more than that.
+func tooMany(what string) error {
+	return fmt.Errorf("more than %d %s: %w", mostSites, what, work.ErrTooMuch)
 }
 
 // islandVisitor finds and follows islands.
@@ -59,7 +74,7 @@ func newIslandVisitor(g *layers.Grid, tops *layers.Tops) *islandVisitor {
 }
 
 func (v *islandVisitor) Visit(below, layer *layers.Layer) {
-	if layer.K == 0 {
+	if layer.K == 0 || len(v.list) > mostSites {
 		return
 	}
 	if len(v.alive) > 0 {
@@ -120,14 +135,44 @@ func island(r *run, _ []float64) (Result, error) {
 		return Result{}, err
 	}
 	var out Result
+	if len(s.islands.list) > mostSites {
+		return out, tooMany("pieces of it begin in the air")
+	}
+	together := s.islands.together()
 	for _, f := range s.islands.list {
-		out.Sites = append(out.Sites, s.islandSite(f))
+		out.Sites = append(out.Sites, s.islandSite(f, together[f]))
 	}
 	out.Model = []float64{float64(len(out.Sites))}
 	return out, nil
 }
 
-func (s *stack) islandSite(f *floating) Site {
+// soon is up to how many layers a piece stands on nothing and still joins at once.
+const soon = 2
+
+// together tells of each island that does not join at once how many cells all of these
+// take that are no larger.
+func (v *islandVisitor) together() map[*floating]int {
+	var list []*floating
+	for _, f := range v.list {
+		if !f.joins || f.end-f.start > soon {
+			list = append(list, f)
+		}
+	}
+	slices.SortFunc(list, func(a, b *floating) int { return cmp.Compare(a.widest, b.widest) })
+	sums, sum := map[*floating]int{}, 0
+	for i := 0; i < len(list); {
+		j := i
+		for ; j < len(list) && list[j].widest == list[i].widest; j++ {
+			sum += list[j].widest
+		}
+		for ; i < j; i++ {
+			sums[list[i]] = sum
+		}
+	}
+	return sums
+}
+
+func (s *stack) islandSite(f *floating, together int) Site {
 	g := &s.grid
 	box := mesh.EmptyBox()
 	var sx, sy float64
@@ -150,5 +195,5 @@ func (s *stack) islandSite(f *floating) Site {
 		joins = 1
 	}
 	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box), Values: []float64{
-		g.Area(f.area), g.Area(f.widest), float64(f.end-f.start) * g.Height, float64(f.drop) * g.Height, g.Floor(f.start), joins}}
+		g.Area(f.area), g.Area(f.widest), float64(f.end-f.start) * g.Height, float64(f.drop) * g.Height, g.Floor(f.start), joins, g.Area(together)}}
 }

@@ -38,6 +38,9 @@ func newColumnTracker(g *layers.Grid, width, line float64) *columnTracker {
 }
 
 func (v *columnTracker) follow(k int, below, now *sections, links []link) {
+	if len(v.done) > mostSites {
+		return
+	}
 	v.below, v.now = v.now, v.below[:0]
 	v.up, v.down = fill(v.up, len(below.pieces)), fill(v.down, len(now.pieces))
 	for _, l := range links {

@@ -1,9 +1,11 @@
 package measure
 
 import (
+	"fmt"
 	"math"
 
 	"printlint/internal/catalog"
+	"printlint/internal/work"
 )
 
 var stabilityValues = []catalog.Value{
@@ -41,12 +43,18 @@ func stability(r *run, _ []float64) (Result, error) {
 		return Result{}, err
 	}
 	var out Result
+	if len(s.standing.bodies) > mostBodies {
+		return out, fmt.Errorf("more than %d pieces in its layers that hang together only further up: %w", mostBodies, work.ErrTooMuch)
+	}
 	worst := make([]float64, len(stabilityValues)) // nothing stands: it falls at once
 	least := math.Inf(1)
 	for i := range s.standing.bodies {
 		b := &s.standing.bodies[i]
 		if int(s.standing.sets.Root(int32(i))) != i || b.footArea == 0 {
 			continue
+		}
+		if len(out.Sites) == mostSites {
+			return Result{}, tooMany("pieces of it stand on the bed, each on its own")
 		}
 		w := &b.worst
 		height := s.grid.Floor(int(w.box.layer[1]))

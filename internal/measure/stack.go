@@ -4,6 +4,7 @@ import (
 	"printlint/internal/layers"
 	"printlint/internal/measure/hang"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // stack is one sweep over the layers of a posed mesh and all that was taken on the
@@ -19,6 +20,7 @@ type stack struct {
 	bodies
 	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
 	patches map[float64][]hang.Patch
+	heavy   map[float64]error // why the patches of a lean could not be weighed
 }
 
 // defaultCell is the side of a cell where the process does not ask for a finer one.
@@ -37,7 +39,7 @@ func (r *run) cell() float64 {
 func (r *run) layers() (*stack, error) { return r.stack.get(r.sweep) }
 
 func (r *run) sweep() (*stack, error) {
-	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}}
+	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}, heavy: map[float64]error{}}
 	if err := r.fit(); err != nil {
 		return nil, err
 	}
@@ -55,10 +57,11 @@ func (r *run) sweep() (*stack, error) {
 	s.filling = &fillingVisitor{}
 	visitors := []layers.Visitor{tops, s.base, s.islands, s.filling}
 	visitors = append(visitors, s.bodies.visitors(r, &s.grid)...)
+	room := hang.NewRoom(work.Of(r.ctx), len(s.mesh.Tris))
 	least := 90.0
 	for _, lean := range r.leans {
 		if s.hangs[lean] == nil {
-			c := hang.NewCollector(&s.grid, tops, lean)
+			c := hang.NewCollector(&s.grid, tops, room, lean)
 			s.hangs[lean] = c
 			visitors = append(visitors, c)
 			least = min(least, c.Lean())
@@ -67,6 +70,9 @@ func (r *run) sweep() (*stack, error) {
 	// Of a surface with one side only, what looks up may be an underside.
 	opt := layers.Options{Lean: least, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}
 	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
+		return nil, err
+	}
+	if err := room.Close(); err != nil {
 		return nil, err
 	}
 	s.bodies.finish()
@@ -80,11 +86,11 @@ func (r *run) patchesOf(lean float64) (*stack, []hang.Patch, error) {
 		return nil, nil, err
 	}
 	if list, ok := s.patches[lean]; ok {
-		return s, list, nil
+		return s, list, s.heavy[lean]
 	}
-	list := s.hangs[lean].Patches(s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reaches: r.reaches, Carry: r.process.Bridge})
-	s.patches[lean] = list
-	return s, list, nil
+	list, err := s.hangs[lean].Patches(work.Of(r.ctx), s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reaches: r.reaches, Carry: r.process.Bridge})
+	s.patches[lean], s.heavy[lean] = list, err
+	return s, list, err
 }
 
 // clipTris bounds the triangles of a site, the telling one first.

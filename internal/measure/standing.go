@@ -2,7 +2,7 @@ package measure
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
@@ -10,9 +10,8 @@ import (
 
 // standing is one body of what is printed so far: everything that hangs together.
 type standing struct {
-	mass, x2, y2, z2 int64 // cells, and sums of twice the middle of each
-	foot             []layers.Run
-	hull             [][2]float64 // of the foot, in cells, once stale is false
+	mass, x2, y2, z2 int64        // cells, and sums of twice the middle of each
+	hull             [][2]float64 // of the foot, in cells; where stale, of feet one after the other
 	footArea         int64
 	stale, judged    bool
 	box              cells
@@ -50,6 +49,9 @@ type standingTracker struct {
 func newStandingTracker(g *layers.Grid) *standingTracker { return &standingTracker{grid: g} }
 
 func (v *standingTracker) follow(k int, _, now *sections, links []link) {
+	if len(v.bodies) > mostBodies {
+		return
+	}
 	v.below, v.now = v.now, v.below
 	v.now = v.now[:0]
 	for range now.pieces {
@@ -80,8 +82,8 @@ func (v *standingTracker) begin(k int, now *sections, id int32) int32 {
 	p := &now.pieces[id]
 	b := standing{worst: topple{tip: math.Inf(1)}, box: boxOf(k, p)}
 	if k == 0 {
-		b.foot = append(b.foot, now.runsOf(id)...)
-		b.footArea, b.stale = p.area, true
+		b.hull = slices.Clone(v.huller.of(now.runsOf(id)))
+		b.footArea = p.area
 	}
 	v.bodies = append(v.bodies, b)
 	v.sets = v.sets.Grow(len(v.bodies))
@@ -106,12 +108,15 @@ func (v *standingTracker) join(a, b int32) int32 {
 	p.mass, p.x2, p.y2, p.z2 = p.mass+q.mass, p.x2+q.x2, p.y2+q.y2, p.z2+q.z2
 	p.box.include(&q.box)
 	if q.footArea > 0 {
-		p.foot, p.footArea, p.stale = append(p.foot, q.foot...), p.footArea+q.footArea, true
+		if len(p.hull) < len(q.hull) { // the shorter list is copied
+			p.hull, q.hull = q.hull, p.hull
+		}
+		p.hull, p.footArea, p.stale = append(p.hull, q.hull...), p.footArea+q.footArea, true
 	}
 	if q.worst.tip < p.worst.tip {
 		p.worst = q.worst
 	}
-	q.foot, q.hull = nil, nil
+	q.hull = nil
 	return a
 }
 
@@ -134,8 +139,7 @@ func (v *standingTracker) grow(k int, id int32, p *piece) {
 func (v *standingTracker) judge(b *standing) {
 	b.judged = false
 	if b.stale {
-		sort.SliceStable(b.foot, func(i, j int) bool { return b.foot[i].Row < b.foot[j].Row })
-		b.hull = append(b.hull[:0], v.huller.of(b.foot)...)
+		b.hull = append(b.hull[:0], v.huller.around(b.hull)...)
 		b.stale = false
 	}
 	twice := 2 * float64(b.mass)

@@ -95,6 +95,9 @@ func judgeAll(ctx context.Context, list []Candidate, judge Judge, coarse bool, e
 		if err != nil {
 			return out, err
 		}
+		if coarse {
+			v.Detail = nil // of thousands of findings; nobody asks for those of a coarse look
+		}
 		out = append(out, Judged{c, v})
 		if v.Clean() {
 			enough--

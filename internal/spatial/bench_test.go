@@ -72,7 +72,7 @@ func BenchmarkCrossings(b *testing.B) {
 	}
 	n := 0
 	for b.Loop() {
-		n += len(t.Crossings(context.Background(), m, 1000, 1).Pairs) + 1
+		n += len(t.Crossings(context.Background(), m, nil, 1000, 1).Pairs) + 1
 	}
 	if n == 0 {
 		b.Fatal("nothing was done")

@@ -3,6 +3,8 @@ package spatial
 import (
 	"cmp"
 	"context"
+	"errors"
+	"math"
 	"slices"
 
 	"printlint/internal/mesh"
@@ -16,33 +18,60 @@ type Pair [2]uint32
 type Crossing struct {
 	// Pairs are the crossing pairs, in ascending order.
 	Pairs []Pair
-	// More says that the search ended early: at the limit, or because far too many
-	// triangles lie in each other's boxes.
+	// More says that there are more than these.
 	More bool
+	// Cut says that far too many triangles lie in each other's boxes to hold all against
+	// each other, so that the pairs are only some of them.
+	Cut bool
 }
 
-// These bound how many pairs of triangles a task may test: a multiple of all triangles,
-// a share of that for each task, and a start. Ordinary surfaces need some five a
-// triangle in all; a disc of 4000 slivers around one corner is still searched through.
+// What the search costs, in units of work: a pair of leaves, a pair of triangles whose
+// boxes touch, and what follows where that does not do. Ordinary surfaces need some five of these a triangle in all.
 const (
-	effortEach  = 32
-	effortShare = 16
-	effortStart = 10_000_000
+	leavesCost = 25
+	pairCost   = 12
+	planeCost  = 60 // where a plane must tell
+	crossCost  = 150
 )
+
+// What a search may cost: a disc of 8000 slivers around one corner is still searched
+// through, and a large mesh may have as many pairs to a triangle as an ordinary one fifty
+// times over.
+const (
+	searchCost = 700_000_000
+	searchEach = 3000
+)
+
+// fewPairs is how many pairs of triangles each task may test where the whole would cost too
+// much: enough to show some that cross.
+const fewPairs = 20_000
 
 // Crossings finds up to limit pairs of triangles that cross: each has corners strictly
 // on both sides of the other's plane, and they have more than a point in common.
 // Triangles that only touch, lie in one plane or share a side do not cross. Signs are
-// exact. The mesh must be the one the tree was built from. Up to jobs goroutines
-// search; what they find does not depend on their number. It returns early, with an
-// answer of no use, when the context ends.
-func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, limit, jobs int) Crossing {
+// exact. The mesh must be the one the tree was built from. Second copies of a triangle,
+// which double lists in rising order, are passed over: they cross what the first one
+// does. Up to jobs goroutines search; what they find does not depend on their number. It
+// returns early, with an answer of no use, when the context or the limit of its work
+// ends.
+func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, double []uint32, limit, jobs int) Crossing {
+	meter := work.Of(ctx).Part(searchCost + searchEach*int64(len(t.tri)))
+	all := t.crossings(m, meter, double, limit, math.MaxInt, jobs)
+	if errors.Is(meter.Err(), work.ErrTooMuch) {
+		all = t.crossings(m, work.Of(ctx), double, limit, fewPairs, jobs)
+		all.More, all.Cut = true, true
+	}
+	return all
+}
+
+// crossings searches; each task tests as many pairs as its effort allows.
+func (t *Tree) crossings(m *mesh.Mesh, meter *work.Meter, double []uint32, limit, effort, jobs int) Crossing {
 	var tasks []*crossSearch
 	if len(t.tri) > 1 {
 		tasks = t.crossTasks(nil, t.root, 0)
 	}
 	for _, s := range tasks {
-		s.ctx, s.tree, s.mesh, s.limit, s.effort = ctx, t, m, limit, effortEach*len(t.tri)/effortShare+effortStart
+		s.tree, s.mesh, s.double, s.limit, s.effort, s.tally = t, m, double, limit, effort, meter.Tally()
 	}
 	work.Each(jobs, len(tasks), func() func(int) {
 		known := new(knownLeaves)
@@ -104,9 +133,10 @@ func (l limb) touches(o limb) bool {
 // crossSearch is one task: the pairs within the subtree of a child, or between two
 // limbs where there are any.
 type crossSearch struct {
-	ctx    context.Context
 	tree   *Tree
 	mesh   *mesh.Mesh
+	double []uint32
+	tally  work.Tally
 	child  int32
 	x, y   limb
 	limit  int
@@ -123,6 +153,7 @@ func (s *crossSearch) run(known *knownLeaves) {
 	} else {
 		s.between(s.x, s.y, s.x.halfArea(), s.y.halfArea())
 	}
+	s.more = s.tally.Close() != nil || s.more
 }
 
 // within searches a subtree for pairs.
@@ -167,6 +198,10 @@ func (s *crossSearch) between(x, y limb, areaX, areaY float32) {
 // leaves tries the triangles of two leaves against each other, each pair once where
 // that is the same leaf.
 func (s *crossSearch) leaves(x, y int32) {
+	if !s.tally.Add(leavesCost) {
+		s.more = true
+		return
+	}
 	a := s.known.leaf(s, x, nil)
 	b, from := a, 1
 	if x != y {
@@ -183,7 +218,7 @@ func (s *crossSearch) leaves(x, y int32) {
 
 // test tries one pair of triangles with touching boxes.
 func (s *crossSearch) test(a, b *knownLeaf, i, j int) {
-	if s.effort--; s.effort < 0 || s.effort&0xffff == 0 && s.ctx.Err() != nil {
+	if s.effort--; s.effort < 0 || !s.tally.Add(pairCost) {
 		s.more = true
 		return
 	}
@@ -191,17 +226,41 @@ func (s *crossSearch) test(a, b *knownLeaf, i, j int) {
 	if same.count > 1 {
 		return
 	}
+	c := s.tree.corners
+	if same.count == 1 && !edgeMeets(&c[a.first+i], same.inA, &b.box[j]) && !edgeMeets(&c[b.first+j], same.inB, &a.box[i]) {
+		return
+	}
 	// No corner of one can be farther from one of the other along an axis.
 	extent := a.width[i] + b.width[j]
-	c := s.tree.corners
+	if !s.tally.Add(planeCost) {
+		s.more = true
+		return
+	}
 	p := a.planeOf(i, c)
 	if p.clears(&c[b.first+j], extent, same.inB) {
 		return
 	}
 	q := b.planeOf(j, c)
-	if !q.clears(&c[a.first+i], extent, same.inA) && cross(p, q, same) {
+	if q.clears(&c[a.first+i], extent, same.inA) {
+		return
+	}
+	s.tally.Add(crossCost)
+	if cross(p, q, same) {
 		s.found(s.tree.tri[a.first+i], s.tree.tri[b.first+j])
 	}
+}
+
+// edgeMeets says that the edge of a triangle across from one of its corners touches a box.
+// Of two triangles that share that corner and cross, the stretch in common begins there
+// and ends at such an edge of one of them: in a fan of slivers, hardly any does.
+func edgeMeets(c *[9]float32, corner int, b *box32) bool {
+	p, q := (corner+1)%3*3, (corner+2)%3*3
+	for k := range 3 {
+		if x, y := c[p+k], c[q+k]; max(x, y) < b.lo[k] || min(x, y) > b.hi[k] {
+			return false
+		}
+	}
+	return true
 }
 
 func (s *crossSearch) found(a, b uint32) {

@@ -139,7 +139,7 @@ func TestCrossingsAgainstRationalNumbers(t *testing.T) {
 		m, tree := build(t, randomSoup(r, 40, round%2 == 0))
 		want := slowCrossings(m)
 		total += len(want)
-		got := tree.Crossings(context.Background(), m, 1<<20, 1)
+		got := tree.Crossings(context.Background(), m, nil, 1<<20, 1)
 		require.False(t, got.More)
 		require.Equal(t, want, got.Pairs, "round %d", round)
 	}
@@ -168,7 +168,7 @@ func TestCrossingsOfSolids(t *testing.T) {
 		{"two spheres", shapes.Join(shapes.Icosphere(3, 3), shapes.Map(shapes.Icosphere(3, 3), func(v mesh.Vec) mesh.Vec { return v.Add(vec(2, .1, .2)) })), true},
 	} {
 		m, tree := build(t, c.soup)
-		got := tree.Crossings(context.Background(), m, 1000, 1)
+		got := tree.Crossings(context.Background(), m, nil, 1000, 1)
 		assert.Equal(t, c.crosses, len(got.Pairs) > 0, "%s: %v", c.name, got)
 		assert.False(t, got.More && !c.crosses, c.name)
 		for _, p := range got.Pairs {
@@ -179,16 +179,16 @@ func TestCrossingsOfSolids(t *testing.T) {
 
 func TestCrossingsStopAtTheLimit(t *testing.T) {
 	m, tree := build(t, randomSoup(luck(t), 200, false))
-	all := tree.Crossings(context.Background(), m, 1<<20, 1)
+	all := tree.Crossings(context.Background(), m, nil, 1<<20, 1)
 	require.Greater(t, len(all.Pairs), 20)
-	few := tree.Crossings(context.Background(), m, 10, 1)
+	few := tree.Crossings(context.Background(), m, nil, 10, 1)
 	assert.Len(t, few.Pairs, 10)
 	assert.True(t, few.More)
 	assert.Subset(t, all.Pairs, few.Pairs)
 	for _, limit := range []int{10, 1 << 20} {
-		assert.Equal(t, tree.Crossings(context.Background(), m, limit, 1), tree.Crossings(context.Background(), m, limit, 4), "whatever the number of workers")
+		assert.Equal(t, tree.Crossings(context.Background(), m, nil, limit, 1), tree.Crossings(context.Background(), m, nil, limit, 4), "whatever the number of workers")
 	}
-	exactly := tree.Crossings(context.Background(), m, len(all.Pairs), 1)
+	exactly := tree.Crossings(context.Background(), m, nil, len(all.Pairs), 1)
 	assert.False(t, exactly.More)
 }
 
@@ -196,10 +196,10 @@ func TestCrossingsStopAtTheLimit(t *testing.T) {
 // given up, never for minutes.
 func TestManyTrianglesInEachOthersBoxes(t *testing.T) {
 	m, tree := build(t, shapes.Cylinder(50, 2, 2000))
-	got := tree.Crossings(context.Background(), m, 100, 2)
+	got := tree.Crossings(context.Background(), m, nil, 100, 2)
 	assert.Empty(t, got.Pairs)
 	assert.False(t, got.More)
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	assert.True(t, tree.Crossings(ctx, m, 100, 2).More)
+	assert.True(t, tree.Crossings(ctx, m, nil, 100, 2).More)
 }

@@ -1,6 +1,10 @@
 package spatial
 
-import "printlint/internal/mesh"
+import (
+	"slices"
+
+	"printlint/internal/mesh"
+)
 
 // knownLeaf is a leaf with what the search for crossings asks of its triangles again
 // and again.
@@ -42,7 +46,19 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 		l.width[i] = 1.0000002 * float64(max(b.hi[0]-b.lo[0], b.hi[1]-b.lo[1], b.hi[2]-b.lo[2]))
 	}
 	l.ready = [leafMax]bool{}
+	if len(s.double) > 0 {
+		l.passOver(s)
+	}
 	return l
+}
+
+// passOver gives second copies of a triangle a box that touches nothing.
+func (l *knownLeaf) passOver(s *crossSearch) {
+	for i := range l.count {
+		if _, ok := slices.BinarySearch(s.double, s.tree.tri[l.first+i]); ok {
+			l.box[i] = emptyBox32()
+		}
+	}
 }
 
 // planeOf returns the plane of a triangle of the leaf.

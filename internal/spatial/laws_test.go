@@ -35,8 +35,8 @@ func TestDoubleSizeDoublesDistances(t *testing.T) {
 			require.Equal(t, triA, triB, name)
 			require.Equal(t, tree.Winding(o, d), double.Winding(o.Scale(2), d), name)
 		}
-		assert.Equal(t, tree.Crossings(context.Background(), m, 1000, 1),
-			double.Crossings(context.Background(), mesh.Weld(shapes.Scale(soup, 2)), 1000, 1), name)
+		assert.Equal(t, tree.Crossings(context.Background(), m, nil, 1000, 1),
+			double.Crossings(context.Background(), mesh.Weld(shapes.Scale(soup, 2)), nil, 1000, 1), name)
 	}
 }
 
@@ -130,7 +130,7 @@ func TestExtremeCoordinates(t *testing.T) {
 				tree.Nearest(o)
 			}
 		}
-		tree.Crossings(context.Background(), m, 10, 1)
+		tree.Crossings(context.Background(), m, nil, 10, 1)
 	}
 }
 
@@ -161,7 +161,7 @@ func FuzzTree(f *testing.F) {
 			return
 		}
 		m, tree := build(t, soup)
-		got := tree.Crossings(context.Background(), m, 1000, 1)
+		got := tree.Crossings(context.Background(), m, nil, 1000, 1)
 		require.Equal(t, gridCrossings(m), got.Pairs)
 		for i := range data[:min(len(data), 30)] {
 			// Off the grid, so that the slow way sees no edge head on.

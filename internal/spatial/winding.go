@@ -12,6 +12,26 @@ import (
 // the surface there once, as if it had been moved aside by a hair: first along one
 // axis across the ray, then by far less along the other.
 func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
+	q := Query{Tree: t}
+	return q.Hits(origin, dir, tmin, tmax, buf)
+}
+
+// Hits is Hits of the tree.
+func (q *Query) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
+	start := len(buf)
+	buf = q.collect(origin, dir, tmin, tmax, buf)
+	slices.SortFunc(buf[start:], func(a, b Hit) int {
+		return cmp.Or(cmp.Compare(a.T, b.T), cmp.Compare(a.Tri, b.Tri))
+	})
+	return buf
+}
+
+// hitCost is what a hit costs to note and sort, in units of work.
+const hitCost = 60
+
+// collect appends hits in no order.
+func (q *Query) collect(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
+	t := q.Tree
 	tmin = max(tmin, 0)
 	shift := 0.0
 	if t.far(origin) {
@@ -23,7 +43,7 @@ func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
 		tmin, tmax = max(tmin-shift, 0), tmax-shift
 	}
 	r := newRay(origin, dir)
-	start := len(buf)
+	start, nodes, tris := len(buf), int64(0), int64(0)
 	first, limit := bits32(tmin, -1), bits32(tmax*wider, 1)
 	var stack [maxDepth]int32
 	stack[0] = t.root
@@ -31,6 +51,7 @@ func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
 		top--
 		child := stack[top]
 		for child >= 0 {
+			nodes++
 			n := &t.nodes[child]
 			l, rt := r.enter(n, first, limit)
 			if l == missed && rt == missed {
@@ -48,15 +69,14 @@ func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
 			continue
 		}
 		a, b := leafRange(child)
+		tris += int64(b - a)
 		for i := a; i < b; i++ {
 			if at, side := r.meetOnce(&t.corners[i]); side != 0 && at >= tmin && at <= tmax {
 				buf = append(buf, Hit{T: at + shift, Tri: t.tri[i], Into: side > 0})
 			}
 		}
 	}
-	slices.SortFunc(buf[start:], func(a, b Hit) int {
-		return cmp.Or(cmp.Compare(a.T, b.T), cmp.Compare(a.Tri, b.Tri))
-	})
+	q.Cost += nodes*nodeCost + tris*triCost + int64(len(buf)-start)*hitCost
 	return buf
 }
 
@@ -102,12 +122,41 @@ func (t *Tree) Winding(p, dir mesh.Vec) int {
 		return 0
 	}
 	var buf [32]Hit
-	n := 0
-	for _, h := range t.Hits(p, dir, 0, maxReach, buf[:0]) {
-		if h.Into {
-			n--
-		} else {
+	q := Query{Tree: t, hits: buf[:0]}
+	return q.Winding(p, dir)
+}
+
+// Winding is Winding of the tree.
+func (q *Query) Winding(p, dir mesh.Vec) int {
+	if q.box.misses(p, dir) {
+		return 0
+	}
+	return -q.passed(p, dir, maxReach)
+}
+
+// Step returns how much more often the surface winds around a point than around
+// another, and whether that is sure: not where one of them lies on the surface. The
+// surface must be closed.
+func (q *Query) Step(from, to mesh.Vec) (more int, sure bool) {
+	const near = 1e-6 // of the way
+	more = q.passed(from, to.Sub(from), 1+near)
+	for i := range q.hits {
+		if t := q.hits[i].T; t < near || t > 1-near {
+			return 0, false
+		}
+	}
+	return more, true
+}
+
+// passed counts how often a ray up to tmax runs into what the surface encloses, less how
+// often out of it.
+func (q *Query) passed(p, dir mesh.Vec, tmax float64) (n int) {
+	q.hits = q.collect(p, dir, 0, tmax, q.hits[:0])
+	for i := range q.hits {
+		if q.hits[i].Into {
 			n++
+		} else {
+			n--
 		}
 	}
 	return n

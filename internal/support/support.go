@@ -140,29 +140,6 @@ func Plastic(volume, area float64, process catalog.Process) float64 {
 	return walls + filling*(volume-walls)
 }
 
-// apart leaves out places that lie mostly in one met before: two rules may speak of
-// the same underside.
-func apart(places []Place) []Place {
-	var kept []Place
-	for _, p := range places {
-		double := false
-		for i := range kept {
-			k := &kept[i].Below.Box
-			if shared := overlap(k, &p.Below.Box); shared > 0.5*min(plan(k), plan(&p.Below.Box)) && nearLevel(k, &p.Below.Box) {
-				double = true
-				if p.Below.Air > kept[i].Below.Air {
-					kept[i] = p
-				}
-				break
-			}
-		}
-		if !double {
-			kept = append(kept, p)
-		}
-	}
-	return kept
-}
-
 // plan is the area of a box seen from above.
 func plan(b *mesh.Box) float64 { s := b.Size(); return float64(s.X * s.Y) }
 
@@ -173,8 +150,10 @@ func overlap(a, b *mesh.Box) float64 {
 	return math.Max(x, 0) * math.Max(y, 0)
 }
 
+// touch is how far apart in height, in mm, two boxes may be and touch: a layer or two.
+const touch = 0.5
+
 // nearLevel says that two boxes overlap in height, or touch.
 func nearLevel(a, b *mesh.Box) bool {
-	const touch = 0.5 // mm, a layer or two
 	return min(a.Max.Z, b.Max.Z)-max(a.Min.Z, b.Min.Z) > -touch
 }

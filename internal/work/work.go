@@ -125,3 +125,6 @@ func (t *Tally) Close() error {
 	t.settle()
 	return t.err
 }
+
+// Err returns why work had to stop, or nil; what is saved up is not counted yet.
+func (t *Tally) Err() error { return t.err }

@@ -11,9 +11,11 @@ package hang
 import (
 	"math"
 	"sync"
+	"unsafe"
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // leanSlack, in degrees, is how far a lean may pass its limit before it counts: a
@@ -68,6 +70,7 @@ type Collector struct {
 	own     []layers.Run         // of this layer
 	older   [youth]band          // of the layers below, the nearest first
 	scratch []layers.Run
+	room    *Room
 }
 
 // lists are what a collector gathers.
@@ -96,11 +99,43 @@ type band struct {
 	runs  []layers.Run
 }
 
+// Room is what all collectors of one sweep share: who counts their work, and how many
+// bytes their lists may still take.
+type Room struct {
+	tally work.Tally
+	bytes int
+}
+
+// What the lists may take in all, in bytes, beside what each triangle allows. Of 134 real
+// parts none takes a third of it.
+const (
+	listBytes = 48 << 20
+	listEach  = 80
+)
+
+// NewRoom makes room for a mesh of so many triangles.
+func NewRoom(meter *work.Meter, triangles int) *Room {
+	return &Room{meter.Tally(), listBytes + listEach*triangles}
+}
+
+// Close counts what is left to count, and returns why work had to stop, or nil.
+func (r *Room) Close() error { return r.tally.Close() }
+
+// taken is the bytes that the lists hold.
+func (l *lists) taken() int {
+	return len(l.runs)*int(unsafe.Sizeof(run{})+unsafe.Sizeof(int32(0))) +
+		len(l.anchors)*int(unsafe.Sizeof(anchor{})) + len(l.hits)*int(unsafe.Sizeof(hit{}))
+}
+
+// layerCost is what the cells of a layer that hangs anywhere cost, in units of work for
+// each word of its planes.
+const layerCost = 40
+
 // NewCollector gathers undersides leaning more than limit degrees from vertical.
 // The tops must be visited before it.
-func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
+func NewCollector(g *layers.Grid, tops *layers.Tops, room *Room, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, lists: spare.Get().(*lists),
+	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, room: room, lists: spare.Get().(*lists),
 		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
 		hang:  plane(), young: plane(), sagging: plane(), held: plane(), frail: plane(), a: plane(), b: plane(), c: plane()}
 	for i := range c.hung {
@@ -111,11 +146,14 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, limit float64) *Collector {
 
 // Visit gathers the hanging cells of one layer.
 func (c *Collector) Visit(below, layer *layers.Layer) {
-	first := len(c.runs)
+	if c.room.bytes < 0 {
+		return
+	}
+	first, before := len(c.runs), c.taken()
 	c.hang.Clear()
 	c.frail.Clear()
 	c.own = c.own[:0]
-	if c.mark(below, layer) {
+	if c.mark(below, layer) && c.room.tally.Add(int64((c.hang.High-c.hang.Low)*c.hang.Words*layerCost)) {
 		c.carry(below, layer)
 		c.collect(layer)
 		c.join(first)
@@ -123,6 +161,7 @@ func (c *Collector) Visit(below, layer *layers.Layer) {
 		c.anchor(first, c.frail, true)
 		c.frail.AndNot(below.Solid)
 		c.hit(first, layer.Spans)
+		c.room.bytes -= c.taken() - before
 	}
 	c.age(first)
 }
@@ -234,7 +273,7 @@ func (c *Collector) anchor(first int, by *layers.Plane, weak bool) {
 
 // hit notes which triangles the hanging cells belong to.
 func (c *Collector) hit(first int, spans []layers.Span) {
-	own := c.own
+	own, before := c.own, c.taken()
 	starts := rowStarts(own)
 	for i := range spans {
 		s := &spans[i]
@@ -245,6 +284,9 @@ func (c *Collector) hit(first int, spans []layers.Span) {
 			if n := min(own[j].To, s.To) - max(own[j].From, s.From); n > 0 {
 				c.hits = append(c.hits, hit{int32(first + j), n, s.Tri, s.Lean})
 			}
+		}
+		if c.taken()-before > c.room.bytes {
+			return // the lists are no more than can be used
 		}
 	}
 }

@@ -18,17 +18,18 @@ const (
 // one cell on every side.
 type field struct {
 	cols, rows int
+	painted    int // cells of the stack that it was painted from
 	hold       int // carriers in a row that a strand needs at either end
 	kind       []uint8
 	cells      []int32   // those that hang, be they bridged or not, in rising order
 	left       []int32   // those of them that no strand crosses yet
 	far        []float32 // distance to the nearest carrier, in field cells, where it was asked for
 	span       []float32 // of cells that hang: the strand through it, in field cells
-	work       work
+	work       scratch
 }
 
-// work is scratch that outlives a field, so that patches reuse memory.
-type work struct {
+// scratch is memory that outlives a field, so that patches reuse memory.
+type scratch struct {
 	down    []int32   // of each cell: steps up its column to a carrier
 	up      []int32   // of each column: steps down to a carrier
 	windows []window  // of each row: where distances are asked for

@@ -1,12 +1,15 @@
 package hang
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"sync"
 
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
+	"printlint/internal/work"
 )
 
 // Patch is one connected underside laid on air: a ceiling, the roof of a hole, the
@@ -56,20 +59,58 @@ type Options struct {
 // coarser grain, which costs them a cell or two of sharpness and saves seconds.
 const maxField = 1 << 17
 
-// Patches assembles what was gathered, once. The mesh is the posed one that was swept.
-func (c *Collector) Patches(m *mesh.Mesh, opt Options) []Patch {
+// What weighing all patches may cost, in units of work, and how many there may be. On
+// ordinary parts it costs a hundredth, and there are some hundred.
+const (
+	weighBound  = 1_500_000_000
+	mostPatches = 10_000
+)
+
+// What weighing a patch costs, in units of work: for each cell of its field, for each that
+// hangs, and for each run, anchor and hit.
+const (
+	fieldCost = 8
+	cellCost  = 150
+	itemCost  = 10
+)
+
+// Patches assembles what was gathered, once. The mesh is the posed one that was swept. The
+// error wraps work.ErrTooMuch where there is more than can be weighed.
+func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Patch, error) {
 	defer c.release()
+	tooMuch := func(err error) ([]Patch, error) {
+		if errors.Is(err, work.ErrTooMuch) {
+			err = fmt.Errorf("so many pieces of it hang in the air that they cannot be weighed one by one: %w", work.ErrTooMuch)
+		}
+		return nil, err
+	}
+	if c.room.bytes < 0 {
+		return tooMuch(work.ErrTooMuch)
+	}
+	tally := meter.Part(weighBound).Tally()
 	groups := c.group()
 	var list []Patch
 	t := tables.Get().(*table)
 	defer tables.Put(t)
 	for g := range groups.sets() {
 		set := groups.of(g)
-		if p, ok := c.assemble(m, t, set, opt); ok {
+		t.field.cells = t.field.cells[:0]
+		p, ok := c.assemble(m, t, set, opt)
+		if ok {
 			list = append(list, p)
 		}
+		items := len(set.runs) + len(set.anchors) + len(set.hits)
+		if !tally.Add(int64(t.field.painted*fieldCost + len(t.field.cells)*cellCost + items*itemCost)) {
+			break
+		}
+		if len(list) > mostPatches {
+			return tooMuch(work.ErrTooMuch)
+		}
 	}
-	return list
+	if err := tally.Close(); err != nil {
+		return tooMuch(err)
+	}
+	return list, nil
 }
 
 // table is what patches are weighed on, one after the other.
@@ -164,6 +205,7 @@ func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
 	fr, cols, rows := c.around(s)
 	n := int(fr.scale)
 	f.shape(cols*n, rows*n)
+	f.painted = len(f.kind)
 	weak := !slices.ContainsFunc(s.anchors, func(i int32) bool { return !c.anchors[i].weak })
 	for _, i := range s.anchors {
 		r := &c.anchors[i]
@@ -195,10 +237,10 @@ func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
 // assemble weighs one patch; it reports false where the patch is too narrow to
 // matter, or where nothing carries it at all (an island, which is told of elsewhere).
 func (c *Collector) assemble(m *mesh.Mesh, t *table, s set, opt Options) (Patch, bool) {
-	if len(s.anchors) == 0 {
+	f := &t.field
+	if f.painted = 0; len(s.anchors) == 0 {
 		return Patch{}, false
 	}
-	f := &t.field
 	fr, cells := c.paint(f, s)
 	unit := c.grid.Cell * float64(fr.scale)
 	if !f.wide(int(opt.Least / unit * 0.7)) {

@@ -13,6 +13,7 @@ import (
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // patchesOf sweeps a solid in layers of 0.25 mm and cells of 0.125 mm.
@@ -22,9 +23,11 @@ func patchesOf(t testing.TB, soup *mesh.Soup, limit float64) []Patch {
 	g, err := layers.NewGrid(m.Box(), .25, .125)
 	require.NoError(t, err)
 	tops := layers.NewTops(&g)
-	c := NewCollector(&g, tops, limit)
+	c := NewCollector(&g, tops, NewRoom(work.Of(context.Background()), len(m.Tris)), limit)
 	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Lean: c.Lean()}, tops, c))
-	return c.Patches(m, Options{Least: .5, Reaches: []float64{2}, Carry: 10})
+	list, err := c.Patches(work.Of(context.Background()), m, Options{Least: .5, Reaches: []float64{2}, Carry: 10})
+	require.NoError(t, err)
+	return list
 }
 
 // Beams over two piers, and brackets held at one side, of random sizes: areas, reaches,

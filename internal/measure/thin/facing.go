@@ -100,14 +100,14 @@ func (f *finder) outward(t uint32) mesh.Vec {
 }
 
 // any says whether something could face one of the triangles of a span within the
-// limit. Only where it says no, that is certain.
-func (f *finder) any(of *span) bool {
+// limit, and after how many steps that is known. Only where it says no, it is certain.
+func (f *finder) any(of *span) (some bool, steps int64) {
 	swept := f.sweep(of)
 	nodes, first := f.facings.nodes, f.facings.first
-	for i := 1; ; {
+	for i := 1; ; steps++ {
 		if nodes[i].touches(&swept) && nodes[i].opposes(&swept) {
 			if i >= first {
-				return true
+				return true, steps
 			}
 			i *= 2
 			continue
@@ -116,7 +116,7 @@ func (f *finder) any(of *span) bool {
 			i /= 2
 		}
 		if i == 0 {
-			return false
+			return false, steps
 		}
 		i++
 	}

@@ -12,6 +12,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // solids are things with walls and gaps of every kind: even and curved, thin and
@@ -49,7 +50,7 @@ func TestBoundsAgainstLookingFromEveryTriangle(t *testing.T) {
 				opt := Options{Kind: kind, Limit: .2 + 1.2*r.Float64(), Jobs: 2, Inverted: inverted}
 				got, err := Find(context.Background(), m, topo, tree, opt)
 				require.NoError(t, err)
-				p := prober{finder: newFinder(m, topo, tree, opt)}
+				p := newFinder(m, topo, tree, opt).prober(work.Tally{})
 				var want []Sample
 				for tri := range m.Tris {
 					p.out = nil
@@ -73,7 +74,7 @@ func TestBoundsAgainstLookingFromEveryTriangle(t *testing.T) {
 func sparedBy(f *finder, order []uint32) (n int) {
 	f.facings = f.newFacings(order)
 	for i := f.facings.first; i < len(f.facings.nodes); i++ {
-		if !f.any(&f.facings.nodes[i]) {
+		if some, _ := f.any(&f.facings.nodes[i]); !some {
 			n++
 		}
 	}
@@ -118,7 +119,8 @@ func TestHeapAgainstGoingOverAll(t *testing.T) {
 			for i := range bunches {
 				want = want || bunches[i].touches(&swept) && bunches[i].opposes(&swept)
 			}
-			require.Equal(t, want, f.any(&one), "%d bunches", len(bunches))
+			some, _ := f.any(&one)
+			require.Equal(t, want, some, "%d bunches", len(bunches))
 			if want {
 				yes++
 			} else {

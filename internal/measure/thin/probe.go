@@ -5,16 +5,24 @@ import (
 
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // prober looks from one triangle after the other. Each worker has one.
 type prober struct {
 	*finder
-	out  []Sample
-	hits []spatial.Hit
+	query spatial.Query
+	tally work.Tally
+	out   []Sample
+	hits  []spatial.Hit
 	// The triangle looked from and its normal away from the material.
 	tri    uint32
 	normal mesh.Vec
+	// How often the winding just outside of it was asked for, and a point there where it
+	// is known, from the time when that was often enough.
+	asked  int
+	anchor mesh.Vec
+	around int
 }
 
 const (
@@ -29,15 +37,34 @@ const (
 	thinnest = 16
 )
 
+// What looking costs beside the walks through the tree, in units of work: a step of the
+// first look at bounds, and a point.
+const (
+	stepCost  = 5
+	pointCost = 50
+)
+
+// anchorFrom is from how many points of a triangle on one ray through the whole model is
+// taken for all of them.
+const anchorFrom = 4
+
 // triangles looks from those of a stretch of the order, which begins with a bunch,
 // that something may face.
 func (p *prober) triangles(order []uint32, from, to int) {
 	for ; from < to; from += bunch {
-		if !p.any(&p.facings.nodes[p.facings.first+from/bunch]) {
+		some, steps := p.any(&p.facings.nodes[p.facings.first+from/bunch])
+		if !p.tally.Add(steps * stepCost) {
+			return
+		}
+		if !some {
 			continue
 		}
 		for _, t := range order[from:min(from+bunch, to)] {
+			first := len(p.out)
 			p.triangle(t)
+			if p.found.Add(int64(len(p.out)-first)) > p.most {
+				return
+			}
 		}
 	}
 }
@@ -53,7 +80,7 @@ func (p *prober) triangle(t uint32) {
 	if s.height < thinnest*p.resolution {
 		return
 	}
-	p.tri, p.normal = t, p.outward(t)
+	p.tri, p.normal, p.asked = t, p.outward(t), 0
 	first := len(p.out)
 	n, tapers := p.look(&s, p.spacing)
 	found := len(p.out) - first
@@ -67,21 +94,46 @@ func (p *prober) triangle(t uint32) {
 	}
 }
 
+// prober makes one for a worker.
+func (f *finder) prober(tally work.Tally) prober {
+	return prober{finder: f, query: spatial.Query{Tree: f.tree}, tally: tally}
+}
+
+// anchored is a point just outside of the triangle, on no round part of it, where the
+// winding is known once this has been asked.
+func (p *prober) anchored() mesh.Vec {
+	if p.asked == anchorFrom {
+		p.asked++
+		a, b, c := p.mesh.Corners(int(p.tri))
+		p.anchor = a.Scale(.3127).Add(b.Scale(.2891)).Add(c.Scale(.3982)).Add(p.normal.Scale(2 * p.resolution))
+		p.around = p.query.Winding(p.anchor, p.normal)
+	}
+	return p.anchor
+}
+
+// close counts what is left to count.
+func (p *prober) close() { _ = p.tally.Close() } // the meter keeps why work had to stop
+
 // look probes points the given distance apart, and returns how many there were and
 // whether any of the thin ones tapers.
 func (p *prober) look(s *spread, gap float64) (n int, tapers bool) {
-	s.points(gap, func(at mesh.Vec, area float64) {
+	s.points(gap, func(at mesh.Vec, area float64) bool {
 		n++
 		thick, opposite, cos := p.probe(at)
+		if !p.tally.Add(p.query.Cost) {
+			return false
+		}
+		p.query.Cost = pointCost
 		if opposite == mesh.None {
-			return
+			return true
 		}
 		if thick = p.round(thick); thick >= p.Limit {
-			return
+			return true
 		}
 		sample := Sample{At: at, Thick: thick, Area: area, Tri: p.tri, Opposite: opposite, Tapers: cos < parallel}
 		tapers = tapers || sample.Tapers
 		p.out = append(p.out, sample)
+		return true
 	})
 	return n, tapers
 }
@@ -95,7 +147,7 @@ func (p *prober) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64
 		dir = dir.Scale(-1)
 	}
 	limit := p.Limit + p.grain
-	if _, ok := p.tree.RayPast(at, dir, p.resolution, limit, p.tri); !ok {
+	if _, ok := p.query.RayPast(at, dir, p.resolution, limit, p.tri); !ok {
 		return 0, mesh.None, 0
 	}
 	thick, opposite, cos = p.walk(at, dir, limit)
@@ -111,7 +163,7 @@ func (p *prober) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64
 // there is no surface.
 func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite uint32, cos float64) {
 	before := 2 * p.resolution
-	p.hits = p.tree.Hits(at.Sub(dir.Scale(before)), dir, 0, limit+before, p.hits[:0])
+	p.hits = p.query.Hits(at.Sub(dir.Scale(before)), dir, 0, limit+before, p.hits[:0])
 	w, started := 0, false
 	for i := 0; i < len(p.hits); {
 		was := w
@@ -160,15 +212,23 @@ func (p *prober) end(met []spatial.Hit, before float64) (thick float64, opposite
 }
 
 // outside says that there is nothing just outside a point of the surface. Where the
-// surface is open, the answer of most of three directions counts.
+// surface is closed, what lies between two points tells how the winding changes, so
+// that only one ray a triangle goes all the way through the model. Where it is open,
+// the answer of most of three directions counts.
 func (p *prober) outside(at mesh.Vec) bool {
 	from := at.Add(p.normal.Scale(2 * p.resolution))
-	first := p.tree.Winding(from, p.normal) == 0
+	if p.closed && p.asked >= anchorFrom {
+		if step, sure := p.query.Step(p.anchored(), from); sure {
+			return p.around+step == 0
+		}
+	}
+	p.asked++
+	first := p.query.Winding(from, p.normal) == 0
 	if first || p.closed {
 		return first
 	}
 	a := mesh.Vec{X: 1, Y: .37, Z: .21}
 	side := p.normal.Cross(a).Unit().Add(p.normal.Scale(.3))
 	other := p.normal.Cross(side).Unit().Add(p.normal.Scale(.3))
-	return p.tree.Winding(from, side) == 0 && p.tree.Winding(from, other) == 0
+	return p.query.Winding(from, side) == 0 && p.query.Winding(from, other) == 0
 }

@@ -31,8 +31,8 @@ func newSpread(a, b, c mesh.Vec) spread {
 // points calls use with points about gap mm apart and the area that each stands for.
 // There is at least one. Along a row narrower than gap they are farther apart, so that
 // each still stands for gap squared, but at most by sparse times gap: a long sliver
-// is looked at in more than one place.
-func (s *spread) points(gap float64, use func(p mesh.Vec, area float64)) {
+// is looked at in more than one place. It ends early when use says so.
+func (s *spread) points(gap float64, use func(p mesh.Vec, area float64) bool) {
 	rows := max(1, math.Ceil(s.height/gap))
 	step := gap * min(sparse, max(1, gap/(s.height/rows)))
 	for r := range int(rows) {
@@ -42,7 +42,9 @@ func (s *spread) points(gap float64, use func(p mesh.Vec, area float64)) {
 		n := max(1, math.Ceil(s.length*(1-v)/step))
 		area := s.area * 2 * (1 - v) / rows / n
 		for i := range int(n) {
-			use(start.Add(along.Scale((float64(i)+.5)/n)), area)
+			if !use(start.Add(along.Scale((float64(i)+.5)/n)), area) {
+				return
+			}
 		}
 	}
 }

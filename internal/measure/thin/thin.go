@@ -10,8 +10,11 @@ package thin
 import (
 	"cmp"
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
@@ -78,65 +81,113 @@ type finder struct {
 	// resolution is how far apart two positions may be and be meant to be the same.
 	resolution float64
 	grain      float64
+	area       float64 // of the whole surface
 	spacing    float64
 	facings    facings
+	found      atomic.Int64 // samples, by all workers
+	most       int64        // that may be found
 }
 
 // chunk is how many triangles a worker takes at a time. It has no part in the result.
 const chunk = 2048
 
+// What a search may cost, in units of work, and how many samples it may find, beside what
+// the number of triangles allows: on ordinary parts it costs a tenth of that, and finds a
+// fifth.
+const (
+	searchCost = 700_000_000
+	searchEach = 4000
+	mostFound  = 1 << 19
+	foundEach  = 2
+)
+
 // Find returns the samples thinner than the limit. They do not depend on the number of
-// workers. The tree must be without spare copies of triangles.
+// workers. The tree must be without spare copies of triangles. Where the surface lies
+// over itself so often that this would take too long, the error wraps work.ErrTooMuch.
 func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) (*Found, error) {
 	f := newFinder(m, topo, tree, opt)
 	order := tree.Order()
 	f.facings = f.newFacings(order)
+	meter := work.Of(ctx).Part(searchCost + searchEach*int64(len(order)))
+	if err := f.widen(meter, order); err != nil {
+		return nil, f.tooMuch(err)
+	}
 	chunks := make([][]Sample, (len(order)+chunk-1)/chunk)
 	work.Each(opt.Jobs, len(chunks), func() func(int) {
-		p := prober{finder: f}
+		p := f.prober(meter.Tally())
 		return func(i int) {
-			if ctx.Err() != nil {
-				return
-			}
 			p.out = nil
 			p.triangles(order, i*chunk, min(len(order), (i+1)*chunk))
 			chunks[i] = p.out
+			p.close()
 		}
 	})
-	if err := ctx.Err(); err != nil {
-		return nil, err
+	if err := meter.Err(); err != nil {
+		return nil, f.tooMuch(err)
 	}
-	total := 0
-	for _, c := range chunks {
-		total += len(c)
+	if f.found.Load() > f.most {
+		return nil, fmt.Errorf("more than %d points of its surface have another within %g mm of them: %w", f.most, f.Limit, work.ErrTooMuch)
 	}
-	all := make([]Sample, 0, total)
-	for _, c := range chunks {
+	all := make([]Sample, 0, f.found.Load())
+	for i, c := range chunks {
 		all = append(all, c...)
+		chunks[i] = nil
 	}
 	slices.SortStableFunc(all, func(a, b Sample) int { return cmp.Compare(a.Tri, b.Tri) })
 	return &Found{Samples: all, Near: sparse * f.spacing}, nil
 }
 
 func newFinder(m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) *finder {
-	f := &finder{Options: opt, mesh: m, topo: topo, tree: tree, closed: topo.Closed()}
+	f := &finder{Options: opt, mesh: m, topo: topo, tree: tree, closed: topo.Closed(), most: mostFound + foundEach*int64(len(m.Tris))}
 	f.turned = make([]bool, len(topo.Shells))
 	for _, s := range opt.Inverted {
 		f.turned[s] = true
 	}
 	f.resolution = tree.Resolution()
 	f.grain = Grain(f.resolution)
-	area := 0.0
 	for i := range topo.Shells {
-		area += topo.Shells[i].Area
+		f.area += topo.Shells[i].Area
 	}
-	f.spacing = max(1, math.Sqrt(area/mostSamples))
+	f.spacing = max(1, math.Sqrt(f.area/mostSamples))
 	return f
 }
 
 // mostSamples bounds the samples on a very large surface, where they lie farther
 // apart than 1 mm.
 const mostSamples = 2e6
+
+// mostFacing bounds them where something may face the surface, which is where they are
+// kept: a square half a metre wide.
+const mostFacing = 1 << 18
+
+// widen spreads points farther apart where too much of the surface faces some other.
+func (f *finder) widen(meter *work.Meter, order []uint32) error {
+	if f.area <= mostFacing {
+		return nil
+	}
+	tally, area := meter.Tally(), 0.0
+	for i := 0; i < len(order); i += bunch {
+		some, steps := f.any(&f.facings.nodes[f.facings.first+i/bunch])
+		if !tally.Add(steps * stepCost) {
+			break
+		}
+		if some {
+			for _, t := range order[i:min(i+bunch, len(order))] {
+				area += f.mesh.Normal(int(t)).Len() / 2
+			}
+		}
+	}
+	f.spacing = max(f.spacing, math.Sqrt(area/mostFacing))
+	return tally.Close()
+}
+
+// tooMuch gives words to a bound of work that was passed.
+func (f *finder) tooMuch(err error) error {
+	if !errors.Is(err, work.ErrTooMuch) {
+		return err
+	}
+	return fmt.Errorf("too many of its faces lie over each other to search them for thin %s: %w", [...]string{"walls", "gaps"}[f.Kind], work.ErrTooMuch)
+}
 
 // Grain is the step that thicknesses are given in: 0.1 micron, unless corners that
 // are meant to be the same can lie farther apart than that.

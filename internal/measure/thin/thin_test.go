@@ -41,13 +41,14 @@ func TestPointsCoverTheirTriangle(t *testing.T) {
 		normal := c[1].Sub(c[0]).Cross(c[2].Sub(c[0]))
 		s := newSpread(c[0], c[1], c[2])
 		n, sum := 0, 0.0
-		s.points(1, func(p mesh.Vec, area float64) {
+		s.points(1, func(p mesh.Vec, area float64) bool {
 			n++
 			sum += area
 			for i := range 3 {
 				edge, to := c[(i+1)%3].Sub(c[i]), p.Sub(c[i])
 				require.Positive(t, edge.Cross(to).Dot(normal), "inside of every side")
 			}
+			return true
 		})
 		area := normal.Len() / 2
 		require.InEpsilon(t, area, sum, 1e-9)
@@ -59,7 +60,7 @@ func TestPointsCoverTheirTriangle(t *testing.T) {
 func TestLongSliversAreLookedAtInSeveralPlaces(t *testing.T) {
 	s := newSpread(mesh.Vec{}, mesh.Vec{X: 30}, mesh.Vec{X: 15, Y: .01})
 	var at []float64
-	s.points(1, func(p mesh.Vec, _ float64) { at = append(at, p.X) })
+	s.points(1, func(p mesh.Vec, _ float64) bool { at = append(at, p.X); return true })
 	require.GreaterOrEqual(t, len(at), 5)
 	for i := 1; i < len(at); i++ {
 		assert.LessOrEqual(t, at[i]-at[i-1], float64(sparse))
