@@ -4,6 +4,7 @@ import (
 	"printlint/internal/mend"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // shape is what the surface itself tells, whichever way up it lies.
@@ -12,6 +13,9 @@ type shape struct {
 	tree  *spatial.Tree
 	whole *mend.Mended
 	thin  [2]thinSamples // by thin.Kind
+	// The closed shells that are wound inside out, once looked for.
+	inverted []uint32
+	looked   bool
 }
 
 // topology returns the edges and shells of the mesh, found when first asked for.
@@ -33,4 +37,23 @@ func (r *run) search() (*spatial.Tree, error) {
 		r.body.tree = tree
 	}
 	return r.body.tree, nil
+}
+
+// insideOut lists the closed shells that are wound inside out, looked for when first asked.
+func (r *run) insideOut() ([]uint32, error) {
+	b := r.body
+	if b.looked {
+		return b.inverted, nil
+	}
+	tree, err := r.search()
+	if err != nil {
+		return nil, err
+	}
+	tally := work.Of(r.ctx).Tally()
+	list := insideOut(b.Mesh, b.topology(), tree, &tally)
+	if err := tally.Close(); err != nil {
+		return nil, err
+	}
+	b.inverted, b.looked = list, true
+	return list, nil
 }
