@@ -74,7 +74,11 @@ func health(r *run, _ []float64) (Result, error) {
 	h.edges(faultOpen, t.Open, func(int) []uint32 { return nil }, len(t.Open))
 	h.crowded(t)
 	h.edges(faultReversed, t.Reversed, func(i int) []uint32 { return []uint32{t.Twin[t.Reversed[i]]} }, len(t.Reversed))
-	for _, s := range insideOut(m, t, tree) {
+	inverted, err := r.insideOut()
+	if err != nil {
+		return Result{}, err
+	}
+	for _, s := range inverted {
 		h.shell(t, s)
 	}
 	h.triangles(faultZero, t.Zero, len(t.Zero))
