@@ -92,8 +92,7 @@ func (w *mending) findCancelled() error {
 func (w *mending) closedGroups() [][]facing {
 	w.spend(10 * stepCost * len(w.paired))
 	root := map[uint32]uint32{}
-	var find func(v uint32) uint32
-	find = func(v uint32) uint32 {
+	find := func(v uint32) uint32 {
 		for root[v] != v {
 			root[v] = root[root[v]]
 			v = root[v]
