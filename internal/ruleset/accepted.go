@@ -3,7 +3,6 @@ package ruleset
 import (
 	"math"
 	"strings"
-	"sync/atomic"
 
 	"gopkg.in/yaml.v3"
 
@@ -43,7 +42,7 @@ type Spot struct {
 	Whole bool
 }
 
-// acceptedModel is Accepted with its way back to the file, and what became of it.
+// acceptedModel is Accepted with its way back to the file.
 type acceptedModel struct {
 	Accepted
 	from Position
@@ -52,8 +51,8 @@ type acceptedModel struct {
 
 type acceptedFinding struct {
 	Spot
-	from Position
-	used atomic.Bool
+	from  Position
+	index int // among all of the configuration
 }
 
 // maxAccepted bounds a file of accepted findings, in bytes: some hundred thousand.

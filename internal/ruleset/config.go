@@ -25,7 +25,8 @@ type Options struct {
 	sets fs.FS // stands in for the built-in sets in tests of the language; nil is rules.Files
 }
 
-// Config is a checked configuration. It is safe for concurrent use.
+// Config is a checked configuration. It does not change after loading and is safe for
+// concurrent use; what a run used of it is tracked in a Usage.
 type Config struct {
 	File             string // its own, as it was named; empty where there is none
 	Root             string // where its paths start, from its own folder on; empty where it does not say
@@ -48,7 +49,7 @@ type Config struct {
 
 	accepted   []*acceptedModel
 	acceptedBy map[string][]*acceptedModel // by path
-	taken      map[string]string           // path of a model, to that it takes over from
+	findings   int                         // how many were accepted
 }
 
 // ModelGlobs are what counts as a model unless the configuration says otherwise: the

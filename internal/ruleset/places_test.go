@@ -108,7 +108,7 @@ places:
 
 // TestForIsSafe asks for many paths at once; the race detector watches.
 func TestForIsSafe(t *testing.T) {
-	c := load(t, one(withPlaces))
+	c := load(t, one(withPlaces)).NewUsage()
 	var group sync.WaitGroup
 	for _, path := range []string{"a.stl", "statues/a.stl", "statues/small/a.stl", "soft/a.stl", "statues/small/b.stl"} {
 		for range 8 {
