@@ -10,7 +10,6 @@ import (
 // ruleBuilder makes a checked rule of everything said about it.
 type ruleBuilder struct {
 	*complaints
-	parse   func(string) (syntaxTree, *fault)
 	process catalog.Process
 	exact   bool // the process is complete, so that limits can be computed
 	rule    *Rule
@@ -169,16 +168,11 @@ func (b *ruleBuilder) compute(t text) (float64, dim, bool) {
 }
 
 func (b *ruleBuilder) compile(t text, n names) (program, dim, bool) {
-	tree, bad := b.parse(t.value)
-	if bad == nil {
-		var p program
-		var d dim
-		if p, d, bad = compile(tree, n); bad == nil {
-			return p, d, true
-		}
+	p, d, bad := compile(t.value, n)
+	if bad != nil {
+		b.add(t.at(bad.offset), "%s", bad.text)
 	}
-	b.add(t.at(bad.offset), "%s", bad.text)
-	return nil, plain, false
+	return p, d, bad == nil
 }
 
 // condition compiles what makes a site a finding.

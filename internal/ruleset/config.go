@@ -103,7 +103,7 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 	}
 	return &library{
 		complaints: c, catalog: opt.Catalog, open: opt.Open, sets: opt.sets, root: path.Dir(file),
-		builtins: map[string]*layer{}, trees: map[string]parsed{},
+		builtins: map[string]*layer{},
 	}
 }
 

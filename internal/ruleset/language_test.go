@@ -11,7 +11,7 @@ import (
 	"printlint/internal/catalog"
 )
 
-// libraryFunctions lists what the expression library has built in.
+// libraryFunctions lists what the expression library that tests compare with has built in.
 func libraryFunctions() []string {
 	var names []string
 	for _, f := range builtin.Builtins {

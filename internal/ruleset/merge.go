@@ -169,7 +169,7 @@ func (l *library) view(main *layer, places []*place) *View {
 	for _, id := range m.ids() {
 		r := l.kept(v, m.rules[id])
 		if r == nil {
-			b := &ruleBuilder{complaints: l.complaints, parse: l.parse, process: v.Process, exact: exact}
+			b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
 			r = b.build(m.rules[id], l.catalog)
 		}
 		v.all = append(v.all, r)

@@ -1,6 +1,34 @@
 package ruleset
 
-import "strings"
+import (
+	"strings"
+
+	"printlint/internal/catalog"
+)
+
+// meaning is what a name in an expression or in words stands for: a value of the site, or
+// a number that is known on load.
+type meaning struct {
+	value  int // position among the site's values, or -1
+	number float64
+	unit   catalog.Unit
+	lost   bool // it was complained about
+}
+
+// program reads the value, or is the number, in the bases.
+func (m meaning) program() (program, dim) {
+	unit := base(m.unit)
+	i, factor := m.value, unit.factor
+	switch {
+	case m.lost:
+		return constant(m.number), spoilt
+	case i < 0:
+		return constant(m.number * factor), unit.dim
+	case factor != 1:
+		return func(v []float64) float64 { return float64(v[i] * factor) }, unit.dim
+	}
+	return func(v []float64) float64 { return v[i] }, unit.dim
+}
 
 // processNames lists process.NAME for every figure.
 func processNames() []string {
@@ -13,18 +41,13 @@ func processNames() []string {
 
 // processName finds process.NAME. The process does not change after loading, so it
 // is a constant to the program.
-func (b *ruleBuilder) processName(name string) (program, dim, bool) {
-	short, ok := strings.CutPrefix(name, "process.")
-	if !ok {
-		return nil, plain, false
-	}
+func (b *ruleBuilder) processName(name string) (meaning, bool) {
 	for _, f := range figures {
-		if f.name == short {
-			unit := base(f.unit)
-			return constant(*f.at(&b.process) * unit.factor), unit.dim, true
+		if name == "process."+f.name {
+			return meaning{value: -1, number: *f.at(&b.process), unit: f.unit}, true
 		}
 	}
-	return nil, plain, false
+	return meaning{}, false
 }
 
 // names is what a condition may speak of: the measure's values, the rule's limits
@@ -40,24 +63,16 @@ func (b *ruleBuilder) names() names {
 	return names{b.siteName, append(processNames(), own...), own}
 }
 
-func (b *ruleBuilder) siteName(name string) (program, dim, bool) {
+// siteName finds what a name means at a site. A limit that is found has its use.
+func (b *ruleBuilder) siteName(name string) (meaning, bool) {
 	if i := b.rule.def.Index(name); i >= 0 {
-		unit := base(b.rule.def.Values[i].Unit)
-		if factor := unit.factor; factor != 1 {
-			return func(v []float64) float64 { return float64(v[i] * factor) }, unit.dim, true
-		}
-		return func(v []float64) float64 { return v[i] }, unit.dim, true
+		return meaning{value: i, unit: b.rule.def.Values[i].Unit}, true
 	}
 	if short, ok := strings.CutPrefix(name, "limits."); ok {
 		if l := b.rule.limit(short); l != nil {
 			b.used[short] = true
-			if b.lost[short] {
-				return constant(l.Value), spoilt, true
-			}
-			unit := base(l.Unit)
-			return constant(l.Value * unit.factor), unit.dim, true
+			return meaning{value: -1, number: l.Value, unit: l.Unit, lost: b.lost[short]}, true
 		}
-		return nil, plain, false
 	}
 	return b.processName(name)
 }

@@ -2,102 +2,91 @@ package ruleset
 
 import "math"
 
-// operands are the two sides of an operator.
-type operands struct {
-	left, right       program
-	leftDim, rightDim dim
-	leftAt, rightAt   int
-	operator          string
+// operator joins two values after checking their units; binds orders operators by how
+// tightly they bind. The result's place is for the caller to set.
+type operator struct {
+	binds int
+	join  func(sign string, l, r value) value
 }
 
-// operators makes the program of each operator after checking its sides' units.
-var operators = map[string]func(operands) (program, dim, *fault){
-	"and": both, "&&": both, "or": either, "||": either,
-	">": compare, "<": compare, ">=": compare, "<=": compare, "==": compare, "!=": compare,
-	"+": sum, "-": sum, "*": product, "/": product,
+var operators = map[string]operator{
+	"or": {1, either}, "||": {1, either},
+	"and": {2, both}, "&&": {2, both},
+	">": {3, compare}, "<": {3, compare}, ">=": {3, compare}, "<=": {3, compare}, "==": {3, compare}, "!=": {3, compare},
+	"+": {4, sum}, "-": {4, sum},
+	"*": {6, product}, "/": {6, product},
 }
 
-// same complains unless both sides are counted in the same unit.
-func (o operands) same() *fault {
-	if o.leftDim.is(o.rightDim) {
-		return nil
+// orders says whether a sign orders numbers, so that it can be chained.
+func orders(sign string) bool { return sign == ">" || sign == "<" || sign == ">=" || sign == "<=" }
+
+// checkSame complains unless both sides are counted in the same unit.
+func checkSame(sign string, l, r value) {
+	if l.dim.is(r.dim) {
+		return
 	}
 	cure := ""
-	if o.rightDim == plain && !o.leftDim.truth {
+	if r.dim == plain && !l.dim.truth {
 		cure = "; does the number lack its unit?"
 	}
-	return faultf(o.rightAt, "%s on the left of %s, but %s on its right%s", o.leftDim, o.operator, o.rightDim, cure)
+	fail(r.at, "%s on the left of %s, but %s on its right%s", l.dim, sign, r.dim, cure)
 }
 
-// truths complains unless both sides are true or false.
-func (o operands) truths() *fault {
-	if !o.leftDim.is(truth) {
-		return faultf(o.leftAt, "%s joins what is true or false, this is %s; compare it with something", o.operator, o.leftDim)
+func checkTruths(sign string, sides ...value) {
+	for _, v := range sides {
+		if !v.dim.is(truth) {
+			fail(v.at, "%s joins what is true or false, this is %s; compare it with something", sign, v.dim)
+		}
 	}
-	if !o.rightDim.is(truth) {
-		return faultf(o.rightAt, "%s joins what is true or false, this is %s; compare it with something", o.operator, o.rightDim)
-	}
-	return nil
 }
 
-// numbers complains when a side is true or false.
-func (o operands) numbers() *fault {
-	if o.leftDim == truth {
-		return faultf(o.leftAt, "%s needs a number, this is true or false", o.operator)
+func checkNumbers(sign string, sides ...value) {
+	for _, v := range sides {
+		if v.dim == truth {
+			fail(v.at, "%s needs a number, this is true or false", sign)
+		}
 	}
-	if o.rightDim == truth {
-		return faultf(o.rightAt, "%s needs a number, this is true or false", o.operator)
-	}
-	return nil
 }
 
-func both(o operands) (program, dim, *fault) {
-	if bad := o.truths(); bad != nil {
-		return nil, plain, bad
-	}
-	p, q := o.left, o.right
-	return func(v []float64) float64 {
-		x := p(v)
+func both(sign string, l, r value) value {
+	checkTruths(sign, l, r)
+	return value{run: func(v []float64) float64 {
+		x := l.run(v)
 		if x == 0 {
 			return 0
 		}
-		if y := q(v); y == 0 {
+		if y := r.run(v); y == 0 {
 			return 0
 		} else {
 			return x * y // 1, or NaN when either has no answer
 		}
-	}, truth, nil
+	}, dim: truth}
 }
 
-func either(o operands) (program, dim, *fault) {
-	if bad := o.truths(); bad != nil {
-		return nil, plain, bad
-	}
-	p, q := o.left, o.right
-	return func(v []float64) float64 {
-		x := p(v)
+func either(sign string, l, r value) value {
+	checkTruths(sign, l, r)
+	return value{run: func(v []float64) float64 {
+		x := l.run(v)
 		if x == 1 {
 			return 1
 		}
-		if y := q(v); y == 1 {
+		if y := r.run(v); y == 1 {
 			return 1
 		} else {
 			return x + y
 		}
-	}, truth, nil
+	}, dim: truth}
 }
 
 // compare is strict about limits: a value counts as past one only by more than the
 // tolerance of its unit, and as equal to it within.
-func compare(o operands) (program, dim, *fault) {
-	if bad := o.same(); bad != nil {
-		return nil, plain, bad
-	}
-	if o.leftDim == truth && o.operator != "==" && o.operator != "!=" {
-		return nil, plain, faultf(o.leftAt, "%s orders numbers, this is true or false", o.operator)
+func compare(sign string, l, r value) value {
+	checkSame(sign, l, r)
+	if l.dim == truth && orders(sign) {
+		fail(l.at, "%s orders numbers, this is true or false", sign)
 	}
 	var holds func(over, slack float64) bool
-	switch o.operator {
+	switch sign {
 	case ">":
 		holds = func(over, slack float64) bool { return over > slack }
 	case "<":
@@ -111,8 +100,8 @@ func compare(o operands) (program, dim, *fault) {
 	default:
 		holds = func(over, slack float64) bool { return math.Abs(over) > slack }
 	}
-	p, q, slack := o.left, o.right, tolerance(o.leftDim)
-	return func(v []float64) float64 {
+	p, q, slack := l.run, r.run, tolerance(l.dim)
+	return value{run: func(v []float64) float64 {
 		x, y := p(v), q(v)
 		over := x - y
 		if x == y { // also where both are infinite
@@ -125,40 +114,32 @@ func compare(o operands) (program, dim, *fault) {
 			return 1
 		}
 		return 0
-	}, truth, nil
+	}, dim: truth}
 }
 
-func sum(o operands) (program, dim, *fault) {
-	if bad := o.numbers(); bad != nil {
-		return nil, plain, bad
+func sum(sign string, l, r value) value {
+	checkNumbers(sign, l, r)
+	checkSame(sign, l, r)
+	if sign == "+" {
+		return value{run: func(v []float64) float64 { return l.run(v) + r.run(v) }, dim: l.dim}
 	}
-	if bad := o.same(); bad != nil {
-		return nil, plain, bad
-	}
-	p, q := o.left, o.right
-	if o.operator == "+" {
-		return func(v []float64) float64 { return p(v) + q(v) }, o.leftDim, nil
-	}
-	return func(v []float64) float64 { return p(v) - q(v) }, o.leftDim, nil
+	return value{run: func(v []float64) float64 { return l.run(v) - r.run(v) }, dim: l.dim}
 }
 
 // product also divides. The conversions keep a processor from joining a product with
 // a following sum, which would round differently from one machine to the next.
-func product(o operands) (program, dim, *fault) {
-	if bad := o.numbers(); bad != nil {
-		return nil, plain, bad
+func product(sign string, l, r value) value {
+	checkNumbers(sign, l, r)
+	power := int8(1)
+	if sign == "/" {
+		power = -1
 	}
-	sign := int8(1)
-	if o.operator == "/" {
-		sign = -1
-	}
-	d, ok := o.leftDim.times(o.rightDim, sign)
+	d, ok := l.dim.times(r.dim, power)
 	if !ok {
-		return nil, plain, faultf(o.leftAt, "too high a power of a unit")
+		fail(l.at, "too high a power of a unit")
 	}
-	p, q := o.left, o.right
-	if sign < 0 {
-		return func(v []float64) float64 { return float64(p(v) / q(v)) }, d, nil
+	if sign == "/" {
+		return value{run: func(v []float64) float64 { return float64(l.run(v) / r.run(v)) }, dim: d}
 	}
-	return func(v []float64) float64 { return float64(p(v) * q(v)) }, d, nil
+	return value{run: func(v []float64) float64 { return float64(l.run(v) * r.run(v)) }, dim: d}
 }

@@ -106,7 +106,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 // computed works out the figures that are given as expressions, in the order of the table:
 // each may speak of those before it, so that none can wait for itself.
 func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
-	b := &ruleBuilder{complaints: l.complaints, parse: l.parse}
+	b := &ruleBuilder{complaints: l.complaints}
 	for i, f := range figures {
 		t := given[f.name].formula
 		if t == nil {
@@ -114,11 +114,9 @@ func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
 		}
 		b.process = *p
 		before := processNames()[:i]
-		find := func(name string) (program, dim, bool) {
-			if !contains(before, name) {
-				return nil, plain, false
-			}
-			return b.processName(name)
+		find := func(name string) (meaning, bool) {
+			m, ok := b.processName(name)
+			return m, ok && contains(before, name)
 		}
 		run, got, ok := b.compile(*t, names{find, before, before})
 		if !ok {

@@ -88,23 +88,6 @@ func (b *ruleBuilder) template(t *text) template {
 
 // piece finds what a name in braces stands for.
 func (b *ruleBuilder) piece(name string) (piece, bool) {
-	if i := b.rule.def.Index(name); i >= 0 {
-		p := piece{value: i, unit: b.rule.def.Values[i].Unit}
-		for _, l := range b.rule.Limits {
-			if l.Unit == p.unit {
-				p.limits = append(p.limits, l.Value)
-			}
-		}
-		return p, true
-	}
-	if short, ok := strings.CutPrefix(name, "limits."); ok {
-		for _, l := range b.rule.Limits {
-			if l.Name == short {
-				b.used[short] = true
-				return piece{text: catalog.FormatLimit(l.Value, l.Unit), value: -1}, true
-			}
-		}
-	}
 	if name == "process.bed" {
 		var sides [3]string
 		for i, side := range b.process.Bed {
@@ -112,12 +95,18 @@ func (b *ruleBuilder) piece(name string) (piece, bool) {
 		}
 		return piece{text: strings.Join(sides[:], " x ") + " mm", value: -1}, true
 	}
-	if short, ok := strings.CutPrefix(name, "process."); ok {
-		for _, f := range figures {
-			if f.name == short {
-				return piece{text: catalog.FormatLimit(*f.at(&b.process), f.unit), value: -1}, true
-			}
+	m, ok := b.siteName(name)
+	switch {
+	case !ok:
+		return piece{}, false
+	case m.value < 0:
+		return piece{text: catalog.FormatLimit(m.number, m.unit), value: -1}, true
+	}
+	p := piece{value: m.value, unit: m.unit}
+	for _, l := range b.rule.Limits {
+		if l.Unit == p.unit {
+			p.limits = append(p.limits, l.Value)
 		}
 	}
-	return piece{}, false
+	return p, true
 }

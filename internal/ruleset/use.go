@@ -32,23 +32,6 @@ type library struct {
 	// must not be missed a second time.
 	incomplete bool
 	builtins   map[string]*layer
-	trees      map[string]parsed
-}
-
-// parsed is an expression read before.
-type parsed struct {
-	tree syntaxTree
-	bad  *fault
-}
-
-// parse reads an expression once, however many places it holds for.
-func (l *library) parse(s string) (syntaxTree, *fault) {
-	p, ok := l.trees[s]
-	if !ok {
-		p.tree, p.bad = parseExpression(s)
-		l.trees[s] = p
-	}
-	return p.tree, p.bad
 }
 
 // Builtin lists the names of the built-in sets, sorted.
