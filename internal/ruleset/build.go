@@ -1,7 +1,9 @@
 package ruleset
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
@@ -19,12 +21,13 @@ type ruleBuilder struct {
 
 // build checks a merged rule.
 func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
-	b.rule = &Rule{ID: m.id, Measure: m.measure.value, Level: finding.Level(m.level.value), def: find(list, m.measure.value)}
+	b.rule = &Rule{ID: m.id, Measure: m.fields[measureField].value, Level: finding.Level(m.fields[levelField].value)}
+	b.rule.def = find(list, b.rule.Measure)
 	b.used, b.lost = map[string]bool{}, map[string]bool{}
 	r := b.rule
-	for _, f := range m.fields() {
-		if f.text != nil {
-			r.Origins = append(r.Origins, Origin{f.name, f.text.pos()})
+	for f, t := range m.fields {
+		if t != nil {
+			r.Origins = append(r.Origins, Origin{fieldNames[f], t.pos()})
 		}
 	}
 	for _, l := range m.limits {
@@ -38,11 +41,11 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 			r.params[i], b.used[p.Name] = l.Value, true
 		}
 	}
-	b.condition(m.find)
+	b.condition(m.fields[findField])
 	b.words(m)
 	for _, l := range m.limits {
 		if !b.used[l.now.name] && !b.lost[l.now.name] {
-			b.add(l.now.pos, "rule %s has no use for a limit %q%s", r.ID, l.now.name, hint(l.now.name, usedNames(b.used)))
+			b.add(l.now.pos, "rule %s has no use for a limit %q%s", r.ID, l.now.name, hint(l.now.name, slices.Collect(maps.Keys(b.used))))
 		}
 	}
 	return r
@@ -50,35 +53,26 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 
 func (b *ruleBuilder) words(m *mergedRule) {
 	r := b.rule
-	r.Say, r.say = m.say.value, b.template(m.say)
-	if m.do != nil {
-		r.Do, r.do = m.do.value, b.template(m.do)
+	say, do, because, source := m.fields[sayField], m.fields[doField], m.fields[becauseField], m.fields[sourceField]
+	r.Say, r.say = say.value, b.template(say)
+	if do != nil {
+		r.Do, r.do = do.value, b.template(do)
 	}
-	for _, p := range b.template(m.because) {
+	for _, p := range b.template(because) {
 		if p.value >= 0 {
-			b.add(m.because.pos(), "because speaks of the rule as such and cannot name {%s}, which differs from site to site", r.def.Values[p.value].Name)
+			b.add(because.pos(), "because speaks of the rule as such and cannot name {%s}, which differs from site to site", r.def.Values[p.value].Name)
 			break
 		}
 		r.Because += p.text
 	}
-	if m.source != nil {
-		r.Source = m.source.value
+	if source != nil {
+		r.Source = source.value
 	}
-}
-
-func usedNames(used map[string]bool) []string {
-	var names []string
-	for name := range used {
-		names = append(names, name)
-	}
-	return sorted(names)
 }
 
 func (r *Rule) limit(name string) *Limit {
-	for i := range r.Limits {
-		if r.Limits[i].Name == name {
-			return &r.Limits[i]
-		}
+	if i := slices.IndexFunc(r.Limits, func(l Limit) bool { return l.Name == name }); i >= 0 {
+		return &r.Limits[i]
 	}
 	return nil
 }

@@ -128,7 +128,7 @@ func (c *Config) fill(today string) {
 	ids := c.base.ids
 	for _, w := range c.Waivers {
 		w.past = w.Until != "" && today != "" && w.Until < today
-		if w.Rule != "" && !contains(ids, w.Rule) && !c.library.incomplete {
+		if w.Rule != "" && !slices.Contains(ids, w.Rule) && !c.library.incomplete {
 			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, hint(w.Rule, ids))
 		}
 	}

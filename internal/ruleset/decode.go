@@ -44,6 +44,53 @@ func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T
 	})
 }
 
+// textKey is a key whose text goes into a field.
+func textKey[T any](name, doc string, field func(T) *string) key[T] {
+	return key[T]{name, doc, aWord, func(d *decoder, n *yaml.Node, into T) {
+		if t, ok := d.words(n, name); ok {
+			*field(into) = t.value
+		}
+	}}
+}
+
+// choiceKey is a key whose word, one of a few, goes into a field.
+func choiceKey[T any, W ~string](name, doc string, of []string, field func(T) *W) key[T] {
+	return key[T]{name, doc, oneOf(of...), func(d *decoder, n *yaml.Node, into T) {
+		if w, ok := d.one(n, name, of); ok {
+			*field(into) = W(w)
+		}
+	}}
+}
+
+// lengthKey is a key whose length in mm goes into a field.
+func lengthKey[T any](name, doc string, field func(T) *float64) key[T] {
+	return key[T]{name, doc, aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, into T) {
+		*field(into), _ = d.mm(n, name)
+	}}
+}
+
+// listKey is a key whose items, each read by itself, go into a field.
+func listKey[T any](name, doc string, s shape, read func(*decoder, *yaml.Node) (text, bool), field func(T) *[]text) key[T] {
+	return key[T]{name, doc, s, func(d *decoder, n *yaml.Node, into T) {
+		d.items(n, name, func(item *yaml.Node) {
+			if t, ok := read(d, item); ok {
+				*field(into) = append(*field(into), t)
+			}
+		})
+	}}
+}
+
+// rulesKey and processKey are the keys that the configuration, sets and places share.
+func rulesKey[T any](doc string, field func(T) *[]*patch) key[T] {
+	return key[T]{"rules", doc, rulesShape, func(d *decoder, n *yaml.Node, into T) { *field(into) = d.rules(n) }}
+}
+
+func processKey[T any](doc string, field func(T) *settings) key[T] {
+	return key[T]{"process", doc, mapOf(&processKeys), func(d *decoder, n *yaml.Node, into T) {
+		mapping(d, n, "process", processKeys, field(into))
+	}}
+}
+
 // entries calls each with every key and value of a mapping, in the file's order,
 // and complains about keys that come twice.
 func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml.Node)) {
@@ -110,6 +157,11 @@ func (d *decoder) words(n *yaml.Node, what string) (text, bool) {
 		return text{}, false
 	}
 	return text{n.Value, d.source, n}, true
+}
+
+// wordOf reads text in a list.
+func wordOf(what string) func(*decoder, *yaml.Node) (text, bool) {
+	return func(d *decoder, n *yaml.Node) (text, bool) { return d.words(n, what) }
 }
 
 // formula reads text that may also look like a number.

@@ -48,7 +48,7 @@ func (p *place) digest(h hash.Hash) {
 	fmt.Fprintf(h, "to %q unit %q\n", fmt.Sprint(process), p.unit)
 	for _, r := range p.rules {
 		fmt.Fprintf(h, "changes %q\n", r.id)
-		for _, t := range []*text{r.measure, r.find, r.level, r.say, r.do, r.because, r.source} {
+		for _, t := range r.fields {
 			if t != nil {
 				fmt.Fprintf(h, "%q", t.value)
 			}

@@ -3,7 +3,6 @@ package ruleset
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 )
 
@@ -23,7 +22,7 @@ func hintOf(word string, known, listed []string) string {
 	case len(listed) == 0 || len(listed) > maxListed:
 		return ""
 	}
-	return " (known here: " + strings.Join(sorted(listed), ", ") + ")"
+	return " (known here: " + strings.Join(slices.Sorted(slices.Values(listed)), ", ") + ")"
 }
 
 // Nearest is the known name that a word was most likely meant to be, or "" when none is
@@ -32,7 +31,7 @@ func hintOf(word string, known, listed []string) string {
 // of the word's letters are as many as slips of the finger make.
 func Nearest(word string, known []string) string {
 	best, distance := "", max(2, len(word)/3+1)
-	for _, k := range sorted(known) {
+	for _, k := range slices.Sorted(slices.Values(known)) {
 		d := edits(strings.ToLower(word), strings.ToLower(k))
 		if d < distance || d == distance && best != "" && letters(word) == letters(k) {
 			best, distance = k, d
@@ -65,12 +64,6 @@ func extended(word string, known []string) string {
 		}
 	}
 	return best
-}
-
-func sorted(words []string) []string {
-	out := append([]string(nil), words...)
-	sort.Strings(out)
-	return out
 }
 
 // edits is the number of letters to insert, delete, change or swap with a neighbour

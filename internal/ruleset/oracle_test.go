@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -178,7 +179,7 @@ func TestNothingLeavesTheLanguage(t *testing.T) {
 	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}}
 	refused := 0
 	for _, name := range libraryFunctions() {
-		if contains(functionNames, name) {
+		if slices.Contains(functionNames, name) {
 			continue
 		}
 		for _, call := range []string{name + "(a)", name + "()", "a | " + name + "()", name + "([1], {# > 1})", name + "(n, n)"} {

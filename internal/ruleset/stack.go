@@ -2,6 +2,7 @@ package ruleset
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -95,7 +96,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 		return l.computed(p, given) && l.checkProcess(p, given)
 	case l.incomplete:
 		return false
-	case material.name != "" && !contains(l.materials(), material.name):
+	case material.name != "" && !slices.Contains(l.materials(), material.name):
 		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
 	default:
 		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
@@ -116,7 +117,7 @@ func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
 		before := processNames()[:i]
 		find := func(name string) (meaning, bool) {
 			m, ok := b.processName(name)
-			return m, ok && contains(before, name)
+			return m, ok && slices.Contains(before, name)
 		}
 		run, got, ok := b.compile(*t, names{find, before, before})
 		if !ok {

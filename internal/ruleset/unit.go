@@ -2,25 +2,26 @@ package ruleset
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"printlint/internal/catalog"
 )
 
 // dim is what an expression's value is counted in: powers of five bases, or truth.
-// Inside an expression every number is in mm, deg, s, g and money, so that products
+// Inside an expression every number is in mm, deg, g, money and s, so that products
 // and quotients need no factors.
 type dim struct {
-	length, angle, time, mass, money int8
-	truth                            bool
-	any                              bool // of something already complained about
+	power [5]int8 // by base
+	truth bool
+	any   bool // of something already complained about
 }
+
+// baseNames are the bases, in the order in which they are named.
+var baseNames = [5]string{"mm", "deg", "g", "money", "s"}
 
 var (
 	plain  = dim{}
-	length = dim{length: 1}
-	angle  = dim{angle: 1}
+	angle  = dim{power: [5]int8{0, 1}}
 	truth  = dim{truth: true}
 	spoilt = dim{any: true}
 )
@@ -35,15 +36,15 @@ type based struct {
 var basedUnits = []based{
 	{catalog.Number, plain, 1},
 	{catalog.Bool, truth, 1},
-	{catalog.MM, length, 1},
-	{catalog.MM2, dim{length: 2}, 1},
-	{catalog.MM3, dim{length: 3}, 1},
+	{catalog.MM, dim{power: [5]int8{1}}, 1},
+	{catalog.MM2, dim{power: [5]int8{2}}, 1},
+	{catalog.MM3, dim{power: [5]int8{3}}, 1},
 	{catalog.Deg, angle, 1},
-	{catalog.Gram, dim{mass: 1}, 1},
-	{catalog.Minute, dim{time: 1}, 60},
-	{catalog.Flow, dim{length: 3, time: -1}, 1},
-	{catalog.Dense, dim{mass: 1, length: -3}, 1e-3},
-	{catalog.PerKg, dim{money: 1, mass: -1}, 1e-3},
+	{catalog.Gram, dim{power: [5]int8{0, 0, 1}}, 1},
+	{catalog.Minute, dim{power: [5]int8{0, 0, 0, 0, 1}}, 60},
+	{catalog.Flow, dim{power: [5]int8{3, 0, 0, 0, -1}}, 1},
+	{catalog.Dense, dim{power: [5]int8{-3, 0, 1}}, 1e-3},
+	{catalog.PerKg, dim{power: [5]int8{0, 0, -1, 1}}, 1e-3},
 }
 
 // base finds a catalogue unit's place in the bases.
@@ -86,17 +87,14 @@ func (d dim) String() string {
 		return string(b.unit)
 	}
 	var above, below []string
-	for _, p := range []struct {
-		word  string
-		power int8
-	}{{"mm", d.length}, {"deg", d.angle}, {"g", d.mass}, {"money", d.money}, {"s", d.time}} {
-		word := p.word
-		if n := math.Abs(float64(p.power)); n > 1 {
-			word += fmt.Sprint(n)
+	for i, n := range d.power {
+		word := baseNames[i]
+		if n > 1 || n < -1 {
+			word += fmt.Sprint(max(n, -n))
 		}
-		if p.power > 0 {
+		if n > 0 {
 			above = append(above, word)
-		} else if p.power < 0 {
+		} else if n < 0 {
 			below = append(below, word)
 		}
 	}
@@ -117,27 +115,22 @@ func (d dim) times(e dim, sign int8) (dim, bool) {
 	if d.any || e.any {
 		return spoilt, true
 	}
-	r := dim{
-		length: d.length + sign*e.length, angle: d.angle + sign*e.angle, time: d.time + sign*e.time,
-		mass: d.mass + sign*e.mass, money: d.money + sign*e.money,
-	}
-	for _, p := range []int8{r.length, r.angle, r.time, r.mass, r.money} {
-		if p > maxPower || p < -maxPower {
-			return r, false
+	for i, n := range e.power {
+		d.power[i] += sign * n
+		if d.power[i] > maxPower || d.power[i] < -maxPower {
+			return d, false
 		}
 	}
-	return r, true
+	return d, true
 }
 
 // root is the dimension of a square root.
 func (d dim) root() (dim, bool) {
-	if d.any {
-		return d, true
-	}
-	for _, p := range []int8{d.length, d.angle, d.time, d.mass, d.money} {
-		if p%2 != 0 {
+	for i := range d.power {
+		if d.power[i]%2 != 0 {
 			return d, false
 		}
+		d.power[i] /= 2
 	}
-	return dim{length: d.length / 2, angle: d.angle / 2, time: d.time / 2, mass: d.mass / 2, money: d.money / 2}, true
+	return d, true
 }

@@ -42,16 +42,8 @@ var waiverKeys = []key[*Waiver]{
 			w.Rule, w.rulePos = t.value, t.pos()
 		}
 	}},
-	{"reason", "why", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
-		if t, ok := d.words(n, "reason"); ok {
-			w.Reason = t.value
-		}
-	}},
-	{"part", "only this part of a file with several", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
-		if t, ok := d.words(n, "part"); ok {
-			w.Part = t.value
-		}
-	}},
+	textKey("reason", "why", func(w *Waiver) *string { return &w.Reason }),
+	textKey("part", "only this part of a file with several", func(w *Waiver) *string { return &w.Part }),
 	{"box", "only findings wholly inside: two corners in mm in the file's own frame", twoCorners, readBox},
 	{"until", "last day it holds, as YYYY-MM-DD; days begin and end in UTC", aDay, func(d *decoder, n *yaml.Node, w *Waiver) {
 		if _, err := time.Parse(time.DateOnly, n.Value); err != nil || n.Kind != yaml.ScalarNode {
