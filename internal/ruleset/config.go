@@ -32,7 +32,6 @@ type Config struct {
 	Root             string // where its paths start, from its own folder on; empty where it does not say
 	Process          catalog.Process
 	Include, Exclude []string // globs, from the configuration's folder
-	Unit             string   // of formats that carry none: mm, cm, m, in or um
 	LFS              string   // "error" or "skip", for content that was not fetched
 	FailAt           finding.Level
 	Sets             []string // in the order in which they were laid, the configuration last
@@ -111,7 +110,7 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 func (c *Config) fill(today string) {
 	m := c.main.main
 	c.File, c.Root = c.main.file, m.root
-	c.Process, c.Unit, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.unit, m.lfs, m.failAt, m.waivers
+	c.Process, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.lfs, m.failAt, m.waivers
 	for _, t := range m.accepted {
 		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
 	}

@@ -103,8 +103,8 @@ func (r *mergedRule) takeLimit(l *limitText) {
 // speaks of it.
 type View struct {
 	Process catalog.Process
-	Unit    string  // unit of formats that carry none
-	Rules   []*Rule // those whose level is not none, sorted by ID
+	Unit    catalog.Spelling // unit of formats that carry none; its factor leads to mm
+	Rules   []*Rule          // those whose level is not none, sorted by ID
 
 	// Err is not nil where several places hold that contradict each other; each rule's
 	// Match then returns it.
@@ -114,19 +114,22 @@ type View struct {
 	ids []string // every rule spoken of, those with mistakes too
 }
 
-// Scale is the length in mm of one unit of a format that carries none.
-func (v *View) Scale() float64 {
-	unit, _ := catalog.Spelled(v.Unit)
-	return unit.Factor
+// fileUnit finds the unit of a file. Only those that the tables let through come here.
+func fileUnit(word string) catalog.Spelling {
+	unit, ok := catalog.Spelled(word)
+	if !ok || unit.Unit != catalog.MM {
+		panic("ruleset: " + word + " is no unit of length")
+	}
+	return unit
 }
 
 // view merges sets, the configuration and places into rules.
 func (l *library) view(main *layer, places []*place) *View {
-	v := &View{Unit: main.main.unit}
+	v := &View{Unit: fileUnit(main.main.unit)}
 	sets, material := l.stacked(main, places)
 	for _, p := range places {
 		if p.unit != "" {
-			v.Unit = p.unit
+			v.Unit = fileUnit(p.unit)
 		}
 	}
 	exact := l.mergeProcess(sets, &v.Process, material, main.start)

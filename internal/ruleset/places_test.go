@@ -59,7 +59,7 @@ func TestMaterialOfAPlace(t *testing.T) {
 	v := c.For("soft/a.stl")
 	assert.Equal(t, 1.21, v.Process.Density)
 	assert.InDelta(t, 1.2, rule(t, v.Rules, "thin-wall").limit("thickness").Value, 1e-12)
-	assert.Equal(t, 25.4, v.Scale())
+	assert.Equal(t, 25.4, v.Unit.Factor)
 
 	back := load(t, one("use: [standard, tpu]\nplaces: [{paths: ['**'], process: {material: pla}}]"))
 	assert.Equal(t, 2.0, back.Process.Bridge)

@@ -104,7 +104,11 @@ func (c *Config) Units(id string) map[string]string {
 	}
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
-	from := func(v *View) {
+	views := []*View{c.base}
+	for i := range c.main.main.places {
+		views = append(views, c.views[c.held(func(j int) bool { return i == j })])
+	}
+	for _, v := range views {
 		for _, r := range v.all {
 			if r.ID != id {
 				continue
@@ -116,10 +120,6 @@ func (c *Config) Units(id string) map[string]string {
 				set("limits."+l.Name, l.Unit)
 			}
 		}
-	}
-	from(c.base)
-	for _, v := range c.views {
-		from(v)
 	}
 	return units
 }

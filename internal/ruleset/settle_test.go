@@ -21,7 +21,7 @@ func arm(x, y, z, cx, reach float64) Spot {
 	return Spot{
 		Rule: "max-overhang-angle", Fingerprint: fmt.Sprint("f", height, radial), At: [3]float64{x, y, z}, Placed: true,
 		Height: z, Top: 40 - z, Radius: radius, Size: 3,
-		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "reach", Value: reach}, {Name: "area", Value: 100}},
+		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "reach", Value: reach}, {Name: "ledge"}, {Name: "area", Value: 100}, {Name: "z"}, {Name: "drop"}},
 	}
 }
 
@@ -81,7 +81,8 @@ func TestWhatGrewIsWorse(t *testing.T) {
 // TestWholeModelsKeepTheirShape holds that what is accepted on a model as a whole does not
 // pass for another shape under its name.
 func TestWholeModelsKeepTheirShape(t *testing.T) {
-	base := Spot{Rule: "flat-base", Fingerprint: "f", Placed: true, Whole: true, Values: finding.Values{{Name: "flat", Value: 1}}}
+	flat := rule(t, load(t, one("")).Rules(), "flat-base")
+	base := Spot{Rule: "flat-base", Fingerprint: "f", Placed: true, Whole: true, Values: flat.Values(valuesAt(flat, "flat=1"))}
 	was := armed(base)
 	for _, c := range []struct {
 		tall, surface float64
