@@ -1,7 +1,6 @@
 package ruleset
 
 import (
-	"cmp"
 	"fmt"
 	"path"
 	"regexp"
@@ -143,11 +142,4 @@ func (u *Usage) StaleAccepted(checked, unjudged []string, whole bool) []StaleAcc
 		}
 	}
 	return out
-}
-
-// nearestFirst puts pairs in the order in which they are settled.
-func nearestFirst(pairs []pair) {
-	slices.SortFunc(pairs, func(a, b pair) int {
-		return cmp.Or(cmp.Compare(a.apart, b.apart), cmp.Compare(a.other, b.other), cmp.Compare(a.found, b.found), cmp.Compare(a.entry, b.entry))
-	})
 }

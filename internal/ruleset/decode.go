@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -148,15 +149,24 @@ func kindOf(n *yaml.Node) string {
 
 // words reads text that is not empty.
 func (d *decoder) words(n *yaml.Node, what string) (text, bool) {
-	if n.Kind != yaml.ScalarNode || n.Tag != "!!str" || strings.TrimSpace(n.Value) == "" {
-		got := kindOf(n)
-		if got == "text" {
-			got = "empty"
-		}
-		d.add(d.pos(n), "%s must be text, this is %s", what, got)
-		return text{}, false
+	return d.scalar(n, what, "text", n.Tag == "!!str")
+}
+
+// formula reads text that may also look like a number.
+func (d *decoder) formula(n *yaml.Node, what string) (text, bool) {
+	return d.scalar(n, what, "an expression", n.Tag != "!!null")
+}
+
+func (d *decoder) scalar(n *yaml.Node, what, need string, fits bool) (text, bool) {
+	if n.Kind == yaml.ScalarNode && fits && strings.TrimSpace(n.Value) != "" {
+		return text{n.Value, d.source, n}, true
 	}
-	return text{n.Value, d.source, n}, true
+	got := kindOf(n)
+	if got == "text" {
+		got = "empty"
+	}
+	d.add(d.pos(n), "%s must be %s, this is %s", what, need, got)
+	return text{}, false
 }
 
 // wordOf reads text in a list.
@@ -164,31 +174,17 @@ func wordOf(what string) func(*decoder, *yaml.Node) (text, bool) {
 	return func(d *decoder, n *yaml.Node) (text, bool) { return d.words(n, what) }
 }
 
-// formula reads text that may also look like a number.
-func (d *decoder) formula(n *yaml.Node, what string) (text, bool) {
-	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" || strings.TrimSpace(n.Value) == "" {
-		got := kindOf(n)
-		if got == "text" {
-			got = "empty"
-		}
-		d.add(d.pos(n), "%s must be an expression, this is %s", what, got)
-		return text{}, false
-	}
-	return text{n.Value, d.source, n}, true
-}
-
 // one reads one of a few words.
 func (d *decoder) one(n *yaml.Node, what string, of []string) (string, bool) {
-	if n.Kind == yaml.ScalarNode && n.Tag != "!!null" {
-		for _, w := range of {
-			if n.Value == w {
-				return w, true
-			}
-		}
-		d.add(d.pos(n), "%s cannot be %q; it is one of %s", what, n.Value, strings.Join(of, ", "))
-		return "", false
+	choice := strings.Join(of, ", ")
+	switch {
+	case n.Kind != yaml.ScalarNode || n.Tag == "!!null":
+		d.add(d.pos(n), "%s must be one of %s, this is %s", what, choice, kindOf(n))
+	case !slices.Contains(of, n.Value):
+		d.add(d.pos(n), "%s cannot be %q; it is one of %s", what, n.Value, choice)
+	default:
+		return n.Value, true
 	}
-	d.add(d.pos(n), "%s must be one of %s, this is %s", what, strings.Join(of, ", "), kindOf(n))
 	return "", false
 }
 
@@ -199,13 +195,12 @@ func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float6
 		return 0, false
 	}
 	value, got, err := catalog.ParseQuantity(n.Value)
-	switch bad := err.(type) {
-	case nil:
-	case *catalog.UnitError:
-		d.add(d.pos(n), "%s: %s%s", what, bad, hint(bad.Word, unitWords()))
-		return 0, false
-	default:
-		d.add(d.pos(n), "%s: %s", what, bad)
+	if err != nil {
+		cure := ""
+		if bad, ok := err.(*catalog.UnitError); ok {
+			cure = hint(bad.Word, unitWords())
+		}
+		d.add(d.pos(n), "%s: %s%s", what, err, cure)
 		return 0, false
 	}
 	if got == catalog.Number && unit != catalog.Number {

@@ -32,50 +32,47 @@ func checkSame(sign string, l, r value) {
 	fail(r.at, "%s on the left of %s, but %s on its right%s", l.dim, sign, r.dim, cure)
 }
 
-func checkTruths(sign string, sides ...value) {
-	for _, v := range sides {
-		if !v.dim.is(truth) {
-			fail(v.at, "%s joins what is true or false, this is %s; compare it with something", sign, v.dim)
-		}
-	}
-}
-
-func checkNumbers(sign string, sides ...value) {
-	for _, v := range sides {
+func checkNumbers(sign string, l, r value) {
+	for _, v := range []value{l, r} {
 		if v.dim == truth {
 			fail(v.at, "%s needs a number, this is true or false", sign)
 		}
 	}
 }
 
-func both(sign string, l, r value) value {
-	checkTruths(sign, l, r)
+// both is and: false where either side is, whatever the other answers.
+func both(sign string, l, r value) value { return join(sign, l, r, 0) }
+
+// either is or: true where either side is, whatever the other answers.
+func either(sign string, l, r value) value { return join(sign, l, r, 1) }
+
+// join decides by the one answer of a side that leaves the other no say.
+func join(sign string, l, r value, decides float64) value {
+	for _, v := range []value{l, r} {
+		if !v.dim.is(truth) {
+			fail(v.at, "%s joins what is true or false, this is %s; compare it with something", sign, v.dim)
+		}
+	}
 	return value{run: func(v []float64) float64 {
 		x := l.run(v)
-		if x == 0 {
-			return 0
+		if x == decides {
+			return decides
 		}
-		if y := r.run(v); y == 0 {
-			return 0
-		} else {
-			return x * y // 1, or NaN when either has no answer
+		if y := r.run(v); y != decides {
+			return x * y // both are the other answer, or NaN
 		}
+		return decides
 	}, dim: truth}
 }
 
-func either(sign string, l, r value) value {
-	checkTruths(sign, l, r)
-	return value{run: func(v []float64) float64 {
-		x := l.run(v)
-		if x == 1 {
-			return 1
-		}
-		if y := r.run(v); y == 1 {
-			return 1
-		} else {
-			return x + y
-		}
-	}, dim: truth}
+// comparisons say by how much the left side lies over the right one.
+var comparisons = map[string]func(over, slack float64) bool{
+	">":  func(over, slack float64) bool { return over > slack },
+	"<":  func(over, slack float64) bool { return over < -slack },
+	">=": func(over, slack float64) bool { return over >= -slack },
+	"<=": func(over, slack float64) bool { return over <= slack },
+	"==": func(over, slack float64) bool { return math.Abs(over) <= slack },
+	"!=": func(over, slack float64) bool { return math.Abs(over) > slack },
 }
 
 // compare is strict about limits: a value counts as past one only by more than the
@@ -85,22 +82,7 @@ func compare(sign string, l, r value) value {
 	if l.dim == truth && orders(sign) {
 		fail(l.at, "%s orders numbers, this is true or false", sign)
 	}
-	var holds func(over, slack float64) bool
-	switch sign {
-	case ">":
-		holds = func(over, slack float64) bool { return over > slack }
-	case "<":
-		holds = func(over, slack float64) bool { return over < -slack }
-	case ">=":
-		holds = func(over, slack float64) bool { return over >= -slack }
-	case "<=":
-		holds = func(over, slack float64) bool { return over <= slack }
-	case "==":
-		holds = func(over, slack float64) bool { return math.Abs(over) <= slack }
-	default:
-		holds = func(over, slack float64) bool { return math.Abs(over) > slack }
-	}
-	p, q, slack := l.run, r.run, tolerance(l.dim)
+	p, q, holds, slack := l.run, r.run, comparisons[sign], tolerance(l.dim)
 	return value{run: func(v []float64) float64 {
 		x, y := p(v), q(v)
 		over := x - y

@@ -163,9 +163,11 @@ func (s *settling) open(in frame) (list []int) {
 	return list
 }
 
-// once keeps of each finding and each entry the nearest pair.
+// once puts the nearest pairs first, and keeps of each finding and entry the nearest.
 func once(near []pair) []pair {
-	nearestFirst(near)
+	slices.SortFunc(near, func(a, b pair) int {
+		return cmp.Or(cmp.Compare(a.apart, b.apart), cmp.Compare(a.other, b.other), cmp.Compare(a.found, b.found), cmp.Compare(a.entry, b.entry))
+	})
 	found, entries := map[int]bool{}, map[int]bool{}
 	return slices.DeleteFunc(near, func(p pair) bool {
 		if found[p.found] || entries[p.entry] {

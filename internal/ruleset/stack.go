@@ -3,7 +3,6 @@ package ruleset
 import (
 	"math"
 	"slices"
-	"sort"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -29,20 +28,18 @@ func lastMaterial(layers []*layer) named {
 // the places. The set of the material lies under the user's own files, or, where a place
 // names it, just below that place: no figure of another plastic may stay over it.
 func (l *library) stacked(main *layer, places []*place) ([]*layer, named) {
-	material := lastMaterial(append(append([]*layer{}, l.laid...), main))
+	material := lastMaterial(slices.Concat(l.laid, []*layer{main}))
 	last := -1
 	for i, p := range places {
 		if s := p.process.get("material"); s != nil {
 			last, material = i, named{p.process.material(), s.pos}
 		}
 	}
-	var sets []*layer
-	if last < 0 {
-		sets = append(sets, l.withMaterial(material.name)...)
-	} else {
-		sets = append(sets, l.withoutMaterials()...)
+	laid := l.withMaterial(material.name)
+	if last >= 0 {
+		laid = l.withoutMaterials()
 	}
-	sets = append(sets, main)
+	sets := slices.Concat(laid, []*layer{main})
 	for i, p := range places {
 		if i == last {
 			sets = append(sets, &layer{fresh: true})
@@ -90,7 +87,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 	if _, ok := given["bed"]; !ok {
 		lacks = append(lacks, "bed")
 	}
-	sort.Strings(lacks)
+	slices.Sort(lacks)
 	switch {
 	case len(lacks) == 0:
 		return l.computed(p, given) && l.checkProcess(p, given)

@@ -2,6 +2,7 @@ package ruleset
 
 import (
 	"math"
+	"regexp"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -44,46 +45,38 @@ func (p piece) print(value float64) string {
 	return catalog.FormatFine(value, p.unit, more)
 }
 
+// braces are the places of a template, and what stands for braces in it.
+var braces = regexp.MustCompile(`\{\{|\}\}|\{[^}]*\}|[{}]`)
+
 // template reads words with {value}, {limits.name} and {process.name} in them; {{
 // and }} stand for braces.
 func (b *ruleBuilder) template(t *text) template {
 	var out template
-	var fixed strings.Builder
-	flush := func() {
-		if fixed.Len() > 0 {
-			out = append(out, piece{text: fixed.String(), value: -1})
-			fixed.Reset()
-		}
-	}
-	s := t.value
-	for i := 0; i < len(s); i++ {
-		switch {
-		case strings.HasPrefix(s[i:], "{{") || strings.HasPrefix(s[i:], "}}"):
-			fixed.WriteByte(s[i])
-			i++
-		case s[i] == '}':
-			b.add(t.at(i), "this } closes nothing; write }} for a brace")
-		case s[i] == '{':
-			end := strings.IndexByte(s[i:], '}')
-			if end < 0 {
-				b.add(t.at(i), "this { is not closed; write {{ for a brace")
-				return nil
-			}
-			if p, ok := b.piece(s[i+1 : i+end]); ok {
-				flush()
-				out = append(out, p)
-			} else {
-				b.add(t.at(i+1), "nothing here is called %q%s", s[i+1:i+end], hintOf(s[i+1:i+end], b.names().known, b.names().listed))
-			}
-			i += end
-		case s[i] == '\n':
-			fixed.WriteByte(' ')
+	s := strings.ReplaceAll(t.value, "\n", " ")
+	fixed, last := "", 0
+	for _, at := range braces.FindAllStringIndex(s, -1) {
+		fixed += s[last:at[0]]
+		last = at[1]
+		switch found := t.value[at[0]:at[1]]; found {
+		case "{{", "}}":
+			fixed += found[:1]
+		case "}":
+			b.add(t.at(at[0]), "this } closes nothing; write }} for a brace")
+		case "{":
+			b.add(t.at(at[0]), "this { is not closed; write {{ for a brace")
+			return nil
 		default:
-			fixed.WriteByte(s[i])
+			name := found[1 : len(found)-1]
+			if p, ok := b.piece(name); ok {
+				out = append(out, piece{text: fixed, value: -1}, p)
+				fixed = ""
+			} else {
+				n := b.names()
+				b.add(t.at(at[0]+1), "nothing here is called %q%s", name, hintOf(name, n.known, n.listed))
+			}
 		}
 	}
-	flush()
-	return out
+	return append(out, piece{text: fixed + s[last:], value: -1})
 }
 
 // piece finds what a name in braces stands for.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -166,22 +167,10 @@ func (l *library) useAll(set *layer) {
 }
 
 func (l *library) has(name string) bool {
-	for _, set := range l.laid {
-		if set.name == name {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.laid, func(set *layer) bool { return set.name == name })
 }
 
-func (l *library) reading(name string) bool {
-	for _, s := range l.stack {
-		if s == name {
-			return true
-		}
-	}
-	return false
-}
+func (l *library) reading(name string) bool { return slices.Contains(l.stack, name) }
 
 // lay puts a set on top of those laid so far, unless it is among them already.
 func (l *library) lay(set *layer, name string, at Position) {
@@ -227,18 +216,12 @@ func (l *library) withMaterial(material string) []*layer {
 	if there {
 		return sets
 	}
-	return append(append(append([]*layer{}, sets[:top]...), own), sets[top:]...)
+	return slices.Insert(sets, top, own)
 }
 
 // withoutMaterials are the sets without those of materials.
 func (l *library) withoutMaterials() []*layer {
-	var sets []*layer
-	for _, set := range l.laid {
-		if l.material(set.name) != set {
-			sets = append(sets, set)
-		}
-	}
-	return sets
+	return slices.DeleteFunc(slices.Clone(l.laid), func(set *layer) bool { return l.material(set.name) == set })
 }
 
 // material reads a built-in material's set; nil when there is none of that name.
@@ -254,11 +237,5 @@ func (l *library) material(name string) *layer {
 
 // materials lists the built-in materials.
 func (l *library) materials() []string {
-	var names []string
-	for _, name := range setNames(l.sets) {
-		if l.material(name) != nil {
-			names = append(names, name)
-		}
-	}
-	return names
+	return slices.DeleteFunc(setNames(l.sets), func(name string) bool { return l.material(name) == nil })
 }
