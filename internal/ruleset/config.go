@@ -8,6 +8,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/near"
 	"printlint/rules"
 )
 
@@ -128,7 +129,7 @@ func (c *Config) fill(today string) {
 	for _, w := range c.Waivers {
 		w.past = w.Until != "" && today != "" && w.Until < today
 		if w.Rule != "" && !slices.Contains(ids, w.Rule) && !c.library.incomplete {
-			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, hint(w.Rule, ids))
+			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, near.Hint(w.Rule, ids))
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
 
 // decoder reads the nodes of one file. Every method complains about what is wrong
@@ -41,7 +42,7 @@ func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T
 				return
 			}
 		}
-		d.add(d.pos(name), "unknown key %q in %s%s", name.Value, what, hint(name.Value, names))
+		d.add(d.pos(name), "unknown key %q in %s%s", name.Value, what, near.Hint(name.Value, names))
 	})
 }
 
@@ -198,7 +199,7 @@ func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float6
 	if err != nil {
 		cure := ""
 		if bad, ok := err.(*catalog.UnitError); ok {
-			cure = hint(bad.Word, unitWords())
+			cure = near.Hint(bad.Word, catalog.UnitWords())
 		}
 		d.add(d.pos(n), "%s: %s%s", what, err, cure)
 		return 0, false

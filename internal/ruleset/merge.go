@@ -7,6 +7,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/near"
 )
 
 // mergedRule is everything said about one rule, the last word winning field by field.
@@ -38,7 +39,7 @@ func (m *merger) lay(patches []*patch, place bool) {
 		case r == nil && (m.quiet || m.broken[p.id]):
 			continue
 		case r == nil && place:
-			m.add(p.pos, "no rule is called %q%s; a place changes rules, a new one belongs under rules with level: none", p.id, hint(p.id, m.ids()))
+			m.add(p.pos, "no rule is called %q%s; a place changes rules, a new one belongs under rules with level: none", p.id, near.Hint(p.id, m.ids()))
 			continue
 		case r == nil:
 			if r = m.begin(p); r == nil {
@@ -71,7 +72,7 @@ func (m *merger) begin(p *patch) *mergedRule {
 	case len(lacks) == 0:
 		return &mergedRule{patch: patch{id: p.id, pos: p.pos}}
 	case p.fields[measureField] == nil && p.fields[findField] == nil && p.fields[sayField] == nil:
-		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, hint(p.id, m.ids()), neededFields)
+		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, near.Hint(p.id, m.ids()), neededFields)
 	default:
 		m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
 	}

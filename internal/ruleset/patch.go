@@ -8,6 +8,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
 
 // field is one of a rule's own fields, limits aside.
@@ -53,7 +54,7 @@ var ruleKeys = []key[*patch]{
 			return
 		}
 		if find(d.catalog, t.value) == nil {
-			d.add(t.pos(), "no measure is called %q%s", t.value, hint(t.value, measureNames(d.catalog)))
+			d.add(t.pos(), "no measure is called %q%s", t.value, near.Hint(t.value, measureNames(d.catalog)))
 			return
 		}
 		p.fields[measureField] = &t

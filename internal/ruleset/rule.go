@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 	"printlint/internal/finding"
 )
 
@@ -25,7 +26,7 @@ type Rule struct {
 
 	def     *catalog.Measure
 	params  []float64
-	match   program
+	match   expression.Program
 	say, do template
 	findAt  Position
 	err     error // of the places that hold, instead of an answer

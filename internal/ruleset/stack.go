@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
+	"printlint/internal/near"
 )
 
 // named is a material and where it was last named.
@@ -94,7 +96,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 	case l.incomplete:
 		return false
 	case material.name != "" && !slices.Contains(l.materials(), material.name):
-		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
+		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, near.Hint(material.name, l.materials()), strings.Join(lacks, ", "))
 	default:
 		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
 	}
@@ -112,20 +114,20 @@ func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
 		}
 		b.process = *p
 		before := processNames()[:i]
-		find := func(name string) (meaning, bool) {
+		find := func(name string) (expression.Meaning, bool) {
 			m, ok := b.processName(name)
 			return m, ok && slices.Contains(before, name)
 		}
-		run, got, ok := b.compile(*t, names{find, before, before})
+		run, got, ok := b.compile(*t, expression.Names{Find: find, Known: before, Listed: before})
 		if !ok {
 			return false
 		}
-		unit := base(f.unit)
-		if got != unit.dim {
-			b.add(t.at(0), "%s must be %s, this is %s", f.name, unit.dim, got)
+		unit := expression.Base(f.unit)
+		if got != unit.Dim {
+			b.add(t.at(0), "%s must be %s, this is %s", f.name, unit.Dim, got)
 			return false
 		}
-		value := run(nil) / unit.factor
+		value := run(nil) / unit.Factor
 		if math.IsNaN(value) || !f.holds(value) {
 			b.add(t.at(0), "%s comes to %s here, which is not between %s and %s", f.name, catalog.FormatLimit(value, f.unit),
 				catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/near"
 	"printlint/internal/pathname"
 )
 
@@ -128,7 +129,7 @@ func nearPath(glob string, paths []string) string {
 				list = append(list, p)
 			}
 		}
-		best = Nearest(glob, list)
+		best = near.Nearest(glob, list)
 	}
 	if best == "" || !meets(best, paths) {
 		return ""

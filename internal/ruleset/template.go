@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
 
 // template is a rule's words with places to fill.
@@ -72,7 +73,7 @@ func (b *ruleBuilder) template(t *text) template {
 				fixed = ""
 			} else {
 				n := b.names()
-				b.add(t.at(at[0]+1), "nothing here is called %q%s", name, hintOf(name, n.known, n.listed))
+				b.add(t.at(at[0]+1), "nothing here is called %q%s", name, near.HintOf(name, n.Known, n.Listed))
 			}
 		}
 	}
@@ -92,10 +93,10 @@ func (b *ruleBuilder) piece(name string) (piece, bool) {
 	switch {
 	case !ok:
 		return piece{}, false
-	case m.value < 0:
-		return piece{text: catalog.FormatLimit(m.number, m.unit), value: -1}, true
+	case m.Value < 0:
+		return piece{text: catalog.FormatLimit(m.Number, m.Unit), value: -1}, true
 	}
-	p := piece{value: m.value, unit: m.unit}
+	p := piece{value: m.Value, unit: m.Unit}
 	for _, l := range b.rule.Limits {
 		if l.Unit == p.unit {
 			p.limits = append(p.limits, l.Value)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 	"printlint/rules"
 )
 
@@ -95,7 +96,7 @@ func (l *library) use(name string, at Position, from string) {
 	set := l.builtin(name)
 	if set == nil {
 		l.incomplete = true
-		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, hint(name, setNames(l.sets)))
+		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, near.Hint(name, setNames(l.sets)))
 		return
 	}
 	l.lay(set, name, at)

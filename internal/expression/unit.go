@@ -1,4 +1,4 @@
-package ruleset
+package expression
 
 import (
 	"fmt"
@@ -7,10 +7,10 @@ import (
 	"printlint/internal/catalog"
 )
 
-// dim is what an expression's value is counted in: powers of five bases, or truth.
+// Dim is what an expression's value is counted in: powers of five bases, or truth.
 // Inside an expression every number is in mm, deg, g, money and s, so that products
 // and quotients need no factors.
-type dim struct {
+type Dim struct {
 	power [5]int8 // by base
 	truth bool
 	any   bool // of something already complained about
@@ -20,71 +20,71 @@ type dim struct {
 var baseNames = [5]string{"mm", "deg", "g", "money", "s"}
 
 var (
-	plain  = dim{}
-	angle  = dim{power: [5]int8{0, 1}}
-	truth  = dim{truth: true}
-	spoilt = dim{any: true}
+	Plain  = Dim{}            // a bare number
+	Truth  = Dim{truth: true} // true or false
+	angle  = Dim{power: [5]int8{0, 1}}
+	spoilt = Dim{any: true}
 )
 
-// based is a catalogue unit in the bases, with the factor that leads there.
-type based struct {
-	unit   catalog.Unit
-	dim    dim
-	factor float64
+// Based is a catalogue unit in the bases, with the factor that leads there.
+type Based struct {
+	Unit   catalog.Unit
+	Dim    Dim
+	Factor float64 // from Unit to the bases
 }
 
-var basedUnits = []based{
-	{catalog.Number, plain, 1},
-	{catalog.Bool, truth, 1},
-	{catalog.MM, dim{power: [5]int8{1}}, 1},
-	{catalog.MM2, dim{power: [5]int8{2}}, 1},
-	{catalog.MM3, dim{power: [5]int8{3}}, 1},
+var basedUnits = []Based{
+	{catalog.Number, Plain, 1},
+	{catalog.Bool, Truth, 1},
+	{catalog.MM, Dim{power: [5]int8{1}}, 1},
+	{catalog.MM2, Dim{power: [5]int8{2}}, 1},
+	{catalog.MM3, Dim{power: [5]int8{3}}, 1},
 	{catalog.Deg, angle, 1},
-	{catalog.Gram, dim{power: [5]int8{0, 0, 1}}, 1},
-	{catalog.Minute, dim{power: [5]int8{0, 0, 0, 0, 1}}, 60},
-	{catalog.Flow, dim{power: [5]int8{3, 0, 0, 0, -1}}, 1},
-	{catalog.Dense, dim{power: [5]int8{-3, 0, 1}}, 1e-3},
-	{catalog.PerKg, dim{power: [5]int8{0, 0, -1, 1}}, 1e-3},
+	{catalog.Gram, Dim{power: [5]int8{0, 0, 1}}, 1},
+	{catalog.Minute, Dim{power: [5]int8{0, 0, 0, 0, 1}}, 60},
+	{catalog.Flow, Dim{power: [5]int8{3, 0, 0, 0, -1}}, 1},
+	{catalog.Dense, Dim{power: [5]int8{-3, 0, 1}}, 1e-3},
+	{catalog.PerKg, Dim{power: [5]int8{0, 0, -1, 1}}, 1e-3},
 }
 
-// base finds a catalogue unit's place in the bases.
-func base(u catalog.Unit) based {
+// Base finds a catalogue unit's place in the bases.
+func Base(u catalog.Unit) Based {
 	for _, b := range basedUnits {
-		if b.unit == u {
+		if b.Unit == u {
 			return b
 		}
 	}
-	panic(fmt.Sprintf("ruleset: unit %q has no bases", u))
+	panic(fmt.Sprintf("expression: unit %q has no bases", u))
 }
 
-// known finds the catalogue unit of a dimension; a limit must have one.
-func known(d dim) (based, bool) {
+// UnitOf finds the catalogue unit of a dimension; a limit must have one.
+func UnitOf(d Dim) (Based, bool) {
 	for _, b := range basedUnits {
-		if b.dim == d {
+		if b.Dim == d {
 			return b, true
 		}
 	}
-	return based{}, false
+	return Based{}, false
 }
 
 // tolerance is what a comparison of two such values allows, in the bases.
-func tolerance(d dim) float64 {
-	if b, ok := known(d); ok {
-		return catalog.Tolerance(b.unit) * b.factor
+func tolerance(d Dim) float64 {
+	if b, ok := UnitOf(d); ok {
+		return catalog.Tolerance(b.Unit) * b.Factor
 	}
 	return catalog.Tolerance(catalog.Number)
 }
 
 // String names the dimension as a person would: "mm2", "deg", "a bare number".
-func (d dim) String() string {
+func (d Dim) String() string {
 	if d.truth {
 		return "true or false"
 	}
-	if d == plain {
+	if d == Plain {
 		return "a bare number"
 	}
-	if b, ok := known(d); ok {
-		return string(b.unit)
+	if b, ok := UnitOf(d); ok {
+		return string(b.Unit)
 	}
 	var above, below []string
 	for i, n := range d.power {
@@ -104,14 +104,14 @@ func (d dim) String() string {
 	return strings.Join(append([]string{strings.Join(above, " ")}, below...), "/")
 }
 
-// is says whether a value of dimension d may stand where e is needed.
-func (d dim) is(e dim) bool { return d == e || d.any || e.any }
+// Is says whether a value of dimension d may stand where e is needed.
+func (d Dim) Is(e Dim) bool { return d == e || d.any || e.any }
 
 // maxPower keeps the powers of a long product from running over.
 const maxPower = 12
 
 // times is the dimension of a product, or of a quotient with sign -1.
-func (d dim) times(e dim, sign int8) (dim, bool) {
+func (d Dim) times(e Dim, sign int8) (Dim, bool) {
 	if d.any || e.any {
 		return spoilt, true
 	}
@@ -125,7 +125,7 @@ func (d dim) times(e dim, sign int8) (dim, bool) {
 }
 
 // root is the dimension of a square root.
-func (d dim) root() (dim, bool) {
+func (d Dim) root() (Dim, bool) {
 	for i := range d.power {
 		if d.power[i]%2 != 0 {
 			return d, false

@@ -1,4 +1,4 @@
-package ruleset
+package expression
 
 import "math"
 
@@ -22,11 +22,11 @@ func orders(sign string) bool { return sign == ">" || sign == "<" || sign == ">=
 
 // checkSame complains unless both sides are counted in the same unit.
 func checkSame(sign string, l, r value) {
-	if l.dim.is(r.dim) {
+	if l.dim.Is(r.dim) {
 		return
 	}
 	cure := ""
-	if r.dim == plain && !l.dim.truth {
+	if r.dim == Plain && !l.dim.truth {
 		cure = "; does the number lack its unit?"
 	}
 	fail(r.at, "%s on the left of %s, but %s on its right%s", l.dim, sign, r.dim, cure)
@@ -34,7 +34,7 @@ func checkSame(sign string, l, r value) {
 
 func checkNumbers(sign string, l, r value) {
 	for _, v := range []value{l, r} {
-		if v.dim == truth {
+		if v.dim == Truth {
 			fail(v.at, "%s needs a number, this is true or false", sign)
 		}
 	}
@@ -49,7 +49,7 @@ func either(sign string, l, r value) value { return join(sign, l, r, 1) }
 // join decides by the one answer of a side that leaves the other no say.
 func join(sign string, l, r value, decides float64) value {
 	for _, v := range []value{l, r} {
-		if !v.dim.is(truth) {
+		if !v.dim.Is(Truth) {
 			fail(v.at, "%s joins what is true or false, this is %s; compare it with something", sign, v.dim)
 		}
 	}
@@ -62,7 +62,7 @@ func join(sign string, l, r value, decides float64) value {
 			return x * y // both are the other answer, or NaN
 		}
 		return decides
-	}, dim: truth}
+	}, dim: Truth}
 }
 
 // comparisons say by how much the left side lies over the right one.
@@ -79,7 +79,7 @@ var comparisons = map[string]func(over, slack float64) bool{
 // tolerance of its unit, and as equal to it within.
 func compare(sign string, l, r value) value {
 	checkSame(sign, l, r)
-	if l.dim == truth && orders(sign) {
+	if l.dim == Truth && orders(sign) {
 		fail(l.at, "%s orders numbers, this is true or false", sign)
 	}
 	p, q, holds, slack := l.run, r.run, comparisons[sign], tolerance(l.dim)
@@ -96,7 +96,7 @@ func compare(sign string, l, r value) value {
 			return 1
 		}
 		return 0
-	}, dim: truth}
+	}, dim: Truth}
 }
 
 func sum(sign string, l, r value) value {

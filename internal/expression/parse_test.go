@@ -1,4 +1,4 @@
-package ruleset
+package expression
 
 import (
 	"math"
@@ -7,14 +7,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"printlint/internal/catalog"
 )
 
 // TestWhatIsNoExpression holds the place and the words of what cannot be read.
 func TestWhatIsNoExpression(t *testing.T) {
-	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}}
-	for text, want := range map[string]fault{
+	for text, want := range map[string]Fault{
 		"":                     {0, "the expression ends too early"},
 		"a > (b":               {5, "the expression ends too early"},
 		"a > b)":               {5, `did not expect ")" here`},
@@ -33,7 +30,7 @@ func TestWhatIsNoExpression(t *testing.T) {
 		"not a > b":            {4, "not needs true or false behind it, this is mm"},
 		strings.Repeat("(", 9): {8, "the expression ends too early"},
 	} {
-		_, _, bad := compile(text, b.names())
+		_, _, bad := Compile(text, site)
 		if assert.NotNil(t, bad, text) {
 			assert.Equal(t, want, *bad, text)
 		}
@@ -51,7 +48,7 @@ func TestDeepBrackets(t *testing.T) {
 // TestUnitsMayStandInAnotherLine holds that blanks of any kind part a number from its unit.
 func TestUnitsMayStandInAnotherLine(t *testing.T) {
 	p, d := programOf(t, "a >\n2\n\tmm")
-	assert.Equal(t, truth, d)
+	assert.Equal(t, Truth, d)
 	assert.Equal(t, 1.0, p([]float64{2.5, 0, 0, 0, 0, 0, 0, 0}))
 }
 
@@ -65,13 +62,12 @@ func FuzzExpression(f *testing.F) {
 	} {
 		f.Add(text)
 	}
-	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}, process: catalog.Process{Line: 0.4, Layer: 0.2}}
 	f.Fuzz(func(t *testing.T, text string) {
-		p, d, bad := compile(text, b.names())
+		p, d, bad := Compile(text, site)
 		if bad != nil {
-			require.NotEmpty(t, bad.text)
-			require.GreaterOrEqual(t, bad.offset, 0)
-			require.LessOrEqual(t, bad.offset, len(text))
+			require.NotEmpty(t, bad.Text)
+			require.GreaterOrEqual(t, bad.Offset, 0)
+			require.LessOrEqual(t, bad.Offset, len(text))
 			return
 		}
 		for _, x := range []float64{0, 1, -2.5, math.Inf(1)} {
@@ -80,10 +76,10 @@ func FuzzExpression(f *testing.F) {
 			if d.truth {
 				require.True(t, got == 0 || got == 1 || math.IsNaN(got), "%s is %v", text, got)
 			}
-			if len(text)+2 > maxExpression {
+			if len(text)+2 > MaxLength {
 				continue
 			}
-			q, e, bad := compile("("+text+")", b.names())
+			q, e, bad := Compile("("+text+")", site)
 			require.Nil(t, bad)
 			require.Equal(t, d, e)
 			require.Equal(t, math.Float64bits(got), math.Float64bits(q(values)))

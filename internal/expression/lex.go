@@ -1,4 +1,4 @@
-package ruleset
+package expression
 
 import (
 	"fmt"
@@ -6,20 +6,21 @@ import (
 	"unicode/utf8"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
 
-// maxExpression bounds an expression in characters, and so the depth of its brackets.
-const maxExpression = 1000
+// MaxLength bounds an expression in characters, and so the depth of its brackets.
+const MaxLength = 1000
 
-// fault is something wrong at a byte of an expression. It ends the reading by a panic,
-// which compile turns into its result.
-type fault struct {
-	offset int
-	text   string
+// Fault is something wrong at a byte of an expression. It ends the reading by a panic,
+// which Compile turns into its result.
+type Fault struct {
+	Offset int
+	Text   string
 }
 
 func fail(offset int, format string, args ...any) {
-	panic(&fault{offset, fmt.Sprintf(format, args...)})
+	panic(&Fault{offset, fmt.Sprintf(format, args...)})
 }
 
 // token is a name, a number with its unit, or a sign. One without text is the end.
@@ -31,8 +32,8 @@ type token struct {
 
 // lex splits an expression into tokens, the end among them.
 func lex(s string) []token {
-	if len(s) > maxExpression {
-		fail(0, "an expression may have %d characters, this has %d", maxExpression, len(s))
+	if len(s) > MaxLength {
+		fail(0, "an expression may have %d characters, this has %d", MaxLength, len(s))
 	}
 	for i, r := range s {
 		if r >= utf8.RuneSelf {
@@ -75,8 +76,8 @@ func quantity(s string, at int) *value {
 	if err != nil {
 		fail(at, "%s", err)
 	}
-	b := base(unit)
-	return &value{constant(number * b.factor), b.dim, at}
+	b := Base(unit)
+	return &value{Constant(number * b.Factor), b.Dim, at}
 }
 
 // wordAt is the name that s begins with, with the points in it.
@@ -118,15 +119,7 @@ func quantityEnd(s string, offset int) int {
 	case strings.HasPrefix(rest[len(word):], "("):
 		fail(start, "an operator is missing between the number and %s(...), such as * in 2 * %s(...)", word, word)
 	default:
-		fail(start, "%q is not a unit%s", word, hint(word, unitWords()))
+		fail(start, "%q is not a unit%s", word, near.Hint(word, catalog.UnitWords()))
 	}
 	return end
-}
-
-func unitWords() []string {
-	var words []string
-	for _, sp := range catalog.Spellings() {
-		words = append(words, sp.Word)
-	}
-	return words
 }

@@ -1,4 +1,5 @@
-package ruleset
+// Package near finds the known name that an unknown word was most likely meant to be.
+package near
 
 import (
 	"fmt"
@@ -9,12 +10,12 @@ import (
 // maxListed is how many known names a complaint spells out when none is near.
 const maxListed = 20
 
-// hint ends a complaint about an unknown name: the nearest known one, or else all
+// Hint ends a complaint about an unknown name: the nearest known one, or else all
 // of them where they are few.
-func hint(word string, known []string) string { return hintOf(word, known, known) }
+func Hint(word string, known []string) string { return HintOf(word, known, known) }
 
-// hintOf is hint where only some of the known names are worth listing.
-func hintOf(word string, known, listed []string) string {
+// HintOf is Hint where only some of the known names are worth listing.
+func HintOf(word string, known, listed []string) string {
 	best := Nearest(word, known)
 	switch {
 	case best != "":

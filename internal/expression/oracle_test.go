@@ -1,4 +1,4 @@
-package ruleset
+package expression
 
 import (
 	"fmt"
@@ -16,14 +16,28 @@ import (
 	"printlint/internal/catalog"
 )
 
-// siteNames knows two lengths, two angles, an area, a count and two truths.
-var siteValues = valuesOf("a mm, b mm, p deg, q deg, s mm2, n, yes bool, no bool")
+// siteValues are two lengths, two angles, an area, a count and two truths.
+var siteValues = []catalog.Value{
+	{Name: "a", Unit: catalog.MM}, {Name: "b", Unit: catalog.MM}, {Name: "p", Unit: catalog.Deg}, {Name: "q", Unit: catalog.Deg},
+	{Name: "s", Unit: catalog.MM2}, {Name: "n"}, {Name: "yes", Unit: catalog.Bool}, {Name: "no", Unit: catalog.Bool},
+}
 
-// program compiles an expression over siteValues.
-func programOf(t testing.TB, text string) (program, dim) {
+// site speaks of siteValues, and of a process with lines of 0.4 mm in layers of 0.2 mm.
+var site = Names{Known: []string{"a", "b", "n", "no", "p", "process.layer", "process.line", "q", "s", "yes"}, Find: func(name string) (Meaning, bool) {
+	for i, v := range siteValues {
+		if v.Name == name {
+			return Meaning{Value: i, Unit: v.Unit}, true
+		}
+	}
+	process := map[string]float64{"process.line": 0.4, "process.layer": 0.2}
+	number, ok := process[name]
+	return Meaning{Value: -1, Number: number, Unit: catalog.MM}, ok
+}}
+
+// programOf compiles an expression over siteValues.
+func programOf(t testing.TB, text string) (Program, Dim) {
 	t.Helper()
-	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}, process: catalog.Process{Line: 0.4, Layer: 0.2}}
-	p, d, bad := compile(text, b.names())
+	p, d, bad := Compile(text, site)
 	require.Nil(t, bad, "%s: %v", text, bad)
 	return p, d
 }
@@ -142,7 +156,7 @@ func TestConditionsAgainstTheLibrarysMachine(t *testing.T) {
 		}
 		text := w.truth(3)
 		p, d := programOf(t, text)
-		require.Equal(t, truth, d, text)
+		require.Equal(t, Truth, d, text)
 		got, want := p(values), 0.0
 		if machine(t, text, values) == true {
 			want = 1
@@ -176,16 +190,15 @@ func TestArithmeticAgainstTheLibrarysMachine(t *testing.T) {
 // TestNothingLeavesTheLanguage names what a general-purpose expression library offers and
 // refuses all of it but the functions on our list.
 func TestNothingLeavesTheLanguage(t *testing.T) {
-	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}}
 	refused := 0
 	for _, name := range libraryFunctions() {
 		if slices.Contains(functionNames, name) {
 			continue
 		}
 		for _, call := range []string{name + "(a)", name + "()", "a | " + name + "()", name + "([1], {# > 1})", name + "(n, n)"} {
-			_, _, bad := compile(call, b.names())
+			_, _, bad := Compile(call, site)
 			require.NotNil(t, bad, call)
-			assert.False(t, strings.Contains(bad.text, "%!"), bad.text)
+			assert.False(t, strings.Contains(bad.Text, "%!"), bad.Text)
 			refused++
 		}
 	}
