@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"path"
 	"slices"
+	"strconv"
 	"sync"
 
 	"printlint/internal/catalog"
@@ -21,6 +22,7 @@ type Open func(path string) ([]byte, error)
 type Options struct {
 	Catalog []catalog.Measure // every measure there is
 	Open    Open
+	From    string // the commit that Open reads from, or empty
 	Today   string // YYYY-MM-DD, for waivers with a last day; "" passes none over
 
 	sets fs.FS // stands in for the built-in sets in tests of the language; nil is rules.Files
@@ -45,7 +47,7 @@ type Config struct {
 	main    *layer
 	base    *View
 	mutex   sync.Mutex
-	views   map[string]*View // by the places that hold
+	views   map[string]*View // of several places at once, by their numbers, once asked for
 
 	accepted   []*acceptedModel
 	acceptedBy map[string][]*acceptedModel // by path
@@ -79,11 +81,11 @@ func Load(file string, opt Options) (*Config, error) {
 	}
 	lib.stack = append(lib.stack, file)
 	lib.useAll(main)
-	cfg := &Config{library: lib, main: main, views: map[string]*View{}}
+	cfg := &Config{From: opt.From, library: lib, main: main, views: map[string]*View{}}
 	cfg.base = lib.view(main, nil)
 	lib.base = cfg.base
-	for i, p := range main.main.places {
-		cfg.views[cfg.held(func(j int) bool { return i == j })] = lib.view(main, []*place{p})
+	for _, p := range main.main.places {
+		p.view = lib.view(main, []*place{p})
 	}
 	cfg.fill(opt.Today)
 	cfg.index(lib.accepted(main))
@@ -142,16 +144,18 @@ func (c *Config) Rules() []*Rule { return c.base.all }
 // with slashes: pack.zip!/models/clip.stl inside a container.
 func (c *Config) For(path string) *View {
 	var held []*place
-	key := c.held(func(i int) bool {
-		p := c.main.main.places[i]
-		if !matchesAny(p.paths, path) {
-			return false
+	key := ""
+	for i, p := range c.main.main.places {
+		if matchesAny(p.paths, path) {
+			held = append(held, p)
+			key += strconv.Itoa(i) + " "
 		}
-		held = append(held, p)
-		return true
-	})
-	if len(held) == 0 {
+	}
+	switch len(held) {
+	case 0:
 		return c.base
+	case 1:
+		return held[0].view
 	}
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
@@ -159,22 +163,11 @@ func (c *Config) For(path string) *View {
 	if v == nil {
 		// Each place was checked by itself on load; together they may still clash,
 		// as a layer height of one with a nozzle of another.
-		c.library.complaints = &complaints{}
-		v = c.library.view(c.main, held)
-		v.spoil(c.library.err())
+		lib := *c.library
+		lib.complaints = &complaints{}
+		v = lib.view(c.main, held)
+		v.spoil(lib.err())
 		c.views[key] = v
 	}
 	return v
-}
-
-// held is a key for the places that hold, as a string of 0 and 1.
-func (c *Config) held(holds func(i int) bool) string {
-	key := make([]byte, len(c.main.main.places))
-	for i := range key {
-		key[i] = '0'
-		if holds(i) {
-			key[i] = '1'
-		}
-	}
-	return string(key)
 }

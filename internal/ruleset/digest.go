@@ -15,9 +15,9 @@ func (c *Config) digest() string {
 	h := sha256.New()
 	fmt.Fprintf(h, "root %q include %q exclude %q lfs %q fail-at %q\n", c.Root, c.Include, c.Exclude, c.LFS, c.FailAt)
 	c.base.digest(h)
-	for i, p := range c.main.main.places {
+	for _, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))
-		c.views[c.held(func(j int) bool { return i == j })].digest(h)
+		p.view.digest(h)
 		p.digest(h)
 	}
 	for _, w := range c.Waivers {

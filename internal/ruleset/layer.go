@@ -41,6 +41,7 @@ type place struct {
 	unit    string
 	process settings
 	rules   []*patch
+	view    *View // what holds where no other place speaks; set on load
 }
 
 // setKeys is the table of a set, mainKeys that of the configuration.

@@ -106,6 +106,19 @@ places:
 	assert.NoError(t, c.For("fine/a.stl").Err, "and the others stay as they were")
 }
 
+// TestUnitsOfPlaces holds that a limit which only places bring has its unit, the last
+// place's where they differ, every time.
+func TestUnitsOfPlaces(t *testing.T) {
+	for range 20 {
+		c := load(t, one(`
+places:
+  - {paths: [a], rules: {flat-base: {limits: {x: 1 mm}, find: "width < limits.x or flat < limits.flat"}}}
+  - {paths: [b], rules: {flat-base: {limits: {x: 1 mm2}, find: "area < limits.x or flat < limits.flat"}}}
+`))
+		assert.Equal(t, "mm2", c.Units("flat-base")["limits.x"])
+	}
+}
+
 // TestForIsSafe asks for many paths at once; the race detector watches.
 func TestForIsSafe(t *testing.T) {
 	c := load(t, one(withPlaces)).NewUsage()

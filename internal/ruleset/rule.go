@@ -103,11 +103,9 @@ func (c *Config) Units(id string) map[string]string {
 			units[name] = string(unit)
 		}
 	}
-	c.mutex.Lock()
-	defer c.mutex.Unlock()
 	views := []*View{c.base}
-	for i := range c.main.main.places {
-		views = append(views, c.views[c.held(func(j int) bool { return i == j })])
+	for _, p := range c.main.main.places {
+		views = append(views, p.view)
 	}
 	for _, v := range views {
 		for _, r := range v.all {
