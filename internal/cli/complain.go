@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"strings"
 
+	"printlint/internal/near"
 	"printlint/internal/report"
-	"printlint/internal/ruleset"
 )
 
 // hinted is an error with a second line that says what to do about it.
@@ -44,7 +44,7 @@ func complaint(err error) string {
 // where to read about all of them.
 func unknown(what, word string, known []string, see string) error {
 	hint := "see: " + see
-	if near := ruleset.Nearest(word, known); near != "" {
+	if near := near.Nearest(word, known); near != "" {
 		hint = fmt.Sprintf("did you mean %s?", near)
 	}
 	return &hinted{fmt.Errorf("unknown %s %q", what, word), hint}

@@ -133,6 +133,7 @@ func (w world) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
 		Open:    w.read,
+		From:    w.commit,
 		Today:   time.Now().UTC().Format(time.DateOnly),
 	})
 	var problems *ruleset.Problems
@@ -142,7 +143,6 @@ func (w world) parse(file string) (*ruleset.Config, error) {
 	if err != nil {
 		return nil, err
 	}
-	config.From = w.commit
 	return config, nil
 }
 

@@ -11,7 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"printlint/internal/ruleset"
+	"printlint/internal/near"
 )
 
 // invocation is one command being run: its flags and its environment.
@@ -164,7 +164,7 @@ func (c *choice) Set(s string) error {
 	if strings.TrimSpace(s) == "" {
 		return errBlank
 	}
-	if near := ruleset.Nearest(s, c.words); near != "" {
+	if near := near.Nearest(s, c.words); near != "" {
 		return fmt.Errorf("did you mean %s?", near)
 	}
 	return fmt.Errorf("it is one of %s", strings.Join(c.words, ", "))

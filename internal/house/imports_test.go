@@ -17,10 +17,12 @@ var floors = map[string]int{
 	"internal/finding":  0,
 	"internal/house":    0,
 	"internal/mesh":     0,
+	"internal/near":     0,
 	"internal/pathname": 0,
 	"internal/work":     0,
 	"rules":             0,
 
+	"internal/expression": 1,
 	"internal/layers":     1,
 	"internal/spatial":    1,
 	"internal/mend":       2,

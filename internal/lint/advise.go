@@ -171,6 +171,5 @@ func angleOf(params []float64) float64 {
 
 // Unit is the mm of one unit of a file that names none, by its path for the rules.
 func Unit(config *ruleset.Config, rules string) float64 {
-	unit, _ := catalog.Spelled(config.For(rules).Unit)
-	return unit.Factor
+	return config.For(rules).Unit.Factor
 }

@@ -19,7 +19,7 @@ const fillingMeasure = "filling"
 
 // judge judges models by one configuration.
 type judge struct {
-	config *ruleset.Config
+	usage  *ruleset.Usage
 	advice Advice
 	see    func(context.Context, *Seen)
 	limit  time.Duration
@@ -40,7 +40,7 @@ type judgement struct {
 
 // judge takes what the rules ask for and fills in measures, findings and advice.
 func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.Mesh, jobs int) error {
-	view := j.config.For(rules)
+	view := j.usage.For(rules)
 	g := &judgement{view: view, mesh: m, body: measure.NewBody(m), origin: originOf(m), requests: requestsOf(view.Rules)}
 	own := len(g.requests)
 	if j.advice.Depth != NoAdvice {

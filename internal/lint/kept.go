@@ -44,7 +44,7 @@ func newKeeper(opt *Options, j *judge, rules []finding.Rule) *keeper {
 	if opt.Kept.Cache == nil || opt.Advice.Down != nil {
 		return nil
 	}
-	return &keeper{opt.Kept, j.config.Digest, opt.Advice.Depth, opt.Strict, opt.Advice.Each == nil && opt.See == nil, rules, j.waive, j.config.Taken}
+	return &keeper{opt.Kept, j.usage.Digest, opt.Advice.Depth, opt.Strict, opt.Advice.Each == nil && opt.See == nil, rules, j.waive, j.usage.Taken}
 }
 
 // key names a result by all it depends on: the content, the rules with process and unit,

@@ -161,7 +161,7 @@ func TestWhatMayChangeIsNotKept(t *testing.T) {
 	assert.Greater(t, read.Load(), 2*broken.Size, "read both times")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	k := newKeeper(&opt, &judge{config: load(t, hangRules)}, nil)
+	k := newKeeper(&opt, &judge{usage: load(t, hangRules).NewUsage()}, nil)
 	f := fileOf("a.stl", nil)
 	k.keep(ctx, &f, "sum", []entry{{Model: finding.Model{Path: "a.stl", Status: finding.Checked}}})
 	_, ok := k.recall(&f, "sum")
@@ -183,7 +183,7 @@ func TestDamagedResultsAreComputedAgain(t *testing.T) {
 	config := load(t, hangRules)
 	f := model(t, "t.stl", shapes.T())
 	want := check(t, config, opt, f)
-	key := newKeeper(&opt, &judge{config: config}, nil).key(&f, want.Models[0].SHA256)
+	key := newKeeper(&opt, &judge{usage: config.NewUsage()}, nil).key(&f, want.Models[0].SHA256)
 	for _, junk := range []string{"", "[]", "{}", `[{"path":"","findings":[{}],"spots":[]}]`, "null", "not json"} {
 		require.NoError(t, opt.Kept.Cache.Put(key, []byte(junk)))
 		assert.Equal(t, bytesOf(t, "json", want), bytesOf(t, "json", check(t, config, opt, f)), junk)

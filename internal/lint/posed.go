@@ -132,7 +132,7 @@ func (p *poser) weigh(ctx context.Context, out *posed) error {
 	var places []support.Place
 	for i := range out.found {
 		h := out.found[i]
-		waived := p.judge.config.Waiver(p.rules, p.part, h.Rule, h.Box) != nil
+		waived := p.judge.usage.Waiver(p.rules, p.part, h.Rule, h.Box) != nil
 		if h.Level == finding.None || waived || lies && p.accepted(&h) {
 			continue
 		}

@@ -1,4 +1,4 @@
-package ruleset
+package expression
 
 import (
 	"math"
@@ -11,7 +11,7 @@ import (
 	"printlint/internal/catalog"
 )
 
-// libraryFunctions lists what the expression library has built in.
+// libraryFunctions lists what the expression library that tests compare with has built in.
 func libraryFunctions() []string {
 	var names []string
 	for _, f := range builtin.Builtins {
@@ -130,7 +130,7 @@ func TestUnitsConvert(t *testing.T) {
 		"not (1 > 2)", "1 < 2 and 2 < 3 or false", "1 < 2 < 3", "5 min > 1 min", "min(2 mm, 1 mm) == 1 mm",
 	} {
 		p, d := programOf(t, text)
-		assert.Equal(t, truth, d, text)
+		assert.Equal(t, Truth, d, text)
 		assert.Equal(t, 1.0, p(make([]float64, len(siteValues))), text)
 	}
 }

@@ -1,21 +1,21 @@
-package ruleset
+// Package near finds the known name that an unknown word was most likely meant to be.
+package near
 
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 )
 
 // maxListed is how many known names a complaint spells out when none is near.
 const maxListed = 20
 
-// hint ends a complaint about an unknown name: the nearest known one, or else all
+// Hint ends a complaint about an unknown name: the nearest known one, or else all
 // of them where they are few.
-func hint(word string, known []string) string { return hintOf(word, known, known) }
+func Hint(word string, known []string) string { return HintOf(word, known, known) }
 
-// hintOf is hint where only some of the known names are worth listing.
-func hintOf(word string, known, listed []string) string {
+// HintOf is Hint where only some of the known names are worth listing.
+func HintOf(word string, known, listed []string) string {
 	best := Nearest(word, known)
 	switch {
 	case best != "":
@@ -23,7 +23,7 @@ func hintOf(word string, known, listed []string) string {
 	case len(listed) == 0 || len(listed) > maxListed:
 		return ""
 	}
-	return " (known here: " + strings.Join(sorted(listed), ", ") + ")"
+	return " (known here: " + strings.Join(slices.Sorted(slices.Values(listed)), ", ") + ")"
 }
 
 // Nearest is the known name that a word was most likely meant to be, or "" when none is
@@ -32,7 +32,7 @@ func hintOf(word string, known, listed []string) string {
 // of the word's letters are as many as slips of the finger make.
 func Nearest(word string, known []string) string {
 	best, distance := "", max(2, len(word)/3+1)
-	for _, k := range sorted(known) {
+	for _, k := range slices.Sorted(slices.Values(known)) {
 		d := edits(strings.ToLower(word), strings.ToLower(k))
 		if d < distance || d == distance && best != "" && letters(word) == letters(k) {
 			best, distance = k, d
@@ -65,12 +65,6 @@ func extended(word string, known []string) string {
 		}
 	}
 	return best
-}
-
-func sorted(words []string) []string {
-	out := append([]string(nil), words...)
-	sort.Strings(out)
-	return out
 }
 
 // edits is the number of letters to insert, delete, change or swap with a neighbour

@@ -1,10 +1,11 @@
-package ruleset
+package expression
 
 import (
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,16 +16,28 @@ import (
 	"printlint/internal/catalog"
 )
 
-// siteNames knows two lengths, two angles, an area, a count and two truths.
-var siteValues = valuesOf("a mm, b mm, p deg, q deg, s mm2, n, yes bool, no bool")
+// siteValues are two lengths, two angles, an area, a count and two truths.
+var siteValues = []catalog.Value{
+	{Name: "a", Unit: catalog.MM}, {Name: "b", Unit: catalog.MM}, {Name: "p", Unit: catalog.Deg}, {Name: "q", Unit: catalog.Deg},
+	{Name: "s", Unit: catalog.MM2}, {Name: "n"}, {Name: "yes", Unit: catalog.Bool}, {Name: "no", Unit: catalog.Bool},
+}
 
-// program compiles an expression over siteValues.
-func programOf(t testing.TB, text string) (program, dim) {
+// site speaks of siteValues, and of a process with lines of 0.4 mm in layers of 0.2 mm.
+var site = Names{Known: []string{"a", "b", "n", "no", "p", "process.layer", "process.line", "q", "s", "yes"}, Find: func(name string) (Meaning, bool) {
+	for i, v := range siteValues {
+		if v.Name == name {
+			return Meaning{Value: i, Unit: v.Unit}, true
+		}
+	}
+	process := map[string]float64{"process.line": 0.4, "process.layer": 0.2}
+	number, ok := process[name]
+	return Meaning{Value: -1, Number: number, Unit: catalog.MM}, ok
+}}
+
+// programOf compiles an expression over siteValues.
+func programOf(t testing.TB, text string) (Program, Dim) {
 	t.Helper()
-	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}, process: catalog.Process{Line: 0.4, Layer: 0.2}}
-	tree, bad := parseExpression(text)
-	require.Nil(t, bad, "%s: %v", text, bad)
-	p, d, bad := compile(tree, b.names())
+	p, d, bad := Compile(text, site)
 	require.Nil(t, bad, "%s: %v", text, bad)
 	return p, d
 }
@@ -83,11 +96,15 @@ func (w writer) number(unit string, depth int) string {
 		return w.pick("n", fmt.Sprint(w.IntN(9)))
 	}
 	x, y := w.number(unit, depth-1), w.number(unit, depth-1)
-	switch w.IntN(6) {
+	switch w.IntN(8) {
 	case 0:
 		return x + " + " + y
 	case 1:
 		return x + " - (" + y + ")"
+	case 6:
+		return x + " - " + y
+	case 7:
+		return fmt.Sprintf("%d * %s", 1+w.IntN(3), x)
 	case 2:
 		return fmt.Sprintf("%d * (%s)", 1+w.IntN(3), x)
 	case 3:
@@ -95,7 +112,7 @@ func (w writer) number(unit string, depth int) string {
 	case 4:
 		return "abs(" + x + ")"
 	}
-	return "-(" + x + ")"
+	return w.pick("-(", "- -(", "+(") + x + ")"
 }
 
 func (w writer) truth(depth int) string {
@@ -104,10 +121,17 @@ func (w writer) truth(depth int) string {
 			return w.pick("yes", "no", "true", "false")
 		}
 		unit := w.pick("mm", "deg", "mm2", "")
+		if w.IntN(4) == 0 { // a chain
+			return w.number(unit, 2) + w.pick(" > ", " <= ") + w.number(unit, 2) + w.pick(" < ", ">=") + w.number(unit, 2)
+		}
 		return w.number(unit, 2) + " " + w.pick(">", "<", ">=", "<=", "==", "!=") + " " + w.number(unit, 2)
 	}
 	x, y := w.truth(depth-1), w.truth(depth-1)
-	switch w.IntN(4) {
+	switch w.IntN(6) {
+	case 4:
+		return x + " " + w.pick("and", "or") + " " + y
+	case 5:
+		return x + "||" + y + "&&" + x
 	case 0:
 		return "(" + x + ") " + w.pick("and", "&&") + " (" + y + ")"
 	case 1:
@@ -118,8 +142,8 @@ func (w writer) truth(depth int) string {
 	return "(" + x + ") == (" + y + ")"
 }
 
-// TestConditionsAgainstTheLibrarysMachine holds our closures to what the expression
-// library itself makes of the same text, over random conditions.
+// TestConditionsAgainstTheLibrarysMachine holds our parser and closures to what a
+// general-purpose expression library makes of the same text, over random conditions.
 func TestConditionsAgainstTheLibrarysMachine(t *testing.T) {
 	seed := uint64(20260601)
 	t.Logf("seed %d", seed)
@@ -132,7 +156,7 @@ func TestConditionsAgainstTheLibrarysMachine(t *testing.T) {
 		}
 		text := w.truth(3)
 		p, d := programOf(t, text)
-		require.Equal(t, truth, d, text)
+		require.Equal(t, Truth, d, text)
 		got, want := p(values), 0.0
 		if machine(t, text, values) == true {
 			want = 1
@@ -163,22 +187,18 @@ func TestArithmeticAgainstTheLibrarysMachine(t *testing.T) {
 	}
 }
 
-// TestNothingLeavesTheLanguage names what the parser's library offers and refuses all
-// of it: no function of that library is reachable but those on our list.
+// TestNothingLeavesTheLanguage names what a general-purpose expression library offers and
+// refuses all of it but the functions on our list.
 func TestNothingLeavesTheLanguage(t *testing.T) {
-	b := &ruleBuilder{rule: &Rule{def: &catalog.Measure{Values: siteValues}}}
 	refused := 0
 	for _, name := range libraryFunctions() {
-		if contains(functionList, name) {
+		if slices.Contains(functionNames, name) {
 			continue
 		}
 		for _, call := range []string{name + "(a)", name + "()", "a | " + name + "()", name + "([1], {# > 1})", name + "(n, n)"} {
-			tree, bad := parseExpression(call)
-			if bad == nil {
-				_, _, bad = compile(tree, b.names())
-			}
+			_, _, bad := Compile(call, site)
 			require.NotNil(t, bad, call)
-			assert.False(t, strings.Contains(bad.text, "%!"), bad.text)
+			assert.False(t, strings.Contains(bad.Text, "%!"), bad.Text)
 			refused++
 		}
 	}
