@@ -20,7 +20,7 @@ func (w *amfWalk) all() error {
 		for _, in := range o.instances {
 			target := w.ids[in.id]
 			if target == nil {
-				return atLine(in.line, cureAgain, "there is no object %s", quoted([]byte(in.id)))
+				return atLine(in.line, cureAgain, "there is no object %s", quoted(in.id))
 			}
 			target.used = true
 		}
@@ -38,7 +38,7 @@ func (w *amfWalk) all() error {
 		}
 	}
 	if len(w.parts) == 0 {
-		return atLine(w.here(), cureAgain, "the file has no objects")
+		return atLine(w.Line(), cureAgain, "the file has no objects")
 	}
 	return nil
 }

@@ -224,7 +224,7 @@ func (r *plyReader) element() error {
 	}
 	for i := range r.elements {
 		if r.elements[i].name == e.name {
-			return atLine(r.line, cureAgain, "there is a second element %s", quoted([]byte(e.name)))
+			return atLine(r.line, cureAgain, "there is a second element %s", quoted(e.name))
 		}
 	}
 	e.rows, e.indices = n, -1
@@ -258,7 +258,7 @@ func (r *plyReader) property() error {
 	}
 	for i := range e.properties {
 		if q := e.properties[i].name; q == p.name || isIndices(q) && isIndices(p.name) {
-			return atLine(r.line, cureAgain, "there is a second property %s", quoted([]byte(p.name)))
+			return atLine(r.line, cureAgain, "there is a second property %s", quoted(p.name))
 		}
 	}
 	e.properties = append(e.properties, p)
@@ -277,7 +277,7 @@ func (r *plyReader) claims() error {
 		// All tables lie in the file side by side, so each has what the others leave.
 		if e.rows > room/e.least(r.order == nil) {
 			return atLine(e.line, cureAgain, "the header claims %d rows of %s, more than a file of %s can hold",
-				e.rows, quoted([]byte(e.name)), plural(r.size, "byte"))
+				e.rows, quoted(e.name), plural(r.size, "byte"))
 		}
 		room -= e.rows * e.least(r.order == nil)
 		switch e.name {
@@ -312,7 +312,7 @@ func (r *plyReader) stranger(e *plyElement) {
 	}
 	if slices.ContainsFunc(e.properties, func(p plyProperty) bool { return p.list }) {
 		r.doubt = fmt.Sprintf("the element %s in line %d, which is not known here, may hold faces; %s",
-			quoted([]byte(e.name)), e.line, cureTriangle)
+			quoted(e.name), e.line, cureTriangle)
 	}
 }
 

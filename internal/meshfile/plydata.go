@@ -66,7 +66,7 @@ func (r *plyReader) textRow(e *plyElement, row int64) error {
 		}
 	}
 	if w = r.inLine(); w != nil {
-		return atLine(line, cureAgain, "%s where the row of %s ends", quoted(w), quoted([]byte(e.name)))
+		return atLine(line, cureAgain, "%s where the row of %s ends", quoted(w), quoted(e.name))
 	}
 	r.cut = !r.endLine()
 	return r.rowDone(e, p, line, r.done())
@@ -111,9 +111,9 @@ func (r *plyReader) rowDone(e *plyElement, p mesh.Point, number int, done int64)
 
 func (r *plyReader) short(e *plyElement, row int64, line int) error {
 	if r.ended() {
-		return atLine(line, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted([]byte(e.name)))
+		return atLine(line, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name))
 	}
-	return atLine(line, cureAgain, "row %d of %s has too few numbers", row+1, quoted([]byte(e.name)))
+	return atLine(line, cureAgain, "row %d of %s has too few numbers", row+1, quoted(e.name))
 }
 
 // plyBytes reads a binary file through a buffer.
@@ -198,7 +198,7 @@ func (r *plyReader) behind(in Input, at int64) (note string, err error) {
 	}
 	if last := &r.elements[len(r.elements)-1]; !empty && rest >= last.usual() {
 		return "", atByte(at, cureAgain, "the header claims %d rows of %s, but %s follow the last one",
-			last.rows, quoted([]byte(last.name)), plural(rest, "byte"))
+			last.rows, quoted(last.name), plural(rest, "byte"))
 	}
 	return plural(rest, "byte") + " after the last row", nil
 }
@@ -206,10 +206,10 @@ func (r *plyReader) behind(in Input, at int64) (note string, err error) {
 // inRow words an error about a row, whose number the readers of text would take for a line.
 func inRow(err error, e *plyElement, row, at int64) error {
 	if err == io.ErrUnexpectedEOF {
-		return atByte(at, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted([]byte(e.name)))
+		return atByte(at, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name))
 	}
 	if problem, ok := err.(*Error); ok && problem.Line > 0 {
-		return atByte(at, problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted([]byte(e.name)), at, problem.Problem)
+		return atByte(at, problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted(e.name), at, problem.Problem)
 	}
 	return err
 }

@@ -200,9 +200,9 @@ func (r *threeMF) part(name string, root bool) *modelPart {
 		return p
 	}
 	defer done()
-	m := &modelReader{xmlReader: x, threeMF: r, part: p}
+	m := &modelReader{Reader: x, threeMF: r, part: p}
 	if err := m.model(); err != nil {
-		p.err = fromPack(err)
+		p.err = asError(err)
 	}
 	return p
 }
@@ -215,7 +215,7 @@ func (r *threeMF) object(in *modelPart, path string, id uint32, line int) (*obje
 			return nil, atLine(line, cureAgain, "only the first model part may name objects in another part")
 		}
 		if from = r.part(trimSlash(path), false); from == in {
-			return nil, atLine(line, cureAgain, "the part %s names itself as another part", quoted([]byte(path)))
+			return nil, atLine(line, cureAgain, "the part %s names itself as another part", quoted(path))
 		}
 	}
 	if from.err != nil {
@@ -236,7 +236,7 @@ func elsewhere(path string) string {
 	if path == "" {
 		return ""
 	}
-	return " in " + quoted([]byte(path))
+	return " in " + quoted(path)
 }
 
 func trimSlash(path string) string {

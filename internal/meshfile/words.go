@@ -5,19 +5,16 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"printlint/internal/pathname"
 )
 
 // quoted returns a word of a file fit for a message: short, printable, in quotes.
-func quoted(w []byte) string {
+func quoted[T []byte | string](w T) string {
 	if len(w) == 0 {
 		return "nothing"
 	}
-	const most = 24
-	s := []rune(string(bytes.ToValidUTF8(w[:min(len(w), 4*most)], []byte(string(utf8.RuneError)))))
-	if len(s) > most {
-		s = append(s[:most], '…')
-	}
-	return strconv.Quote(string(s))
+	return pathname.Quoted(string(w), 24)
 }
 
 // maxName is how many characters of a name are kept: each of ten thousand models of a file

@@ -73,7 +73,7 @@ func (e *Entry) claims(archive int64, limits Limits) error {
 	}
 	start, err := f.DataOffset()
 	if err != nil || f.CompressedSize64 > uint64(archive) || start > archive-e.packed {
-		return problem(cureAgain, "the entry's bytes are not where the archive's directory says")
+		return problem(cureAgain, misplaced)
 	}
 	e.start = start
 	if e.Size > limits.Size {
@@ -88,8 +88,7 @@ func (e *Entry) claims(archive int64, limits Limits) error {
 	return nil
 }
 
-// nameOf returns the name in UTF-8 and with slashes: some programs write backslashes.
-// Where the archive does not say that it is UTF-8, and it is not, it is in code page 437
+// nameOf returns the name in UTF-8 and with slashes. Where the archive does not say that it is UTF-8, and it is not, it is in code page 437
 // (APPNOTE D.1, from memory), in which every byte is a letter.
 func nameOf(f *zip.File) string {
 	name := f.Name
@@ -98,12 +97,12 @@ func nameOf(f *zip.File) string {
 			name = s
 		}
 	}
-	return shown(strings.ReplaceAll(name, `\`, "/"))
+	return nameShown(name)
 }
 
-// shown writes a name as reports do, so that bytes that are no letters do not make two
-// names one.
-func shown(name string) string { return pathname.Shown(name) }
+// nameShown writes a name with slashes, as some programs write backslashes, and as reports
+// do, so that bytes that are no letters do not make two names one.
+func nameShown(name string) string { return pathname.Shown(strings.ReplaceAll(name, `\`, "/")) }
 
 // nameProblem says why a name would leave the folder that an archive is unpacked in, on
 // any system: some have drives.

@@ -22,6 +22,8 @@ import (
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
+
+	"printlint/internal/pathname"
 )
 
 // Limits bound what an archive may ask for.
@@ -193,6 +195,9 @@ func (b *bounded) ReadAt(p []byte, offset int64) (int, error) {
 	}
 	return b.in.ReadAt(p, offset)
 }
+
+// quoted writes a name from an archive into a message.
+func quoted(name string) string { return pathname.Quoted(name, 100) }
 
 // bytesWords writes a size for people.
 func bytesWords(n int64) string {

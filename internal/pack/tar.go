@@ -62,7 +62,7 @@ func OpenTar(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
 
 // newTarEntry holds what a header says against the limits.
 func newTarEntry(h *tar.Header, in io.ReaderAt, start int64, limits Limits) Entry {
-	name := shown(strings.ReplaceAll(h.Name, `\`, "/"))
+	name := nameShown(h.Name)
 	e := Entry{Name: name, Size: h.Size, in: in, start: start, packed: h.Size, folder: h.Typeflag == tar.TypeDir || h.Typeflag == tar.TypeXGlobalHeader}
 	if e.folder && strings.Trim(name, "./") == "" {
 		return e // the folder that was packed
