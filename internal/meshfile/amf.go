@@ -267,8 +267,8 @@ func (r *amfReader) triangle(o *amfObject, base int) error {
 
 // instance reads where an object stands in a constellation.
 func (r *amfReader) instance(o *amfObject) error {
-	if r.placed++; r.placed > 10*maxItems {
-		return atLine(r.TagLine(), "export the models in several files", "the file has more than %d instances", 10*maxItems)
+	if r.placed++; r.placed > maxInstances {
+		return atLine(r.TagLine(), "export the models in several files", "the file has more than %d instances", maxInstances)
 	}
 	in := amfInstance{id: string(r.Attr("objectid")), line: r.TagLine()}
 	var angles, move [3]float64

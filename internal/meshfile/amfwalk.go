@@ -46,7 +46,7 @@ func (w *amfWalk) all() error {
 // place makes a part of an object, or of every object in a constellation; why is the
 // reason to doubt where it stands.
 func (w *amfWalk) place(o *amfObject, move affine, why string, depth int) error {
-	if w.steps++; w.steps > 10*maxItems || len(w.parts) == maxItems {
+	if w.steps++; w.steps > maxInstances || len(w.parts) == maxItems {
 		return atLine(o.line, "export the models in several files", "the file unfolds to more than %d models", maxItems)
 	}
 	if depth > maxNested {

@@ -81,21 +81,6 @@ type placed struct {
 	line int
 }
 
-const (
-	// maxNested is how deep bodies may lie in one another.
-	maxNested = 64
-	// freeTriangles and maxUnfold bound what bodies that are used many times unfold to:
-	// some, or so many times what the file holds. A file of a few hundred bytes could
-	// otherwise ask for any number.
-	freeTriangles = 4 << 20
-	maxUnfold     = 16
-	// freeSteps bounds in the same way how many bodies are gone through, because bodies can
-	// hold one another without holding many triangles.
-	freeSteps = 4 << 20
-	// maxBuilt is how many times as much all models of a file may unfold to together.
-	maxBuilt = 16
-)
-
 // unfolded bounds what all models of a file together are laid out to.
 type unfolded struct{ triangles int64 }
 

@@ -57,15 +57,6 @@ type item struct {
 	line   int
 }
 
-// maxItems is the most models in one file, maxObjects the most objects that they are put
-// together from, and maxPlaced the most times that these are named in one another: each
-// takes ten times the memory that it takes in the file.
-const (
-	maxItems   = 10_000
-	maxObjects = 100_000
-	maxPlaced  = 1 << 18
-)
-
 func tooManyObjects(line int) error {
 	return atLine(line, "export the models in several files", "the file has more than %d objects", maxObjects)
 }

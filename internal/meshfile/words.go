@@ -17,11 +17,7 @@ func quoted[T []byte | string](w T) string {
 	return pathname.Quoted(string(w), 24)
 }
 
-// maxName is how many characters of a name are kept: each of ten thousand models of a file
-// could otherwise repeat a name of a megabyte.
-const maxName = 200
-
-// nameOf returns a name that people gave, in UTF-8 and not longer than that.
+// nameOf returns a name that people gave, in UTF-8 and not longer than maxName.
 func nameOf(b []byte) string {
 	s := strings.ToValidUTF8(string(b[:min(len(b), utf8.UTFMax*maxName)]), "\uFFFD")
 	if r := []rune(s); len(r) > maxName {
