@@ -2,6 +2,7 @@ package meshfile
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 
@@ -26,6 +27,11 @@ type amfReader struct {
 	ids    map[string]*amfObject
 	order  []*amfObject
 	placed int // instances
+
+	// What the objects make, in the order of the file.
+	steps int
+	parts []Part
+	built unfolded
 }
 
 // amfObject is an object or a constellation.
@@ -80,21 +86,14 @@ func readAMFText(in io.Reader, inner string) ([]Part, error) {
 	if err := r.root(inner); err != nil {
 		return nil, asError(err)
 	}
-	w := &amfWalk{amfReader: r}
-	if err := w.all(); err != nil {
+	if err := r.all(); err != nil {
 		return nil, err
 	}
-	names := make([]string, len(w.parts))
-	for i := range w.parts {
-		w.parts[i].Inner = inner
-		names[i] = w.parts[i].Name
+	for i := range r.parts {
+		r.parts[i].Inner = inner
 	}
-	for i, name := range distinct(names) {
-		if w.parts[i].Name = name; len(names) == 1 {
-			w.parts[i].Name = "" // the file is the model
-		}
-	}
-	return w.parts, nil
+	nameParts(r.parts)
+	return r.parts, nil
 }
 
 // root reads the whole file.
@@ -154,7 +153,7 @@ func (r *amfReader) object(o *amfObject) error {
 		}
 		return nil
 	})
-	o.points, o.triangles = r.store.points.len()-o.point, r.store.triangles.len()-o.first
+	o.triangles = r.store.triangles.len() - o.first
 	if n := r.curved.lines; n > 0 {
 		o.doubt(fmt.Sprintf("the surface is bent by %s, the first in line %d, and was taken as flat triangles; %s",
 			plural(n, "direction"), r.curved.first, cureTriangle))
@@ -226,7 +225,7 @@ func (r *amfReader) vertex(o *amfObject) error {
 		o.fail(atLine(line, cureAgain, "a vertex without all of x, y and z"))
 	}
 	if r.store.points.len() >= maxCorners {
-		return atLine(line, cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
+		return tooManyPoints("file", line)
 	}
 	r.store.points.add(p)
 	return err
@@ -256,13 +255,10 @@ func (r *amfReader) triangle(o *amfObject, base int) error {
 	if seen != 7 {
 		o.fail(atLine(int(t.line), cureAgain, "a triangle without all of v1, v2 and v3"))
 	}
-	if r.store.triangles.len() >= maxCorners/3 {
-		return tooMany(int(t.line), maxCorners)
+	if err != nil || o.err != nil {
+		return err
 	}
-	if o.err == nil {
-		r.store.triangles.add(t)
-	}
-	return err
+	return r.store.addTriangle(t)
 }
 
 // instance reads where an object stands in a constellation.
@@ -296,4 +292,65 @@ func (r *amfReader) instance(o *amfObject) error {
 	in.move = turned(angles, move)
 	o.instances = append(o.instances, in)
 	return err
+}
+
+// all takes every object, where constellations hold it or by itself.
+func (r *amfReader) all() error {
+	for _, o := range r.order {
+		for _, in := range o.instances {
+			target := r.ids[in.id]
+			if target == nil {
+				return atLine(in.line, cureAgain, "there is no object %s", quoted(in.id))
+			}
+			target.used = true
+		}
+	}
+	for _, o := range r.order {
+		if !o.used {
+			if err := r.place(o, identity, "", 0); err != nil {
+				return err
+			}
+		}
+	}
+	for _, o := range r.order {
+		if !o.seen {
+			return atLine(o.line, cureAgain, "constellations hold one another in a circle")
+		}
+	}
+	if len(r.parts) == 0 {
+		return atLine(r.Line(), cureAgain, "the file has no objects")
+	}
+	return nil
+}
+
+// place makes a part of an object, or of every object in a constellation; why is the
+// reason to doubt where it stands.
+func (r *amfReader) place(o *amfObject, move affine, why string, depth int) error {
+	if r.steps++; r.steps > maxInstances || len(r.parts) == maxItems {
+		return atLine(o.line, "export the models in several files", "the file unfolds to more than %d models", maxItems)
+	}
+	if depth > maxNested {
+		return atLine(o.line, cureAgain, "constellations hold one another more than %d deep, or in a circle", maxNested)
+	}
+	o.seen = true
+	why = cmp.Or(why, o.undecided)
+	if o.group {
+		for _, in := range o.instances {
+			if err := r.place(r.ids[in.id], in.move.then(&move), why, depth+1); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why}
+	if p.Name == "" {
+		p.Name = "object " + nameOf([]byte(o.id))
+	}
+	held := int64(r.store.triangles.len())
+	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
+	if !r.built.take(&o.body, held) {
+		p = failing(p, tooManyBuilt(o.line, held))
+	}
+	r.parts = append(r.parts, p)
+	return nil
 }

@@ -14,6 +14,14 @@ type store struct {
 	triangles chunks[storedTriangle]
 }
 
+func (s *store) addTriangle(t storedTriangle) error {
+	if s.triangles.len() >= maxCorners/3 {
+		return tooMany(int(t.line), maxCorners)
+	}
+	s.triangles.add(t)
+	return nil
+}
+
 // storedTriangle names three points of its body, and its line.
 type storedTriangle struct {
 	corners [3]uint32
@@ -60,8 +68,8 @@ type body struct {
 	err    error // why it cannot be judged
 
 	store            *store
-	point, points    int // first in the store, and how many
-	first, triangles int
+	point            int // its first in the store
+	first, triangles int // and how many
 	placed           []placed
 
 	total  int64 // triangles with those of all bodies in it
@@ -143,6 +151,13 @@ func (b *body) settle() {
 func (b *body) doubt(why string) {
 	if b.undecided == "" {
 		b.undecided = why
+	}
+}
+
+// fail keeps the first thing that is wrong with a body.
+func (b *body) fail(err error) {
+	if b.err == nil {
+		b.err = err
 	}
 }
 

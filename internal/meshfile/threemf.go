@@ -81,7 +81,7 @@ func readThreeMF(c container) ([]Part, error) {
 	if err := onlyHelpers(root, parts); err != nil {
 		return []Part{failing(Part{Kind: "3mf", Inner: name}, err)}, nil
 	}
-	nameParts(root.items, parts)
+	nameParts(parts)
 	if c.find(contentTypes) == nil {
 		parts[0].Notes = slices.Concat(parts[0].Notes, []string{"the file has no " + contentTypes + "; other programs may refuse it"})
 	}
@@ -96,7 +96,10 @@ func failing(p Part, err error) Part {
 
 // item makes a part of what is to be built.
 func (r *threeMF) item(root *modelPart, it *item) Part {
-	p := Part{Kind: "3mf", Inner: root.name}
+	p := Part{Kind: "3mf", Inner: root.name, Name: it.number}
+	if o := it.object; o != nil {
+		p.Name = cmp.Or(o.name, it.number, o.number)
+	}
 	if it.err != nil {
 		return failing(p, it.err)
 	}
@@ -130,27 +133,17 @@ func onlyHelpers(root *modelPart, parts []Part) error {
 		"the build holds no model to judge, only objects of the type %s", strings.Join(slices.Compact(kinds), ", "))
 }
 
-// nameParts names models after their object or number. Where the file holds one model it
+// nameParts gives the models of a file names of their own. Where the file holds one model it
 // needs none: the file is the model.
-func nameParts(items []item, parts []Part) {
-	if len(parts) == 1 {
-		return
-	}
+func nameParts(parts []Part) {
 	names := make([]string, len(parts))
-	for i := range items {
-		it := &items[i]
-		names[i] = it.number
-		if o := it.object; o != nil && o.name != "" {
-			names[i] = o.name
-		} else if o != nil && names[i] == "" {
-			names[i] = o.number
-		}
-		if names[i] == "" {
-			names[i] = fmt.Sprintf("item %d", i+1)
-		}
+	for i := range parts {
+		names[i] = cmp.Or(parts[i].Name, fmt.Sprintf("item %d", i+1))
 	}
 	for i, name := range distinct(names) {
-		parts[i].Name = name
+		if parts[i].Name = name; len(parts) == 1 {
+			parts[i].Name = ""
+		}
 	}
 }
 

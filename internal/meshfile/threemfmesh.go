@@ -28,7 +28,7 @@ func (m *modelReader) mesh(b *body) error {
 		}
 		return nil
 	})
-	b.points, b.triangles = m.store.points.len()-b.point, m.store.triangles.len()-b.first
+	b.triangles = m.store.triangles.len() - b.first
 	if err == nil && lists != [2]int{1, 1} {
 		b.fail(atLine(b.line, cureAgain, "the mesh of %s has %d lists of vertices and %d of triangles, it needs one each",
 			b.label, lists[0], lists[1]))
@@ -38,26 +38,22 @@ func (m *modelReader) mesh(b *body) error {
 
 // vertices reads the points of a mesh.
 func (m *modelReader) vertices(b *body) error {
-	for {
-		more, err := m.Child()
-		if err != nil || !more {
-			return err
+	return m.Each(func() error {
+		if b.err != nil {
+			return nil
 		}
-		if m.Is(spaceCore, "vertex") && b.err == nil {
-			p, err := m.vertex()
-			if err != nil {
-				b.err = err
-			} else if m.store.points.len() >= maxCorners {
-				return atLine(m.TagLine(), cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
-			}
-			m.store.points.add(p)
-		} else if b.err == nil && !m.Is(spaceCore, "vertex") {
+		if !m.Is(spaceCore, "vertex") {
 			b.doubt(m.stranger())
+			return nil
 		}
-		if err := m.Skip(); err != nil {
-			return err
+		if m.store.points.len() >= maxCorners {
+			return tooManyPoints("file", m.TagLine())
 		}
-	}
+		var p mesh.Point
+		p, b.err = m.vertex()
+		m.store.points.add(p)
+		return nil
+	})
 }
 
 func (m *modelReader) vertex() (p mesh.Point, err error) {
@@ -89,26 +85,20 @@ func (m *modelReader) vertex() (p mesh.Point, err error) {
 // triangles reads the triangles of a mesh.
 func (m *modelReader) triangles(b *body) error {
 	points := uint32(m.store.points.len() - b.point)
-	for {
-		more, err := m.Child()
-		if err != nil || !more {
-			return err
+	return m.Each(func() error {
+		if b.err != nil {
+			return nil
 		}
-		if m.Is(spaceCore, "triangle") && b.err == nil {
-			t := storedTriangle{line: uint32(m.TagLine())}
-			if b.err = m.triangle(&t, points); b.err == nil {
-				if m.store.triangles.len() >= maxCorners/3 {
-					return tooMany(int(t.line), maxCorners)
-				}
-				m.store.triangles.add(t)
-			}
-		} else if b.err == nil && !m.Is(spaceCore, "triangle") {
+		if !m.Is(spaceCore, "triangle") {
 			b.doubt(m.stranger())
+			return nil
 		}
-		if err := m.Skip(); err != nil {
-			return err
+		t := storedTriangle{line: uint32(m.TagLine())}
+		if b.err = m.triangle(&t, points); b.err != nil {
+			return nil
 		}
-	}
+		return m.store.addTriangle(t)
+	})
 }
 
 func (m *modelReader) triangle(t *storedTriangle, points uint32) error {

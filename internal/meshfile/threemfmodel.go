@@ -190,13 +190,6 @@ func (m *modelReader) stranger() string {
 	return fmt.Sprintf("<%s> in line %d, %s, may be part of the shape; %s", xmltoken.Clip(m.Local), m.TagLine(), from, curePlain)
 }
 
-// fail keeps the first thing that is wrong with a body.
-func (b *body) fail(err error) {
-	if b.err == nil {
-		b.err = err
-	}
-}
-
 // words returns an attribute that people read.
 func (m *modelReader) words(name string) string {
 	return nameOf(bytes.TrimSpace(m.Attr(name)))
