@@ -27,6 +27,7 @@ var floors = map[string]int{
 	"internal/spatial":    1,
 	"internal/mend":       2,
 	"internal/pack":       1,
+	"internal/xmltoken":   1,
 	"internal/shapes":     2,
 	"internal/bench":      3,
 	"internal/demo":       3,

@@ -91,37 +91,28 @@ func (w *mending) findCancelled() error {
 // edges an even number meets.
 func (w *mending) closedGroups() [][]facing {
 	w.spend(10 * stepCost * len(w.paired))
-	root := map[uint32]uint32{}
-	find := func(v uint32) uint32 {
-		for root[v] != v {
-			root[v] = root[root[v]]
-			v = root[v]
-		}
-		return v
+	if len(w.paired) == 0 {
+		return nil
 	}
+	sets := mesh.NewSets(len(w.verts))
 	edges := map[[2]uint32]int{}
 	for i := range w.paired {
 		c := &w.paired[i].corners
-		for _, v := range c {
-			if _, known := root[v]; !known {
-				root[v] = v
-			}
-		}
 		for _, e := range [3][2]uint32{{c[0], c[1]}, {c[1], c[2]}, {c[0], c[2]}} {
 			edges[e]++
-			root[find(e[0])] = find(e[1])
+			sets.Join(e[0], e[1])
 		}
 	}
 	open := map[uint32]bool{} // by root: some edge is a rim
 	for e, n := range edges {
 		if n%2 != 0 {
-			open[find(e[0])] = true
+			open[sets.Root(e[0])] = true
 		}
 	}
 	of := map[uint32]int{}
 	var groups [][]facing
 	for _, f := range w.paired { // in their order, whatever that of the maps
-		r := find(f.corners[0])
+		r := sets.Root(f.corners[0])
 		if open[r] {
 			continue
 		}

@@ -1,15 +1,14 @@
-package meshfile
+package xmltoken
 
 import "bytes"
 
 // aside passes over a comment, an instruction or a section of plain text.
-func (x *xmlReader) aside() error {
+func (x *Reader) aside() error {
 	const longest = len("<![CDATA[")
-	for x.end-x.pos < longest {
-		if more, err := x.fill(); err != nil {
+	for more := true; more && x.end-x.pos < longest; {
+		var err error
+		if more, err = x.fill(); err != nil {
 			return err
-		} else if !more {
-			break
 		}
 	}
 	part := x.buf[x.pos:x.end]
@@ -26,16 +25,15 @@ func (x *xmlReader) aside() error {
 		x.pos += longest
 		return x.until("]]>", x.keep)
 	case bytes.HasPrefix(part, []byte("<!DOCTYPE")):
-		return atLine(x.here(), "export the model again without it",
-			"a document type declaration, which a model must not have")
-	case x.eof && len(part) < longest:
-		return x.cut()
+		return &Error{x.Line(), "a document type declaration, which a model must not have", "export the model again without it"}
+	case len(part) < longest:
+		return x.more()
 	}
-	return atLine(x.here(), cureAgain, "%s is no XML", quoted(part[:longest]))
+	return x.fault("%s is no XML", quoted(part[:longest]))
 }
 
 // until passes over everything up to the mark and the mark, and keeps it where asked.
-func (x *xmlReader) until(mark string, keep bool) error {
+func (x *Reader) until(mark string, keep bool) error {
 	for {
 		part := x.buf[x.pos:x.end]
 		at := bytes.Index(part, []byte(mark))
@@ -54,35 +52,33 @@ func (x *xmlReader) until(mark string, keep bool) error {
 			x.pos += len(mark)
 			return nil
 		}
-		if more, err := x.fill(); err != nil {
+		if err := x.more(); err != nil {
 			return err
-		} else if !more {
-			return x.cut()
 		}
 	}
 }
 
 // declaration reads the first line of a file, which may name its encoding.
-func (x *xmlReader) declaration() error {
-	if len(x.open) > 0 || x.done() > int64(len(bom)) {
-		return atLine(x.here(), cureAgain, "the XML declaration stands inside the file; it must come first")
+func (x *Reader) declaration() error {
+	if done := x.read - int64(x.end-x.pos); len(x.open) > 0 || done > int64(len(bom)) {
+		return x.fault("the XML declaration stands inside the file; it must come first")
 	}
-	for !bytes.Contains(x.buf[x.pos:x.end], []byte("?>")) {
-		if more, err := x.fill(); err != nil {
-			return err
-		} else if !more {
-			return x.cut()
+	end := -1
+	for end < 0 {
+		if end = bytes.Index(x.buf[x.pos:x.end], []byte("?>")); end < 0 {
+			if err := x.more(); err != nil {
+				return err
+			}
 		}
 	}
-	end := bytes.Index(x.buf[x.pos:x.end], []byte("?>"))
 	tag := append(bytes.Clone(x.buf[x.pos+5:x.pos+end]), '>')
 	if n, err := x.attributes(tag, 0); err != nil {
 		return err
 	} else if n != len(tag)-1 {
-		return atLine(x.here(), cureAgain, "the XML declaration is not whole")
+		return x.fault("the XML declaration is not whole")
 	}
-	if e := bytes.ToLower(x.attr("encoding")); len(e) > 0 && string(e) != "utf-8" && string(e) != "us-ascii" && string(e) != "ascii" {
-		return atLine(x.here(), "save it in UTF-8", "the text is in the encoding %s", quoted(e))
+	if e := bytes.ToLower(x.Attr("encoding")); len(e) > 0 && string(e) != "utf-8" && string(e) != "us-ascii" && string(e) != "ascii" {
+		return &Error{x.Line(), "the text is in the encoding " + quoted(e), "save it in UTF-8"}
 	}
 	x.pos += end + 2
 	return nil

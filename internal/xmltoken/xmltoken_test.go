@@ -1,4 +1,4 @@
-package meshfile
+package xmltoken
 
 import (
 	"bytes"
@@ -15,39 +15,39 @@ import (
 // walkXML goes through a file and writes what it meets: elements with their line, their
 // namespace where there is one, and their attributes.
 func walkXML(in io.Reader) (string, error) {
-	x := newXML(in)
-	if err := x.begin(); err != nil {
+	x := New(in)
+	if err := x.Begin(); err != nil {
 		return "", err
 	}
 	var b strings.Builder
 	var down func() error
 	down = func() error {
-		fmt.Fprintf(&b, "%d:", x.tagLine())
-		if s := x.space(x.prefix); s != "" {
+		fmt.Fprintf(&b, "%d:", x.TagLine())
+		if s := x.Space(x.Prefix); s != "" {
 			fmt.Fprintf(&b, "{%s}", s)
 		}
-		fmt.Fprintf(&b, "%s", x.local)
-		for _, a := range x.attrs {
-			fmt.Fprintf(&b, " %s=%s", a.name, a.value)
+		fmt.Fprintf(&b, "%s", x.Local)
+		for _, a := range x.Attrs {
+			fmt.Fprintf(&b, " %s=%s", a.Name, a.Value)
 		}
 		b.WriteString("(")
-		if string(x.local) == "text" {
-			text, err := x.text()
+		if string(x.Local) == "text" {
+			text, err := x.Text()
 			fmt.Fprintf(&b, "%s)", text)
 			return err
 		}
-		if string(x.local) == "skip" {
+		if string(x.Local) == "skip" {
 			b.WriteString("...)")
-			return x.skip()
+			return x.Skip()
 		}
-		err := x.each(down)
+		err := x.Each(down)
 		b.WriteString(")")
 		return err
 	}
 	if err := down(); err != nil {
 		return b.String(), err
 	}
-	return b.String(), x.finish()
+	return b.String(), x.Finish()
 }
 
 func TestXML(t *testing.T) {
@@ -142,7 +142,7 @@ func manyAttrs(n int) string {
 func TestXMLAcrossTheBuffer(t *testing.T) {
 	tag := "<b x='&amp;1' y=\"2\"><!-- c --><![CDATA[d]]>\r\n</b>\r\n"
 	for shift := range 80 {
-		text := "<a>" + strings.Repeat(" ", xmlBuffer-80+shift) + strings.Repeat(tag, 3) + "</a>"
+		text := "<a>" + strings.Repeat(" ", bufferSize-80+shift) + strings.Repeat(tag, 3) + "</a>"
 		got, err := walkXML(strings.NewReader(text))
 		require.NoError(t, err, shift)
 		require.Equal(t, "1:a(1:b x=&1 y=2()3:b x=&1 y=2()5:b x=&1 y=2())", got, shift)
@@ -152,16 +152,16 @@ func TestXMLAcrossTheBuffer(t *testing.T) {
 // TestLongXML holds that memory does not follow the length of texts and comments.
 func TestLongXML(t *testing.T) {
 	long := strings.Repeat("x\n", 1<<19)
-	x := newXML(strings.NewReader("<a><!--" + long + "-->" + long + "<b/>" + "<?" + long + "?><![CDATA[" + long + "]]><b/></a>"))
-	require.NoError(t, x.begin())
+	x := New(strings.NewReader("<a><!--" + long + "-->" + long + "<b/>" + "<?" + long + "?><![CDATA[" + long + "]]><b/></a>"))
+	require.NoError(t, x.Begin())
 	for _, line := range []int{1 << 20, 1<<20 + 1<<20} {
-		more, err := x.child()
+		more, err := x.Child()
 		require.NoError(t, err)
 		require.True(t, more)
-		assert.Equal(t, line+1, x.tagLine())
-		require.NoError(t, x.skip())
+		assert.Equal(t, line+1, x.TagLine())
+		require.NoError(t, x.Skip())
 	}
-	assert.LessOrEqual(t, cap(x.buf), 2*xmlBuffer)
+	assert.LessOrEqual(t, cap(x.buf), 2*bufferSize)
 }
 
 func FuzzXML(f *testing.F) {

@@ -1,4 +1,4 @@
-package meshfile
+package xmltoken
 
 import (
 	"encoding/xml"
@@ -55,26 +55,26 @@ func twinXML(text string) (string, error) {
 
 // ownXML writes the same from our reader.
 func ownXML(text string) (string, error) {
-	x := newXML(strings.NewReader(text))
-	if err := x.begin(); err != nil {
+	x := New(strings.NewReader(text))
+	if err := x.Begin(); err != nil {
 		return "", err
 	}
 	var b strings.Builder
 	var down func() error
 	down = func() error {
-		fmt.Fprintf(&b, "<%s", x.local)
-		for _, a := range x.attrs {
-			fmt.Fprintf(&b, " %s=%q", a.name, a.value)
+		fmt.Fprintf(&b, "<%s", x.Local)
+		for _, a := range x.Attrs {
+			fmt.Fprintf(&b, " %s=%q", a.Name, a.Value)
 		}
 		b.WriteString(">")
-		err := x.each(down)
+		err := x.Each(down)
 		b.WriteString("</>")
 		return err
 	}
 	if err := down(); err != nil {
 		return "", err
 	}
-	return b.String(), x.finish()
+	return b.String(), x.Finish()
 }
 
 // randomXML makes a document with everything that we read.
