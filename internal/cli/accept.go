@@ -15,6 +15,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -81,9 +82,9 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 	for i := range list {
 		findings += len(list[i].Findings)
 	}
-	fmt.Fprintf(say, "printlint: %s accepts %d findings now\n", report.Safe(name), findings)
+	fmt.Fprintf(say, "printlint: %s accepts %d findings now\n", words.Safe(name), findings)
 	if !slices.ContainsFunc(g.Accepted, book.Is) {
-		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", report.Safe(below))
+		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", words.Safe(below))
 	}
 	return nil
 }

@@ -18,6 +18,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -120,7 +121,7 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return interrupted(err)
 		}
 		onlyModels(r)
-		fmt.Fprintf(told, "%s: written from %s; %s\n", report.Safe(s.target), s.of, kept(s, r))
+		fmt.Fprintf(told, "%s: written from %s; %s\n", words.Safe(s.target), s.of, kept(s, r))
 	}
 	return nil
 }
@@ -130,7 +131,7 @@ func kept(s *saved, r *finding.Report) string {
 	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
 	switch {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:
-		return "checked again: " + report.Safe(r.Models[0].Reason)
+		return "checked again: " + words.Safe(r.Models[0].Reason)
 	case got == s.promise:
 		return "checked again, " + levelWords(got) + " as promised"
 	}

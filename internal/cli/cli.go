@@ -15,7 +15,7 @@ import (
 
 	"printlint/internal/lint"
 	"printlint/internal/measure"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -33,12 +33,12 @@ type Env struct {
 
 // warn tells of what could not be respected, and does not matter enough to stop.
 func (e Env) warn(text string) {
-	fmt.Fprintln(e.Stderr, "printlint: warning:", report.Safe(text))
+	fmt.Fprintln(e.Stderr, "printlint: warning:", words.Safe(text))
 }
 
 // say tells of the run itself, where nobody takes it for a result.
 func (e Env) say(text string) {
-	fmt.Fprintln(e.Stderr, "printlint:", report.Safe(text))
+	fmt.Fprintln(e.Stderr, "printlint:", words.Safe(text))
 }
 
 // System is the environment of the process.

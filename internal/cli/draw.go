@@ -16,6 +16,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 	"printlint/internal/work"
 )
@@ -75,7 +76,7 @@ func (f *drawFlags) check() error {
 	case ext == ".svg" && !f.flat():
 		return fmt.Errorf("a model is drawn as .png; .svg is for --layer")
 	case ext != ".svg" && ext != ".png":
-		return fmt.Errorf("--out is %s; a picture ends in .png, or .svg for --layer", report.Safe(*f.out))
+		return fmt.Errorf("--out is %s; a picture ends in .png, or .svg for --layer", words.Safe(*f.out))
 	case *f.width < 2*draw.MinSide || *f.width > draw.MaxSide:
 		return fmt.Errorf("--width is %d; it lies between %d and %d", *f.width, 2*draw.MinSide, draw.MaxSide)
 	}
@@ -151,10 +152,10 @@ func notOne(r *finding.Report, part string, found int) error {
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
-			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Unjudged(m))
+			return fmt.Errorf("%s: %s", words.Place(m.Path, m.Line, 0), words.Unjudged(m))
 		}
 		if m.Kind != lint.KindConfig && m.Status == finding.Checked {
-			names = append(names, report.Safe(cmp.Or(m.Part, m.Path)))
+			names = append(names, words.Safe(cmp.Or(m.Part, m.Path)))
 		}
 	}
 	switch {
@@ -197,7 +198,7 @@ func (p *picturing) write() error {
 		return err
 	})
 	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", report.Safe(*p.flags.out), plainly(err))
+		return fmt.Errorf("%s could not be written: %w", words.Safe(*p.flags.out), plainly(err))
 	}
 	return nil
 }

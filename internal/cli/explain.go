@@ -11,7 +11,7 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/measure"
 	"printlint/internal/pose"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 	"printlint/internal/support"
 )
@@ -33,7 +33,7 @@ func explainCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
-		_, err = io.WriteString(in.env.Stdout, report.SafeLines(text))
+		_, err = io.WriteString(in.env.Stdout, words.SafeLines(text))
 		return lint.ExitClean, err
 	}
 }

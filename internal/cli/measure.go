@@ -11,6 +11,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 const measureDetail = `
@@ -76,28 +77,28 @@ func writeMeasures(w io.Writer, format string, models []lint.Measured) error {
 
 // measureText writes one model for people.
 func measureText(b *bytes.Buffer, m *lint.Measured) {
-	name := report.Safe(m.Path)
+	name := words.Safe(m.Path)
 	if m.Part != "" {
-		name += ` "` + report.Safe(m.Part) + `"`
+		name += ` "` + words.Safe(m.Part) + `"`
 	}
 	switch {
 	case m.Status == finding.Skipped:
-		fmt.Fprintf(b, "%s: skipped: %s\n", name, report.Safe(m.Reason))
+		fmt.Fprintf(b, "%s: skipped: %s\n", name, words.Safe(m.Reason))
 		return
 	case m.Unjudged():
-		fmt.Fprintf(b, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Unjudged(&m.Model))
+		fmt.Fprintf(b, "%s: error: %s\n", words.Place(m.Path, m.Line, 0), words.Unjudged(&m.Model))
 	}
 	if len(m.Taken) == 0 {
 		return
 	}
 	fmt.Fprintf(b, "%s: %d triangles\n", name, m.Triangles)
 	for _, n := range m.Notes {
-		fmt.Fprintf(b, "  note: %s\n", report.Safe(n))
+		fmt.Fprintf(b, "  note: %s\n", words.Safe(n))
 	}
 	for _, t := range m.Taken {
 		fmt.Fprintf(b, "  %s: %s\n", t.Measure, takenWords(&t))
 		for _, s := range t.Sites {
-			fmt.Fprintf(b, "    at (%s): %s\n", report.Point(s.At), valueWords(s.Values))
+			fmt.Fprintf(b, "    at (%s): %s\n", words.Point(s.At), valueWords(s.Values))
 		}
 	}
 }

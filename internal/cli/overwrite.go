@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 
 	"printlint/internal/collection"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 // guarded is what a run must not write over.
@@ -64,7 +64,7 @@ func realPath(path string) string {
 // device, a folder, a model, or a file that the run goes by or writes otherwise.
 func (k *guarded) allow(flag, path string) error {
 	refuse := func(what string) error {
-		return fmt.Errorf("%s %s: that is %s; name another file", flag, report.Safe(path), what)
+		return fmt.Errorf("%s %s: that is %s; name another file", flag, words.Safe(path), what)
 	}
 	if what, ok := k.what[realPath(path)]; ok {
 		return refuse(what)

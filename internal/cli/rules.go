@@ -11,7 +11,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -54,7 +54,7 @@ func showRules(env Env, configFile, model string, names []string) error {
 	for _, r := range list {
 		b.WriteString("\n" + ruleWords(r))
 	}
-	_, err = io.WriteString(env.Stdout, report.SafeLines(b.String()))
+	_, err = io.WriteString(env.Stdout, words.SafeLines(b.String()))
 	return err
 }
 

@@ -191,10 +191,11 @@ func (r *room) paint(m *mesh.Mesh, marks *marked, v View, opt Options) *Picture 
 	if p.hidden != nil {
 		pic.Shown = shown(&r.front, &f, marks)
 	}
-	if opt.Badges {
-		for i := len(pic.Badges) - 1; i >= 0; i-- {
-			b := &pic.Badges[i]
-			overlay{pic.Image}.badge(b, marks.marks[b.Mark].Number, styleOf(marks.marks[b.Mark].Level))
+	for i := len(pic.Badges) - 1; i >= 0; i-- {
+		b := &pic.Badges[i]
+		m := &marks.marks[b.mark]
+		if b.Number = m.Number; opt.Badges {
+			overlay{pic.Image}.badge(b, styleOf(m.Level))
 		}
 	}
 	return pic
@@ -220,6 +221,45 @@ func spots(marks *marked, f *frame) [][2]float64 {
 
 // PNG encodes a picture.
 func (p *Picture) PNG() ([]byte, error) { return encode(indexed(p.Image)) }
+
+// Pictures are what was drawn of one model while its mesh was in memory. Findings go by
+// their numbers, as report/words.Shown counts them. A report without pictures says the
+// same in words.
+type Pictures struct {
+	// Lying is the model as it lies, seen from above, and Under the same seen from below.
+	Lying, Under *Encoded
+	// Advised is the model in the best way up, where that is another one.
+	Advised *Encoded
+	// Layers are views of single layers, each at the height of a finding.
+	Layers []LayerView
+	// Shape is a reduced mesh to turn, or nil.
+	Shape *Shape
+	// File is where Lying lies as a file of its own, as a link from the report, or empty.
+	File string
+}
+
+// Encoded is a picture as PNG with the places of its badges. They are drawn over it by the
+// report, so that they stay sharp and lead to their findings.
+type Encoded struct {
+	PNG           []byte
+	Width, Height int // pixels
+	Words         string
+	Badges        []Badge
+}
+
+// LayerView is one layer around a finding.
+type LayerView struct {
+	Number int    // of the finding
+	SVG    string // made of numbers and words of our own alone
+	Words  string
+}
+
+// Encode packs a picture for a report.
+func (p *Picture) Encode() (*Encoded, error) {
+	data, err := p.PNG()
+	size := p.Image.Rect.Size()
+	return &Encoded{data, size.X, size.Y, p.Words, p.Badges}, err
+}
 
 func encode(img image.Image) ([]byte, error) {
 	var b bytes.Buffer

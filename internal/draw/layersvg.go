@@ -25,12 +25,10 @@ const (
 	carryID = "printlint-carries"
 )
 
-// Hatchings is the SVG definition of the hatchings that layer views refer to.
+// Hatchings are the SVG patterns that layer views refer to, for the defs of a page.
 func Hatchings() string {
-	return fmt.Sprintf(`<defs>`+
-		`<pattern id="%s" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="%s"/><path d="M-1 1 1-1M0 7 7 0M6 8 8 6" stroke="%s" stroke-width="1.8"/></pattern>`+
-		`<pattern id="%s" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="%s"/><circle cx="2" cy="2" r="1.3" fill="%s"/><circle cx="6" cy="6" r="1.3" fill="%s"/></pattern>`+
-		`</defs>`, hangID, hex(hangFill), hex(hangStroke), carryID, hex(carryFill), hex(carryStroke), hex(carryStroke))
+	return fmt.Sprintf(`<pattern id="%s" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="%s"/><path d="M-1 1 1-1M0 7 7 0M6 8 8 6" stroke="%s" stroke-width="1.8"/></pattern>`+
+		`<pattern id="%s" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="%s"/><circle cx="2" cy="2" r="1.3" fill="%s"/><circle cx="6" cy="6" r="1.3" fill="%s"/></pattern>`, hangID, hex(hangFill), hex(hangStroke), carryID, hex(carryFill), hex(carryStroke), hex(carryStroke))
 }
 
 func hex(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
@@ -49,7 +47,7 @@ func (l *Layer) SVG(mark *Mark, side float64, standalone bool) string {
 	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" role="img" aria-label="%s">`,
 		width, height, width, height, l.Words())
 	if standalone {
-		fmt.Fprintf(&d.b, `<title>%s</title>%s<rect width="%s" height="%s" fill="#fff"/>`, l.Words(), Hatchings(), width, height)
+		fmt.Fprintf(&d.b, `<title>%s</title><defs>%s</defs><rect width="%s" height="%s" fill="#fff"/>`, l.Words(), Hatchings(), width, height)
 	}
 	is := func(kind uint8) func(x, y int) bool {
 		return func(x, y int) bool { return l.cells[y*l.cols+x] == kind }

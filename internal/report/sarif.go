@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // sarifDepth breaks a SARIF file into lines down to one result a line.
@@ -63,7 +64,7 @@ func (s *sarifWriter) log() sarifLog {
 		Results: []sarifResult{},
 	}
 	if !s.scanning {
-		run.Properties = &sarifRunProperties{Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
+		run.Properties = &sarifRunProperties{words.Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
 		run.Bases = map[string]sarifBase{rootBase: {sarifMessage{Text: "the folder that the check was run in"}}}
 	}
 	for i := range s.report.Models {
@@ -91,14 +92,14 @@ func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
 	if s.scanning { // the other flavour has a property for it
 		inv.Configuration = append(inv.Configuration, sarifNotification{
-			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(Rules(&s.report.Rules))),
+			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(words.Rules(&s.report.Rules))),
 		})
 	}
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
 		switch {
 		case m.Unjudged():
-			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, Unjudged(m)))
+			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, words.Unjudged(m)))
 		case m.Status == finding.Skipped && !s.scanning:
 			inv.Notifications = append(inv.Notifications, s.notification(finding.Note, m, "skipped: "+m.Reason))
 		}
@@ -166,7 +167,7 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 func messageOf(m *finding.Model, f *finding.Finding) string {
 	text := sentence(f.Said())
 	if f.Triangle > 0 {
-		text = sentence(f.Said() + ", at " + where(m, f.At))
+		text = sentence(f.Said() + ", at " + words.Where(m, f.At))
 	}
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)
@@ -201,7 +202,7 @@ func (s *sarifWriter) message(m *finding.Model, text string) sarifMessage {
 			text = fmt.Sprintf(`part "%s": %s`, m.Part, text)
 		}
 	}
-	text = strings.ReplaceAll(Safe(text), "](", "] (")
+	text = strings.ReplaceAll(words.Safe(text), "](", "] (")
 	if !s.scanning {
 		text = strings.NewReplacer("{", "{{", "}", "}}").Replace(text)
 	}
@@ -221,7 +222,7 @@ func (s *sarifWriter) location(m *finding.Model, line int, bytes *finding.Bytes)
 	}
 	at := sarifLocation{Physical: sarifPhysical{Artifact: s.artifacts.location(m.Path), Region: region(line, bytes)}}
 	if m.Part != "" {
-		at.Logical = []sarifLogical{{Name: Safe(m.Part), Kind: "object"}}
+		at.Logical = []sarifLogical{{Name: words.Safe(m.Part), Kind: "object"}}
 	}
 	return at
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // unreadableRule is what code scanning is told of a model that could not be read.
@@ -118,7 +119,7 @@ func help(r *finding.Rule, because string) sarifMessage {
 
 // plainMessage is text for a place where SARIF takes plain text messages.
 func plainMessage(s string) string {
-	return strings.NewReplacer("](", "] (").Replace(Safe(s))
+	return strings.NewReplacer("](", "] (").Replace(words.Safe(s))
 }
 
 // oneLine folds white space.

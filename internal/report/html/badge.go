@@ -1,10 +1,11 @@
-package report
+package html
 
 import (
 	"fmt"
 	"html/template"
 	"strings"
 
+	"printlint/internal/draw"
 	"printlint/internal/finding"
 )
 
@@ -46,32 +47,22 @@ func badgeNumber(n int) string {
 	return fmt.Sprintf(`<text font-size="%d" y="%.1f">%d</text>`, size, float64(size)*0.36, n)
 }
 
-// pictureBadges draws the badges of a picture with lines to their places; each leads to
-// its finding.
-func pictureBadges(m *modelPage, p *Picture) template.HTML {
+// badges draws the badges of a picture with lines to their places; each leads to its
+// finding.
+func (p *model) badges(e *draw.Encoded) template.HTML {
 	var lines, badges strings.Builder
-	for _, b := range p.Badges {
-		place := m.place(b.Finding)
+	for _, b := range e.Badges {
+		place := p.places[b.Number]
 		if place == nil {
 			continue
 		}
 		fmt.Fprintf(&lines, `<path class="under" d="M%.1f %.1f %.1f %.1f"/><path d="M%.1f %.1f %.1f %.1f"/><circle cx="%.1f" cy="%.1f" r="2.6"/>`,
 			b.AtX, b.AtY, b.X, b.Y, b.AtX, b.AtY, b.X, b.Y, b.AtX, b.AtY)
 		fmt.Fprintf(&badges, `<a href="#%s" class="badge %s" aria-label="finding %d"><g transform="translate(%.1f %.1f) scale(1.18)"><g class="sign">%s%s</g></g></a>`,
-			place.ID, levelClass(place.level), place.Number, b.X, b.Y, badgeShape(place.level), badgeNumber(place.Number))
+			place.ID, levelClass(place.Level), place.Number, b.X, b.Y, badgeShape(place.Level), badgeNumber(place.Number))
 	}
 	if badges.Len() == 0 {
 		return ""
 	}
 	return template.HTML(`<g class="leaders">` + lines.String() + `</g>` + badges.String())
 }
-
-// patterns are the hatchings of the key and of every layer view, once for the page. The
-// names are those that the layer views refer to.
-const patterns = `<svg width="0" height="0" class="store" aria-hidden="true"><defs>` +
-	`<pattern id="printlint-hangs" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="#c75b8f"/><path d="M-1 1 1-1M0 7 7 0M6 8 8 6" stroke="#5e0b33" stroke-width="1.8"/></pattern>` +
-	`<pattern id="printlint-carries" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="#7fb3a6"/><circle cx="2" cy="2" r="1.3" fill="#1f5b50"/><circle cx="6" cy="6" r="1.3" fill="#1f5b50"/></pattern>` +
-	`<pattern id="k-error" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#a31d5b"/><path d="M-1 1 1-1M0 6 6 0M5 7 7 5" stroke="#5e0b33" stroke-width="1.8"/></pattern>` +
-	`<pattern id="k-warning" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#e3a41c"/><circle cx="1.5" cy="1.5" r="1" fill="#7a5000"/><circle cx="4.5" cy="4.5" r="1" fill="#7a5000"/></pattern>` +
-	`<pattern id="k-note" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#6fa8c9"/><path d="M0 2h6" stroke="#1f557a" stroke-width="1.8"/></pattern>` +
-	`</defs></svg>`
