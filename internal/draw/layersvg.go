@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"image"
 	"image/color"
 	"strconv"
 	"strings"
@@ -40,7 +41,7 @@ func (l *Layer) SVG(mark *Mark, side float64, standalone bool) string {
 	if mark != nil {
 		w = l.around(mark.Box)
 	}
-	cols, rows := w.x1-w.x0, w.y1-w.y0
+	cols, rows := w.Dx(), w.Dy()
 	unit := side / float64(max(cols, rows))
 	d := &svg{unit: unit, rows: rows}
 	width, height := short(float64(cols)*unit), short(float64(rows)*unit)
@@ -94,20 +95,17 @@ func (d *svg) path(list []outline, fill string, lined bool) {
 }
 
 // pin marks the place of a finding with a ring and its number.
-func (l *Layer) pin(d *svg, m *Mark, w window) {
+func (l *Layer) pin(d *svg, m *Mark, w image.Rectangle) {
 	at := l.place.To(m.At)
-	x := ((at.X-l.grid.X0)/l.grid.Cell - float64(w.x0)) * d.unit
-	y := (float64(w.y1) - (at.Y-l.grid.Y0)/l.grid.Cell) * d.unit
+	x := ((at.X-l.grid.X0)/l.grid.Cell - float64(w.Min.X)) * d.unit
+	y := (float64(w.Max.Y) - (at.Y-l.grid.Y0)/l.grid.Cell) * d.unit
 	fmt.Fprintf(&d.b, `<circle cx="%s" cy="%s" r="7" fill="none" stroke="#fff" stroke-width="5"/><circle cx="%s" cy="%s" r="7" fill="none" stroke="%s" stroke-width="2"/>`,
 		short(x), short(y), short(x), short(y), hex(ink))
 }
 
 // scale draws a bar of a round length in the lower left corner.
 func (d *svg) scale(cell, width, height float64) {
-	mm := 1.0
-	for k := 1; float64(mm/cell*d.unit) < 40; k++ {
-		mm = float64([]float64{1, 2, 5}[k%3]) * pow10(k/3)
-	}
+	mm := roundLength(40 * cell / d.unit)
 	long := mm / cell * d.unit
 	if long > width-12 {
 		return

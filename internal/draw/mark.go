@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"math"
+
 	"printlint/internal/finding"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
@@ -83,7 +85,7 @@ func (k *marked) onSurface(m *mesh.Mesh, mark int) bool {
 		box.Include(c)
 		box = box.Grow(near)
 		n := m.Normal(int(t)).Unit()
-		if inside(&box, at) && abs(n.Dot(at.Sub(a))) <= near {
+		if inside(&box, at) && math.Abs(n.Dot(at.Sub(a))) <= near {
 			return true
 		}
 	}

@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 	"image/color"
+	"math"
 
 	"printlint/internal/mesh"
 )
@@ -108,10 +109,8 @@ func (p *painter) apart(i, j int, na, nb mesh.Vec, dx, dy int) bool {
 		return float64((float64(-n.X)*float64(dx)+float64(n.Y*float64(dy)))*step) / max(n.Z, 0.05)
 	}
 	allowed := 1.5 * step
-	return abs(zb-za-slope(na)) > allowed && abs(zb-za-slope(nb)) > allowed
+	return math.Abs(zb-za-slope(na)) > allowed && math.Abs(zb-za-slope(nb)) > allowed
 }
-
-func abs(x float64) float64 { return max(x, -x) }
 
 // colour returns the colour of a sample.
 func (p *painter) colour(x, y int) color.NRGBA {

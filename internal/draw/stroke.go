@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 	"image/color"
+	"math"
 	"strconv"
 )
 
@@ -85,7 +86,7 @@ func (o overlay) badge(b *Badge, s *style) {
 
 // distance returns how far a point lies outside of a badge around the origin.
 func (s shape) distance(x, y, radius float64) float64 {
-	x, y = abs(x), abs(y)
+	x, y = math.Abs(x), math.Abs(y)
 	switch s {
 	case sixSided:
 		// Sides square to 0 and 60 degrees; the corners stand above and below.
