@@ -17,7 +17,6 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
-	"printlint/internal/report"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -59,11 +58,7 @@ func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
 	turned, _ := m.Posed(best.Matrix)
 	unit := lint.Unit(w.config, rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
-	err := report.WriteFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
-	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", s.target, plainly(err))
-	}
-	return nil
+	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
 }
 
 // target is the file to write: the name of the file that the model lies in, which may be
@@ -138,21 +133,4 @@ func kept(s *saved, r *finding.Report) string {
 	return fmt.Sprintf("checked again, %s where %s was promised", levelWords(got), levelWords(s.promise))
 }
 
-func levelWords(c finding.LevelCount) string {
-	if c == (finding.LevelCount{}) {
-		return "no finding"
-	}
-	var words []string
-	for _, k := range []struct {
-		n    int
-		word string
-	}{{c.Error, "error"}, {c.Warning, "warning"}, {c.Note, "note"}} {
-		switch {
-		case k.n == 1:
-			words = append(words, "1 "+k.word)
-		case k.n > 1:
-			words = append(words, fmt.Sprintf("%d %ss", k.n, k.word))
-		}
-	}
-	return strings.Join(words, ", ")
-}
+func levelWords(c finding.LevelCount) string { return cmp.Or(words.Levels(c), "no finding") }

@@ -32,9 +32,6 @@ func measureCommand(in *invocation) action {
 	in.flags.Var(&format, "format", "how to write the measures")
 	cost := newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) == 0 {
-			return 0, &hinted{fmt.Errorf("measure needs a model"), "see: printlint help measure"}
-		}
 		opt, err := cost.options()
 		if err != nil {
 			return 0, err
@@ -77,10 +74,7 @@ func writeMeasures(w io.Writer, format string, models []lint.Measured) error {
 
 // measureText writes one model for people.
 func measureText(b *bytes.Buffer, m *lint.Measured) {
-	name := words.Safe(m.Path)
-	if m.Part != "" {
-		name += ` "` + words.Safe(m.Part) + `"`
-	}
+	name := nameOf(&m.Model)
 	switch {
 	case m.Status == finding.Skipped:
 		fmt.Fprintf(b, "%s: skipped: %s\n", name, words.Safe(m.Reason))

@@ -48,9 +48,9 @@ func (g *gate) keeps() *guarded {
 }
 
 // realPath is the absolute path with no symbolic link above its last element, as far as
-// that can be told.
+// that can be told, by which two ways to name a file can be compared.
 func realPath(path string) string {
-	abs, err := filepath.Abs(path)
+	abs, err := filepath.Abs(filepath.FromSlash(path))
 	if err != nil {
 		return filepath.Clean(path)
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
-	"io"
 	"os"
 	"path"
 	"path/filepath"
@@ -13,7 +12,6 @@ import (
 	"printlint/internal/draw"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/report"
 	"printlint/internal/report/words"
 	"printlint/internal/work"
 )
@@ -33,15 +31,12 @@ func (g *gallery) save(ctx context.Context, s *lint.Seen, marks []draw.Mark, nth
 		return fmt.Errorf("%s could not be made: %w", words.Safe(g.dir), plainly(err))
 	}
 	name := pictureName(s.Model, nth)
-	if err := g.keep.allow("--pictures", filepath.Join(g.dir, name)); err != nil {
+	target := filepath.Join(g.dir, name)
+	if err := g.keep.allow("--pictures", target); err != nil {
 		return err
 	}
-	err = report.WriteFile(filepath.Join(g.dir, name), func(w io.Writer) error {
-		_, err := w.Write(data)
+	if err := writeFile(target, text(data)); err != nil {
 		return err
-	})
-	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", words.Safe(filepath.Join(g.dir, name)), plainly(err))
 	}
 	p.File = path.Join(filepath.ToSlash(g.dir), name)
 	return nil
