@@ -86,8 +86,8 @@ func annotations(r *finding.Report, opt Options) []annotation {
 				list = append(list, annotation{finding.Note, m, 0, "rules", words.Safe(note), 0, true})
 			}
 		}
-		if covered := coveredOn(m); opt.Covered && len(covered) > 0 {
-			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", coveredText(covered), 0, false})
+		if text := coveredText(m); opt.Covered && text != "" {
+			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", text, 0, false})
 		}
 		for k, found := range words.ByRule(m) {
 			text := annotationText(m, found)
@@ -98,25 +98,21 @@ func annotations(r *finding.Report, opt Options) []annotation {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b annotation) int {
-		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), cmp.Compare(reading(a), reading(b)))
+		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), cmp.Compare(behind(a.first), behind(b.first)))
 	})
 	return list
 }
 
-// coveredOn lists the findings on a model that were accepted.
-func coveredOn(m *finding.Model) (list []*finding.Finding) {
-	for i := range m.Findings {
-		if f := &m.Findings[i]; f.Waived != nil && f.Level.Rank() < finding.None.Rank() {
-			list = append(list, f)
+// coveredText says what on one model was accepted, each rule and file once; it is empty
+// where nothing was.
+func coveredText(m *finding.Model) string {
+	var lines []string
+	n := 0
+	for _, f := range m.Findings {
+		if f.Waived == nil || f.Level.Rank() >= finding.None.Rank() {
+			continue
 		}
-	}
-	return list
-}
-
-// coveredText says what on one model was accepted, each rule and file once.
-func coveredText(list []*finding.Finding) string {
-	lines := []string{words.Count(len(list), "finding") + " on this model, accepted in writing"}
-	for _, f := range list {
+		n++
 		line := fmt.Sprintf("%s: %s", words.Safe(f.Rule), words.Safe(f.Waived.Reason))
 		if !f.Waived.AsFound() {
 			line += ", in " + words.Safe(f.Waived.File)
@@ -125,29 +121,16 @@ func coveredText(list []*finding.Finding) string {
 			lines = append(lines, line)
 		}
 	}
-	return strings.Join(lines, "\n")
-}
-
-// reading puts first what decides a run or says by which rules: models that cannot be
-// judged, and the notes on a configuration.
-func reading(a annotation) int {
-	if a.first {
-		return 0
+	if n == 0 {
+		return ""
 	}
-	return 1
+	return words.Count(n, "finding") + " on this model, accepted in writing\n" + strings.Join(lines, "\n")
 }
 
 // annotationText is the message of the findings of one rule on one model.
 func annotationText(m *finding.Model, found []*finding.Finding) string {
 	f := found[0]
-	text := words.Safe(f.Said())
-	if f.Triangle > 0 {
-		text += ", at " + words.Where(m, f.At)
-	}
-	text += words.OfPart(m)
-	if len(found) > 1 {
-		text += fmt.Sprintf(", and %s", words.Count(len(found)-1, "more place"))
-	}
+	text := words.Said(m, f) + words.More(found)
 	if f.Advice != "" {
 		text += "\ndo: " + words.Safe(f.Advice)
 	}

@@ -83,11 +83,7 @@ func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Option
 	c := junit.Testcase{Name: words.Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
 	if opt.fails(first.Level) {
-		message := words.Safe(first.Said())
-		if len(found) > 1 {
-			message += ", and " + words.Count(len(found)-1, "more place")
-		}
-		c.Failure = &junit.Result{Message: message, Type: string(first.Level), Data: text}
+		c.Failure = &junit.Result{Message: words.Safe(first.Said()) + words.More(found), Type: string(first.Level), Data: text}
 	} else {
 		c.SystemOut = &junit.Output{Data: text}
 	}

@@ -124,24 +124,23 @@ func (d *markdown) table(head string, rows []string, what string) {
 
 // findings writes each model with findings, the worst first, while there is room.
 func (d *markdown) findings(r *finding.Report, opt Options) {
-	var order []*finding.Model
-	index := map[*finding.Model]int{} // looked up only
-	for rank := range 3 {
-		for i := range r.Models {
-			if groups := words.ByRule(&r.Models[i]); len(groups) > 0 && groups[0][0].Level.Rank() == rank {
-				order = append(order, &r.Models[i])
-				index[&r.Models[i]] = i
+	var of [3][]int // models, by the level of the worst on them
+	for i := range r.Models {
+		if groups := words.ByRule(&r.Models[i]); len(groups) > 0 {
+			if rank := groups[0][0].Level.Rank(); rank < len(of) {
+				of[rank] = append(of[rank], i)
 			}
 		}
 	}
+	order := slices.Concat(of[:]...)
 	if len(order) == 0 {
 		return
 	}
 	const reserve = 200 // for the words on what is missing
 	full := !d.put("\n### Findings\n")
 	left, models := 0, 0
-	for _, m := range order {
-		section, n := modelSection(m, pictureOf(opt, index[m]))
+	for _, i := range order {
+		section, n := modelSection(&r.Models[i], pictureOf(opt, i))
 		if full = full || !d.room(len(section)+reserve); full {
 			left += n
 			models++

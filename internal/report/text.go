@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"strings"
 
 	"printlint/internal/finding"
 	"printlint/internal/report/words"
@@ -69,14 +68,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 }
 
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s: %s", words.Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), words.Safe(f.Said()))
-	if f.Triangle > 0 {
-		b.WriteString(", at " + words.Where(m, f.At))
-	}
-	b.WriteString(words.OfPart(m))
-	fmt.Fprintf(&b, " [%s]", words.Safe(f.Rule))
-	return b.String()
+	return fmt.Sprintf("%s: %s: %s [%s]", words.Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), words.Said(m, f), words.Safe(f.Rule))
 }
 
 // textWaived is a finding that was accepted, with who accepted it.

@@ -7,7 +7,8 @@ import (
 )
 
 // Plain returns a copy of a report in which every text is Safe, for formats that show
-// nearly all of it. It shares nothing with the report that could be changed.
+// nearly all of it. Only the units of rules, which no format shows, are left as they are
+// and shared with the report.
 func Plain(r *finding.Report) *finding.Report {
 	out := *r
 	plain(reflect.ValueOf(&out).Elem())
@@ -36,17 +37,6 @@ func plain(v reflect.Value) {
 			for i := range v.Len() {
 				plain(v.Index(i))
 			}
-		}
-	case reflect.Map:
-		if !v.IsNil() {
-			own := reflect.MakeMap(v.Type())
-			for _, k := range v.MapKeys() {
-				value := reflect.New(v.Type().Elem()).Elem()
-				value.Set(v.MapIndex(k))
-				plain(value)
-				own.SetMapIndex(k, value)
-			}
-			v.Set(own)
 		}
 	}
 }

@@ -91,6 +91,23 @@ func ByRule(m *finding.Model) [][]*finding.Finding {
 	return groups
 }
 
+// Said is what a finding says, where it is, and in which part.
+func Said(m *finding.Model, f *finding.Finding) string {
+	text := Safe(f.Said())
+	if f.Triangle > 0 {
+		text += ", at " + Where(m, f.At)
+	}
+	return text + OfPart(m)
+}
+
+// More says, behind the first of several findings, how many more there are.
+func More(found []*finding.Finding) string {
+	if len(found) < 2 {
+		return ""
+	}
+	return ", and " + Count(len(found)-1, "more place")
+}
+
 // Unjudged says why a model has no whole verdict: it could not be read, or it could be
 // judged only in part.
 func Unjudged(m *finding.Model) string {

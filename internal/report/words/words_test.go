@@ -25,7 +25,7 @@ func TestPlainLeavesTheReportAlone(t *testing.T) {
 	make := func(text string) *finding.Report {
 		f := finding.Finding{Rule: text, Level: finding.Error, Values: finding.Values{{Name: text, Unit: "mm", Value: 2}}, Waived: &finding.Waived{Reason: text}}
 		return &finding.Report{
-			Rules: finding.RuleSet{Sets: []string{text}, Rules: []finding.Rule{{ID: text, Units: map[string]string{"a": text}}}},
+			Rules: finding.RuleSet{Sets: []string{text}, Rules: []finding.Rule{{ID: text}}},
 			Models: []finding.Model{{Path: text, Triangles: 3, Findings: []finding.Finding{f}, Advice: &finding.Advice{Words: text, Poses: []finding.Pose{{Costs: []string{text}, Matrix: [9]float64{1}}},
 				Support: &finding.Support{Kind: text, Sites: []finding.SupportSite{{At: [3]float64{1, 2, 3}, Why: text}}}}}},
 		}
