@@ -34,7 +34,7 @@ var (
 
 	pageTemplate = template.Must(template.New("page.html").Funcs(template.FuncMap{
 		"about":     about,
-		"badge":     levelBadge,
+		"badge":     badgeOf,
 		"capital":   capital,
 		"hatchings": func() template.HTML { return template.HTML(draw.Hatchings()) },
 		"leaves":    func(c finding.LevelCount) string { return cmp.Or(words.Levels(c), "no finding") },
@@ -87,7 +87,7 @@ type page struct {
 type total struct {
 	Count int
 	Word  string
-	Badge template.HTML
+	Badge badge
 }
 
 // Write writes the page. With covered, what was accepted is shown openly. Pictures, when
@@ -120,37 +120,37 @@ func verdict(r *finding.Report) string {
 	case s.Models == 1:
 		return "The model needs a look before it is printed."
 	}
-	clean, print := "None", "print as they lie"
+	some, print := "None", "print as they lie"
 	if s.Clean > 0 {
-		clean = strconv.Itoa(s.Clean)
+		some = strconv.Itoa(s.Clean)
 	}
 	if s.Clean == 1 {
 		print = "prints as it lies"
 	}
-	return clean + " of " + words.Count(s.Models, "model") + " " + print + " without a finding."
+	return some + " of " + words.Count(s.Models, "model") + " " + print + " without a finding."
 }
 
 // totals lists what there is some of.
 func totals(r *finding.Report) []total {
 	s := r.Summary
 	var list []total
-	add := func(n int, word string, badge template.HTML) {
+	add := func(n int, word string, badge badge) {
 		if n > 0 {
 			list = append(list, total{n, word, badge})
 		}
 	}
 	level := func(n int, l finding.Level) {
 		_, word, _ := strings.Cut(words.Count(n, string(l)), " ")
-		add(n, word, levelBadge(l, 0))
+		add(n, word, badgeOf(l, 0))
 	}
-	add(s.Clean, "clean", cleanBadge)
+	add(s.Clean, "clean", clean)
 	level(s.Error, finding.Error)
 	level(s.Warning, finding.Warning)
 	level(s.Note, finding.Note)
-	add(s.Waived, "accepted in writing", "")
-	add(s.Undecided, "undecided", levelBadge(finding.Error, 0))
-	add(s.Unreadable, "could not be judged", levelBadge(finding.Error, 0))
-	add(words.Skipped(r), "skipped", "")
+	add(s.Waived, "accepted in writing", badge{})
+	add(s.Undecided, "undecided", badgeOf(finding.Error, 0))
+	add(s.Unreadable, "could not be judged", badgeOf(finding.Error, 0))
+	add(words.Skipped(r), "skipped", badge{})
 	return list
 }
 

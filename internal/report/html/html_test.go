@@ -74,19 +74,25 @@ func TestCommonFolder(t *testing.T) {
 
 // TestBars holds where a value and its limit are drawn, and where nothing can be.
 func TestBars(t *testing.T) {
-	assert.Contains(t, string(bar(20, 2)), `class="value" y="2.5" width="90.0"`)
-	assert.Contains(t, string(bar(20, 2)), `d="M10.0 0V12"`)
-	assert.Contains(t, string(bar(1, 2)), `width="45.0"`)
+	assert.Equal(t, &bar{"90.0", "10.0"}, newBar(20, 2))
+	assert.Equal(t, &bar{"45.0", "91.0"}, newBar(1, 2))
 	for _, none := range [][2]float64{{-1, 2}, {1, -2}, {0, 0}, {math.Inf(1), 2}, {math.NaN(), 2}, {2, math.NaN()}, {1e300, 1}} {
-		assert.Empty(t, bar(none[0], none[1]), "%v", none)
+		assert.Nil(t, newBar(none[0], none[1]), "%v", none)
 	}
 }
 
 func TestBadgesHaveShapes(t *testing.T) {
-	assert.Contains(t, string(levelBadge(finding.Error, 7)), "<path")
-	assert.Contains(t, string(levelBadge(finding.Error, 7)), ">7</text>")
-	assert.Contains(t, string(levelBadge(finding.Warning, 0)), "<rect")
-	assert.NotContains(t, string(levelBadge(finding.Warning, 0)), "<text")
-	assert.Contains(t, string(levelBadge(finding.Note, 120)), `font-size="10"`)
-	assert.Contains(t, string(levelBadge(`"><script>`, 1)), `class="badge none"`)
+	drawn := func(b badge) string {
+		var out strings.Builder
+		require.NoError(t, pageTemplate.ExecuteTemplate(&out, "badge", b))
+		return out.String()
+	}
+	assert.Contains(t, drawn(badgeOf(finding.Error, 7)), "<path")
+	assert.Contains(t, drawn(badgeOf(finding.Error, 7)), ">7</text>")
+	assert.Contains(t, drawn(badgeOf(finding.Warning, 0)), "<rect")
+	assert.NotContains(t, drawn(badgeOf(finding.Warning, 0)), "<text")
+	assert.Contains(t, drawn(badgeOf(finding.Note, 120)), `font-size="10"`)
+	assert.Contains(t, drawn(badgeOf(`"><script>`, 1)), `class="badge none"`)
+	assert.Contains(t, drawn(clean), `class="badge clean"`)
+	assert.Empty(t, drawn(badge{}))
 }

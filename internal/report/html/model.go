@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
+	"strconv"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -21,7 +22,7 @@ type model struct {
 	Short     string // its path without the folder that all models lie in
 	State     string // one of states: what the filter asks for
 	Verdict   string
-	Badge     template.HTML
+	Badge     badge
 	Levels    finding.LevelCount
 	Facts     []string
 	Size      string
@@ -39,7 +40,7 @@ type view struct {
 	*draw.Encoded
 	ID, Title string
 	Source    template.URL
-	Badges    template.HTML
+	Pins      []pin
 }
 
 // listed is what the script of the page needs to know of a model to sort and filter.
@@ -141,15 +142,15 @@ func newModel(m *finding.Model, number int, rules map[string]*finding.Rule) *mod
 func (p *model) judge() {
 	switch {
 	case p.Status == finding.Unreadable:
-		p.State, p.Verdict, p.Badge = "unread", "could not be judged", levelBadge(finding.Error, 0)
+		p.State, p.Verdict, p.Badge = "unread", "could not be judged", badgeOf(finding.Error, 0)
 	case p.Status == finding.Undecided:
-		p.State, p.Verdict, p.Badge = "unread", "could not be judged whole", levelBadge(finding.Error, 0)
+		p.State, p.Verdict, p.Badge = "unread", "could not be judged whole", badgeOf(finding.Error, 0)
 	case p.Status == finding.Skipped:
 		p.State, p.Verdict = "left", "skipped"
 	case len(p.Groups) == 0:
-		p.State, p.Verdict, p.Badge = "clean", "clean", cleanBadge
+		p.State, p.Verdict, p.Badge = "clean", "clean", clean
 	default:
-		p.State, p.Verdict, p.Badge = "found", words.Levels(p.Levels), levelBadge(p.Groups[0].Level, 0)
+		p.State, p.Verdict, p.Badge = "found", words.Levels(p.Levels), badgeOf(p.Groups[0].Level, 0)
 	}
 }
 
@@ -190,13 +191,22 @@ func (p *model) draw(d *draw.Pictures) {
 		}
 	}
 	add := func(prefix, title string, e *draw.Encoded) {
-		if e != nil {
-			p.Views = append(p.Views, view{e, fmt.Sprintf("%s%d", prefix, p.ID), title,
-				template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(e.PNG)), p.badges(e)})
+		if e == nil {
+			return
 		}
+		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(e.PNG)), nil}
+		for _, b := range e.Badges {
+			if at := p.places[b.Number]; at != nil {
+				v.Pins = append(v.Pins, pin{badgeOf(at.Level, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
+			}
+		}
+		p.Views = append(p.Views, v)
 	}
 	add("p", "As it lies", d.Lying)
 	add("u", "The underside", d.Under)
 	add("a", "The way up that is advised", d.Advised)
 	p.Shape = d.Shape
 }
+
+// tenth writes a length of a drawing.
+func tenth(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }

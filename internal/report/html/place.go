@@ -32,7 +32,7 @@ type place struct {
 // compared is a value beside the limit of the same name.
 type compared struct {
 	Name, Value, Limit string
-	Bar                template.HTML
+	Bar                *bar
 }
 
 // groups gathers the findings by rule, the worst first, and numbers and counts them.
@@ -84,7 +84,7 @@ func (p *place) values() {
 	for _, v := range p.Values {
 		value := catalog.Format(v.Value, catalog.Unit(v.Unit))
 		if limit, ok := p.Limits.Get(v.Name); ok {
-			p.Compared = append(p.Compared, compared{spaced(v.Name), value, catalog.FormatLimit(limit, catalog.Unit(v.Unit)), bar(v.Value, limit)})
+			p.Compared = append(p.Compared, compared{spaced(v.Name), value, catalog.FormatLimit(limit, catalog.Unit(v.Unit)), newBar(v.Value, limit)})
 		} else {
 			also = append(also, spaced(v.Name)+" "+value)
 		}
@@ -100,15 +100,15 @@ func (p *place) values() {
 // spaced turns a name of the catalogue into words.
 func spaced(name string) string { return strings.NewReplacer("_", " ", "-", " ").Replace(name) }
 
-// bar shows a value as a length and its limit as a mark across it; nothing where one of
-// them has no length.
-func bar(value, limit float64) template.HTML {
+// bar shows a value as a length and its limit as a mark across it.
+type bar struct{ Value, Limit string }
+
+// newBar lays a value and its limit on a bar 90 units long; nil where one of them has no
+// length.
+func newBar(value, limit float64) *bar {
 	most := max(value, limit)
 	if !(min(value, limit) >= 0) || !(most > 0) || most > 1e12 {
-		return ""
+		return nil
 	}
-	const width = 96.0
-	at := func(x float64) float64 { return x / most * (width - 6) }
-	return template.HTML(fmt.Sprintf(`<svg class="bar" viewBox="0 0 %g 12" aria-hidden="true"><rect class="track" y="4.5" width="%g" height="3"/><rect class="value" y="2.5" width="%.1f" height="7"/><path class="limit" d="M%.1f 0V12"/></svg>`,
-		width, width, at(value), at(limit)+1))
+	return &bar{tenth(value / most * 90), tenth(limit/most*90 + 1)}
 }
