@@ -39,12 +39,12 @@ func (w world) accepting(file string) world {
 
 // accept writes down what was found as accepted, and says so.
 func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) error {
-	below := collection.Relative(filepath.Dir(realPath(filepath.Join(g.base(), configName))), realPath(file))
+	below := collection.Relative(filepath.Dir(realPath(filepath.Join(g.folder(), configName))), realPath(file))
 	if path.IsAbs(below) || below == ".." || strings.HasPrefix(below, "../") {
 		return fmt.Errorf("--accept %s: the file must lie in the folder of the configuration or below", file)
 	}
 	// As the configuration would name it, however it was typed.
-	name := path.Join(filepath.ToSlash(g.base()), below)
+	name := path.Join(filepath.ToSlash(g.folder()), below)
 	book := lint.Book{Name: name, Is: func(other string) bool {
 		return realPath(other) == realPath(file)
 	}}

@@ -131,8 +131,7 @@ func shown(d *depths, f *frame, marks *marked) int {
 	n := 0
 	for i, t := range d.id {
 		if t != none && marks.head[t] != 0 {
-			p := f.at(float64(i%d.width)+0.5, float64(i/d.width)+0.5, float64(d.z[i]))
-			if marks.at(t, p) >= 0 {
+			if marks.at(t, d.at(f, i)) >= 0 {
 				n++
 			}
 		}
@@ -144,21 +143,18 @@ func shown(d *depths, f *frame, marks *marked) int {
 // long as work may go on.
 func (r *room) fill(d *depths, m *mesh.Mesh, f *frame, list []uint32) {
 	r.corners = project(m, f, r.corners)
-	one := func(t uint32) bool {
+	n := len(list)
+	if list == nil {
+		n = len(m.Tris)
+	}
+	for i := range n {
+		t := i
+		if list != nil {
+			t = int(list[i])
+		}
 		tri := &m.Tris[t]
 		samples := d.triangle(int32(t), r.corners[tri[0]], r.corners[tri[1]], r.corners[tri[2]])
-		return r.tally.Add(triangleCost + sampleCost*int64(samples))
-	}
-	if list != nil {
-		for _, t := range list {
-			if !one(t) {
-				return
-			}
-		}
-		return
-	}
-	for t := range m.Tris {
-		if !one(uint32(t)) {
+		if !r.tally.Add(triangleCost + sampleCost*int64(samples)) {
 			return
 		}
 	}

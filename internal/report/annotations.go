@@ -130,7 +130,7 @@ func coveredText(m *finding.Model) string {
 // annotationText is the message of the findings of one rule on one model.
 func annotationText(m *finding.Model, found []*finding.Finding) string {
 	f := found[0]
-	text := words.Said(m, f) + words.More(found)
+	text := words.Message(m, f) + words.More(found)
 	if f.Advice != "" {
 		text += "\ndo: " + words.Safe(f.Advice)
 	}

@@ -56,16 +56,16 @@ func (s *sarifWriter) capResults(run *sarifRun) []sarifNotification {
 	if len(run.Results) <= maxResults {
 		return nil
 	}
-	kept := maxResults - 1
-	for kept < min(len(run.Results), mostResults-1) && run.Results[kept].first {
-		kept++
+	shown := maxResults - 1
+	for shown < min(len(run.Results), mostResults-1) && run.Results[shown].first {
+		shown++
 	}
-	more := len(run.Results) - kept
-	text := fmt.Sprintf("%d more results, none more severe than these, are left out: only %d are shown.", more, kept)
-	note := run.Results[kept]
+	more := len(run.Results) - shown
+	text := fmt.Sprintf("%d more results, none more severe than these, are left out: only %d are shown.", more, shown)
+	note := run.Results[shown]
 	note.RuleID, note.RuleIndex, note.Level = leftOutRule, s.ruleIndex(leftOutRule), string(finding.Warning)
 	note.Message, note.Fingerprints = sarifMessage{Text: text}, map[string]string{lineHash: leftOutRule + ":1"}
-	run.Results = append(run.Results[:kept], note)
+	run.Results = append(run.Results[:shown], note)
 	return []sarifNotification{{Level: string(finding.Warning), Message: sarifMessage{Text: text}}}
 }
 

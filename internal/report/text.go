@@ -46,7 +46,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 			fmt.Fprintf(out, "%s: note: %s\n", words.Path(m.Path), words.Safe(n))
 		}
 	}
-	said := map[string]bool{}
+	cures := map[string]bool{}
 	for i := range m.Findings {
 		f := &m.Findings[i]
 		if f.Waived != nil && (opt.Waived || opt.Covered) {
@@ -56,9 +56,9 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 			continue
 		}
 		fmt.Fprintln(out, textFinding(m, f, opt))
-		if do := f.Rule + "\x00" + f.Advice; f.Advice != "" && !said[do] {
+		if do := f.Rule + "\x00" + f.Advice; f.Advice != "" && !cures[do] {
 			// Once a model and rule: forty screw holes need the cure once.
-			said[do] = true
+			cures[do] = true
 			fmt.Fprintf(out, "    do: %s\n", words.Safe(f.Advice))
 		}
 	}
@@ -68,7 +68,7 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 }
 
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
-	return fmt.Sprintf("%s: %s: %s [%s]", words.Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), words.Said(m, f), words.Safe(f.Rule))
+	return fmt.Sprintf("%s: %s: %s [%s]", words.Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), words.Message(m, f), words.Safe(f.Rule))
 }
 
 // textWaived is a finding that was accepted, with who accepted it.

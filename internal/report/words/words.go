@@ -91,8 +91,8 @@ func ByRule(m *finding.Model) [][]*finding.Finding {
 	return groups
 }
 
-// Said is what a finding says, where it is, and in which part.
-func Said(m *finding.Model, f *finding.Finding) string {
+// Message is what a finding says, where it is, and in which part.
+func Message(m *finding.Model, f *finding.Finding) string {
 	text := Safe(f.Said())
 	if f.Triangle > 0 {
 		text += ", at " + Where(m, f.At)
