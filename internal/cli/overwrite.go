@@ -48,16 +48,14 @@ func (g *gate) keeps() *guarded {
 }
 
 // realPath is the absolute path with no symbolic link above its last element, as far as
-// that can be told, by which two ways to name a file can be compared.
+// that is there, by which two ways to name a file can be compared.
 func realPath(path string) string {
-	abs, err := filepath.Abs(filepath.FromSlash(path))
+	path = filepath.FromSlash(path)
+	abs, err := filepath.Abs(path)
 	if err != nil {
 		return filepath.Clean(path)
 	}
-	if folder, err := filepath.EvalSymlinks(filepath.Dir(abs)); err == nil {
-		return filepath.Join(folder, filepath.Base(abs))
-	}
-	return abs
+	return filepath.Join(existing(filepath.Dir(abs)), filepath.Base(abs))
 }
 
 // allow says whether a file may be written, under any of its names: it must not be a

@@ -81,9 +81,6 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 	if len(m.Tris) == 0 {
 		return nil, fmt.Errorf("the model has no triangles to draw")
 	}
-	if opt.Matrix == ([9]float64{}) {
-		opt.Matrix = mesh.Identity
-	}
 	r := rooms.Get().(*room)
 	defer rooms.Put(r)
 	r.tally = work.Tally{}
@@ -94,7 +91,7 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 	if !r.tally.Add((triangleCost + markCost*int64(len(opt.Marks))) * int64(len(m.Tris))) {
 		return nil, r.tally.Close()
 	}
-	posed, place := m.Posed(opt.Matrix)
+	posed, place := lay(m, opt.Matrix)
 	marks := markedOf(posed, place, opt.Marks)
 	view := r.choose(posed, marks, opt.FromBelow)
 	picture := r.paint(posed, marks, view, opt)
@@ -102,6 +99,14 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 		return nil, err
 	}
 	return picture, nil
+}
+
+// lay lays a model on the bed, as it stands in the file where the matrix is zero.
+func lay(m *mesh.Mesh, matrix [9]float64) (*mesh.Mesh, mesh.Placement) {
+	if matrix == ([9]float64{}) {
+		matrix = mesh.Identity
+	}
+	return m.Posed(matrix)
 }
 
 // choose picks the side that shows most of the marks, on a small picture.

@@ -50,10 +50,7 @@ const viewCells = 1200
 // nearest to each. Lean is the lean from vertical, in degrees, from which a surface hangs.
 // It returns the context's error when that ends first.
 func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []float64, process catalog.Process, lean float64) ([]*Layer, error) {
-	if matrix == ([9]float64{}) {
-		matrix = mesh.Identity
-	}
-	posed, place := m.Posed(matrix)
+	posed, place := lay(m, matrix)
 	box := posed.Box()
 	size := box.Size()
 	cell := max(min(process.Line/4, 0.1), max(size.X, size.Y)/viewCells)

@@ -51,10 +51,7 @@ const maxShape = 20000
 // that fall into one cell of a grid become one (J. Rossignac, P. Borrel,
 // "Multi-resolution 3D approximations for rendering complex scenes", 1993; from memory).
 func Reduce(m *mesh.Mesh, matrix [9]float64, marks []Mark, most int) *Shape {
-	if matrix == ([9]float64{}) {
-		matrix = mesh.Identity
-	}
-	posed, place := m.Posed(matrix)
+	posed, place := lay(m, matrix)
 	most = max(1, min(most, maxShape))
 	k := markedOf(posed, place, marks)
 	r := &reducer{m: posed, box: posed.Box()}
