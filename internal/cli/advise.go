@@ -49,9 +49,6 @@ func adviseCommand(in *invocation) action {
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) == 0 {
-			return 0, &hinted{fmt.Errorf("advise needs a model"), "see: printlint help advise"}
-		}
 		if *f.inPlace && *f.write == "" {
 			return 0, &hinted{fmt.Errorf("--in-place goes with --write DIR"), "see: printlint help advise"}
 		}

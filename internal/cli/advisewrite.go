@@ -17,7 +17,7 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -58,11 +58,7 @@ func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
 	turned, _ := m.Posed(best.Matrix)
 	unit := lint.Unit(w.config, rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
-	err := report.WriteFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
-	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", s.target, plainly(err))
-	}
-	return nil
+	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
 }
 
 // target is the file to write: the name of the file that the model lies in, which may be
@@ -120,7 +116,7 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return interrupted(err)
 		}
 		onlyModels(r)
-		fmt.Fprintf(told, "%s: written from %s; %s\n", report.Safe(s.target), s.of, kept(s, r))
+		fmt.Fprintf(told, "%s: written from %s; %s\n", words.Safe(s.target), s.of, kept(s, r))
 	}
 	return nil
 }
@@ -130,28 +126,11 @@ func kept(s *saved, r *finding.Report) string {
 	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
 	switch {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:
-		return "checked again: " + report.Safe(r.Models[0].Reason)
+		return "checked again: " + words.Safe(r.Models[0].Reason)
 	case got == s.promise:
 		return "checked again, " + levelWords(got) + " as promised"
 	}
 	return fmt.Sprintf("checked again, %s where %s was promised", levelWords(got), levelWords(s.promise))
 }
 
-func levelWords(c finding.LevelCount) string {
-	if c == (finding.LevelCount{}) {
-		return "no finding"
-	}
-	var words []string
-	for _, k := range []struct {
-		n    int
-		word string
-	}{{c.Error, "error"}, {c.Warning, "warning"}, {c.Note, "note"}} {
-		switch {
-		case k.n == 1:
-			words = append(words, "1 "+k.word)
-		case k.n > 1:
-			words = append(words, fmt.Sprintf("%d %ss", k.n, k.word))
-		}
-	}
-	return strings.Join(words, ", ")
-}
+func levelWords(c finding.LevelCount) string { return cmp.Or(words.Levels(c), "no finding") }

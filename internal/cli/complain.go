@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/near"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 // hinted is an error with a second line that says what to do about it.
@@ -31,11 +31,11 @@ func complaint(err error) string {
 	}
 	lines := strings.Split(err.Error(), "\n")
 	for i := range lines {
-		lines[i] = "printlint: " + report.Safe(lines[i])
+		lines[i] = "printlint: " + words.Safe(lines[i])
 	}
 	var h *hinted
 	if errors.As(err, &h) {
-		lines = append(lines, "printlint: "+report.Safe(h.hint))
+		lines = append(lines, "printlint: "+words.Safe(h.hint))
 	}
 	return strings.Join(lines, "\n")
 }

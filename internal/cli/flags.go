@@ -48,7 +48,11 @@ func (c *command) invoke(ctx context.Context, args []string, env Env) (int, erro
 	if err := in.noBlanks(); err != nil {
 		return 0, err
 	}
-	return do(ctx, in.flags.Args())
+	args = in.flags.Args()
+	if n := len(args); n < c.takes.least || n > c.takes.most {
+		return 0, &hinted{fmt.Errorf("%s %s", c.name, c.takes.words), "see: printlint help " + c.name}
+	}
+	return do(ctx, args)
 }
 
 // noFiles refuses a flag that is a file's name as well. A hook puts the names of files,

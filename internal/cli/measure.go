@@ -11,6 +11,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 const measureDetail = `
@@ -31,9 +32,6 @@ func measureCommand(in *invocation) action {
 	in.flags.Var(&format, "format", "how to write the measures")
 	cost := newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) == 0 {
-			return 0, &hinted{fmt.Errorf("measure needs a model"), "see: printlint help measure"}
-		}
 		opt, err := cost.options()
 		if err != nil {
 			return 0, err
@@ -76,28 +74,25 @@ func writeMeasures(w io.Writer, format string, models []lint.Measured) error {
 
 // measureText writes one model for people.
 func measureText(b *bytes.Buffer, m *lint.Measured) {
-	name := report.Safe(m.Path)
-	if m.Part != "" {
-		name += ` "` + report.Safe(m.Part) + `"`
-	}
+	name := nameOf(&m.Model)
 	switch {
 	case m.Status == finding.Skipped:
-		fmt.Fprintf(b, "%s: skipped: %s\n", name, report.Safe(m.Reason))
+		fmt.Fprintf(b, "%s: skipped: %s\n", name, words.Safe(m.Reason))
 		return
 	case m.Unjudged():
-		fmt.Fprintf(b, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Unjudged(&m.Model))
+		fmt.Fprintf(b, "%s: error: %s\n", words.Place(m.Path, m.Line, 0), words.Unjudged(&m.Model))
 	}
 	if len(m.Taken) == 0 {
 		return
 	}
 	fmt.Fprintf(b, "%s: %d triangles\n", name, m.Triangles)
 	for _, n := range m.Notes {
-		fmt.Fprintf(b, "  note: %s\n", report.Safe(n))
+		fmt.Fprintf(b, "  note: %s\n", words.Safe(n))
 	}
 	for _, t := range m.Taken {
 		fmt.Fprintf(b, "  %s: %s\n", t.Measure, takenWords(&t))
 		for _, s := range t.Sites {
-			fmt.Fprintf(b, "    at (%s): %s\n", report.Point(s.At), valueWords(s.Values))
+			fmt.Fprintf(b, "    at (%s): %s\n", words.Point(s.At), valueWords(s.Values))
 		}
 	}
 }

@@ -1,4 +1,6 @@
-package report
+// Package words is how reports and commands put things: names of strangers made safe to
+// show, places, numbers with their words, and the lines that several formats share.
+package words
 
 import (
 	"fmt"
@@ -11,7 +13,7 @@ import (
 // characters, line breaks, marks that turn the direction of writing, invisible
 // characters and broken UTF-8 are written as escapes, everything else as it is.
 func Safe(s string) string {
-	if !unsafe(s) {
+	if !hasHidden(s) {
 		return s
 	}
 	var b strings.Builder
@@ -19,8 +21,8 @@ func Safe(s string) string {
 		switch {
 		case r == utf8.RuneError && !strings.HasPrefix(s[i:], "\uFFFD"):
 			fmt.Fprintf(&b, `\x%02x`, s[i])
-		case hidden(r):
-			b.WriteString(escape(r))
+		case Hidden(r):
+			b.WriteString(Escape(r))
 		default:
 			b.WriteRune(r)
 		}
@@ -37,12 +39,12 @@ func SafeLines(s string) string {
 	return strings.Join(lines, "\n")
 }
 
-func unsafe(s string) bool {
-	return !utf8.ValidString(s) || strings.IndexFunc(s, hidden) >= 0
+func hasHidden(s string) bool {
+	return !utf8.ValidString(s) || strings.IndexFunc(s, Hidden) >= 0
 }
 
-// escape writes a rune the way JSON and Go both read it back.
-func escape(r rune) string {
+// Escape writes a rune the way JSON and Go both read it back.
+func Escape(r rune) string {
 	if r > 0xFFFF {
 		// Beyond the basic plane JSON wants the two halves of UTF-16.
 		r -= 0x10000
@@ -51,9 +53,9 @@ func escape(r rune) string {
 	return fmt.Sprintf(`\u%04x`, r)
 }
 
-// hidden reports whether a rune would act on a terminal or deceive a reader instead
+// Hidden reports whether a rune would act on a terminal or deceive a reader instead
 // of being seen: Unicode's control and format characters (among them the
 // bidirectional marks of UAX 9), its two separators, and private use.
-func hidden(r rune) bool {
+func Hidden(r rune) bool {
 	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co)
 }

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ func Rules(r *finding.RuleSet) string {
 		of = fmt.Sprintf(" of commit %.12s", r.From)
 	}
 	if r.Config == "" {
-		return fmt.Sprintf("rules: the built-in set standard; no .printlint.yml at or above the models%s", of)
+		return "rules: the built-in set standard; no .printlint.yml at or above the models" + of
 	}
 	return "rules: " + Safe(r.Config) + of
 }
