@@ -10,17 +10,11 @@ import (
 	"printlint/internal/near"
 )
 
-// named is a material and where it was last named.
-type named struct {
-	name string
-	pos  Position
-}
-
-func lastMaterial(layers []*layer) named {
-	var last named
+// lastMaterial is where a material was last named; its zero value where none was.
+func lastMaterial(layers []*layer) (last setting) {
 	for _, l := range layers {
 		if s := l.process.get("material"); s != nil {
-			last = named{l.process.material(), s.pos}
+			last = *s
 		}
 	}
 	return last
@@ -29,15 +23,15 @@ func lastMaterial(layers []*layer) named {
 // stacked lists what holds for some places, the last word last: sets, the configuration and
 // the places. The set of the material lies under the user's own files, or, where a place
 // names it, just below that place: no figure of another plastic may stay over it.
-func (l *library) stacked(main *layer, places []*place) ([]*layer, named) {
+func (l *library) stacked(main *layer, places []*place) ([]*layer, setting) {
 	material := lastMaterial(slices.Concat(l.laid, []*layer{main}))
 	last := -1
 	for i, p := range places {
 		if s := p.process.get("material"); s != nil {
-			last, material = i, named{p.process.material(), s.pos}
+			last, material = i, *s
 		}
 	}
-	laid := l.withMaterial(material.name)
+	laid := l.withMaterial(material.word)
 	if last >= 0 {
 		laid = l.withoutMaterials()
 	}
@@ -45,7 +39,7 @@ func (l *library) stacked(main *layer, places []*place) ([]*layer, named) {
 	for i, p := range places {
 		if i == last {
 			sets = append(sets, &layer{fresh: true})
-			if own := l.material(material.name); own != nil {
+			if own := l.material(material.word); own != nil {
 				sets = append(sets, own)
 			}
 		}
@@ -59,7 +53,7 @@ var ofPlastic = []string{"bridge", "density", "flow"}
 
 // mergeProcess lays process keys over each other and says whether all needed ones
 // are there, and fit each other.
-func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named, start Position) bool {
+func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material setting, start Position) bool {
 	given := map[string]setting{}
 	at := start
 	for _, set := range sets {
@@ -95,8 +89,8 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 		return l.computed(p, given) && l.checkProcess(p, given)
 	case l.incomplete:
 		return false
-	case material.name != "" && !slices.Contains(l.materials(), material.name):
-		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, near.Hint(material.name, l.materials()), strings.Join(lacks, ", "))
+	case material.word != "" && !slices.Contains(l.materials(), material.word):
+		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.word, near.Hint(material.word, l.materials()), strings.Join(lacks, ", "))
 	default:
 		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
 	}

@@ -9,7 +9,6 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/near"
-	"printlint/rules"
 )
 
 const (
@@ -36,9 +35,7 @@ type library struct {
 	builtins   map[string]*layer
 }
 
-// Builtin lists the names of the built-in sets, sorted.
-func Builtin() []string { return setNames(rules.Files) }
-
+// setNames lists the built-in sets, sorted.
 func setNames(sets fs.FS) []string {
 	entries, err := fs.ReadDir(sets, ".")
 	if err != nil {
