@@ -77,7 +77,14 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 		return 0, interrupted(err)
 	}
 	onlyModels(r)
-	if err := f.print(env, r); err != nil {
+	err = env.print(func(w *bytes.Buffer) error {
+		if f.format.word == "json" {
+			return report.Write(w, "json", r, report.Options{})
+		}
+		adviceText(w, r)
+		return nil
+	})
+	if err != nil {
 		return 0, err
 	}
 	code := lint.ExitClean
@@ -104,19 +111,6 @@ func onlyModels(r *finding.Report) {
 	}
 	r.Models = models
 	r.Summary = lint.Summarize(models)
-}
-
-func (f *adviseFlags) print(env Env, r *finding.Report) error {
-	var out bytes.Buffer
-	if f.format.word == "json" {
-		if err := report.Write(&out, "json", r, report.Options{}); err != nil {
-			return err
-		}
-	} else {
-		adviceText(&out, r)
-	}
-	_, err := env.Stdout.Write(out.Bytes())
-	return err
 }
 
 // direction is a flag that takes three numbers.

@@ -3,6 +3,7 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -40,6 +41,16 @@ func (e Env) warn(text string) {
 // say tells of the run itself, where nobody takes it for a result.
 func (e Env) say(text string) {
 	fmt.Fprintln(e.Stderr, "printlint:", words.Safe(text))
+}
+
+// print writes to standard output, once all of it is there.
+func (e Env) print(write func(*bytes.Buffer) error) error {
+	var out bytes.Buffer
+	if err := write(&out); err != nil {
+		return err
+	}
+	_, err := e.Stdout.Write(out.Bytes())
+	return err
 }
 
 // System is the environment of the process.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"io"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -44,7 +43,15 @@ func measureCommand(in *invocation) action {
 		if err != nil {
 			return 0, interrupted(err)
 		}
-		return measureExit(models), writeMeasures(in.env.Stdout, format.word, models)
+		return measureExit(models), in.env.print(func(w *bytes.Buffer) error {
+			if format.word == "json" {
+				return report.WriteJSON(w, measuresJSON(models), measureDepth)
+			}
+			for i := range models {
+				measureText(w, &models[i])
+			}
+			return nil
+		})
 	}
 }
 
@@ -55,21 +62,6 @@ func measureExit(models []lint.Measured) int {
 		}
 	}
 	return lint.ExitClean
-}
-
-func writeMeasures(w io.Writer, format string, models []lint.Measured) error {
-	var b bytes.Buffer
-	if format == "json" {
-		if err := report.WriteJSON(&b, measuresJSON(models), measureDepth); err != nil {
-			return err
-		}
-	} else {
-		for i := range models {
-			measureText(&b, &models[i])
-		}
-	}
-	_, err := w.Write(b.Bytes())
-	return err
 }
 
 // measureText writes one model for people.

@@ -41,10 +41,7 @@ func newReportFlags(flags *pflag.FlagSet) *reportFlags {
 
 // level is the level that fails: as the flag says, or else as the configuration does.
 func (f *reportFlags) level(otherwise finding.Level) finding.Level {
-	if f.failAt.word != "" {
-		return finding.Level(f.failAt.word)
-	}
-	return otherwise
+	return cmp.Or(finding.Level(f.failAt.word), otherwise)
 }
 
 // draws says whether a report is asked for that shows pictures.
@@ -62,13 +59,8 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 		err := writeFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
 		failed = cmp.Or(failed, err)
 	}
-	var out bytes.Buffer
 	opt.Colour, opt.Quiet = env.Colour, *f.quiet
-	if err := report.Write(&out, f.format.word, r, opt); err != nil {
-		return err
-	}
-	_, err := env.Stdout.Write(out.Bytes())
-	return cmp.Or(failed, err)
+	return cmp.Or(failed, env.print(func(w *bytes.Buffer) error { return report.Write(w, f.format.word, r, opt) }))
 }
 
 // writeFile writes a file whole or not at all, and names it where it could not.
