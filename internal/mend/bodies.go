@@ -47,7 +47,8 @@ func (w *mending) bodies() *bodies {
 	return b
 }
 
-// pairing bounds the half-edges of one edge among which the flattest pair is sought.
+// pairing bounds the half-edges of one edge among which the flattest pair is sought: the
+// work grows with its square (judgement).
 const pairing = 32
 
 // flattest finds the two of the half-edges along one edge that run opposite ways and
@@ -80,7 +81,7 @@ func across(m *mesh.Mesh, h uint32) mesh.Vec {
 }
 
 // sheetThickness is the mean thickness, in mm, below which a body counts as a sheet:
-// far below any wall that can be printed.
+// far below any wall that can be printed (judgement).
 const sheetThickness = 0.02
 
 // findLoose adds up the sheets that enclose nothing and of which a good part was
@@ -113,7 +114,7 @@ func (b *bodies) isSheet(i uint32) bool {
 	return max(b.volume[i], -b.volume[i]) < sheetThickness*b.area[i]/2
 }
 
-// votes is at how many places a body is looked at, at most.
+// votes is at how many places a body is looked at, at most (judgement).
 const votes = 64
 
 // turnShells turns every body round whose outer side has a negative winding: it is

@@ -33,7 +33,7 @@ func (w *mending) countCancelled(b *bodies, outer []seen, turned func(body uint3
 }
 
 // patched is the share of a body's surface that may be spanned over holes for its winding
-// to be the file's own, and not what mending made of it.
+// to be the file's own, and not what mending made of it (judgement).
 const patched = 0.1
 
 // boxes are those of the bodies.
@@ -52,14 +52,11 @@ func (w *mending) boxes(b *bodies) []mesh.Box {
 	return list
 }
 
-// touching is how near, in mm, two boxes count as one beside the other: the width of the
-// widest seam that is stitched.
-const touching = 0.1
-
+// meet says that two boxes overlap, or lie no farther apart than a seam that is stitched.
 func meet(a, b *mesh.Box) bool {
-	return a.Min.X <= b.Max.X+touching && b.Min.X <= a.Max.X+touching &&
-		a.Min.Y <= b.Max.Y+touching && b.Min.Y <= a.Max.Y+touching &&
-		a.Min.Z <= b.Max.Z+touching && b.Min.Z <= a.Max.Z+touching
+	return a.Min.X <= b.Max.X+widestSeam && b.Min.X <= a.Max.X+widestSeam &&
+		a.Min.Y <= b.Max.Y+widestSeam && b.Min.Y <= a.Max.Y+widestSeam &&
+		a.Min.Z <= b.Max.Z+widestSeam && b.Min.Z <= a.Max.Z+widestSeam
 }
 
 // findCancelled looks at the triangles that were left out back to back: where they close

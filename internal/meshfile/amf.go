@@ -83,11 +83,13 @@ func readPackedAMF(e *pack.Entry) ([]Part, error) {
 
 func readAMFText(in io.Reader, inner string) ([]Part, error) {
 	r := &amfReader{Reader: xmltoken.New(in), ids: map[string]*amfObject{}}
-	if err := r.root(inner); err != nil {
-		return nil, asError(err)
+	if r.root(inner); r.Err() == nil {
+		if err := r.all(); err != nil {
+			return nil, err
+		}
 	}
-	if err := r.all(); err != nil {
-		return nil, err
+	if err := r.Err(); err != nil {
+		return nil, asError(err)
 	}
 	for i := range r.parts {
 		r.parts[i].Inner = inner
@@ -97,61 +99,51 @@ func readAMFText(in io.Reader, inner string) ([]Part, error) {
 }
 
 // root reads the whole file.
-func (r *amfReader) root(inner string) error {
-	if err := r.Begin(); err != nil {
-		return err
-	}
-	if string(r.Local) != "amf" {
-		return atLine(r.TagLine(), cureAgain, "<%s> where the amf element was expected", xmltoken.Clip(r.Local))
+func (r *amfReader) root(inner string) {
+	if r.Begin(); string(r.Local) != "amf" {
+		r.Stop(atLine(r.TagLine(), cureAgain, "<%s> where the amf element was expected", xmltoken.Clip(r.Local)))
 	}
 	unit := string(bytes.ToLower(r.Attr("unit")))
 	scale, ok := amfUnits[unit]
 	if !ok {
-		return atLine(r.TagLine(), "use millimeter, inch, feet, meter or micron", "%s is no unit", quoted(unit))
+		r.Stop(atLine(r.TagLine(), "use millimeter, inch, feet, meter or micron", "%s is no unit", quoted(unit)))
 	}
 	r.scale = scale
-	err := r.Each(func() error {
+	r.Each(func() {
 		group := string(r.Local) == "constellation"
 		if !group && string(r.Local) != "object" {
-			return nil
+			return
 		}
 		id := string(r.Attr("id"))
 		o := &amfObject{id: id, group: group}
 		o.body = body{label: "object " + xmltoken.Clip([]byte(id)), inside: inner, line: r.TagLine(), store: &r.store}
 		o.first, o.point = r.store.triangles.len(), r.store.points.len()
 		if r.ids[id] != nil {
-			return atLine(o.line, cureAgain, "there is a second object %s", quoted(id))
+			r.Stop(atLine(o.line, cureAgain, "there is a second object %s", quoted(id)))
 		}
 		if len(r.order) == maxObjects {
-			return tooManyObjects(o.line)
+			r.Stop(tooManyOf("objects", o.line, maxObjects))
 		}
 		r.ids[id] = o
 		r.order = append(r.order, o)
-		return r.object(o)
+		r.object(o)
 	})
-	if err != nil {
-		return err
-	}
-	return r.Finish()
+	r.Finish()
 }
 
 // object reads what an object or constellation holds.
-func (r *amfReader) object(o *amfObject) error {
-	err := r.Each(func() error {
+func (r *amfReader) object(o *amfObject) {
+	r.Each(func() {
 		switch string(r.Local) {
 		case "metadata":
-			if string(r.Attr("type")) != "name" {
-				return nil
+			if string(r.Attr("type")) == "name" {
+				o.name = nameOf(r.Text())
 			}
-			text, err := r.Text()
-			o.name = nameOf(text)
-			return err
 		case "mesh":
-			return r.mesh(o)
+			r.mesh(o)
 		case "instance":
-			return r.instance(o)
+			r.instance(o)
 		}
-		return nil
 	})
 	o.triangles = r.store.triangles.len() - o.first
 	if n := r.curved.lines; n > 0 {
@@ -162,113 +154,102 @@ func (r *amfReader) object(o *amfObject) error {
 	if !o.group {
 		o.settle()
 	}
-	return err
 }
 
 // mesh reads the points and volumes of an object; its numbers of points start anew.
-func (r *amfReader) mesh(o *amfObject) error {
+func (r *amfReader) mesh(o *amfObject) {
 	base := r.store.points.len() - o.point
-	return r.Each(func() error {
+	r.Each(func() {
 		switch string(r.Local) {
 		case "vertices":
-			return r.Each(func() error {
+			r.Each(func() {
 				switch string(r.Local) {
 				case "vertex":
-					return r.vertex(o)
+					r.vertex(o)
 				case "edge":
 					r.curved.add(r.TagLine(), nil)
 				}
-				return nil
 			})
 		case "volume":
 			if string(r.Attr("type")) == "support" {
 				o.notes = append(o.notes, fmt.Sprintf("left out a volume of support in line %d", r.TagLine()))
-				return nil
+				return
 			}
-			return r.Each(func() error { return r.triangle(o, base) })
+			r.Each(func() { r.triangle(o, base) })
 		}
-		return nil
 	})
 }
 
 // vertex reads one point.
-func (r *amfReader) vertex(o *amfObject) error {
+func (r *amfReader) vertex(o *amfObject) {
 	line, seen := r.TagLine(), 0
 	var p mesh.Point
-	err := r.Each(func() error {
+	r.Each(func() {
 		switch string(r.Local) {
 		case "coordinates":
-			return r.Each(func() error {
+			r.Each(func() {
 				if len(r.Local) != 1 || r.Local[0]-'x' > 2 {
-					return nil
+					return
 				}
-				k := r.Local[0] - 'x'
-				at := r.TagLine()
-				w, err := r.Text()
+				k, at := r.Local[0]-'x', r.TagLine()
+				w := r.Text()
 				x, ok := parseMM(w, r.scale)
-				if err == nil && (!ok || x-x != 0) {
-					if w == nil {
-						w = []byte{}
-					}
-					o.fail(badNumber(at, w))
+				if !ok || x-x != 0 {
+					o.fail(badNumber(at, append([]byte{}, w...)))
 				}
 				p[k] = x
 				seen |= 1 << k
-				return err
 			})
 		case "normal":
 			r.curved.add(r.TagLine(), nil)
 		}
-		return nil
 	})
 	if seen != 7 {
 		o.fail(atLine(line, cureAgain, "a vertex without all of x, y and z"))
 	}
 	if r.store.points.len() >= maxCorners {
-		return tooManyPoints("file", line)
+		r.Stop(tooManyPoints("file", line))
+		return
 	}
 	r.store.points.add(p)
-	return err
 }
 
 // triangle reads one triangle of a volume.
-func (r *amfReader) triangle(o *amfObject, base int) error {
+func (r *amfReader) triangle(o *amfObject, base int) {
 	if string(r.Local) != "triangle" {
-		return nil
+		return
 	}
 	t, seen := storedTriangle{line: uint32(r.TagLine())}, 0
-	err := r.Each(func() error {
+	r.Each(func() {
 		if len(r.Local) != 2 || r.Local[0] != 'v' || r.Local[1]-'1' > 2 {
-			return nil
+			return
 		}
 		k := r.Local[1] - '1'
-		w, err := r.Text()
+		w := r.Text()
 		n, ok := parseIndex(w)
 		have := r.store.points.len() - o.point - base
-		if err == nil && (!ok || int(n) >= have) {
+		if !ok || int(n) >= have {
 			o.fail(atLine(int(t.line), cureAgain, "the triangle names vertex %s of %d, the first is 0", quoted(w), have))
 		}
 		t.corners[k] = n + uint32(base)
 		seen |= 1 << k
-		return err
 	})
 	if seen != 7 {
 		o.fail(atLine(int(t.line), cureAgain, "a triangle without all of v1, v2 and v3"))
 	}
-	if err != nil || o.err != nil {
-		return err
+	if o.err == nil && !r.store.addTriangle(t) {
+		r.Stop(tooMany(int(t.line), maxCorners))
 	}
-	return r.store.addTriangle(t)
 }
 
 // instance reads where an object stands in a constellation.
-func (r *amfReader) instance(o *amfObject) error {
-	if r.placed++; r.placed > maxInstances {
-		return atLine(r.TagLine(), "export the models in several files", "the file has more than %d instances", maxInstances)
-	}
+func (r *amfReader) instance(o *amfObject) {
 	in := amfInstance{id: string(r.Attr("objectid")), line: r.TagLine()}
+	if r.placed++; r.placed > maxInstances {
+		r.Stop(tooManyOf("instances", in.line, maxInstances))
+	}
 	var angles, move [3]float64
-	err := r.Each(func() error {
+	r.Each(func() {
 		axis, ok := map[string]*float64{
 			"deltax": &move[0], "deltay": &move[1], "deltaz": &move[2], "rx": &angles[0], "ry": &angles[1], "rz": &angles[2],
 		}[string(r.Local)]
@@ -276,22 +257,20 @@ func (r *amfReader) instance(o *amfObject) error {
 			if string(r.Local) != "metadata" {
 				o.doubt(fmt.Sprintf("<%s> in line %d, which is not known here, may move the shape; %s", xmltoken.Clip(r.Local), r.TagLine(), cureTriangle))
 			}
-			return nil
+			return
 		}
-		w, err := r.Text()
+		w := r.Text()
 		x, ok := parse64(w)
-		if err == nil && (!ok || x-x != 0) {
-			return badNumber(in.line, append([]byte{}, w...))
+		if !ok || x-x != 0 {
+			r.Stop(badNumber(in.line, append([]byte{}, w...)))
 		}
 		*axis = x
-		return err
 	})
 	for k := range move {
 		move[k] *= r.scale
 	}
 	in.move = turned(angles, move)
 	o.instances = append(o.instances, in)
-	return err
 }
 
 // all takes every object, where constellations hold it or by itself.
@@ -327,7 +306,7 @@ func (r *amfReader) all() error {
 // reason to doubt where it stands.
 func (r *amfReader) place(o *amfObject, move affine, why string, depth int) error {
 	if r.steps++; r.steps > maxInstances || len(r.parts) == maxItems {
-		return atLine(o.line, "export the models in several files", "the file unfolds to more than %d models", maxItems)
+		return atLine(o.line, cureSeveral, "the file unfolds to more than %d models", maxItems)
 	}
 	if depth > maxNested {
 		return atLine(o.line, cureAgain, "constellations hold one another more than %d deep, or in a circle", maxNested)

@@ -14,12 +14,13 @@ type store struct {
 	triangles chunks[storedTriangle]
 }
 
-func (s *store) addTriangle(t storedTriangle) error {
+// addTriangle is false where there is no room left.
+func (s *store) addTriangle(t storedTriangle) bool {
 	if s.triangles.len() >= maxCorners/3 {
-		return tooMany(int(t.line), maxCorners)
+		return false
 	}
 	s.triangles.add(t)
-	return nil
+	return true
 }
 
 // storedTriangle names three points of its body, and its line.
@@ -107,7 +108,7 @@ func unfoldLimit(held int64) int64 { return min(freeTriangles+maxUnfold*held, ma
 
 // tooManyBuilt is the error of a model that the others of its file leave no room for.
 func tooManyBuilt(line int, held int64) error {
-	return atLine(line, "export the models in several files",
+	return atLine(line, cureSeveral,
 		"the models of the file unfold to more than the %d triangles that are read from a file of this size", maxBuilt*unfoldLimit(held))
 }
 

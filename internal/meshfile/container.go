@@ -1,7 +1,6 @@
 package meshfile
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"net/url"
@@ -157,33 +156,23 @@ func (c container) modelName() (string, error) {
 
 // modelTargets lists the targets of the relationships that lead to a model.
 func modelTargets(x *xmltoken.Reader) (targets []string, err error) {
-	if err := x.Begin(); err != nil {
-		return nil, err
+	if x.Begin(); !x.Is(spaceRelations, "Relationships") {
+		x.Stop(atLine(x.TagLine(), cureAgain, "<%s> where Relationships was expected", xmltoken.Clip(x.Local)))
 	}
-	if !x.Is(spaceRelations, "Relationships") {
-		return nil, atLine(x.TagLine(), cureAgain, "<%s> where Relationships was expected", xmltoken.Clip(x.Local))
-	}
-	for {
-		more, err := x.Child()
-		if err != nil {
-			return nil, err
+	x.Each(func() {
+		if !x.Is(spaceRelations, "Relationship") || string(x.Attr("Type")) != typeModel {
+			return
 		}
-		if !more {
-			return targets, x.Finish()
+		target := string(x.Attr("Target"))
+		if string(x.Attr("TargetMode")) == "External" || strings.Contains(target, "://") {
+			x.Stop(atLine(x.TagLine(), cureAgain, "the model is said to be outside the file, at %s", quoted(target)))
 		}
-		if x.Is(spaceRelations, "Relationship") && string(x.Attr("Type")) == typeModel {
-			target := string(x.Attr("Target"))
-			if bytes.Equal(x.Attr("TargetMode"), []byte("External")) || strings.Contains(target, "://") {
-				return nil, atLine(x.TagLine(), cureAgain, "the model is said to be outside the file, at %s", quoted(target))
-			}
-			if len(targets) < 8 {
-				targets = append(targets, target)
-			}
+		if len(targets) < 8 {
+			targets = append(targets, target)
 		}
-		if err := x.Skip(); err != nil {
-			return nil, err
-		}
-	}
+	})
+	x.Finish()
+	return targets, x.Err()
 }
 
 // inPart names the part in an error about one that no model is shown with.

@@ -35,6 +35,7 @@ func (e *Error) Error() string {
 const (
 	cureAgain    = "export or download the file again"
 	cureTriangle = "export the model again as a triangle mesh"
+	cureSeveral  = "export the models in several files"
 	cureSmaller  = "export the model with fewer triangles"
 )
 
@@ -64,6 +65,10 @@ func notFinite(x float64) string {
 
 func tooMany(line, limit int) *Error {
 	return atLine(line, cureSmaller, "the model has more than %d triangles, the most that can be read", limit/3)
+}
+
+func tooManyOf(what string, line, most int) *Error {
+	return atLine(line, cureSeveral, "the file has more than %d %s", most, what)
 }
 
 func tooManyPoints(of string, line int) *Error {

@@ -57,10 +57,6 @@ type item struct {
 	line   int
 }
 
-func tooManyObjects(line int) error {
-	return atLine(line, "export the models in several files", "the file has more than %d objects", maxObjects)
-}
-
 func readThreeMF(c container) ([]Part, error) {
 	if err := c.alike(); err != nil {
 		return nil, err
@@ -185,9 +181,8 @@ func (r *threeMF) part(name string, root bool) *modelPart {
 	}
 	defer done()
 	m := &modelReader{Reader: x, threeMF: r, part: p}
-	if err := m.model(); err != nil {
-		p.err = asError(err)
-	}
+	m.model()
+	p.err = asError(m.Err())
 	return p
 }
 

@@ -10,49 +10,44 @@ import (
 
 // mesh reads the points and triangles of a body. What is wrong with them is kept with the
 // body, because others in the file may be sound.
-func (m *modelReader) mesh(b *body) error {
+func (m *modelReader) mesh(b *body) {
 	b.point, b.first = m.store.points.len(), m.store.triangles.len()
 	lists := [2]int{}
-	err := m.Each(func() error {
+	m.Each(func() {
 		switch {
 		case m.Is(spaceCore, "vertices"):
 			lists[0]++
-			return m.vertices(b)
+			m.vertices(b)
 		case m.Is(spaceCore, "triangles"):
 			lists[1]++
-			return m.triangles(b)
+			m.triangles(b)
 		case m.Is(spaceBeams, "beamlattice"):
 			b.fail(notEvaluated(m.TagLine(), "a beam lattice is part of the shape"))
 		case !m.known():
 			b.doubt(m.stranger())
 		}
-		return nil
 	})
 	b.triangles = m.store.triangles.len() - b.first
-	if err == nil && lists != [2]int{1, 1} {
+	if lists != [2]int{1, 1} {
 		b.fail(atLine(b.line, cureAgain, "the mesh of %s has %d lists of vertices and %d of triangles, it needs one each",
 			b.label, lists[0], lists[1]))
 	}
-	return err
 }
 
 // vertices reads the points of a mesh.
-func (m *modelReader) vertices(b *body) error {
-	return m.Each(func() error {
-		if b.err != nil {
-			return nil
-		}
-		if !m.Is(spaceCore, "vertex") {
+func (m *modelReader) vertices(b *body) {
+	m.Each(func() {
+		switch {
+		case b.err != nil:
+		case !m.Is(spaceCore, "vertex"):
 			b.doubt(m.stranger())
-			return nil
+		case m.store.points.len() >= maxCorners:
+			m.Stop(tooManyPoints("file", m.TagLine()))
+		default:
+			var p mesh.Point
+			p, b.err = m.vertex()
+			m.store.points.add(p)
 		}
-		if m.store.points.len() >= maxCorners {
-			return tooManyPoints("file", m.TagLine())
-		}
-		var p mesh.Point
-		p, b.err = m.vertex()
-		m.store.points.add(p)
-		return nil
 	})
 }
 
@@ -83,21 +78,19 @@ func (m *modelReader) vertex() (p mesh.Point, err error) {
 }
 
 // triangles reads the triangles of a mesh.
-func (m *modelReader) triangles(b *body) error {
+func (m *modelReader) triangles(b *body) {
 	points := uint32(m.store.points.len() - b.point)
-	return m.Each(func() error {
-		if b.err != nil {
-			return nil
-		}
-		if !m.Is(spaceCore, "triangle") {
+	m.Each(func() {
+		switch {
+		case b.err != nil:
+		case !m.Is(spaceCore, "triangle"):
 			b.doubt(m.stranger())
-			return nil
+		default:
+			t := storedTriangle{line: uint32(m.TagLine())}
+			if b.err = m.triangle(&t, points); b.err == nil && !m.store.addTriangle(t) {
+				m.Stop(tooMany(int(t.line), maxCorners))
+			}
 		}
-		t := storedTriangle{line: uint32(m.TagLine())}
-		if b.err = m.triangle(&t, points); b.err != nil {
-			return nil
-		}
-		return m.store.addTriangle(t)
 	})
 }
 
@@ -173,16 +166,17 @@ func (m *modelReader) transform(line int) (affine, error) {
 }
 
 // components reads the objects that an object is put together from.
-func (m *modelReader) components(o *object) error {
+func (m *modelReader) components(o *object) {
 	left := int64(0)
-	err := m.Each(func() error {
+	m.Each(func() {
 		if !m.Is(spaceCore, "component") {
 			o.doubt(m.stranger())
-			return nil
+			return
 		}
 		line := m.TagLine()
 		if m.placed++; m.placed > maxPlaced {
-			return atLine(line, "export the models in several files", "the file has more than %d components", maxPlaced)
+			m.Stop(tooManyOf("components", line, maxPlaced))
+			return
 		}
 		c, move, err := m.reference(line)
 		switch {
@@ -193,25 +187,23 @@ func (m *modelReader) components(o *object) error {
 		default:
 			o.placed = append(o.placed, placed{&c.body, move, line})
 		}
-		return nil
 	})
 	if left > 0 {
 		o.notes = append(o.notes, fmt.Sprintf("left out %s of support", plural(left, "triangle")))
 	}
-	return err
 }
 
 // item reads one object to be built.
-func (m *modelReader) item() error {
+func (m *modelReader) item() {
 	if !m.Is(spaceCore, "item") {
 		m.part.undecided = cmp.Or(m.part.undecided, m.stranger())
-		return nil
+		return
 	}
 	it := item{line: m.TagLine(), number: m.words("partnumber")}
 	if len(m.part.items) == maxItems {
-		return atLine(it.line, "export the models in several files", "the build has more than %d models", maxItems)
+		m.Stop(atLine(it.line, cureSeveral, "the build has more than %d models", maxItems))
+		return
 	}
 	it.object, it.move, it.err = m.reference(it.line)
 	m.part.items = append(m.part.items, it)
-	return nil
 }

@@ -38,62 +38,53 @@ type modelReader struct {
 }
 
 // model reads the root.
-func (m *modelReader) model() error {
-	if err := m.Begin(); err != nil {
-		return err
-	}
+func (m *modelReader) model() {
+	m.Begin()
 	line := m.TagLine()
 	if !m.Is(spaceCore, "model") {
-		return atLine(line, cureAgain, "<%s> where the model element of 3MF was expected", xmltoken.Clip(m.Local))
+		m.Stop(atLine(line, cureAgain, "<%s> where the model element of 3MF was expected", xmltoken.Clip(m.Local)))
 	}
 	unit := string(m.Attr("unit"))
 	scale, ok := threeMFUnits[unit]
 	if !ok {
-		return atLine(line, "use micron, millimeter, centimeter, inch, foot or meter", "%s is no unit", quoted(unit))
+		m.Stop(atLine(line, "use micron, millimeter, centimeter, inch, foot or meter", "%s is no unit", quoted(unit)))
 	}
 	m.part.scale = scale
-	if err := m.required(line); err != nil {
-		return err
-	}
+	m.required(line)
 	built := false
-	err := m.Each(func() error {
+	m.Each(func() {
 		switch {
 		case m.Is(spaceCore, "resources"):
-			return m.Each(m.resource)
+			m.Each(m.resource)
 		case m.Is(spaceCore, "build") && m.part.root:
 			built = true
-			return m.Each(m.item)
+			m.Each(m.item)
 		}
-		return nil
 	})
-	if err != nil {
-		return err
-	}
 	if m.part.root && len(m.part.items) == 0 {
 		what := "the build is empty: nothing would be printed"
 		if !built {
 			what = "there is no build: nothing would be printed"
 		}
-		return atLine(m.Line(), cureAgain, "%s", what)
+		m.Stop(atLine(m.Line(), cureAgain, "%s", what))
 	}
-	return m.Finish()
+	m.Finish()
 }
 
 // required refuses a model that cannot be understood without an extension that is not
 // known here; a reader must not go on then (3MF core specification 1.4, 2.3.2).
-func (m *modelReader) required(line int) error {
+func (m *modelReader) required(line int) {
 	for _, prefix := range strings.Fields(string(m.Attr("requiredextensions"))) {
 		space := m.Space([]byte(prefix))
 		switch {
 		case space == "":
-			return atLine(line, cureAgain, "the required extension %s is not declared", quoted(prefix))
+			m.Stop(atLine(line, cureAgain, "the required extension %s is not declared", quoted(prefix)))
 		case space == spaceBeams:
-			return notEvaluated(line, "the model needs beam lattices")
+			m.Stop(notEvaluated(line, "the model needs beam lattices"))
 		case !harmless[space]:
-			return notEvaluated(line, fmt.Sprintf("the model needs the extension %s, which is not known here", quoted(space)))
+			m.Stop(notEvaluated(line, fmt.Sprintf("the model needs the extension %s, which is not known here", quoted(space))))
 		}
 	}
-	return nil
 }
 
 func notEvaluated(line int, why string) *Error {
@@ -101,20 +92,20 @@ func notEvaluated(line int, why string) *Error {
 }
 
 // resource reads one thing that can be referred to; only objects matter.
-func (m *modelReader) resource() error {
+func (m *modelReader) resource() {
 	if !m.Is(spaceCore, "object") {
-		return nil
+		return
 	}
 	line := m.TagLine()
 	id, ok := parseID(m.Attr("id"))
 	if !ok {
-		return atLine(line, cureAgain, "the object has no number from 1 on")
+		m.Stop(atLine(line, cureAgain, "the object has no number from 1 on"))
 	}
 	if m.objects++; m.objects > maxObjects {
-		return tooManyObjects(line)
+		m.Stop(tooManyOf("objects", line, maxObjects))
 	}
 	if m.part.objects[id] != nil {
-		return atLine(line, cureAgain, "there is a second object %d", id)
+		m.Stop(atLine(line, cureAgain, "there is a second object %d", id))
 	}
 	o := &object{kind: "model", name: m.words("name"), number: m.words("partnumber")}
 	o.body = body{label: fmt.Sprintf("object %d", id), inside: m.part.name, line: line, store: &m.store}
@@ -130,27 +121,24 @@ func (m *modelReader) resource() error {
 	if string(m.AttrIn(spaceSlice, "meshresolution")) == "lowres" {
 		o.fail(notEvaluated(line, "the shape is given by slices, the triangles are a rough picture of it"))
 	}
-	if err := m.content(o); err != nil {
-		return err
-	}
+	m.content(o)
 	o.settle()
 	m.part.objects[id] = o
-	return nil
 }
 
 // content reads what an object is made of.
-func (m *modelReader) content(o *object) error {
+func (m *modelReader) content(o *object) {
 	meshes, groups := 0, 0
 	foreign := ""
-	err := m.Each(func() error {
+	m.Each(func() {
 		switch {
 		case m.Is(spaceCore, "mesh"):
 			if meshes++; meshes == 1 {
-				return m.mesh(&o.body)
+				m.mesh(&o.body)
 			}
 		case m.Is(spaceCore, "components"):
 			if groups++; groups == 1 {
-				return m.components(o)
+				m.components(o)
 			}
 		case !m.known():
 			o.doubt(m.stranger())
@@ -158,7 +146,6 @@ func (m *modelReader) content(o *object) error {
 				foreign = xmltoken.Clip(m.Local)
 			}
 		}
-		return nil
 	})
 	switch {
 	case meshes+groups > 1:
@@ -168,7 +155,6 @@ func (m *modelReader) content(o *object) error {
 	case meshes+groups == 0:
 		o.fail(atLine(o.line, cureAgain, "%s has neither a mesh nor components", o.label))
 	}
-	return err
 }
 
 // known tells whether the current element says nothing about shape: it is of an

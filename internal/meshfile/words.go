@@ -26,8 +26,6 @@ func nameOf(b []byte) string {
 	return s
 }
 
-func lineWord(line int) string { return "line " + strconv.Itoa(line) }
-
 // badNumber says why a word is no coordinate.
 func badNumber(line int, w []byte) error {
 	if w == nil {

@@ -40,10 +40,11 @@ type Limits struct {
 }
 
 // Standard is far above what collections hold: a mesh of ten million triangles is 0.8 GB of
-// text, and text of meshes is packed 5 to 40 times smaller, while a trap reaches 1000.
+// text, and text of meshes is packed 5 to 40 times smaller, while a trap reaches 1032
+// ("zlib Technical Details", from memory); where to draw the line between is judgement.
 var Standard = Limits{Entries: 10_000, Size: 1 << 30, Total: 4 << 30, Ratio: 200, Depth: 3}
 
-// ratioFrom lets small files be as regular as they like.
+// ratioFrom, in bytes, lets small files be as regular as they like (judgement).
 const ratioFrom = 1 << 20
 
 // allow holds what something claims to unpack to against the limits.
@@ -62,7 +63,7 @@ func tooLarge(what string, most int64) error {
 }
 
 // maxDirectory bounds the bytes of a directory, because it is read before its entries
-// can be counted.
+// can be counted: 800 bytes for each of ten thousand (judgement).
 const maxDirectory = 8 << 20
 
 // Error says what is wrong with an archive or entry, and what cures it.

@@ -3,103 +3,82 @@ package xmltoken
 import "bytes"
 
 // Begin reads up to the root, which then is the current element.
-func (x *Reader) Begin() error {
-	for more := true; more && x.end < 4; {
-		var err error
-		if more, err = x.fill(); err != nil {
-			return err
-		}
+func (x *Reader) Begin() bool {
+	for x.end < 4 && x.fill() {
 	}
 	head := x.buf[:x.end]
 	if bytes.HasPrefix(head, []byte(bom)) {
 		x.pos = len(bom)
 	} else if len(head) > 1 && (head[0] == 0xff && head[1] == 0xfe || head[0] == 0xfe && head[1] == 0xff || head[0] == 0 || head[1] == 0) {
-		return &Error{1, "the text is in UTF-16 or UTF-32", "save it in UTF-8"}
+		x.Stop(&Error{1, "the text is in UTF-16 or UTF-32", "save it in UTF-8"})
 	}
-	met, err := x.token()
-	if err == nil && met == fileEnd {
-		err = x.fault("there is no XML element in it")
+	met := x.token()
+	if met == fileEnd {
+		x.fail("there is no XML element in it")
 	}
-	return err
+	return met == startTag
 }
 
 // Child moves to the next element inside the current one; false at the end of that.
-func (x *Reader) Child() (bool, error) {
+func (x *Reader) Child() bool {
 	if x.empty {
 		x.empty = false
-		return false, nil
+		return false
 	}
-	met, err := x.token()
-	if err == nil && met == fileEnd {
-		err = x.more()
+	met := x.token()
+	if met == fileEnd {
+		x.more()
 	}
-	return met == startTag, err
+	return met == startTag
 }
 
 // Skip passes over what is inside the current element.
-func (x *Reader) Skip() error {
+func (x *Reader) Skip() {
 	if x.empty {
 		x.empty = false
-		return nil
+		return
 	}
-	for depth := len(x.open); len(x.open) >= depth; {
-		more, err := x.Child()
-		if err != nil {
-			return err
-		}
-		if more && x.empty {
+	for depth := len(x.open); len(x.open) >= depth && x.err == nil; {
+		if x.Child() && x.empty {
 			x.empty = false
 		}
 	}
-	return nil
 }
 
 // Each calls read for every child of the current element; what read leaves of a child is
 // passed over.
-func (x *Reader) Each(read func() error) error {
-	for {
-		more, err := x.Child()
-		if err != nil || !more {
-			return err
-		}
+func (x *Reader) Each(read func()) {
+	for x.Child() {
 		depth, empty := len(x.open), x.empty
-		if err := read(); err != nil {
-			return err
-		}
-		if len(x.open) == depth && x.empty == empty {
-			if err := x.Skip(); err != nil {
-				return err
-			}
+		if read(); len(x.open) == depth && x.empty == empty {
+			x.Skip()
 		}
 	}
 }
 
 // Text returns the text inside the current element, which holds no other element, without
 // the white space around it. It is valid until the reader moves on.
-func (x *Reader) Text() ([]byte, error) {
+func (x *Reader) Text() []byte {
 	x.kept, x.keep = x.kept[:0], true
-	defer func() { x.keep = false }()
-	more, err := x.Child()
-	if err != nil {
-		return nil, err
+	if x.Child() {
+		x.fail("<%s> where only text may stand", Clip(x.Local))
 	}
-	if more {
-		return nil, x.fault("<%s> where only text may stand", Clip(x.Local))
+	x.keep = false
+	if x.err != nil {
+		return nil
 	}
 	if bytes.IndexByte(x.kept, '&') >= 0 {
 		return x.unescape(bytes.TrimSpace(x.kept))
 	}
-	return bytes.TrimSpace(x.kept), nil
+	return bytes.TrimSpace(x.kept)
 }
 
 // Finish reads to the end of the file, behind its root. Archives show only there whether
 // all they held was sound.
-func (x *Reader) Finish() error {
-	met, err := x.token()
-	if err == nil && met == startTag {
-		return x.fault("a second element behind the end of the first")
+func (x *Reader) Finish() {
+	if x.token() == startTag {
+		x.fail("a second element behind the end of the first")
 	}
-	return err
 }
 
 // Is tells whether the current element has this name in this namespace.

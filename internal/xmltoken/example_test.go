@@ -9,18 +9,13 @@ import (
 
 func Example() {
 	x := xmltoken.New(strings.NewReader("<list unit='inch'>\n  <p x='1' y='2'/>\n  <p x='3' y='4'><more/></p>\n</list>"))
-	if err := x.Begin(); err != nil {
-		fmt.Println(err)
-	}
+	x.Begin()
 	fmt.Printf("%s in %s\n", x.Local, x.Attr("unit"))
-	err := x.Each(func() error {
+	x.Each(func() {
 		fmt.Printf("line %d: %s %s\n", x.TagLine(), x.Attr("x"), x.Attr("y"))
-		return nil
 	})
-	if err == nil {
-		err = x.Finish()
-	}
-	fmt.Println(err)
+	x.Finish()
+	fmt.Println(x.Err())
 	// Output:
 	// list in inch
 	// line 2: 1 2

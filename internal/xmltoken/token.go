@@ -16,9 +16,9 @@ const (
 )
 
 // token reads up to the next tag of an element, and the tag; or up to the end of the file,
-// behind the root.
-func (x *Reader) token() (met int, err error) {
-	for met == aside && err == nil {
+// behind the root; aside where something is wrong.
+func (x *Reader) token() (met int) {
+	for met == aside && x.err == nil {
 		x.bindings = x.bindings[:x.leave]
 		part := x.buf[x.pos:x.end]
 		at := bytes.IndexByte(part, '<')
@@ -26,46 +26,40 @@ func (x *Reader) token() (met int, err error) {
 			part = part[:at]
 		}
 		if x.keep || len(x.open) == 0 {
-			if err := x.chars(part); err != nil {
-				return 0, err
-			}
+			x.chars(part)
 		}
 		x.pos += len(part)
 		if at >= 0 {
-			met, err = x.tag()
-			continue
-		}
-		if len(x.open) > 0 {
-			err = x.more()
-			continue
-		}
-		var more bool
-		if more, err = x.fill(); !more {
-			return fileEnd, err
+			met = x.tag()
+		} else if len(x.open) > 0 {
+			x.more()
+		} else if !x.fill() {
+			met = fileEnd
 		}
 	}
-	return met, err
+	if x.err != nil {
+		return aside
+	}
+	return met
 }
 
 // chars takes text between tags. Outside the root there may be none but white space.
-func (x *Reader) chars(text []byte) error {
+func (x *Reader) chars(text []byte) {
 	if len(x.open) > 0 {
 		if len(x.kept)+len(text) > maxText {
-			return x.fault("a text of more than %d characters", maxText)
+			x.fail("a text of more than %d characters", maxText)
+			return
 		}
 		x.kept = append(x.kept, text...)
-		return nil
-	}
-	if rest := bytes.TrimLeft(text, " \t\r\n"); len(rest) > 0 {
+	} else if rest := bytes.TrimLeft(text, " \t\r\n"); len(rest) > 0 {
 		x.countTo(x.pos + len(text) - len(rest))
-		return x.fault("text outside the XML elements, %s", quoted(bytes.TrimSpace(rest)))
+		x.fail("text outside the XML elements, %s", quoted(bytes.TrimSpace(rest)))
 	}
-	return nil
 }
 
 // tag reads what begins with < at pos.
-func (x *Reader) tag() (met int, err error) {
-	for {
+func (x *Reader) tag() (met int) {
+	for x.err == nil {
 		part := x.buf[x.pos:x.end]
 		x.start = x.pos
 		n := 0
@@ -73,81 +67,81 @@ func (x *Reader) tag() (met int, err error) {
 		case len(part) < 2:
 		case part[1] == '/':
 			met = endTag
-			n, err = x.endTag(part)
+			n = x.endTag(part)
 		case part[1] == '!' || part[1] == '?':
-			return aside, x.aside()
+			x.aside()
+			return aside
 		default:
 			met = startTag
-			n, err = x.startTag(part)
+			n = x.startTag(part)
 		}
-		if err != nil {
-			return 0, err
-		}
-		if x.pos += n; n > 0 {
-			return met, nil
-		}
-		if err := x.more(); err != nil {
-			return 0, err
+		if x.pos += n; n > 0 || x.err == nil && !x.more() {
+			break
 		}
 	}
+	return met
 }
 
 // endTag reads an end tag; 0 where the buffer ends first.
-func (x *Reader) endTag(b []byte) (int, error) {
+func (x *Reader) endTag(b []byte) int {
 	end := bytes.IndexByte(b, '>')
 	if end < 0 {
-		return 0, nil
+		return 0
 	}
 	name := bytes.TrimRight(b[2:end], " \t\r\n")
 	top := len(x.open) - 1
 	if top < 0 {
-		return 0, x.fault("</%s> ends nothing", Clip(name))
+		x.fail("</%s> ends nothing", Clip(name))
+		return 0
 	}
 	o := x.open[top]
 	if string(x.names[o.name:]) != string(name) {
-		return 0, x.fault("<%s> is ended by </%s>", Clip(x.names[o.name:]), Clip(name))
+		x.fail("<%s> is ended by </%s>", Clip(x.names[o.name:]), Clip(name))
+		return 0
 	}
 	x.names, x.open = x.names[:o.name], x.open[:top]
 	x.bindings, x.leave = x.bindings[:o.bindings], o.bindings
-	return end + 1, nil
+	return end + 1
 }
 
 // startTag reads a start tag; 0 where the buffer ends first.
-func (x *Reader) startTag(b []byte) (int, error) {
+func (x *Reader) startTag(b []byte) int {
 	i := 1
 	for i < len(b) && !delimiter(b[i]) {
 		i++
 	}
 	if i == len(b) {
-		return 0, nil
+		return 0
 	}
 	name := b[1:i]
 	if len(name) == 0 || !nameStart(name[0]) || name[len(name)-1] == ':' {
-		return 0, x.fault("%s where the name of an XML element was expected", quoted(b[:i+1]))
+		x.fail("%s where the name of an XML element was expected", quoted(b[:i+1]))
+		return 0
 	}
-	i, err := x.attributes(b, i)
-	if i == 0 || err != nil {
-		return 0, err
+	if i = x.attributes(b, i); i == 0 {
+		return 0
 	}
 	x.empty = b[i] == '/'
 	if x.empty {
 		i++
 		if i == len(b) {
-			return 0, nil
+			return 0
 		}
 		if b[i] != '>' {
-			return 0, x.fault("a / that ends no tag in <%s>", Clip(name))
+			x.fail("a / that ends no tag in <%s>", Clip(name))
+			return 0
 		}
 	}
 	x.Prefix, x.Local = nil, name
 	if at := bytes.IndexByte(name, ':'); at >= 0 {
 		x.Prefix, x.Local = name[:at], name[at+1:]
 	}
-	return i + 1, x.push(name)
+	x.push(name)
+	return i + 1
 }
 
 // push notes what holds inside the element.
-func (x *Reader) push(name []byte) error {
+func (x *Reader) push(name []byte) {
 	before := len(x.bindings)
 	for i := range x.Attrs {
 		a := &x.Attrs[i]
@@ -156,46 +150,37 @@ func (x *Reader) push(name []byte) error {
 		}
 	}
 	if len(x.bindings) > maxBindings {
-		return x.fault("more than %d prefixes declared at once", maxBindings)
+		x.fail("more than %d prefixes declared at once", maxBindings)
 	}
-	if err := x.bound(name); err != nil {
-		return err
-	}
+	x.bound(name)
 	for i := range x.Attrs {
-		if err := x.bound(x.Attrs[i].Name); err != nil {
-			return err
-		}
+		x.bound(x.Attrs[i].Name)
 	}
 	if x.empty {
 		x.leave = before
-		return nil
+		return
 	}
 	if len(x.open) == maxDepth {
-		return x.fault("XML elements inside one another, %d deep", maxDepth)
+		x.fail("XML elements inside one another, %d deep", maxDepth)
 	}
 	x.open = append(x.open, element{len(x.names), before})
 	x.names = append(x.names, name...)
 	x.leave = len(x.bindings)
-	return nil
 }
 
 // bound holds that the prefix of a name, where it has one, stands for a namespace
 // ("Namespaces in XML 1.0", constraint "Prefix Declared"): without, one reader sees an
 // element of the format and another a stranger.
-func (x *Reader) bound(name []byte) error {
-	at := bytes.IndexByte(name, ':')
-	if at < 0 {
-		return nil
+func (x *Reader) bound(name []byte) {
+	p, _, prefixed := bytes.Cut(name, []byte{':'})
+	if prefixed && x.Space(p) == "" && string(p) != "xml" && string(p) != "xmlns" {
+		x.fail("the prefix of %s is not declared", quoted(name))
 	}
-	if p := name[:at]; x.Space(p) != "" || string(p) == "xml" || string(p) == "xmlns" {
-		return nil
-	}
-	return x.fault("the prefix of %s is not declared", quoted(name))
 }
 
 // attributes reads the attributes from b[i] on and returns where the tag ends; 0 where
 // the buffer ends first.
-func (x *Reader) attributes(b []byte, i int) (int, error) {
+func (x *Reader) attributes(b []byte, i int) int {
 	x.Attrs = x.Attrs[:0]
 	for {
 		start := i
@@ -203,13 +188,14 @@ func (x *Reader) attributes(b []byte, i int) (int, error) {
 			i++
 		}
 		if i == len(b) {
-			return 0, nil
+			return 0
 		}
 		if b[i] == '>' || b[i] == '/' {
-			return i, nil
+			return i
 		}
 		if i == start {
-			return 0, x.fault("%s inside a tag where a blank was expected", quoted(b[i:i+1]))
+			x.fail("%s inside a tag where a blank was expected", quoted(b[i:i+1]))
+			return 0
 		}
 		from := i
 		for i < len(b) && !delimiter(b[i]) {
@@ -228,54 +214,54 @@ func (x *Reader) attributes(b []byte, i int) (int, error) {
 			i++
 		}
 		if i == len(b) {
-			return 0, nil
+			return 0
 		}
 		if len(name) == 0 {
-			return 0, x.fault("%s inside a tag where name=\"value\" was expected", quoted(b[from:i+1]))
+			x.fail("%s inside a tag where name=\"value\" was expected", quoted(b[from:i+1]))
+			return 0
 		}
-		n, err := x.value(name, b, i)
-		if n == 0 || err != nil {
-			return 0, err
+		if i = x.value(name, b, i); i == 0 {
+			return 0
 		}
-		i = n
 	}
 }
 
 // value reads the value of an attribute in quotes from b[i] on and returns where it
 // ends; 0 where the buffer ends first.
-func (x *Reader) value(name, b []byte, i int) (int, error) {
+func (x *Reader) value(name, b []byte, i int) int {
 	quote := b[i]
 	if quote != '"' && quote != '\'' {
-		return 0, x.fault("the value of %s is not in quotes", quoted(name))
+		x.fail("the value of %s is not in quotes", quoted(name))
+		return 0
 	}
 	i++
 	from, entity := i, false
 	for ; i < len(b) && b[i] != quote; i++ {
 		if b[i] == '<' {
-			return 0, x.fault("the value of %s is not ended", quoted(name))
+			x.fail("the value of %s is not ended", quoted(name))
+			return 0
 		}
 		entity = entity || b[i] == '&'
 	}
 	if i == len(b) {
-		return 0, nil
+		return 0
 	}
 	value := b[from:i]
 	if entity {
-		var err error
-		if value, err = x.unescape(value); err != nil {
-			return 0, err
-		}
+		value = x.unescape(value)
 	}
 	for k := range x.Attrs {
 		if string(x.Attrs[k].Name) == string(name) {
-			return 0, x.fault("%s stands twice in a tag", quoted(name))
+			x.fail("%s stands twice in a tag", quoted(name))
+			return 0
 		}
 	}
 	if len(x.Attrs) == maxAttrs {
-		return 0, x.fault("a tag with more than %d attributes", maxAttrs)
+		x.fail("a tag with more than %d attributes", maxAttrs)
+		return 0
 	}
 	x.Attrs = append(x.Attrs, Attr{name, value})
-	return i + 1, nil
+	return i + 1
 }
 
 func isSpace(c byte) bool { return c == ' ' || c >= '\t' && c <= '\r' }
@@ -290,13 +276,13 @@ func nameStart(c byte) bool {
 var entities = map[string]rune{"lt": '<', "gt": '>', "amp": '&', "quot": '"', "apos": '\''}
 
 // unescape returns the text with its entities replaced.
-func (x *Reader) unescape(b []byte) ([]byte, error) {
+func (x *Reader) unescape(b []byte) []byte {
 	var out []byte
 	for {
 		before, rest, found := bytes.Cut(b, []byte{'&'})
 		out = append(out, before...)
 		if !found {
-			return out, nil
+			return out
 		}
 		name, after, ok := bytes.Cut(rest, []byte{';'})
 		r, known := entities[string(name)]
@@ -309,7 +295,8 @@ func (x *Reader) unescape(b []byte) ([]byte, error) {
 			r, known = rune(n), err == nil && isChar(rune(n))
 		}
 		if !ok || !known {
-			return nil, x.fault("%s is no character that XML knows", quoted(append([]byte{'&'}, name...)))
+			x.fail("%s is no character that XML knows", quoted(append([]byte{'&'}, name...)))
+			return nil
 		}
 		out = utf8.AppendRune(out, r)
 		b = after

@@ -46,17 +46,29 @@ type Error struct {
 // Error returns the place, the problem and the cure in one line.
 func (e *Error) Error() string { return fmt.Sprintf("line %d: %s; %s", e.Line, e.Problem, e.Cure) }
 
-// fault is an error at the line of what was read last.
-func (x *Reader) fault(format string, args ...any) *Error {
-	return &Error{x.Line(), fmt.Sprintf(format, args...), "export or download the file again"}
+// Stop ends the reading, because of an error of whoever reads: the first one stays, and
+// there are no more elements.
+func (x *Reader) Stop(err error) {
+	if x.err == nil {
+		x.err = err
+	}
+}
+
+// Err returns what ended the reading: an *Error, what the underlying reader returned, or
+// what Stop was given; nil where the file is sound so far.
+func (x *Reader) Err() error { return x.err }
+
+// fail stops at the line of what was read last.
+func (x *Reader) fail(format string, args ...any) {
+	x.Stop(&Error{x.Line(), fmt.Sprintf(format, args...), "export or download the file again"})
 }
 
 // Reader reads an XML file. After Begin or Child was true its fields tell of the current
 // element; they are valid until the reader moves on. The element's own children are read
 // with Child until it returns false, or Skip passes over them.
 //
-// An error is an *Error, or what the underlying reader returned; there is no going on
-// after one.
+// The first error ends the reading: from then on there are no elements and no texts, and
+// Err tells of it. It is to be asked for at the end, and before what was read is trusted.
 type Reader struct {
 	// Local is the name of the current element without its prefix, Prefix is that.
 	Local, Prefix []byte
@@ -74,6 +86,7 @@ type Reader struct {
 	counted int
 	afterCR bool // the byte before counted is a CR
 
+	err   error
 	empty bool // the current element has no content
 	keep  bool // text, into kept
 	kept  []byte
@@ -100,9 +113,9 @@ func New(in io.Reader) *Reader {
 }
 
 // fill moves what is left to the front and reads on; false at the end of the file.
-func (x *Reader) fill() (bool, error) {
-	if x.eof {
-		return false, nil
+func (x *Reader) fill() bool {
+	if x.eof || x.err != nil {
+		return false
 	}
 	x.countTo(x.pos)
 	copy(x.buf, x.buf[x.pos:x.end])
@@ -110,7 +123,8 @@ func (x *Reader) fill() (bool, error) {
 	x.pos, x.counted = 0, 0
 	if x.end == len(x.buf) {
 		if len(x.buf) >= maxTag {
-			return false, x.fault("a tag of more than %d bytes", maxTag)
+			x.fail("a tag of more than %d bytes", maxTag)
+			return false
 		}
 		x.buf = append(x.buf, make([]byte, len(x.buf))...)
 	}
@@ -120,20 +134,24 @@ func (x *Reader) fill() (bool, error) {
 	x.end += n
 	x.read += int64(n)
 	if err == io.EOF || err == io.ErrUnexpectedEOF {
-		x.eof, err = n == 0, nil
+		x.eof = n == 0
+	} else if err != nil {
+		x.Stop(err)
 	}
-	return n > 0, err
+	return n > 0 && x.err == nil
 }
 
 // more is fill where the file must go on.
-func (x *Reader) more() error {
-	if more, err := x.fill(); more || err != nil {
-		return err
+func (x *Reader) more() bool {
+	if x.fill() {
+		return true
 	}
+	where := "a tag"
 	if n := len(x.open); n > 0 {
-		return x.fault("the file ends inside <%s>", Clip(x.names[x.open[n-1].name:]))
+		where = "<" + Clip(x.names[x.open[n-1].name:]) + ">"
 	}
-	return x.fault("the file ends inside a tag")
+	x.fail("the file ends inside %s", where)
+	return false
 }
 
 // countTo moves the line number up to a place. CR LF, CR and LF each end a line.
