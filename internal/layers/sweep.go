@@ -247,9 +247,9 @@ func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 // What parts of a layer cost, in units of work: a word of a plane for each visitor, a
 // run for all of them, and an outline or underside in a row.
 const (
-	wordCost = 1
-	runCost  = 20
-	markCost = 4
+	wordCost = 2
+	runCost  = 30
+	markCost = 6
 )
 
 // cost is what cutting and looking at a layer costs, about.
