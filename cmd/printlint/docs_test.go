@@ -49,6 +49,7 @@ func examples(t *testing.T) []example {
 var scenes = map[string]func(*testing.T) string{
 	"pull-request": pullRequestScene,
 	"audit":        auditScene,
+	"strangers":    strangersScene,
 	"hook":         hookScene,
 	"shelf":        shelfScene,
 	"shares":       sharesScene,

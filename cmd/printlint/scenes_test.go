@@ -68,6 +68,21 @@ func auditScene(t *testing.T) string {
 	return dir
 }
 
+// strangersScene is a downloaded pack beside the rules of the house.
+func strangersScene(t *testing.T) string {
+	dir := t.TempDir()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	w, err := z.Create("hook.stl")
+	require.NoError(t, err)
+	_, err = w.Write(stlOf(t, shapes.Hook()))
+	require.NoError(t, err)
+	require.NoError(t, z.Close())
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "pack.zip"), b.Bytes(), 0o666))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "house.yml"), []byte("version: 1\nprocess: {material: petg}\n"), 0o666))
+	return dir
+}
+
 // hookScene is a repository with a bad model that is not staged yet.
 func hookScene(t *testing.T) string {
 	dir := t.TempDir()

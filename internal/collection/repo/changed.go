@@ -105,15 +105,36 @@ func (s *session) onDisk(name string) string {
 // is another than was noted, so that only true differences are left; also at those that
 // somebody told git to take as unchanged.
 func (s *session) refresh() error {
-	real, err := os.Open(s.index)
+	own := filepath.Join(s.home, "index")
+	err := copyAsOld(s.index, own)
 	if os.IsNotExist(err) {
 		return nil
 	} else if err != nil {
 		return err
 	}
+	s.index = own
+	_, err = s.run(nil, "update-index", "-q", "--unmerged", "--really-refresh")
+	if answered(err, 1) { // some differ
+		err = nil
+	}
+	return err
+}
+
+// copyAsOld copies a list of what is staged, and gives the copy the time of the original.
+// A file that was changed in the same moment in which the list was written has the time
+// and size that are noted in it; git looks into such a file because it is as young as the
+// list, and would not if the list were younger.
+func copyAsOld(from, to string) error {
+	real, err := os.Open(from)
+	if err != nil {
+		return err
+	}
 	defer real.Close()
-	s.index = filepath.Join(s.home, "index")
-	own, err := os.OpenFile(s.index, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	info, err := real.Stat()
+	if err != nil {
+		return err
+	}
+	own, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return err
 	}
@@ -124,11 +145,7 @@ func (s *session) refresh() error {
 	if err := own.Close(); err != nil {
 		return err
 	}
-	_, err = s.run(nil, "update-index", "-q", "--unmerged", "--really-refresh")
-	if answered(err, 1) { // some differ
-		err = nil
-	}
-	return err
+	return os.Chtimes(to, info.ModTime(), info.ModTime())
 }
 
 // difference is one line of a comparison: a path, what it was and what it is.

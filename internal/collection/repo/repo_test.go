@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -175,4 +176,26 @@ func TestWhatGitIsTold(t *testing.T) {
 	own := s.environment(true)
 	assert.Contains(t, own, "GIT_CONFIG_GLOBAL=/of/a/stranger", "the user's own configuration is read, by git config alone")
 	assert.NotContains(t, own, "GIT_SSH_COMMAND=/of/a/stranger")
+}
+
+// TestChangedInTheMomentOfStaging holds that the copy of the index is as old as the index:
+// a file that was changed in the same moment, to the same size, is known by that alone.
+func TestChangedInTheMomentOfStaging(t *testing.T) {
+	r := made(t, map[string]string{"a.stl": "a"})
+	then := time.Now().Add(-time.Hour).Truncate(time.Second)
+	index := filepath.Join(r.Top, ".git", "index")
+	require.NoError(t, os.Chtimes(index, then, then))
+	own := filepath.Join(t.TempDir(), "index")
+	require.NoError(t, copyAsOld(index, own))
+	info, err := os.Stat(own)
+	require.NoError(t, err)
+	assert.True(t, info.ModTime().Equal(then), "%v, not %v", info.ModTime(), then)
+	for range 20 {
+		put(t, "a.stl", "a")
+		git(t, "add", "a.stl")
+		put(t, "a.stl", "b")
+		list, err := r.Changed("main")
+		require.NoError(t, err)
+		require.Equal(t, []Change{{Path: "a.stl"}}, list)
+	}
 }
