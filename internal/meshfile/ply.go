@@ -28,7 +28,7 @@ var plyTypes = map[string]plyType{
 }
 
 // value reads a number of this type.
-func (t plyType) value(b []byte, order binary.ByteOrder) float64 {
+func (t *plyType) value(b []byte, order binary.ByteOrder) float64 {
 	switch {
 	case t.size == 8:
 		return math.Float64frombits(order.Uint64(b))

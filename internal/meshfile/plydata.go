@@ -2,6 +2,7 @@ package meshfile
 
 import (
 	"fmt"
+	"io"
 	"math"
 
 	"printlint/internal/mesh"
@@ -154,7 +155,10 @@ func (r *plyReader) binary(in Input) (source mesh.Source, note string) {
 		}
 		for row := range e.rows {
 			from := r.done()
-			if r.binaryRow(e, row); r.err != nil {
+			if r.binaryRow(e, int(row+1)); r.err != nil {
+				if r.err == io.ErrUnexpectedEOF {
+					r.err = atByte(r.done(), cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name))
+				}
 				// The readers of text take the number of a row for a line.
 				if problem, ok := r.err.(*Error); ok && problem.Line > 0 {
 					r.err = atByte(r.done(), problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted(e.name), r.done(), problem.Problem)
@@ -195,44 +199,47 @@ func (r *plyReader) behind(in Input) (note string) {
 }
 
 // number reads a binary number; 0 where the file ends first.
-func (r *plyReader) number(e *plyElement, row int64, t plyType) float64 {
-	b := r.take(int(t.size))
-	if b == nil {
-		r.stop(atByte(r.done(), cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name)))
-		return 0
+func (r *plyReader) number(t *plyType) float64 {
+	if b := r.take(int(t.size)); b != nil {
+		return t.value(b, r.order)
 	}
-	return t.value(b, r.order)
+	r.stop(io.ErrUnexpectedEOF)
+	return 0
 }
 
 // binaryRow reads one row.
-func (r *plyReader) binaryRow(e *plyElement, row int64) {
+func (r *plyReader) binaryRow(e *plyElement, number int) {
 	var p mesh.Point
-	number := int(row + 1)
 	r.begin()
 	r.strip = plyStrip{}
 	for k := range e.properties {
 		q := &e.properties[k]
 		if !q.list {
-			x := r.number(e, row, q.kind)
+			x := r.number(&q.kind)
 			if axis := axisOf(e, q.name); axis >= 0 {
 				if p[axis] = float32(x * r.scale); p[axis]-p[axis] != 0 {
 					r.fail(number, cureAgain, "the %s coordinate is %s", q.name, notFinite(x))
 				}
 			}
 		} else {
-			n := r.number(e, row, q.count)
-			if left := float64(r.size - r.done()); n < 0 || n*float64(q.kind.size) > left {
-				r.fail(number, cureAgain, "a list claims %d numbers, which the file has no room for", int64(n))
-			}
-			for ; n > 0 && r.err == nil; n-- {
-				if v := r.number(e, row, q.kind); k == e.indices {
-					r.index(e, v, number)
-				}
-			}
+			r.list(e, q, k == e.indices, number)
 		}
 		if r.err != nil {
 			return
 		}
 	}
 	r.endRow(e, p, min(number, maxLines))
+}
+
+// list reads a list, and takes the points of a face from it where it names them.
+func (r *plyReader) list(e *plyElement, q *plyProperty, indices bool, number int) {
+	n := r.number(&q.count)
+	if left := float64(r.size - r.done()); n < 0 || n*float64(q.kind.size) > left {
+		r.fail(number, cureAgain, "a list claims %d numbers, which the file has no room for", int64(n))
+	}
+	for i := int64(n); i > 0 && r.err == nil; i-- {
+		if v := r.number(&q.kind); indices {
+			r.index(e, v, number)
+		}
+	}
 }

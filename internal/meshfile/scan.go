@@ -71,13 +71,18 @@ func (s *scanner) fill() bool {
 // take returns the next n bytes, whatever they are, or nothing where the file ends first.
 // They are valid until the next call.
 func (s *scanner) take(n int) []byte {
-	for s.end-s.pos < n {
-		if !s.fill() {
-			return nil
-		}
+	if s.end-s.pos < n && !s.holds(n) {
+		return nil
 	}
 	s.pos += n
 	return s.buf[s.pos-n : s.pos]
+}
+
+// holds reads on until the buffer holds n more bytes; false where the file ends first.
+func (s *scanner) holds(n int) bool {
+	for s.end-s.pos < n && s.fill() {
+	}
+	return s.end-s.pos >= n
 }
 
 func isSpace(c byte) bool { return c == ' ' || c >= '\t' && c <= '\r' }

@@ -17,30 +17,29 @@ const (
 
 // token reads up to the next tag of an element, and the tag; or up to the end of the file,
 // behind the root; aside where something is wrong.
-func (x *Reader) token() (met int) {
-	for met == aside && x.err == nil {
+func (x *Reader) token() int {
+	for x.err == nil {
 		x.bindings = x.bindings[:x.leave]
 		part := x.buf[x.pos:x.end]
 		at := bytes.IndexByte(part, '<')
 		if at >= 0 {
 			part = part[:at]
 		}
-		if x.keep || len(x.open) == 0 {
+		if len(part) > 0 && (x.keep || len(x.open) == 0) {
 			x.chars(part)
 		}
 		x.pos += len(part)
 		if at >= 0 {
-			met = x.tag()
+			if met := x.tag(); met != aside {
+				return met
+			}
 		} else if len(x.open) > 0 {
 			x.more()
-		} else if !x.fill() {
-			met = fileEnd
+		} else if !x.fill() && x.err == nil {
+			return fileEnd
 		}
 	}
-	if x.err != nil {
-		return aside
-	}
-	return met
+	return aside
 }
 
 // chars takes text between tags. Outside the root there may be none but white space.
@@ -59,7 +58,7 @@ func (x *Reader) chars(text []byte) {
 
 // tag reads what begins with < at pos.
 func (x *Reader) tag() (met int) {
-	for x.err == nil {
+	for more := true; more; more = x.more() {
 		part := x.buf[x.pos:x.end]
 		x.start = x.pos
 		n := 0
@@ -75,11 +74,14 @@ func (x *Reader) tag() (met int) {
 			met = startTag
 			n = x.startTag(part)
 		}
-		if x.pos += n; n > 0 || x.err == nil && !x.more() {
-			break
+		if x.pos += n; x.err != nil {
+			return aside
+		}
+		if n > 0 {
+			return met
 		}
 	}
-	return met
+	return aside
 }
 
 // endTag reads an end tag; 0 where the buffer ends first.
