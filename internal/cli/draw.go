@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -15,6 +16,7 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
+	"printlint/internal/pose"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
 	"printlint/internal/work"
@@ -97,7 +99,7 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 	if f.pose.vec == nil {
 		err = p.take(ctx, files, *f.part, p.draw)
 	} else {
-		err = p.take(ctx, files, *f.part, func(ctx context.Context, s *lint.Seen) error {
+		err = p.take(ctx, files, *f.part, func(ctx context.Context, s *lint.Judged) error {
 			file, err := turnedFile(s, config, files[0].Rules, *f.pose.vec)
 			if err != nil {
 				return err
@@ -119,30 +121,43 @@ type picturing struct {
 }
 
 // take judges files and does something with the one model that is asked for.
-func (p *picturing) take(ctx context.Context, files []collection.File, part string, do func(context.Context, *lint.Seen) error) error {
+func (p *picturing) take(ctx context.Context, files []collection.File, part string, do func(context.Context, *lint.Judged) error) error {
 	opt, err := p.flags.cost.options()
 	if err != nil {
 		return err
 	}
 	opt.Jobs = 1 // one model, and no two at once
-	var done int
-	var failed error
-	opt.See = func(ctx context.Context, s *lint.Seen) {
-		if part != "" && s.Model.Part != part {
-			return
-		}
-		if done++; done == 1 {
-			failed = do(ctx, s)
-		}
-	}
+	one := &oneModel{part: part, do: do}
+	opt.Observer = one
 	r, err := lint.Run(ctx, Version(), files, p.config, opt)
 	if err != nil {
 		return interrupted(err)
 	}
-	if done == 1 {
-		return failed
+	if one.met == 1 && one.done {
+		return one.err
 	}
-	return notOne(r, part, done)
+	return notOne(r, part, one.met)
+}
+
+// oneModel does something with the first model that it meets of those that are asked for.
+type oneModel struct {
+	part string // that is asked for; empty is any
+	do   func(context.Context, *lint.Judged) error
+	met  int
+	done bool // it came to its end, with the error
+	err  error
+}
+
+// Judged meets a model.
+func (o *oneModel) Judged(ctx context.Context, m *lint.Judged) error {
+	if o.part != "" && m.Model.Part != o.part || errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
+		return nil
+	}
+	if o.met++; o.met == 1 {
+		o.err = o.do(ctx, m)
+		o.done = true
+	}
+	return nil
 }
 
 // notOne says why there is not one model to draw.
@@ -168,8 +183,8 @@ func notOne(r *finding.Report, part string, found int) error {
 }
 
 // turnedFile is the model, turned so that down points at the bed, as a file in memory.
-func turnedFile(s *lint.Seen, config *ruleset.Config, rules string, down mesh.Vec) (collection.File, error) {
-	turned, _ := s.Mesh.Posed(lint.MatrixTo(down))
+func turnedFile(s *lint.Judged, config *ruleset.Config, rules string, down mesh.Vec) (collection.File, error) {
+	turned, _ := s.Mesh.Posed(pose.MatrixTo(down))
 	var b bytes.Buffer
 	if err := meshfile.WriteSTL(&b, turned, "turned", lint.Unit(config, rules)); err != nil {
 		return collection.File{}, err
@@ -185,7 +200,7 @@ type inMemory struct{ *bytes.Reader }
 func (inMemory) Close() error { return nil }
 
 // draw makes the picture.
-func (p *picturing) draw(ctx context.Context, s *lint.Seen) (err error) {
+func (p *picturing) draw(ctx context.Context, s *lint.Judged) (err error) {
 	p.data, err = p.picture(ctx, s)
 	return err
 }
@@ -202,7 +217,7 @@ func (p *picturing) write() error {
 	return nil
 }
 
-func (p *picturing) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
+func (p *picturing) picture(ctx context.Context, s *lint.Judged) ([]byte, error) {
 	f := p.flags
 	if !f.flat() {
 		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true, Meter: work.Of(ctx)}
@@ -219,7 +234,7 @@ func (p *picturing) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
 	if !(*f.layer >= 0 && *f.layer <= height) {
 		return nil, fmt.Errorf("--layer is %g mm; the model stands from 0 to %.4g mm", *f.layer, height)
 	}
-	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, []float64{*f.layer}, s.Process, s.Lean)
+	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, []float64{*f.layer}, s.Process, s.Overhang)
 	if err != nil {
 		return nil, err
 	}

@@ -42,14 +42,14 @@ type measuredSite struct {
 }
 
 func measuresJSON(models []lint.Measured) measuresReport {
-	r := measuresReport{Format: MeasureFormat, Tool: finding.Tool{Name: lint.Tool, Version: Version()}, Models: []measuredModel{}}
+	r := measuresReport{Format: MeasureFormat, Tool: finding.Tool{Name: finding.ToolName, Version: Version()}, Models: []measuredModel{}}
 	for i := range models {
 		m := &models[i]
 		out := measuredModel{
 			Path: m.Path, Part: m.Part, Kind: m.Kind, SHA256: m.SHA256, Status: m.Status, Reason: m.Reason,
 			Line: m.Line, Notes: m.Notes, Triangles: m.Triangles, Measures: []measuredMeasure{},
 		}
-		for _, t := range m.Taken {
+		for _, t := range m.Readings {
 			taken := measuredMeasure{Measure: t.Measure, Undecided: t.Undecided, Model: t.Model, Sites: []measuredSite{}}
 			for _, s := range t.Sites {
 				taken.Sites = append(taken.Sites, measuredSite(s))

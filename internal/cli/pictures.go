@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"encoding/binary"
+	"errors"
 	"slices"
 	"sync"
 
@@ -54,9 +55,18 @@ func newGallery(files int, dir string, keep *guarded) *gallery {
 	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*report.Pictures{}}
 }
 
-// see draws one model. What cannot be drawn is left out of the report: the words say the
-// same.
-func (g *gallery) see(ctx context.Context, s *lint.Seen) {
+// Judged draws one model. What cannot be drawn is left out of the report: the words say the
+// same. It has no error: what was found stands, whatever becomes of the picture.
+func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
+	defer func() {
+		if caught := recover(); caught != nil {
+			s.Note("no picture: " + lint.Crashed(caught).Error())
+		}
+	}()
+	if errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
+		s.Note("no picture: the limit of work was used up")
+		return nil
+	}
 	p := &report.Pictures{}
 	marks := marksOf(s)
 	g.views(ctx, s, marks, p)
@@ -73,6 +83,7 @@ func (g *gallery) see(ctx context.Context, s *lint.Seen) {
 		g.err = g.save(ctx, s, marks, len(g.drawn[key]), p)
 	}
 	g.drawn[key] = append(g.drawn[key], p)
+	return nil
 }
 
 func pictureKey(m *finding.Model) string { return m.Path + "\x00" + m.Part }
@@ -96,7 +107,7 @@ func (g *gallery) of(r *finding.Report) func(int) *report.Pictures {
 }
 
 // marksOf numbers the findings that have a place, as reports do.
-func marksOf(s *lint.Seen) []draw.Mark {
+func marksOf(s *lint.Judged) []draw.Mark {
 	var marks []draw.Mark
 	for n, i := range report.Shown(s.Model) {
 		f := &s.Model.Findings[i]
@@ -105,7 +116,7 @@ func marksOf(s *lint.Seen) []draw.Mark {
 		}
 		marks = append(marks, draw.Mark{
 			Number: n + 1, Level: f.Level, At: vecOf(f.At), Box: mesh.Box{Min: vecOf(f.Box[0]), Max: vecOf(f.Box[1])},
-			Tris: s.Sites[i].Tris, Whole: s.Sites[i].Whole,
+			Tris: s.Surfaces[i].Tris, Whole: s.Surfaces[i].Whole,
 		})
 	}
 	return marks
@@ -115,7 +126,7 @@ func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // views draws the model as it lies, its underside where that shows more, and the way up
 // that is advised.
-func (g *gallery) views(ctx context.Context, s *lint.Seen, marks []draw.Mark, p *report.Pictures) {
+func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, p *report.Pictures) {
 	shown := report.Shown(s.Model)
 	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Meter: work.Of(ctx)}
 	lying, err := draw.Model(s.Mesh, opt)
@@ -155,7 +166,7 @@ func pictureOf(p *draw.Picture, marks []draw.Mark, shown []int) *report.Picture 
 const layerSide = 300
 
 // layerViews draws the layers of the worst findings, one for each height.
-func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) []report.LayerView {
+func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, most int) []report.LayerView {
 	_, place := s.Mesh.Posed(mesh.Identity)
 	shown := report.Shown(s.Model)
 	var chosen []draw.Mark
@@ -171,7 +182,7 @@ func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) 
 	if len(chosen) == 0 {
 		return nil
 	}
-	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, heights, s.Process, s.Lean)
+	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, heights, s.Process, s.Overhang)
 	if err != nil {
 		return nil
 	}
@@ -217,7 +228,7 @@ func telling(list []*draw.Layer, m *draw.Mark) *draw.Layer {
 }
 
 // shapeOf packs a reduced mesh for a report.
-func shapeOf(d *draw.Shape, s *lint.Seen, marks []draw.Mark) *report.Shape {
+func shapeOf(d *draw.Shape, s *lint.Judged, marks []draw.Mark) *report.Shape {
 	_, place := s.Mesh.Posed(mesh.Identity)
 	out := &report.Shape{Min: [3]float64{d.Min.X, d.Min.Y, d.Min.Z}, Step: d.Step, Levels: d.Levels, Marks: []report.Pin{}}
 	for _, x := range d.Corners {

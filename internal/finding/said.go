@@ -1,5 +1,8 @@
 package finding
 
+// ToolName is what this program is called in reports.
+const ToolName = "printlint"
+
 // KindConfig is the kind of an entry that stands for a configuration file: what is wrong
 // with its waivers is found there, and notes say which rules hold. It is no model and
 // not counted as one.
@@ -12,6 +15,18 @@ func Accepted(file string) *Waived {
 
 // AsFound says that the finding was accepted as it was found, and not by a waiver.
 func (w *Waived) AsFound() bool { return w != nil && w.Kind == ByAccepted }
+
+// Undecide makes a model undecided, for one reason more, with its cure where there is one.
+// What was found on it stays.
+func (m *Model) Undecide(why, cure string) {
+	if cure != "" {
+		why += "; " + cure
+	}
+	if m.Status == Undecided && m.Reason != "" {
+		why = m.Reason + "; " + why
+	}
+	m.Status, m.Reason = Undecided, why
+}
 
 // Said is what is wrong, and that it is worse than was accepted where it is.
 func (f *Finding) Said() string {
