@@ -143,14 +143,7 @@ func (q *Question) accepted(h *verdict.Hit) bool {
 // count counts the hits by level.
 func (out *outcome) count() (c finding.LevelCount) {
 	for i := range out.hits {
-		switch out.hits[i].Level {
-		case finding.Error:
-			c.Error++
-		case finding.Warning:
-			c.Warning++
-		case finding.Note:
-			c.Note++
-		}
+		c.Add(out.hits[i].Level)
 	}
 	return c
 }

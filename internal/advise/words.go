@@ -25,11 +25,11 @@ func upshot(best []wayUp, lies int, given bool) string {
 	case top.Errors+top.Warnings+top.Notes == 0:
 		return words + " it prints with no finding; " + contact
 	case top.clean():
-		return fmt.Sprintf("%s it prints with %s; %s", words, counted(out), contact)
+		return fmt.Sprintf("%s it prints with %s; %s", words, out.count().String(), contact)
 	case lies == 0 && len(out.sites) > 0:
 		return none + "as it lies it needs " + supportWords(out) + brim(top)
 	case lies == 0:
-		return none + "as it lies it leaves " + counted(out) + brim(top)
+		return none + "as it lies it leaves " + out.count().String() + brim(top)
 	case len(out.sites) > 0:
 		return fmt.Sprintf("%s it leaves %s, and needs %s", words, than(out, now.outcome), supportWords(out))
 	default:
@@ -40,9 +40,9 @@ func upshot(best []wayUp, lies int, given bool) string {
 // than words what is left, compared with the model as it lies.
 func than(out, now *outcome) string {
 	if out.count() == now.count() {
-		return "the same " + counted(out)
+		return "the same " + out.count().String()
 	}
-	return counted(out) + " instead of " + counted(now)
+	return out.count().String() + " instead of " + now.count().String()
 }
 
 func supportWords(out *outcome) string {
@@ -59,26 +59,4 @@ func brim(w *wayUp) string {
 		return ""
 	}
 	return "; print it with a brim"
-}
-
-// counted words the findings left: "2 errors, 1 warning".
-func counted(out *outcome) string {
-	c := out.count()
-	text := ""
-	for _, k := range []struct {
-		n    int
-		word string
-	}{{c.Error, "error"}, {c.Warning, "warning"}, {c.Note, "note"}} {
-		if k.n == 0 {
-			continue
-		}
-		if text != "" {
-			text += ", "
-		}
-		text += fmt.Sprintf("%d %s", k.n, k.word)
-		if k.n > 1 {
-			text += "s"
-		}
-	}
-	return text
 }

@@ -63,6 +63,8 @@ func TestUpshot(t *testing.T) {
 			"there is no better way up to rest on; as it lies it needs support in one place (grid), about 1.5 g and 15 min; print it with a brim"},
 		{[]wayUp{judged(pose.Down, 50, 0, 1, 1)}, 0, false, "there is no better way up to rest on; as it lies it leaves 1 warning, 1 note"},
 		{[]wayUp{judged(pose.Down, 50, 1, 0, 0)}, 0, true, "as it lies it leaves 1 error"},
+		{[]wayUp{judged(side, 80, 1, 0, 0), judged(pose.Down, 50, 0, 0, 0)}, 1, true,
+			"turned 90 deg about y it leaves 1 error instead of no finding, and needs no support; bed contact 80 mm2"},
 		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints with no finding; bed contact 50 mm2"},
 	} {
 		assert.Equal(t, c.words, upshot(c.best, c.lies, c.given))

@@ -136,26 +136,7 @@ func kept(s *saved, r *finding.Report) string {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:
 		return "checked again: " + report.Safe(r.Models[0].Reason)
 	case got == s.promise:
-		return "checked again, " + levelWords(got) + " as promised"
+		return "checked again, " + got.String() + " as promised"
 	}
-	return fmt.Sprintf("checked again, %s where %s was promised", levelWords(got), levelWords(s.promise))
-}
-
-func levelWords(c finding.LevelCount) string {
-	if c == (finding.LevelCount{}) {
-		return "no finding"
-	}
-	var words []string
-	for _, k := range []struct {
-		n    int
-		word string
-	}{{c.Error, "error"}, {c.Warning, "warning"}, {c.Note, "note"}} {
-		switch {
-		case k.n == 1:
-			words = append(words, "1 "+k.word)
-		case k.n > 1:
-			words = append(words, fmt.Sprintf("%d %ss", k.n, k.word))
-		}
-	}
-	return strings.Join(words, ", ")
+	return fmt.Sprintf("checked again, %s where %s was promised", got.String(), s.promise.String())
 }

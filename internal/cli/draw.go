@@ -127,37 +127,26 @@ func (p *picturing) take(ctx context.Context, files []collection.File, part stri
 		return err
 	}
 	opt.Jobs = 1 // one model, and no two at once
-	one := &oneModel{part: part, do: do}
-	opt.Observer = one
+	met, finished := 0, false
+	var failed error
+	opt.Observer = lint.ObserverFunc(func(ctx context.Context, s *lint.Judged) error {
+		if part != "" && s.Model.Part != part || errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
+			return nil
+		}
+		if met++; met == 1 {
+			failed = do(ctx, s)
+			finished = true // and did not break off
+		}
+		return nil
+	})
 	r, err := lint.Run(ctx, Version(), files, p.config, opt)
 	if err != nil {
 		return interrupted(err)
 	}
-	if one.met == 1 && one.done {
-		return one.err
+	if met == 1 && finished {
+		return failed
 	}
-	return notOne(r, part, one.met)
-}
-
-// oneModel does something with the first model that it meets of those that are asked for.
-type oneModel struct {
-	part string // that is asked for; empty is any
-	do   func(context.Context, *lint.Judged) error
-	met  int
-	done bool // it came to its end, with the error
-	err  error
-}
-
-// Judged meets a model.
-func (o *oneModel) Judged(ctx context.Context, m *lint.Judged) error {
-	if o.part != "" && m.Model.Part != o.part || errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
-		return nil
-	}
-	if o.met++; o.met == 1 {
-		o.err = o.do(ctx, m)
-		o.done = true
-	}
-	return nil
+	return notOne(r, part, met)
 }
 
 // notOne says why there is not one model to draw.

@@ -1,5 +1,11 @@
 package finding
 
+import (
+	"cmp"
+	"fmt"
+	"strings"
+)
+
 // ToolName is what this program is called in reports.
 const ToolName = "printlint"
 
@@ -34,4 +40,33 @@ func (f *Finding) Said() string {
 		return f.Message
 	}
 	return f.Message + "; " + f.Worse
+}
+
+// Add counts a finding of that level.
+func (c *LevelCount) Add(l Level) {
+	switch l {
+	case Error:
+		c.Error++
+	case Warning:
+		c.Warning++
+	case Note:
+		c.Note++
+	}
+}
+
+// String words the count: "2 errors, 1 warning", or "no finding".
+func (c LevelCount) String() string {
+	var words []string
+	for _, k := range []struct {
+		n     int
+		level Level
+	}{{c.Error, Error}, {c.Warning, Warning}, {c.Note, Note}} {
+		switch {
+		case k.n == 1:
+			words = append(words, "1 "+string(k.level))
+		case k.n > 1:
+			words = append(words, fmt.Sprintf("%d %ss", k.n, k.level))
+		}
+	}
+	return cmp.Or(strings.Join(words, ", "), "no finding")
 }

@@ -323,7 +323,7 @@ func TestObserversSeeTheAdvice(t *testing.T) {
 	var mutex sync.Mutex
 	seen := 0
 	opt := full
-	opt.Observer = watching(func(_ context.Context, m *Judged) error {
+	opt.Observer = ObserverFunc(func(_ context.Context, m *Judged) error {
 		mutex.Lock()
 		defer mutex.Unlock()
 		seen += len(m.Mesh.Tris)

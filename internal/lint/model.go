@@ -56,7 +56,7 @@ func (g *engine) file(ctx context.Context, file *collection.File, jobs int) []en
 		}()
 		g.open(work.Start(ctx, g.limit), e, file, jobs, &models)
 	})
-	list := models.close()
+	list := models.end()
 	if !ended {
 		e.Undecide(fmt.Sprintf("given up %v after it was begun: it costs far more than the limit of %v of work", g.wait, g.limit),
 			"repair the model, or leave it out")
@@ -79,21 +79,21 @@ func patience(limit time.Duration) time.Duration {
 type gathered struct {
 	mutex  sync.Mutex
 	models []entry
-	closed bool
+	ended  bool
 }
 
 func (s *gathered) add(e entry) {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	if !s.closed {
+	if !s.ended {
 		s.models = append(s.models, e)
 	}
 }
 
-func (s *gathered) close() []entry {
+func (s *gathered) end() []entry {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	s.closed = true
+	s.ended = true
 	return s.models
 }
 

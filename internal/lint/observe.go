@@ -19,6 +19,12 @@ type Observer interface {
 	Judged(ctx context.Context, m *Judged) error
 }
 
+// ObserverFunc is a function as an observer.
+type ObserverFunc func(ctx context.Context, m *Judged) error
+
+// Judged calls the function.
+func (f ObserverFunc) Judged(ctx context.Context, m *Judged) error { return f(ctx, m) }
+
 // Judged is a model that was judged. Nothing of it may be changed, but by Note, and nothing
 // kept: the mesh is freed, and the model goes on into the report.
 type Judged struct {

@@ -9,12 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// watching is an observer made of a function.
-type watching func(context.Context, *Judged) error
-
-// Judged calls it.
-func (w watching) Judged(ctx context.Context, m *Judged) error { return w(ctx, m) }
-
 // TestObserversSeeEveryJudgedModel holds what is handed on: each model once, its findings in
 // the order of the report, each with the triangles of its site.
 func TestObserversSeeEveryJudgedModel(t *testing.T) {
@@ -22,7 +16,7 @@ func TestObserversSeeEveryJudgedModel(t *testing.T) {
 	var mutex sync.Mutex
 	seen := map[string]int{}
 	found := 0
-	opt := Options{Jobs: 2, Observer: watching(func(_ context.Context, s *Judged) error {
+	opt := Options{Jobs: 2, Observer: ObserverFunc(func(_ context.Context, s *Judged) error {
 		mutex.Lock()
 		defer mutex.Unlock()
 		seen[s.Model.Path]++
@@ -55,7 +49,7 @@ func TestObserversSeeEveryJudgedModel(t *testing.T) {
 func TestNotesOfObserversStand(t *testing.T) {
 	files, config := mixed(t), load(t, hangRules)
 	plain := check(t, config, Options{Jobs: 1}, files...)
-	noted := check(t, config, Options{Jobs: 1, Observer: watching(func(_ context.Context, m *Judged) error {
+	noted := check(t, config, Options{Jobs: 1, Observer: ObserverFunc(func(_ context.Context, m *Judged) error {
 		m.Note("seen")
 		return nil
 	})}, files...)

@@ -173,7 +173,7 @@ func TestWhoDrawsSeesEveryMesh(t *testing.T) {
 	opt := keeping(t, "p")
 	for range 2 {
 		seen := 0
-		opt.Observer = watching(func(context.Context, *Judged) error { seen++; return nil })
+		opt.Observer = ObserverFunc(func(context.Context, *Judged) error { seen++; return nil })
 		check(t, load(t, hangRules), opt, model(t, "t.stl", shapes.T()))
 		assert.Equal(t, 1, seen)
 	}
