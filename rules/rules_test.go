@@ -27,6 +27,16 @@ var judging = []string{"standard", "strict", "relaxed"}
 
 var materials = []string{"abs", "petg", "pla", "tpu"}
 
+// builtin lists the names of the sets that are built in.
+func builtin(t *testing.T) (names []string) {
+	files, err := fs.Glob(rules.Files, "*.yml")
+	require.NoError(t, err)
+	for _, file := range files {
+		names = append(names, strings.TrimSuffix(file, ".yml"))
+	}
+	return names
+}
+
 // load reads a configuration against the measures there really are.
 func load(t *testing.T, text string) *ruleset.Config {
 	t.Helper()
@@ -67,7 +77,7 @@ func ruleOf(t *testing.T, list []*ruleset.Rule, id string) *ruleset.Rule {
 }
 
 func TestTheSetsThatThereAre(t *testing.T) {
-	assert.ElementsMatch(t, append(append([]string{}, judging...), materials...), ruleset.Builtin())
+	assert.ElementsMatch(t, append(append([]string{}, judging...), materials...), builtin(t))
 }
 
 // TestEveryRuleIsWhole holds every rule to a cure, a reason and a source, written
@@ -220,7 +230,7 @@ func TestSetsAndExampleFitTheSchema(t *testing.T) {
 	require.NoError(t, err)
 	load(t, string(example))
 	texts := map[string]string{"example": strings.Replace(string(example), "2027-03-01", `"2027-03-01"`, 1)}
-	for _, name := range ruleset.Builtin() {
+	for _, name := range builtin(t) {
 		text, err := fs.ReadFile(rules.Files, name+".yml")
 		require.NoError(t, err)
 		texts[name] = string(text)

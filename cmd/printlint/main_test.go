@@ -77,6 +77,10 @@ var solids = map[string]func() *mesh.Soup{
 	"t":     shapes.T,
 	"hook":  shapes.Hook,
 	"table": shapes.Table,
+	// Cubes of 1 mm in the air, and a rod.
+	"specks-few":  func() *mesh.Soup { return shapes.Floating(4, 1, 1) },
+	"specks-many": func() *mesh.Soup { return shapes.Floating(16, 1, 1) },
+	"rod":         func() *mesh.Soup { return shapes.Floating(1, 1, 20) },
 }
 
 // solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.

@@ -11,6 +11,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/mesh"
+	"printlint/internal/shapes"
 )
 
 func TestFloatingHasAsManyPiecesAsAsked(t *testing.T) {
@@ -45,4 +46,18 @@ func TestGrowthSeries(t *testing.T) {
 	solids, err := filepath.Glob(filepath.Join(folder, "floating-*.stl"))
 	require.NoError(t, err)
 	assert.Len(t, solids, 4)
+}
+
+func TestWorstShapes(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, run([]string{"worst", folder}, nil, io.Discard))
+	solids, err := filepath.Glob(filepath.Join(folder, "*.stl"))
+	require.NoError(t, err)
+	require.Len(t, solids, len(shapes.Crowds()))
+	s, err := read(filepath.Join(folder, "soup-500.stl"))
+	require.NoError(t, err)
+	assert.Equal(t, 500, s.Triangles())
+	script, err := os.ReadFile("worst.sh")
+	require.NoError(t, err)
+	assert.Contains(t, string(script), "./internal/bench worst")
 }

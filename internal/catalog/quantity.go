@@ -32,6 +32,15 @@ var spellings = []Spelling{
 // Spellings lists every way to write a unit, in a fixed order.
 func Spellings() []Spelling { return append([]Spelling(nil), spellings...) }
 
+// UnitWords lists every word for a unit, in the same order.
+func UnitWords() []string {
+	words := make([]string, len(spellings))
+	for i, s := range spellings {
+		words[i] = s.Word
+	}
+	return words
+}
+
 // Spelled finds the unit written as word.
 func Spelled(word string) (Spelling, bool) {
 	for _, s := range spellings {

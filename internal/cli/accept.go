@@ -14,7 +14,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -26,10 +26,10 @@ func (w world) accepting(file string) world {
 	if file == "" {
 		return w
 	}
-	read, name := w.read, absolute(file)
+	read, name := w.read, realPath(file)
 	w.read = func(asked string) ([]byte, error) {
 		data, err := read(asked)
-		if errors.Is(err, fs.ErrNotExist) && absolute(asked) == name {
+		if errors.Is(err, fs.ErrNotExist) && realPath(asked) == name {
 			return []byte(noneAccepted), nil
 		}
 		return data, err
@@ -37,28 +37,17 @@ func (w world) accepting(file string) world {
 	return w
 }
 
-// absolute is a file's name by which two ways to name it can be compared: with no
-// symbolic link above it. Where there is none it stays as it stands.
-func absolute(file string) string {
-	abs, err := filepath.Abs(filepath.FromSlash(file))
-	if err != nil {
-		return file
-	}
-	if folder, err := filepath.EvalSymlinks(filepath.Dir(abs)); err == nil {
-		return filepath.Join(folder, filepath.Base(abs))
-	}
-	return abs
-}
-
 // accept writes down what was found as accepted, and says so.
 func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) error {
-	below := collection.Relative(filepath.Dir(absolute(filepath.Join(g.base(), configName))), absolute(file))
+	below := collection.Relative(filepath.Dir(realPath(filepath.Join(g.folder(), configName))), realPath(file))
 	if path.IsAbs(below) || below == ".." || strings.HasPrefix(below, "../") {
 		return fmt.Errorf("--accept %s: the file must lie in the folder of the configuration or below", file)
 	}
 	// As the configuration would name it, however it was typed.
-	name := path.Join(filepath.ToSlash(g.base()), below)
-	book := lint.Book{Name: name, Is: func(other string) bool { return absolute(other) == absolute(file) }}
+	name := path.Join(filepath.ToSlash(g.folder()), below)
+	book := lint.Book{Name: name, Is: func(other string) bool {
+		return realPath(other) == realPath(file)
+	}}
 	data, err := os.ReadFile(file)
 	if err == nil {
 		book.Before, err = ruleset.ReadAccepted(name, data)
@@ -74,16 +63,16 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 	if err != nil {
 		return fmt.Errorf("--accept: %w", err)
 	}
-	if err := report.WriteFile(file, func(w io.Writer) error { return ruleset.WriteAccepted(w, list) }); err != nil {
-		return fmt.Errorf("%s could not be written: %w", file, plainly(err))
+	if err := writeFile(file, func(w io.Writer) error { return ruleset.WriteAccepted(w, list) }); err != nil {
+		return err
 	}
 	findings := 0
 	for i := range list {
 		findings += len(list[i].Findings)
 	}
-	fmt.Fprintf(say, "printlint: %s accepts %d findings now\n", report.Safe(name), findings)
+	fmt.Fprintf(say, "printlint: %s accepts %d findings now\n", words.Safe(name), findings)
 	if !slices.ContainsFunc(g.Accepted, book.Is) {
-		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", report.Safe(below))
+		fmt.Fprintf(say, "printlint: no configuration names it yet; write there: accepted: [%s]\n", words.Safe(below))
 	}
 	return nil
 }

@@ -50,9 +50,6 @@ func adviseCommand(in *invocation) action {
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) == 0 {
-			return 0, &hinted{fmt.Errorf("advise needs a model"), "see: printlint help advise"}
-		}
 		if *f.inPlace && *f.write == "" {
 			return 0, &hinted{fmt.Errorf("--in-place goes with --write DIR"), "see: printlint help advise"}
 		}
@@ -81,7 +78,14 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 		return 0, interrupted(err)
 	}
 	onlyModels(r)
-	if err := f.print(env, r); err != nil {
+	err = env.print(func(w *bytes.Buffer) error {
+		if f.format.word == "json" {
+			return report.Write(w, "json", r, report.Options{})
+		}
+		adviceText(w, r)
+		return nil
+	})
+	if err != nil {
 		return 0, err
 	}
 	code := lint.ExitClean
@@ -108,19 +112,6 @@ func onlyModels(r *finding.Report) {
 	}
 	r.Models = models
 	r.Summary = lint.Summarize(models)
-}
-
-func (f *adviseFlags) print(env Env, r *finding.Report) error {
-	var out bytes.Buffer
-	if f.format.word == "json" {
-		if err := report.Write(&out, "json", r, report.Options{}); err != nil {
-			return err
-		}
-	} else {
-		adviceText(&out, r)
-	}
-	_, err := env.Stdout.Write(out.Bytes())
-	return err
 }
 
 // direction is a flag that takes three numbers.

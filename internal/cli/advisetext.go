@@ -8,7 +8,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/pose"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/support"
 )
 
@@ -21,11 +21,11 @@ func adviceText(w io.Writer, r *finding.Report) {
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
-			fmt.Fprintf(w, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Unjudged(m))
+			fmt.Fprintf(w, "%s: error: %s\n", words.Place(m.Path, m.Line, 0), words.Unjudged(m))
 		}
 		switch {
 		case m.Status == finding.Skipped:
-			fmt.Fprintf(w, "%s: skipped: %s\n", nameOf(m), report.Safe(m.Reason))
+			fmt.Fprintf(w, "%s: skipped: %s\n", nameOf(m), words.Safe(m.Reason))
 		case m.Advice != nil:
 			modelAdvice(w, m)
 			advised = true
@@ -43,13 +43,13 @@ func adviceText(w io.Writer, r *finding.Report) {
 	if carried {
 		fmt.Fprintln(w, supportCaution)
 	}
-	fmt.Fprintln(w, report.Caution)
+	fmt.Fprintln(w, words.Caution)
 }
 
 func nameOf(m *finding.Model) string {
-	name := report.Safe(m.Path)
+	name := words.Safe(m.Path)
 	if m.Part != "" {
-		name += ` "` + report.Safe(m.Part) + `"`
+		name += ` "` + words.Safe(m.Part) + `"`
 	}
 	return name
 }
@@ -113,7 +113,7 @@ func supportText(w io.Writer, s *finding.Support) {
 	fmt.Fprintf(w, "  support for 1. (%s): %s, %s%s\n", s.Kind, support.About(s.Grams, s.Minutes), catalog.Format(s.Volume, catalog.MM3), cost)
 	for i := range s.Sites {
 		k := &s.Sites[i]
-		fmt.Fprintf(w, "     at (%s): %s on the %s, %s tall under %s, %s, touches %s\n", report.Point(k.At), k.Kind, k.Stands,
+		fmt.Fprintf(w, "     at (%s): %s on the %s, %s tall under %s, %s, touches %s\n", words.Point(k.At), k.Kind, k.Stands,
 			catalog.Format(k.Drop, catalog.MM), catalog.Format(k.Area, catalog.MM2),
 			support.About(k.Grams, k.Minutes), catalog.Format(k.Contact, catalog.MM2))
 		fmt.Fprintf(w, "       why: %s\n", k.Why)

@@ -17,7 +17,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/meshfile"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -62,11 +62,7 @@ func (w *turnedWriter) Judged(_ context.Context, m *lint.Judged) error {
 	turned, _ := m.Mesh.Posed(best.Matrix)
 	unit := lint.Unit(w.config, rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
-	err := report.WriteFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
-	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", s.target, plainly(err))
-	}
-	return nil
+	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
 }
 
 // target is the file to write: the name of the file that the model lies in, which may be
@@ -124,7 +120,7 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return interrupted(err)
 		}
 		onlyModels(r)
-		fmt.Fprintf(told, "%s: written from %s; %s\n", report.Safe(s.target), s.of, kept(s, r))
+		fmt.Fprintf(told, "%s: written from %s; %s\n", words.Safe(s.target), s.of, kept(s, r))
 	}
 	return nil
 }
@@ -134,7 +130,7 @@ func kept(s *saved, r *finding.Report) string {
 	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
 	switch {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:
-		return "checked again: " + report.Safe(r.Models[0].Reason)
+		return "checked again: " + words.Safe(r.Models[0].Reason)
 	case got == s.promise:
 		return "checked again, " + got.String() + " as promised"
 	}

@@ -83,7 +83,7 @@ func broughtBy(cache string, paths []string) string {
 		if info, err := os.Stat(p); err != nil || !info.IsDir() {
 			continue
 		}
-		if rel, err := filepath.Rel(real, cache); err == nil && filepath.IsLocal(rel) {
+		if within(real, cache) {
 			return p
 		}
 	}

@@ -3,10 +3,12 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"strings"
 	"syscall"
@@ -15,7 +17,7 @@ import (
 
 	"printlint/internal/lint"
 	"printlint/internal/measure"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -33,12 +35,22 @@ type Env struct {
 
 // warn tells of what could not be respected, and does not matter enough to stop.
 func (e Env) warn(text string) {
-	fmt.Fprintln(e.Stderr, "printlint: warning:", report.Safe(text))
+	fmt.Fprintln(e.Stderr, "printlint: warning:", words.Safe(text))
 }
 
 // say tells of the run itself, where nobody takes it for a result.
 func (e Env) say(text string) {
-	fmt.Fprintln(e.Stderr, "printlint:", report.Safe(text))
+	fmt.Fprintln(e.Stderr, "printlint:", words.Safe(text))
+}
+
+// print writes to standard output, once all of it is there.
+func (e Env) print(write func(*bytes.Buffer) error) error {
+	var out bytes.Buffer
+	if err := write(&out); err != nil {
+		return err
+	}
+	_, err := e.Stdout.Write(out.Bytes())
+	return err
 }
 
 // System is the environment of the process.
@@ -57,11 +69,27 @@ func System() Env {
 type command struct {
 	name    string
 	args    string // what follows the flags, for the help text
+	takes   takes
 	summary string
 	detail  string
 	// run prepares the flags and returns what to do once they are parsed.
 	run func(*invocation) action
 }
+
+// takes is how many arguments a command takes, and how it complains of others.
+type takes struct {
+	least, most int
+	words       string
+}
+
+var (
+	noArguments = takes{0, 0, "takes no arguments"}
+	oneName     = takes{0, 1, "takes one NAME"}
+	oneModel    = takes{1, 1, "takes one MODEL"}
+	someModels  = takes{1, math.MaxInt, "needs a model"}
+	someReports = takes{1, math.MaxInt, "needs the JSON reports of the shares"}
+	anyPaths    = takes{0, math.MaxInt, ""}
+)
 
 // action does a command's work and returns the exit code.
 type action func(ctx context.Context, args []string) (int, error)
@@ -69,15 +97,15 @@ type action func(ctx context.Context, args []string) (int, error)
 // commands is every command, in the order of the help text.
 func commands() []command {
 	return []command{
-		{"check", "[PATH ...]", "judge models by the rules: the gate", checkDetail, checkCommand},
-		{"advise", "MODEL ...", "look for ways up that print, and plan support", adviseDetail, adviseCommand},
-		{"draw", "MODEL --out FILE", "draw a model with its findings, or one of its layers", drawDetail, drawCommand},
-		{"measure", "MODEL ...", "show every measure of a model, without judgement", measureDetail, measureCommand},
-		{"rules", "[NAME]", "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
-		{"explain", "[NAME]", "teach what a rule or a measure means", explainDetail, explainCommand},
-		{"merge", "REPORT.json ...", "join the reports of all shares of a run", mergeDetail, mergeCommand},
-		{"schema", "", "print the JSON Schema of the configuration, for editors", "", schemaCommand},
-		{"version", "", "print the version", "", versionCommand},
+		{"check", "[PATH ...]", anyPaths, "judge models by the rules: the gate", checkDetail, checkCommand},
+		{"advise", "MODEL ...", someModels, "look for ways up that print, and plan support", adviseDetail, adviseCommand},
+		{"draw", "MODEL --out FILE", oneModel, "draw a model with its findings, or one of its layers", drawDetail, drawCommand},
+		{"measure", "MODEL ...", someModels, "show every measure of a model, without judgement", measureDetail, measureCommand},
+		{"rules", "[NAME]", oneName, "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
+		{"explain", "[NAME]", oneName, "teach what a rule or a measure means", explainDetail, explainCommand},
+		{"merge", "REPORT.json ...", someReports, "join the reports of all shares of a run", mergeDetail, mergeCommand},
+		{"schema", "", noArguments, "print the JSON Schema of the configuration, for editors", "", schemaCommand},
+		{"version", "", noArguments, "print the version", "", versionCommand},
 	}
 }
 
@@ -127,20 +155,14 @@ func commandNamed(name string) (*command, error) {
 
 // schemaCommand prints what editors complete and check a configuration with.
 func schemaCommand(in *invocation) action {
-	return func(_ context.Context, args []string) (int, error) {
-		if len(args) > 0 {
-			return 0, tooMany(in, "no arguments")
-		}
+	return func(context.Context, []string) (int, error) {
 		_, err := in.env.Stdout.Write(ruleset.Schema(measure.Catalog()))
 		return lint.ExitClean, err
 	}
 }
 
 func versionCommand(in *invocation) action {
-	return func(_ context.Context, args []string) (int, error) {
-		if len(args) > 0 {
-			return 0, tooMany(in, "no arguments")
-		}
+	return func(context.Context, []string) (int, error) {
 		_, err := fmt.Fprintln(in.env.Stdout, "printlint", Version())
 		return lint.ExitClean, err
 	}

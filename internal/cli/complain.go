@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"strings"
 
-	"printlint/internal/report"
-	"printlint/internal/ruleset"
+	"printlint/internal/near"
+	"printlint/internal/report/words"
 )
 
 // hinted is an error with a second line that says what to do about it.
@@ -31,11 +31,11 @@ func complaint(err error) string {
 	}
 	lines := strings.Split(err.Error(), "\n")
 	for i := range lines {
-		lines[i] = "printlint: " + report.Safe(lines[i])
+		lines[i] = "printlint: " + words.Safe(lines[i])
 	}
 	var h *hinted
 	if errors.As(err, &h) {
-		lines = append(lines, "printlint: "+report.Safe(h.hint))
+		lines = append(lines, "printlint: "+words.Safe(h.hint))
 	}
 	return strings.Join(lines, "\n")
 }
@@ -44,7 +44,7 @@ func complaint(err error) string {
 // where to read about all of them.
 func unknown(what, word string, known []string, see string) error {
 	hint := "see: " + see
-	if near := ruleset.Nearest(word, known); near != "" {
+	if near := near.Nearest(word, known); near != "" {
 		hint = fmt.Sprintf("did you mean %s?", near)
 	}
 	return &hinted{fmt.Errorf("unknown %s %q", what, word), hint}

@@ -14,7 +14,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/measure"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -45,7 +45,7 @@ func (l *loaded) folder() string {
 
 // says tells which rules hold.
 func (l *loaded) says() string {
-	return report.Rules(&finding.RuleSet{Config: l.File, From: l.From, Sets: l.Sets})
+	return words.Rules(&finding.RuleSet{Config: l.File, From: l.From, Sets: l.Sets})
 }
 
 // lister lists the models that a run would look at.
@@ -133,6 +133,7 @@ func (w world) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
 		Open:    w.read,
+		From:    w.commit,
 		Today:   time.Now().UTC().Format(time.DateOnly),
 	})
 	var problems *ruleset.Problems
@@ -142,7 +143,6 @@ func (w world) parse(file string) (*ruleset.Config, error) {
 	if err != nil {
 		return nil, err
 	}
-	config.From = w.commit
 	return config, nil
 }
 
@@ -206,11 +206,11 @@ func (l *listed) Error() string { return l.problems.Error() }
 func (l *listed) text() string {
 	var b strings.Builder
 	for _, p := range l.problems.List {
-		fmt.Fprintf(&b, "%s: error: %s\n", report.Safe(p.Position.String()), report.Safe(p.Text))
+		fmt.Fprintf(&b, "%s: error: %s\n", words.Safe(p.Position.String()), words.Safe(p.Text))
 	}
 	of := ""
 	if l.rev != "" {
-		of = " of " + report.Safe(l.rev)
+		of = " of " + words.Safe(l.rev)
 	}
 	fmt.Fprintf(&b, "printlint: nothing was done; the rules%s must be right first", of)
 	return b.String()

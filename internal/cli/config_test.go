@@ -132,7 +132,7 @@ func TestDaysEndInUTC(t *testing.T) {
 		require.NoError(t, os.WriteFile("a.yml", []byte("waivers: [{path: t.stl, rule: min-wall, reason: fine, until: "+day+"}]"), 0o666))
 		l, err := onDisk().load("a.yml", nil, nil)
 		require.NoError(t, err)
-		past := len(l.Stale(ruleset.Looked{})) == 1
+		past := len(l.NewUsage().Stale(ruleset.Looked{})) == 1
 		assert.Equal(t, days < 0, past, "%s, %d hours from UTC", day, hours)
 	}
 }

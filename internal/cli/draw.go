@@ -6,7 +6,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -17,7 +16,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/pose"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 	"printlint/internal/work"
 )
@@ -59,9 +58,6 @@ func drawCommand(in *invocation) action {
 	f.cost = newCostFlags(in.flags)
 	f.flat = func() bool { return in.flags.Changed("layer") }
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) != 1 {
-			return 0, tooMany(in, "one MODEL")
-		}
 		if err := f.check(); err != nil {
 			return 0, &hinted{err, "see: printlint help draw"}
 		}
@@ -77,7 +73,7 @@ func (f *drawFlags) check() error {
 	case ext == ".svg" && !f.flat():
 		return fmt.Errorf("a model is drawn as .png; .svg is for --layer")
 	case ext != ".svg" && ext != ".png":
-		return fmt.Errorf("--out is %s; a picture ends in .png, or .svg for --layer", report.Safe(*f.out))
+		return fmt.Errorf("--out is %s; a picture ends in .png, or .svg for --layer", words.Safe(*f.out))
 	case *f.width < 2*draw.MinSide || *f.width > draw.MaxSide:
 		return fmt.Errorf("--width is %d; it lies between %d and %d", *f.width, 2*draw.MinSide, draw.MaxSide)
 	}
@@ -90,39 +86,35 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 	if err != nil {
 		return err
 	}
-	config := l.Config
 	keep := (&gate{loaded: l, files: files}).keeps()
 	if err := keep.allow("--out", *f.out); err != nil {
 		return err
 	}
-	p := &picturing{flags: f, config: config}
-	if f.pose.vec == nil {
-		err = p.take(ctx, files, *f.part, p.draw)
-	} else {
-		err = p.take(ctx, files, *f.part, func(ctx context.Context, s *lint.Judged) error {
-			file, err := turnedFile(s, config, files[0].Rules, *f.pose.vec)
+	var data []byte
+	picture := func(ctx context.Context, s *lint.Judged) (err error) {
+		data, err = f.picture(ctx, s)
+		return err
+	}
+	first := picture
+	if f.pose.vec != nil {
+		first = func(ctx context.Context, s *lint.Judged) error {
+			file, err := turnedFile(s, l.Config, files[0].Rules, *f.pose.vec)
 			if err != nil {
 				return err
 			}
-			return p.take(ctx, []collection.File{file}, "", p.draw)
-		})
+			return f.one(ctx, l.Config, []collection.File{file}, "", picture)
+		}
 	}
-	if err != nil {
+	if err := f.one(ctx, l.Config, files, *f.part, first); err != nil {
 		return err
 	}
-	return p.write()
+	return writeFile(*f.out, text(data)) // now it is sure that there is one
 }
 
-// picturing is one picture being made.
-type picturing struct {
-	flags  *drawFlags
-	config *ruleset.Config
-	data   []byte
-}
-
-// take judges files and does something with the one model that is asked for.
-func (p *picturing) take(ctx context.Context, files []collection.File, part string, do func(context.Context, *lint.Judged) error) error {
-	opt, err := p.flags.cost.options()
+// one judges files and does something with the one model that is asked for, while its
+// mesh is in memory.
+func (f *drawFlags) one(ctx context.Context, config *ruleset.Config, files []collection.File, part string, do func(context.Context, *lint.Judged) error) error {
+	opt, err := f.cost.options()
 	if err != nil {
 		return err
 	}
@@ -139,7 +131,7 @@ func (p *picturing) take(ctx context.Context, files []collection.File, part stri
 		}
 		return nil
 	})
-	r, err := lint.Run(ctx, Version(), files, p.config, opt)
+	r, err := lint.Run(ctx, Version(), files, config, opt)
 	if err != nil {
 		return interrupted(err)
 	}
@@ -155,10 +147,10 @@ func notOne(r *finding.Report, part string, found int) error {
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
-			return fmt.Errorf("%s: %s", report.Place(m.Path, m.Line, 0), report.Unjudged(m))
+			return fmt.Errorf("%s: %s", words.Place(m.Path, m.Line, 0), words.Unjudged(m))
 		}
 		if m.Kind != lint.KindConfig && m.Status == finding.Checked {
-			names = append(names, report.Safe(cmp.Or(m.Part, m.Path)))
+			names = append(names, words.Safe(cmp.Or(m.Part, m.Path)))
 		}
 	}
 	switch {
@@ -188,26 +180,8 @@ type inMemory struct{ *bytes.Reader }
 // Close does nothing.
 func (inMemory) Close() error { return nil }
 
-// draw makes the picture.
-func (p *picturing) draw(ctx context.Context, s *lint.Judged) (err error) {
-	p.data, err = p.picture(ctx, s)
-	return err
-}
-
-// write writes the picture, whole or not at all, once it is sure that there is one.
-func (p *picturing) write() error {
-	err := report.WriteFile(*p.flags.out, func(w io.Writer) error {
-		_, err := w.Write(p.data)
-		return err
-	})
-	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", report.Safe(*p.flags.out), plainly(err))
-	}
-	return nil
-}
-
-func (p *picturing) picture(ctx context.Context, s *lint.Judged) ([]byte, error) {
-	f := p.flags
+// picture draws the model, or the layer of it that is asked for.
+func (f *drawFlags) picture(ctx context.Context, s *lint.Judged) ([]byte, error) {
 	if !f.flat() {
 		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true, Meter: work.Of(ctx)}
 		if !*f.plain {

@@ -11,7 +11,7 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/measure"
 	"printlint/internal/pose"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 	"printlint/internal/support"
 )
@@ -22,9 +22,6 @@ NAME is a rule or a measure. Without one, all of them are listed.`
 func explainCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	return func(_ context.Context, args []string) (int, error) {
-		if len(args) > 1 {
-			return 0, tooMany(in, "one NAME")
-		}
 		c, err := loadHere(in.env, *config, "")
 		if err != nil {
 			return 0, err
@@ -33,7 +30,7 @@ func explainCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
-		_, err = io.WriteString(in.env.Stdout, report.SafeLines(text))
+		_, err = io.WriteString(in.env.Stdout, words.SafeLines(text))
 		return lint.ExitClean, err
 	}
 }
@@ -78,20 +75,9 @@ func measureOf(list []catalog.Measure, name string) *catalog.Measure {
 
 // explainable lists every rule and measure.
 func explainable(rules []*ruleset.Rule, measures []catalog.Measure) string {
-	var b strings.Builder
-	b.WriteString("rules:\n")
-	for _, r := range rules {
-		fmt.Fprintf(&b, "  %-24s %s, over %s\n", r.ID, r.Level, r.Measure)
-	}
-	b.WriteString("\nmeasures:\n")
-	for i := range measures {
-		fmt.Fprintf(&b, "  %-24s %s\n", measures[i].Name, measures[i].Title)
-	}
-	b.WriteString("\nadvice:\n")
-	for i := range advice {
-		fmt.Fprintf(&b, "  %-24s %s\n", advice[i].Name, advice[i].Title)
-	}
-	return b.String()
+	named := func(m catalog.Measure) string { return fmt.Sprintf("%-24s %s", m.Name, m.Title) }
+	return list("rules", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%-24s %s, over %s", r.ID, r.Level, r.Measure) }) +
+		"\n" + list("measures", measures, named) + "\n" + list("advice", advice, named)
 }
 
 // section is a headed part of a page.
@@ -130,11 +116,14 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		kind = "advice"
 	}
 	text := page(m.Name+": "+kind+", "+m.Title, section{"what it means", m.Doc}, section{"source", m.Source})
+	rules = slices.DeleteFunc(slices.Clone(rules), func(r *ruleset.Rule) bool { return r.Measure != m.Name })
 	for _, list := range []string{
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),
-		paramList(m.Params),
-		ruleList(m.Name, rules),
+		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
+			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit, p.Doc, catalog.FormatLimit(p.Default, p.Unit))
+		}),
+		list("rules over it", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%s (%s)", r.ID, r.Level) }),
 	} {
 		if list != "" {
 			text += "\n" + list
@@ -144,38 +133,17 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 }
 
 func valueList(head string, values []catalog.Value) string {
-	if len(values) == 0 {
-		return ""
-	}
-	var b strings.Builder
-	b.WriteString(head + ":\n")
-	for _, v := range values {
-		fmt.Fprintf(&b, "  %-12s %-6s %s\n", v.Name, v.Unit, v.Doc)
-	}
-	return b.String()
+	return list(head, values, func(v catalog.Value) string { return fmt.Sprintf("%-12s %-6s %s", v.Name, v.Unit, v.Doc) })
 }
 
-func paramList(params []catalog.Param) string {
-	if len(params) == 0 {
+// list is a headed list, a line each; empty where there is nothing to list.
+func list[T any](head string, of []T, line func(T) string) string {
+	if len(of) == 0 {
 		return ""
 	}
-	var b strings.Builder
-	b.WriteString("steered by the rule's limits:\n")
-	for _, p := range params {
-		fmt.Fprintf(&b, "  %-12s %-6s %s (%s without a limit)\n", p.Name, p.Unit, p.Doc, catalog.FormatLimit(p.Default, p.Unit))
+	text := head + ":\n"
+	for _, x := range of {
+		text += "  " + line(x) + "\n"
 	}
-	return b.String()
-}
-
-func ruleList(measure string, rules []*ruleset.Rule) string {
-	var b strings.Builder
-	for _, r := range rules {
-		if r.Measure == measure {
-			fmt.Fprintf(&b, "  %s (%s)\n", r.ID, r.Level)
-		}
-	}
-	if b.Len() == 0 {
-		return ""
-	}
-	return "rules over it:\n" + b.String()
+	return text
 }

@@ -11,7 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"printlint/internal/ruleset"
+	"printlint/internal/near"
 )
 
 // invocation is one command being run: its flags and its environment.
@@ -48,7 +48,11 @@ func (c *command) invoke(ctx context.Context, args []string, env Env) (int, erro
 	if err := in.noBlanks(); err != nil {
 		return 0, err
 	}
-	return do(ctx, in.flags.Args())
+	args = in.flags.Args()
+	if n := len(args); n < c.takes.least || n > c.takes.most {
+		return 0, &hinted{fmt.Errorf("%s %s", c.name, c.takes.words), "see: printlint help " + c.name}
+	}
+	return do(ctx, args)
 }
 
 // noFiles refuses a flag that is a file's name as well. A hook puts the names of files,
@@ -164,7 +168,7 @@ func (c *choice) Set(s string) error {
 	if strings.TrimSpace(s) == "" {
 		return errBlank
 	}
-	if near := ruleset.Nearest(s, c.words); near != "" {
+	if near := near.Nearest(s, c.words); near != "" {
 		return fmt.Errorf("did you mean %s?", near)
 	}
 	return fmt.Errorf("it is one of %s", strings.Join(c.words, ", "))

@@ -42,9 +42,6 @@ type gate struct {
 	idle []lint.Remark
 }
 
-// base is the folder that the configuration lies in: files it names start there.
-func (g *gate) base() string { return g.folder() }
-
 // open reads the rules and finds the models. A name in lenient may be missing among
 // what the configuration names, as if it were a file that accepts nothing.
 func (f *gateFlags) open(named string, paths []string, lenient string, warn func(string)) (*gate, error) {

@@ -10,7 +10,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
 	"printlint/internal/lint"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -118,7 +118,7 @@ func (s *search) many(found answers) error {
 		if a.file != "" {
 			holds = s.world.shown(a.file)
 		}
-		lines = append(lines, fmt.Sprintf("  %s: %s", report.Safe(filepath.ToSlash(a.path)), report.Safe(holds)))
+		lines = append(lines, fmt.Sprintf("  %s: %s", words.Safe(filepath.ToSlash(a.path)), words.Safe(holds)))
 	}
 	return &hinted{errors.New(strings.Join(lines, "\n")),
 		"check each by itself, put one " + configName + " above them all, or name one with --config"}

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"printlint/internal/collection"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 // listFlags ask for the models of a check in place of their findings.
@@ -41,7 +41,7 @@ func (f *listFlags) print(env Env, files []collection.File) error {
 		case *f.null:
 			b.WriteString(files[i].Path + "\x00")
 		default:
-			fmt.Fprintln(&b, report.Safe(files[i].Path))
+			fmt.Fprintln(&b, words.Safe(files[i].Path))
 		}
 	}
 	_, err := env.Stdout.Write([]byte(b.String()))

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"io"
 	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 const measureDetail = `
@@ -31,9 +31,6 @@ func measureCommand(in *invocation) action {
 	in.flags.Var(&format, "format", "how to write the measures")
 	cost := newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) == 0 {
-			return 0, &hinted{fmt.Errorf("measure needs a model"), "see: printlint help measure"}
-		}
 		opt, err := cost.options()
 		if err != nil {
 			return 0, err
@@ -46,7 +43,15 @@ func measureCommand(in *invocation) action {
 		if err != nil {
 			return 0, interrupted(err)
 		}
-		return measureExit(models), writeMeasures(in.env.Stdout, format.word, models)
+		return measureExit(models), in.env.print(func(w *bytes.Buffer) error {
+			if format.word == "json" {
+				return report.WriteJSON(w, measuresJSON(models), measureDepth)
+			}
+			for i := range models {
+				measureText(w, &models[i])
+			}
+			return nil
+		})
 	}
 }
 
@@ -59,45 +64,27 @@ func measureExit(models []lint.Measured) int {
 	return lint.ExitClean
 }
 
-func writeMeasures(w io.Writer, format string, models []lint.Measured) error {
-	var b bytes.Buffer
-	if format == "json" {
-		if err := report.WriteJSON(&b, measuresJSON(models), measureDepth); err != nil {
-			return err
-		}
-	} else {
-		for i := range models {
-			measureText(&b, &models[i])
-		}
-	}
-	_, err := w.Write(b.Bytes())
-	return err
-}
-
 // measureText writes one model for people.
 func measureText(b *bytes.Buffer, m *lint.Measured) {
-	name := report.Safe(m.Path)
-	if m.Part != "" {
-		name += ` "` + report.Safe(m.Part) + `"`
-	}
+	name := nameOf(&m.Model)
 	switch {
 	case m.Status == finding.Skipped:
-		fmt.Fprintf(b, "%s: skipped: %s\n", name, report.Safe(m.Reason))
+		fmt.Fprintf(b, "%s: skipped: %s\n", name, words.Safe(m.Reason))
 		return
 	case m.Unjudged():
-		fmt.Fprintf(b, "%s: error: %s\n", report.Place(m.Path, m.Line, 0), report.Unjudged(&m.Model))
+		fmt.Fprintf(b, "%s: error: %s\n", words.Place(m.Path, m.Line, 0), words.Unjudged(&m.Model))
 	}
 	if len(m.Readings) == 0 {
 		return
 	}
 	fmt.Fprintf(b, "%s: %d triangles\n", name, m.Triangles)
 	for _, n := range m.Notes {
-		fmt.Fprintf(b, "  note: %s\n", report.Safe(n))
+		fmt.Fprintf(b, "  note: %s\n", words.Safe(n))
 	}
 	for _, t := range m.Readings {
 		fmt.Fprintf(b, "  %s: %s\n", t.Measure, readingWords(&t))
 		for _, s := range t.Sites {
-			fmt.Fprintf(b, "    at (%s): %s\n", report.Point(s.At), valueWords(s.Values))
+			fmt.Fprintf(b, "    at (%s): %s\n", words.Point(s.At), valueWords(s.Values))
 		}
 	}
 }

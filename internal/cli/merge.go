@@ -25,9 +25,6 @@ func mergeCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
-		if len(args) == 0 {
-			return 0, &hinted{fmt.Errorf("merge needs the JSON reports of the shares"), "see: printlint help merge"}
-		}
 		keep := &guarded{}
 		for _, name := range args {
 			keep.keep(name, "a report that is read")

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +14,7 @@ import (
 
 	"printlint/internal/finding"
 	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 // reportFlags say how a report is written and judged.
@@ -39,10 +41,7 @@ func newReportFlags(flags *pflag.FlagSet) *reportFlags {
 
 // level is the level that fails: as the flag says, or else as the configuration does.
 func (f *reportFlags) level(otherwise finding.Level) finding.Level {
-	if f.failAt.word != "" {
-		return finding.Level(f.failAt.word)
-	}
-	return otherwise
+	return cmp.Or(finding.Level(f.failAt.word), otherwise)
 }
 
 // draws says whether a report is asked for that shows pictures.
@@ -57,21 +56,27 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 	opt.Waived = *f.showWaived
 	var failed error
 	for _, a := range also {
-		err := report.WriteFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
-		if err != nil && failed == nil {
-			failed = fmt.Errorf("%s could not be written: %w", a.path, plainly(err))
-		}
+		err := writeFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
+		failed = cmp.Or(failed, err)
 	}
-	var out bytes.Buffer
 	opt.Colour, opt.Quiet = env.Colour, *f.quiet
-	if err := report.Write(&out, f.format.word, r, opt); err != nil {
+	return cmp.Or(failed, env.print(func(w *bytes.Buffer) error { return report.Write(w, f.format.word, r, opt) }))
+}
+
+// writeFile writes a file whole or not at all, and names it where it could not.
+func writeFile(path string, write func(io.Writer) error) error {
+	if err := report.WriteFile(path, write); err != nil {
+		return fmt.Errorf("%s could not be written: %w", words.Safe(path), plainly(err))
+	}
+	return nil
+}
+
+// text is what writes a text or other bytes to a file.
+func text(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
 		return err
 	}
-	_, err := env.Stdout.Write(out.Bytes())
-	if failed != nil {
-		return failed
-	}
-	return err
 }
 
 // plainly drops the operation and the path from an error of the file system.

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 
 	"printlint/internal/collection"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 )
 
 // guarded is what a run must not write over.
@@ -48,23 +48,21 @@ func (g *gate) keeps() *guarded {
 }
 
 // realPath is the absolute path with no symbolic link above its last element, as far as
-// that can be told.
+// that is there, by which two ways to name a file can be compared.
 func realPath(path string) string {
+	path = filepath.FromSlash(path)
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return filepath.Clean(path)
 	}
-	if folder, err := filepath.EvalSymlinks(filepath.Dir(abs)); err == nil {
-		return filepath.Join(folder, filepath.Base(abs))
-	}
-	return abs
+	return filepath.Join(existing(filepath.Dir(abs)), filepath.Base(abs))
 }
 
 // allow says whether a file may be written, under any of its names: it must not be a
 // device, a folder, a model, or a file that the run goes by or writes otherwise.
 func (k *guarded) allow(flag, path string) error {
 	refuse := func(what string) error {
-		return fmt.Errorf("%s %s: that is %s; name another file", flag, report.Safe(path), what)
+		return fmt.Errorf("%s %s: that is %s; name another file", flag, words.Safe(path), what)
 	}
 	if what, ok := k.what[realPath(path)]; ok {
 		return refuse(what)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
-	"io"
 	"os"
 	"path"
 	"path/filepath"
@@ -13,13 +12,13 @@ import (
 	"printlint/internal/draw"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/work"
 )
 
 // save writes the picture of a model as a file of its own, numbers included, for reports
 // that show pictures by their address. Nth counts the models of the same path and part.
-func (g *gallery) save(ctx context.Context, s *lint.Judged, marks []draw.Mark, nth int, p *report.Pictures) error {
+func (g *gallery) save(ctx context.Context, s *lint.Judged, marks []draw.Mark, nth int, p *draw.Pictures) error {
 	picture, err := draw.Model(s.Mesh, draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Badges: true, Opaque: true, Meter: work.Of(ctx)})
 	if err != nil {
 		return nil // the report does without, as it does for the other pictures
@@ -29,18 +28,15 @@ func (g *gallery) save(ctx context.Context, s *lint.Judged, marks []draw.Mark, n
 		return err
 	}
 	if err := os.MkdirAll(g.dir, 0o755); err != nil {
-		return fmt.Errorf("%s could not be made: %w", report.Safe(g.dir), plainly(err))
+		return fmt.Errorf("%s could not be made: %w", words.Safe(g.dir), plainly(err))
 	}
 	name := pictureName(s.Model, nth)
-	if err := g.keep.allow("--pictures", filepath.Join(g.dir, name)); err != nil {
+	target := filepath.Join(g.dir, name)
+	if err := g.keep.allow("--pictures", target); err != nil {
 		return err
 	}
-	err = report.WriteFile(filepath.Join(g.dir, name), func(w io.Writer) error {
-		_, err := w.Write(data)
+	if err := writeFile(target, text(data)); err != nil {
 		return err
-	})
-	if err != nil {
-		return fmt.Errorf("%s could not be written: %w", report.Safe(filepath.Join(g.dir, name)), plainly(err))
 	}
 	p.File = path.Join(filepath.ToSlash(g.dir), name)
 	return nil

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/binary"
 	"errors"
 	"slices"
 	"sync"
@@ -11,7 +10,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/work"
 )
 
@@ -26,7 +25,7 @@ type gallery struct {
 	err   error // the first that saving met
 	// drawn holds the pictures of each model by path and part; several where a file
 	// holds parts of the same name, in the order of the file.
-	drawn map[string][]*report.Pictures
+	drawn map[string][]*draw.Pictures
 }
 
 // pictureSize is how much of a report one model may take.
@@ -52,7 +51,7 @@ func sizeFor(files int) pictureSize {
 }
 
 func newGallery(files int, dir string, keep *guarded) *gallery {
-	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*report.Pictures{}}
+	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*draw.Pictures{}}
 }
 
 // Judged draws one model. What cannot be drawn is left out of the report: the words say the
@@ -67,14 +66,14 @@ func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
 		s.Note("no picture: the limit of work was used up")
 		return nil
 	}
-	p := &report.Pictures{}
+	p := &draw.Pictures{}
 	marks := marksOf(s)
 	g.views(ctx, s, marks, p)
 	if g.size.layers > 0 {
 		p.Layers = layerViews(ctx, s, marks, g.size.layers)
 	}
 	if g.size.triangles > 0 {
-		p.Shape = shapeOf(draw.Reduce(s.Mesh, mesh.Identity, marks, g.size.triangles), s, marks)
+		p.Shape = draw.Reduce(s.Mesh, mesh.Identity, marks, g.size.triangles)
 	}
 	g.mutex.Lock()
 	defer g.mutex.Unlock()
@@ -89,8 +88,8 @@ func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
 func pictureKey(m *finding.Model) string { return m.Path + "\x00" + m.Part }
 
 // of returns the pictures of the models of a report by their index.
-func (g *gallery) of(r *finding.Report) func(int) *report.Pictures {
-	list := make([]*report.Pictures, len(r.Models))
+func (g *gallery) of(r *finding.Report) func(int) *draw.Pictures {
+	list := make([]*draw.Pictures, len(r.Models))
 	used := map[string]int{}
 	for i := range r.Models {
 		m := &r.Models[i]
@@ -103,13 +102,13 @@ func (g *gallery) of(r *finding.Report) func(int) *report.Pictures {
 			used[key]++
 		}
 	}
-	return func(i int) *report.Pictures { return list[i] }
+	return func(i int) *draw.Pictures { return list[i] }
 }
 
 // marksOf numbers the findings that have a place, as reports do.
 func marksOf(s *lint.Judged) []draw.Mark {
 	var marks []draw.Mark
-	for n, i := range report.Shown(s.Model) {
+	for n, i := range words.Shown(s.Model) {
 		f := &s.Model.Findings[i]
 		if f.Triangle == 0 {
 			continue
@@ -126,38 +125,32 @@ func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // views draws the model as it lies, its underside where that shows more, and the way up
 // that is advised.
-func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, p *report.Pictures) {
-	shown := report.Shown(s.Model)
+func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, p *draw.Pictures) {
 	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Meter: work.Of(ctx)}
 	lying, err := draw.Model(s.Mesh, opt)
 	if err != nil {
 		return
 	}
-	p.Lying = pictureOf(lying, marks, shown)
+	p.Lying = encoded(lying)
 	if len(marks) > 0 {
 		opt.FromBelow = true
 		if under, err := draw.Model(s.Mesh, opt); err == nil && under.Shown > lying.Shown {
-			p.Under = pictureOf(under, marks, shown)
+			p.Under = encoded(under)
 		}
 	}
 	if a := s.Model.Advice; a != nil && len(a.Poses) > 0 && a.Poses[0].Matrix != mesh.Identity {
-		opt = draw.Options{Width: g.size.width, Height: g.size.height, Matrix: a.Poses[0].Matrix, Meter: work.Of(ctx)}
+		opt.Marks, opt.FromBelow, opt.Matrix = nil, false, a.Poses[0].Matrix
 		if advised, err := draw.Model(s.Mesh, opt); err == nil {
-			p.Advised = pictureOf(advised, nil, shown)
+			p.Advised = encoded(advised)
 		}
 	}
 }
 
-// pictureOf encodes a picture; nil where that fails.
-func pictureOf(p *draw.Picture, marks []draw.Mark, shown []int) *report.Picture {
-	data, err := p.PNG()
+// encoded encodes a picture; nil where that fails.
+func encoded(p *draw.Picture) *draw.Encoded {
+	out, err := p.Encode()
 	if err != nil {
 		return nil
-	}
-	size := p.Image.Rect.Size()
-	out := &report.Picture{PNG: data, Width: size.X, Height: size.Y, Words: p.Words}
-	for _, b := range p.Badges {
-		out.Badges = append(out.Badges, report.Badge{Finding: shown[marks[b.Mark].Number-1], X: b.X, Y: b.Y, AtX: b.AtX, AtY: b.AtY})
 	}
 	return out
 }
@@ -166,9 +159,8 @@ func pictureOf(p *draw.Picture, marks []draw.Mark, shown []int) *report.Picture 
 const layerSide = 300
 
 // layerViews draws the layers of the worst findings, one for each height.
-func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, most int) []report.LayerView {
+func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, most int) []draw.LayerView {
 	_, place := s.Mesh.Posed(mesh.Identity)
-	shown := report.Shown(s.Model)
 	var chosen []draw.Mark
 	var at, heights []float64
 	for i := range marks {
@@ -186,10 +178,10 @@ func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, most int
 	if err != nil {
 		return nil
 	}
-	var list []report.LayerView
+	var list []draw.LayerView
 	for i := range chosen {
 		l := telling(layers[i*looks:(i+1)*looks], &chosen[i])
-		list = append(list, report.LayerView{Finding: shown[chosen[i].Number-1], SVG: l.SVG(&chosen[i], layerSide, false), Words: l.Words()})
+		list = append(list, draw.LayerView{Number: chosen[i].Number, SVG: l.SVG(&chosen[i], layerSide, false), Words: l.Words()})
 	}
 	return list
 }
@@ -226,24 +218,3 @@ func telling(list []*draw.Layer, m *draw.Mark) *draw.Layer {
 	}
 	return best
 }
-
-// shapeOf packs a reduced mesh for a report.
-func shapeOf(d *draw.Shape, s *lint.Judged, marks []draw.Mark) *report.Shape {
-	_, place := s.Mesh.Posed(mesh.Identity)
-	out := &report.Shape{Min: [3]float64{d.Min.X, d.Min.Y, d.Min.Z}, Step: d.Step, Levels: d.Levels, Marks: []report.Pin{}}
-	for _, x := range d.Corners {
-		out.Corners = binary.LittleEndian.AppendUint16(out.Corners, x)
-	}
-	for _, x := range d.Tris {
-		out.Tris = binary.LittleEndian.AppendUint16(out.Tris, x)
-	}
-	for i := range marks[:min(len(marks), maxPins)] {
-		at := place.To(marks[i].At)
-		out.Marks = append(out.Marks, report.Pin{Number: marks[i].Number, Level: marks[i].Level,
-			At: [3]float64{finding.Round(at.X), finding.Round(at.Y), finding.Round(at.Z)}})
-	}
-	return out
-}
-
-// maxPins is how many numbers the view that turns holds before they hide it.
-const maxPins = 40

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/binary"
 	"os"
 	"path/filepath"
 	"strings"
@@ -81,15 +80,15 @@ func TestGalleryDraws(t *testing.T) {
 	require.NotNil(t, p.Under, "what hangs is seen from below")
 	require.NotNil(t, p.Advised)
 	require.Len(t, p.Lying.Badges, 2)
-	assert.Equal(t, 1, p.Lying.Badges[0].Finding, "the error, by its place in the report")
+	assert.Equal(t, 1, p.Lying.Badges[0].Number, "the error, the worst")
 	require.Len(t, p.Layers, 1, "both hang at one height")
-	assert.Equal(t, 1, p.Layers[0].Finding)
+	assert.Equal(t, 1, p.Layers[0].Number)
 	assert.Contains(t, p.Layers[0].Words, "layer 151")
 	assert.Len(t, p.Shape.Levels, len(s.Mesh.Tris))
 	require.Len(t, p.Shape.Marks, 2)
 	assert.Equal(t, [3]float64{40, 5, 30}, p.Shape.Marks[0].At)
-	assert.Len(t, p.Shape.Tris, 3*2*len(s.Mesh.Tris))
-	assert.Less(t, int(binary.LittleEndian.Uint16(p.Shape.Tris)), len(p.Shape.Corners)/6)
+	assert.Len(t, p.Shape.Tris, 3*len(s.Mesh.Tris))
+	assert.Less(t, int(p.Shape.Tris[0]), len(p.Shape.Corners)/3)
 }
 
 // TestPartsOfOneNameKeepTheirOrder holds that pictures find their models where a file
@@ -118,10 +117,10 @@ func TestPartsOfOneNameKeepTheirOrder(t *testing.T) {
 }
 
 // maxCorner is the largest x of a shape.
-func maxCorner(s *report.Shape) uint16 {
+func maxCorner(s *draw.Shape) uint16 {
 	most := uint16(0)
-	for i := 0; i < len(s.Corners); i += 6 {
-		most = max(most, binary.LittleEndian.Uint16(s.Corners[i:]))
+	for i := 0; i < len(s.Corners); i += 3 {
+		most = max(most, s.Corners[i])
 	}
 	return most
 }
@@ -165,7 +164,7 @@ func TestReportOfManyModelsStaysSmall(t *testing.T) {
 	}
 	one := g.drawn[pictureKey(s.Model)][0]
 	var size counted
-	require.NoError(t, report.Write(&size, "html", r, report.Options{Pictures: func(int) *report.Pictures { return one }}))
+	require.NoError(t, report.Write(&size, "html", r, report.Options{Pictures: func(int) *draw.Pictures { return one }}))
 	t.Logf("%d bytes", size)
 	assert.Less(t, int(size), 25_000_000)
 	assert.Greater(t, int(size), 5_000_000, "it holds them all")

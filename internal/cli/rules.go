@@ -11,7 +11,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/report"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -24,9 +24,6 @@ func rulesCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	model := in.flags.String("for", "", "show what holds for the model at `PATH`, with the places that speak of it")
 	return func(_ context.Context, args []string) (int, error) {
-		if len(args) > 1 {
-			return 0, tooMany(in, "one NAME")
-		}
 		return lint.ExitClean, showRules(in.env, *config, *model, args)
 	}
 }
@@ -54,7 +51,7 @@ func showRules(env Env, configFile, model string, names []string) error {
 	for _, r := range list {
 		b.WriteString("\n" + ruleWords(r))
 	}
-	_, err = io.WriteString(env.Stdout, report.SafeLines(b.String()))
+	_, err = io.WriteString(env.Stdout, words.SafeLines(b.String()))
 	return err
 }
 
@@ -112,9 +109,4 @@ func from(r *ruleset.Rule, field string) string {
 		return ""
 	}
 	return "  (" + r.Origins[i].Position.String() + ")"
-}
-
-// tooMany complains about arguments a command does not take.
-func tooMany(in *invocation, takes string) error {
-	return &hinted{fmt.Errorf("%s takes %s", in.command.name, takes), "see: printlint help " + in.command.name}
 }

@@ -146,8 +146,7 @@ func (s *search) below(folder string) ([]string, error) {
 	var list []string
 	if s.tree != nil {
 		for f := range s.tree {
-			rel, err := filepath.Rel(folder, f)
-			if h, _ := s.in(f); err == nil && filepath.IsLocal(rel) && h.config {
+			if h, _ := s.in(f); h.config && within(folder, f) {
 				list = append(list, filepath.Join(f, configName))
 			}
 		}

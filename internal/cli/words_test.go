@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"printlint/internal/ruleset"
+	"printlint/internal/near"
 )
 
 // TestNearest holds that a slip of the finger is understood, and that a word of four
@@ -19,7 +19,7 @@ func TestNearest(t *testing.T) {
 		"chekc": "check", "chck": "check", "rule": "rules", "mesure": "measure", "explian": "explain",
 		"check": "check", "frobnicate": "", "x": "", "": "", "expl": "explain", "checks": "check", "hlep": "help", "heap": "help", "halt": "", "nope": "",
 	} {
-		assert.Equal(t, want, ruleset.Nearest(word, known), word)
+		assert.Equal(t, want, near.Nearest(word, known), word)
 	}
 }
 

@@ -14,10 +14,12 @@ const (
 
 // Badge is where the number of a mark stands in a picture, in pixels.
 type Badge struct {
-	Mark int     // index of the mark
-	X, Y float64 // middle of the badge
+	Number int     // of its mark
+	X, Y   float64 // middle of the badge
 	// AtX and AtY are the place it speaks of, at the other end of its line.
 	AtX, AtY float64
+
+	mark int // its index
 }
 
 // BadgeRadius is the half width of a badge, in pixels.
@@ -45,7 +47,7 @@ func placeBadges(spots [][2]float64, width, height int) []Badge {
 		if len(list) == maxBadges {
 			break
 		}
-		b := Badge{Mark: i, AtX: s[0], AtY: s[1]}
+		b := Badge{mark: i, AtX: s[0], AtY: s[1]}
 		if b.settle(list, spots, s[0]-mx, s[1]-my, float64(width), float64(height)) {
 			list = append(list, b)
 		}

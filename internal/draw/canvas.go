@@ -41,6 +41,11 @@ func (d *depths) reset(width, height int) {
 	}
 }
 
+// at returns the point above the bed that lies on the middle of a sample, by its index.
+func (d *depths) at(f *frame, i int) mesh.Vec {
+	return f.at(float64(i%d.width)+0.5, float64(i/d.width)+0.5, float64(d.z[i]))
+}
+
 // project lays the vertices of a mesh in the picture.
 func project(m *mesh.Mesh, f *frame, into []corner) []corner {
 	into = into[:0]

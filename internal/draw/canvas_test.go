@@ -87,7 +87,7 @@ func TestDepthsAgainstRays(t *testing.T) {
 			for i, id := range r.front.id {
 				far := f.at(float64(i%90)+0.5, float64(i/90)+0.5, 1000)
 				hit, ok := tree.Ray(far, v.Toward.Scale(-1), 0, math.Inf(1))
-				if ok != (id != none) || ok && abs(1000-hit.T-float64(r.front.z[i])) > 0.2 {
+				if ok != (id != none) || ok && math.Abs(1000-hit.T-float64(r.front.z[i])) > 0.2 {
 					wrong++
 				}
 			}

@@ -81,9 +81,6 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 	if len(m.Tris) == 0 {
 		return nil, fmt.Errorf("the model has no triangles to draw")
 	}
-	if opt.Matrix == ([9]float64{}) {
-		opt.Matrix = mesh.Identity
-	}
 	r := rooms.Get().(*room)
 	defer rooms.Put(r)
 	r.tally = work.Tally{}
@@ -94,7 +91,7 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 	if !r.tally.Add((triangleCost + markCost*int64(len(opt.Marks))) * int64(len(m.Tris))) {
 		return nil, r.tally.Close()
 	}
-	posed, place := m.Posed(opt.Matrix)
+	posed, place := lay(m, opt.Matrix)
 	marks := markedOf(posed, place, opt.Marks)
 	view := r.choose(posed, marks, opt.FromBelow)
 	picture := r.paint(posed, marks, view, opt)
@@ -102,6 +99,14 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 		return nil, err
 	}
 	return picture, nil
+}
+
+// lay lays a model on the bed, as it stands in the file where the matrix is zero.
+func lay(m *mesh.Mesh, matrix [9]float64) (*mesh.Mesh, mesh.Placement) {
+	if matrix == ([9]float64{}) {
+		matrix = mesh.Identity
+	}
+	return m.Posed(matrix)
 }
 
 // choose picks the side that shows most of the marks, on a small picture.
@@ -131,8 +136,7 @@ func shown(d *depths, f *frame, marks *marked) int {
 	n := 0
 	for i, t := range d.id {
 		if t != none && marks.head[t] != 0 {
-			p := f.at(float64(i%d.width)+0.5, float64(i/d.width)+0.5, float64(d.z[i]))
-			if marks.at(t, p) >= 0 {
+			if marks.at(t, d.at(f, i)) >= 0 {
 				n++
 			}
 		}
@@ -144,21 +148,18 @@ func shown(d *depths, f *frame, marks *marked) int {
 // long as work may go on.
 func (r *room) fill(d *depths, m *mesh.Mesh, f *frame, list []uint32) {
 	r.corners = project(m, f, r.corners)
-	one := func(t uint32) bool {
+	n := len(list)
+	if list == nil {
+		n = len(m.Tris)
+	}
+	for i := range n {
+		t := i
+		if list != nil {
+			t = int(list[i])
+		}
 		tri := &m.Tris[t]
 		samples := d.triangle(int32(t), r.corners[tri[0]], r.corners[tri[1]], r.corners[tri[2]])
-		return r.tally.Add(triangleCost + sampleCost*int64(samples))
-	}
-	if list != nil {
-		for _, t := range list {
-			if !one(t) {
-				return
-			}
-		}
-		return
-	}
-	for t := range m.Tris {
-		if !one(uint32(t)) {
+		if !r.tally.Add(triangleCost + sampleCost*int64(samples)) {
 			return
 		}
 	}
@@ -191,10 +192,11 @@ func (r *room) paint(m *mesh.Mesh, marks *marked, v View, opt Options) *Picture 
 	if p.hidden != nil {
 		pic.Shown = shown(&r.front, &f, marks)
 	}
-	if opt.Badges {
-		for i := len(pic.Badges) - 1; i >= 0; i-- {
-			b := &pic.Badges[i]
-			overlay{pic.Image}.badge(b, marks.marks[b.Mark].Number, styleOf(marks.marks[b.Mark].Level))
+	for i := len(pic.Badges) - 1; i >= 0; i-- {
+		b := &pic.Badges[i]
+		m := &marks.marks[b.mark]
+		if b.Number = m.Number; opt.Badges {
+			overlay{pic.Image}.badge(b, styleOf(m.Level))
 		}
 	}
 	return pic
@@ -220,6 +222,45 @@ func spots(marks *marked, f *frame) [][2]float64 {
 
 // PNG encodes a picture.
 func (p *Picture) PNG() ([]byte, error) { return encode(indexed(p.Image)) }
+
+// Pictures are what was drawn of one model while its mesh was in memory. Findings go by
+// their numbers, as report/words.Shown counts them. A report without pictures says the
+// same in words.
+type Pictures struct {
+	// Lying is the model as it lies, seen from above, and Under the same seen from below.
+	Lying, Under *Encoded
+	// Advised is the model in the best way up, where that is another one.
+	Advised *Encoded
+	// Layers are views of single layers, each at the height of a finding.
+	Layers []LayerView
+	// Shape is a reduced mesh to turn, or nil.
+	Shape *Shape
+	// File is where Lying lies as a file of its own, as a link from the report, or empty.
+	File string
+}
+
+// Encoded is a picture as PNG with the places of its badges. They are drawn over it by the
+// report, so that they stay sharp and lead to their findings.
+type Encoded struct {
+	PNG           []byte
+	Width, Height int // pixels
+	Words         string
+	Badges        []Badge
+}
+
+// LayerView is one layer around a finding.
+type LayerView struct {
+	Number int    // of the finding
+	SVG    string // made of numbers and words of our own alone
+	Words  string
+}
+
+// Encode packs a picture for a report.
+func (p *Picture) Encode() (*Encoded, error) {
+	data, err := p.PNG()
+	size := p.Image.Rect.Size()
+	return &Encoded{data, size.X, size.Y, p.Words, p.Badges}, err
+}
 
 func encode(img image.Image) ([]byte, error) {
 	var b bytes.Buffer

@@ -17,10 +17,7 @@ type ground struct {
 // apart: 1, 2, 5, 10 ... mm.
 func groundUnder(m *mesh.Mesh, f *frame) ground {
 	const apart = 16 * grain // samples
-	square := 1.0
-	for k := 0; float64(square*f.scale) < apart; k++ {
-		square = float64([]float64{1, 2, 5}[(k+1)%3]) * float64(pow10((k+1)/3))
-	}
+	square := roundLength(apart / f.scale)
 	box := m.Box()
 	down := func(x float64) float64 { return float64(math.Floor(x/square-0.25) * square) }
 	up := func(x float64) float64 { return float64(math.Ceil(x/square+0.25) * square) }
@@ -29,37 +26,32 @@ func groundUnder(m *mesh.Mesh, f *frame) ground {
 	g.high = mesh.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}
 	// A line is one pixel wide in the picture: half of that in mm across it, from how
 	// far the bed moves under one sample.
-	o, _ := f.onBed(0, 0)
-	right, _ := f.onBed(1, 0)
-	below, _ := f.onBed(0, 1)
-	a, b := right.Sub(o), below.Sub(o)
+	o := f.onBed(0, 0)
+	a, b := f.onBed(1, 0).Sub(o), f.onBed(0, 1).Sub(o)
 	g.half = [2]float64{length(a.X, b.X) * grain / 2, length(a.Y, b.Y) * grain / 2}
 	return g
 }
 
 func length(x, y float64) float64 { return math.Sqrt(float64(x*x) + float64(y*y)) }
 
-func pow10(n int) float64 {
-	p := 1.0
-	for range n {
-		p *= 10
+// roundLength is the least of 1, 2, 5, 10, 20 ... that is not below a length.
+func roundLength(least float64) float64 {
+	for ten := 1.0; ; ten *= 10 {
+		for _, x := range [3]float64{ten, 2 * ten, 5 * ten} {
+			if x >= least || math.IsInf(x, 1) {
+				return x
+			}
+		}
 	}
-	return p
 }
 
 // covers says whether a line of the ruling runs through a sample.
 func (g *ground) covers(f *frame, x, y float64) bool {
-	p, ok := f.onBed(x, y)
-	if !ok || g.square == 0 {
-		return false
-	}
+	p := f.onBed(x, y)
 	hx, hy := g.half[0], g.half[1]
 	if p.X < g.low.X-hx || p.X > g.high.X+hx || p.Y < g.low.Y-hy || p.Y > g.high.Y+hy {
 		return false
 	}
-	return nearLine(p.X, g.square, hx) || nearLine(p.Y, g.square, hy)
-}
-
-func nearLine(x, square, half float64) bool {
-	return abs(x-float64(math.Floor(x/square+0.5)*square)) <= half
+	off := func(x float64) float64 { return math.Abs(x - float64(math.Floor(x/g.square+0.5)*g.square)) }
+	return off(p.X) <= hx || off(p.Y) <= hy
 }

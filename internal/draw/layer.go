@@ -3,7 +3,10 @@ package draw
 import (
 	"context"
 	"fmt"
+	"image"
+	"maps"
 	"math"
+	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
@@ -47,10 +50,7 @@ const viewCells = 1200
 // nearest to each. Lean is the lean from vertical, in degrees, from which a surface hangs.
 // It returns the context's error when that ends first.
 func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []float64, process catalog.Process, lean float64) ([]*Layer, error) {
-	if matrix == ([9]float64{}) {
-		matrix = mesh.Identity
-	}
-	posed, place := m.Posed(matrix)
+	posed, place := lay(m, matrix)
 	box := posed.Box()
 	size := box.Size()
 	cell := max(min(process.Line/4, 0.1), max(size.X, size.Y)/viewCells)
@@ -77,21 +77,9 @@ func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []floa
 // floating point.
 const edgeSlack = 1e-3
 
-// nearHeights keeps the triangles that reach a wanted layer or the one below it.
+// nearHeights keeps the triangles that reach a wanted layer or those beside it.
 func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*Layer) *mesh.Mesh {
-	use := make([]bool, g.Layers+1)
-	for k := range wanted {
-		for j := max(k-2, 0); j <= min(k+1, g.Layers); j++ {
-			use[j] = true
-		}
-	}
-	reach := make([]int32, g.Layers+2) // how many of use lie before
-	for k, u := range use {
-		reach[k+1] = reach[k]
-		if u {
-			reach[k+1]++
-		}
-	}
+	layers := slices.Sorted(maps.Keys(wanted))
 	layer := func(z float64) int { return max(0, min(int(z/g.Height), g.Layers)) }
 	out := &mesh.Mesh{Verts: m.Verts}
 	for _, t := range m.Tris {
@@ -99,7 +87,9 @@ func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*Layer) *mesh.Mesh
 		for _, v := range t[1:] {
 			low, high = min(low, m.Verts[v][2]), max(high, m.Verts[v][2])
 		}
-		if reach[layer(float64(high))+1] > reach[layer(float64(low))] {
+		// The first wanted layer that it reaches, or that lies just below or above it.
+		i, _ := slices.BinarySearch(layers, layer(float64(low))-1)
+		if i < len(layers) && layers[i]-2 <= layer(float64(high)) {
 			out.Tris = append(out.Tris, t)
 		}
 	}
@@ -171,11 +161,10 @@ func (l *Layer) Words() string {
 // HangingShare returns how much of what is solid within a box, in the file's own frame,
 // hangs.
 func (l *Layer) HangingShare(own mesh.Box) float64 {
-	b := boxTo(l.place, own)
-	w := l.over(b)
+	w := l.over(boxTo(l.place, own))
 	hang, all := 0, 0
-	for y := w.y0; y < w.y1; y++ {
-		for _, k := range l.cells[y*l.cols+w.x0 : y*l.cols+w.x1] {
+	for y := w.Min.Y; y < w.Max.Y; y++ {
+		for _, k := range l.cells[y*l.cols+w.Min.X : y*l.cols+w.Max.X] {
 			if k != nothing {
 				all++
 			}
@@ -190,35 +179,35 @@ func (l *Layer) HangingShare(own mesh.Box) float64 {
 	return float64(hang) / float64(all)
 }
 
+// all is the window of all cells; windows have y upward, and leave out their maximum.
+func (l *Layer) all() image.Rectangle { return image.Rect(0, 0, l.cols, l.rows) }
+
 // over is the window of the cells that a box above the bed touches.
-func (l *Layer) over(b mesh.Box) window {
+func (l *Layer) over(b mesh.Box) image.Rectangle {
 	col := func(x float64) int { return max(0, min(int((x-l.grid.X0)/l.grid.Cell), l.cols)) }
 	row := func(y float64) int { return max(0, min(int((y-l.grid.Y0)/l.grid.Cell), l.rows)) }
-	w := window{col(b.Min.X), row(b.Min.Y), col(b.Max.X) + 1, row(b.Max.Y) + 1}
-	return window{w.x0, w.y0, min(w.x1, l.cols), min(w.y1, l.rows)}
+	return image.Rect(col(b.Min.X), row(b.Min.Y), col(b.Max.X)+1, row(b.Max.Y)+1).Intersect(l.all())
 }
-
-// window is a stretch of cells [x0, x1) by [y0, y1).
-type window struct{ x0, y0, x1, y1 int }
 
 // whole is the window over all that is solid, with a margin.
-func (l *Layer) whole() window {
-	w := window{l.cols, l.rows, 0, 0}
+func (l *Layer) whole() image.Rectangle {
+	var w image.Rectangle
 	for y := range l.rows {
-		for x, k := range l.cells[y*l.cols : (y+1)*l.cols] {
-			if k != nothing {
-				w = window{min(w.x0, x), min(w.y0, y), max(w.x1, x+1), max(w.y1, y+1)}
-			}
+		row := l.cells[y*l.cols : (y+1)*l.cols]
+		first := slices.IndexFunc(row, func(k uint8) bool { return k != nothing })
+		if first < 0 {
+			continue
 		}
+		last := len(row)
+		for row[last-1] == nothing {
+			last--
+		}
+		w = w.Union(image.Rect(first, y, last, y+1))
 	}
-	if w.x0 >= w.x1 {
-		return window{0, 0, l.cols, l.rows}
+	if w.Empty() {
+		return l.all()
 	}
-	return w.grow(max((w.x1-w.x0)/16, (w.y1-w.y0)/16, 2), l)
-}
-
-func (w window) grow(n int, l *Layer) window {
-	return window{max(w.x0-n, 0), max(w.y0-n, 0), min(w.x1+n, l.cols), min(w.y1+n, l.rows)}
+	return w.Inset(-max(w.Dx()/16, w.Dy()/16, 2)).Intersect(l.all())
 }
 
 // leastWindow is the smallest side of a window, in mm: enough to see what lies beside.
@@ -226,15 +215,13 @@ const leastWindow = 12
 
 // around is the window over a box in the file's own frame, with as much again to each
 // side; the whole layer where that is not much more.
-func (l *Layer) around(own mesh.Box) window {
-	all := l.whole()
+func (l *Layer) around(own mesh.Box) image.Rectangle {
+	whole := l.whole()
 	b := boxTo(l.place, own)
 	size := b.Size()
-	b = b.Grow(max(size.X/2, size.Y/2, (leastWindow-min(size.X, size.Y))/2))
-	w := l.over(b)
-	w = window{max(w.x0, all.x0), max(w.y0, all.y0), min(w.x1, all.x1), min(w.y1, all.y1)}
-	if w.x0 >= w.x1 || w.y0 >= w.y1 || 2*(w.x1-w.x0)*(w.y1-w.y0) > (all.x1-all.x0)*(all.y1-all.y0) {
-		return all
+	w := l.over(b.Grow(max(size.X/2, size.Y/2, (leastWindow-min(size.X, size.Y))/2))).Intersect(whole)
+	if w.Empty() || 2*w.Dx()*w.Dy() > whole.Dx()*whole.Dy() {
+		return whole
 	}
 	return w
 }

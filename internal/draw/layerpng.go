@@ -13,12 +13,12 @@ func (l *Layer) PNG(side int) ([]byte, error) {
 		return nil, fmt.Errorf("a picture is %d to %d pixels wide, not %d", MinSide, MaxSide, side)
 	}
 	w := l.whole()
-	cols, rows := w.x1-w.x0, w.y1-w.y0
+	cols, rows := w.Dx(), w.Dy()
 	longest := max(cols, rows)
 	width, height := max(cols*side/longest, 1), max(rows*side/longest, 1)
 	img := image.NewPaletted(image.Rect(0, 0, width, height), layerPalette)
 	cell := func(x, y int) uint8 {
-		cx, cy := w.x0+x*cols/width, w.y1-1-y*rows/height
+		cx, cy := w.Min.X+x*cols/width, w.Max.Y-1-y*rows/height
 		return l.cells[cy*l.cols+cx]
 	}
 	for y := range height {

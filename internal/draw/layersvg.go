@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"image"
 	"image/color"
 	"strconv"
 	"strings"
@@ -25,12 +26,10 @@ const (
 	carryID = "printlint-carries"
 )
 
-// Hatchings is the SVG definition of the hatchings that layer views refer to.
+// Hatchings are the SVG patterns that layer views refer to, for the defs of a page.
 func Hatchings() string {
-	return fmt.Sprintf(`<defs>`+
-		`<pattern id="%s" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="%s"/><path d="M-1 1 1-1M0 7 7 0M6 8 8 6" stroke="%s" stroke-width="1.8"/></pattern>`+
-		`<pattern id="%s" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="%s"/><circle cx="2" cy="2" r="1.3" fill="%s"/><circle cx="6" cy="6" r="1.3" fill="%s"/></pattern>`+
-		`</defs>`, hangID, hex(hangFill), hex(hangStroke), carryID, hex(carryFill), hex(carryStroke), hex(carryStroke))
+	return fmt.Sprintf(`<pattern id="%s" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="%s"/><path d="M-1 1 1-1M0 7 7 0M6 8 8 6" stroke="%s" stroke-width="1.8"/></pattern>`+
+		`<pattern id="%s" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="%s"/><circle cx="2" cy="2" r="1.3" fill="%s"/><circle cx="6" cy="6" r="1.3" fill="%s"/></pattern>`, hangID, hex(hangFill), hex(hangStroke), carryID, hex(carryFill), hex(carryStroke), hex(carryStroke))
 }
 
 func hex(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
@@ -42,14 +41,14 @@ func (l *Layer) SVG(mark *Mark, side float64, standalone bool) string {
 	if mark != nil {
 		w = l.around(mark.Box)
 	}
-	cols, rows := w.x1-w.x0, w.y1-w.y0
+	cols, rows := w.Dx(), w.Dy()
 	unit := side / float64(max(cols, rows))
 	d := &svg{unit: unit, rows: rows}
 	width, height := short(float64(cols)*unit), short(float64(rows)*unit)
 	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" role="img" aria-label="%s">`,
 		width, height, width, height, l.Words())
 	if standalone {
-		fmt.Fprintf(&d.b, `<title>%s</title>%s<rect width="%s" height="%s" fill="#fff"/>`, l.Words(), Hatchings(), width, height)
+		fmt.Fprintf(&d.b, `<title>%s</title><defs>%s</defs><rect width="%s" height="%s" fill="#fff"/>`, l.Words(), Hatchings(), width, height)
 	}
 	is := func(kind uint8) func(x, y int) bool {
 		return func(x, y int) bool { return l.cells[y*l.cols+x] == kind }
@@ -96,20 +95,17 @@ func (d *svg) path(list []outline, fill string, lined bool) {
 }
 
 // pin marks the place of a finding with a ring and its number.
-func (l *Layer) pin(d *svg, m *Mark, w window) {
+func (l *Layer) pin(d *svg, m *Mark, w image.Rectangle) {
 	at := l.place.To(m.At)
-	x := ((at.X-l.grid.X0)/l.grid.Cell - float64(w.x0)) * d.unit
-	y := (float64(w.y1) - (at.Y-l.grid.Y0)/l.grid.Cell) * d.unit
+	x := ((at.X-l.grid.X0)/l.grid.Cell - float64(w.Min.X)) * d.unit
+	y := (float64(w.Max.Y) - (at.Y-l.grid.Y0)/l.grid.Cell) * d.unit
 	fmt.Fprintf(&d.b, `<circle cx="%s" cy="%s" r="7" fill="none" stroke="#fff" stroke-width="5"/><circle cx="%s" cy="%s" r="7" fill="none" stroke="%s" stroke-width="2"/>`,
 		short(x), short(y), short(x), short(y), hex(ink))
 }
 
 // scale draws a bar of a round length in the lower left corner.
 func (d *svg) scale(cell, width, height float64) {
-	mm := 1.0
-	for k := 1; float64(mm/cell*d.unit) < 40; k++ {
-		mm = float64([]float64{1, 2, 5}[k%3]) * pow10(k/3)
-	}
+	mm := roundLength(40 * cell / d.unit)
 	long := mm / cell * d.unit
 	if long > width-12 {
 		return

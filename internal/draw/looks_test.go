@@ -122,9 +122,9 @@ func TestBadgesStandFree(t *testing.T) {
 		assert.LessOrEqual(t, len(list), maxBadges)
 		for i, b := range list {
 			assert.True(t, b.X >= BadgeRadius && b.X <= 640-BadgeRadius && b.Y >= BadgeRadius && b.Y <= 480-BadgeRadius)
-			assert.Equal(t, spots[b.Mark], [2]float64{b.AtX, b.AtY})
+			assert.Equal(t, spots[b.mark], [2]float64{b.AtX, b.AtY})
 			for _, c := range list[:i] {
-				assert.Less(t, c.Mark, b.Mark)
+				assert.Less(t, c.mark, b.mark)
 				assert.GreaterOrEqual(t, length(b.X-c.X, b.Y-c.Y), 2*BadgeRadius)
 			}
 		}
@@ -142,7 +142,7 @@ func TestBadgesAreDrawn(t *testing.T) {
 	for i, l := range []finding.Level{finding.Error, finding.Warning, finding.Note} {
 		for n := range 10 {
 			img := image.NewNRGBA(image.Rect(0, 0, 60, 60))
-			overlay{img}.badge(&Badge{X: 40, Y: 40, AtX: 10, AtY: 10}, n, styleOf(l))
+			overlay{img}.badge(&Badge{Number: n, X: 40, Y: 40, AtX: 10, AtY: 10}, styleOf(l))
 			text := string(img.Pix)
 			assert.NotContains(t, seen, text)
 			seen[text] = 10*i + n
@@ -150,5 +150,5 @@ func TestBadgesAreDrawn(t *testing.T) {
 		}
 	}
 	img := image.NewNRGBA(image.Rect(0, 0, 60, 60))
-	overlay{img}.badge(&Badge{X: -5, Y: 59, AtX: 300, AtY: -300}, 1234, styleOf(finding.Error))
+	overlay{img}.badge(&Badge{Number: 1234, X: -5, Y: 59, AtX: 300, AtY: -300}, styleOf(finding.Error))
 }

@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"math"
+
 	"printlint/internal/finding"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
@@ -76,14 +78,14 @@ func (k *marked) onSurface(m *mesh.Mesh, mark int) bool {
 		if int(t) >= len(m.Tris) {
 			continue
 		}
-		a, b, c := m.Corners(int(t))
 		box := mesh.EmptyBox()
-		box.Include(a)
-		box.Include(b)
-		box.Include(c)
+		a, b, c := m.Corners(int(t))
+		for _, p := range [3]mesh.Vec{a, b, c} {
+			box.Include(p)
+		}
 		box = box.Grow(near)
 		n := m.Normal(int(t)).Unit()
-		if inside(&box, at) && abs(n.Dot(at.Sub(a))) <= near {
+		if inside(&box, at) && math.Abs(n.Dot(at.Sub(a))) <= near {
 			return true
 		}
 	}

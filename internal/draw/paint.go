@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 	"image/color"
+	"math"
 
 	"printlint/internal/mesh"
 )
@@ -108,10 +109,8 @@ func (p *painter) apart(i, j int, na, nb mesh.Vec, dx, dy int) bool {
 		return float64((float64(-n.X)*float64(dx)+float64(n.Y*float64(dy)))*step) / max(n.Z, 0.05)
 	}
 	allowed := 1.5 * step
-	return abs(zb-za-slope(na)) > allowed && abs(zb-za-slope(nb)) > allowed
+	return math.Abs(zb-za-slope(na)) > allowed && math.Abs(zb-za-slope(nb)) > allowed
 }
-
-func abs(x float64) float64 { return max(x, -x) }
 
 // colour returns the colour of a sample.
 func (p *painter) colour(x, y int) color.NRGBA {
@@ -124,7 +123,7 @@ func (p *painter) colour(x, y int) color.NRGBA {
 		return line
 	}
 	step := p.shade(t)
-	at := p.placeOf(p.front, x, y, i)
+	at := p.front.at(&p.frame, i)
 	if mark := p.marks.at(t, at); mark >= 0 {
 		s := styleOf(p.marks.marks[mark].Level)
 		if s.pattern.covers(x, y) {
@@ -133,7 +132,7 @@ func (p *painter) colour(x, y int) color.NRGBA {
 		return mix(mix(s.fill, line, 4, 10), mix(s.fill, paper, 4, 10), step, shades-1)
 	}
 	body := p.ramp[step]
-	if mark := p.through(x, y, i); mark >= 0 {
+	if mark := p.through(i); mark >= 0 {
 		// What lies behind is shown by open hatching alone.
 		if s := styleOf(p.marks.marks[mark].Level); s.pattern.covers(x, y) {
 			return mix(body, s.fill, 6, 10)
@@ -143,31 +142,25 @@ func (p *painter) colour(x, y int) color.NRGBA {
 }
 
 // through returns the mark whose surface lies behind a sample, or -1.
-func (p *painter) through(x, y, i int) int {
+func (p *painter) through(i int) int {
 	if p.hidden == nil || p.hidden.id[i] == none {
 		return -1
 	}
-	return p.marks.at(p.hidden.id[i], p.placeOf(p.hidden, x, y, i))
-}
-
-// placeOf returns the point above the bed that lies on the middle of a sample.
-func (p *painter) placeOf(d *depths, x, y, i int) mesh.Vec {
-	return p.frame.at(float64(x)+0.5, float64(y)+0.5, float64(d.z[i]))
+	return p.marks.at(p.hidden.id[i], p.hidden.at(&p.frame, i))
 }
 
 // behind is the colour where no model is: the bed's ruling or nothing.
 func (p *painter) behind(x, y int) color.NRGBA {
-	back := color.NRGBA{}
-	if p.opaque {
-		back = paper
-	}
-	if p.ground.covers(&p.frame, float64(x)+0.5, float64(y)+0.5) {
-		if p.opaque {
-			return mix(back, color.NRGBA{bedLine.R, bedLine.G, bedLine.B, 0xFF}, int(bedLine.A), 0xFF)
-		}
+	ruled := p.ground.covers(&p.frame, float64(x)+0.5, float64(y)+0.5)
+	switch {
+	case ruled && p.opaque:
+		return mix(paper, color.NRGBA{bedLine.R, bedLine.G, bedLine.B, 0xFF}, int(bedLine.A), 0xFF)
+	case ruled:
 		return bedLine
+	case p.opaque:
+		return paper
 	}
-	return back
+	return color.NRGBA{}
 }
 
 // pixels averages the samples of each pixel. All of it is whole numbers.

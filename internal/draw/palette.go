@@ -37,16 +37,15 @@ type style struct {
 	shape   shape
 }
 
-// styleOf returns the looks of a level.
-func styleOf(l finding.Level) *style {
-	switch l {
-	case finding.Error:
-		return &style{color.NRGBA{0xA3, 0x1D, 0x5B, 0xFF}, color.NRGBA{0x5E, 0x0B, 0x33, 0xFF}, paper, slanted, sixSided}
-	case finding.Warning:
-		return &style{color.NRGBA{0xE3, 0xA4, 0x1C, 0xFF}, color.NRGBA{0x7A, 0x50, 0x00, 0xFF}, ink, dotted, square}
-	}
-	return &style{color.NRGBA{0x6F, 0xA8, 0xC9, 0xFF}, color.NRGBA{0x1F, 0x55, 0x7A, 0xFF}, ink, level, round}
+// styles are how levels look, the most severe first.
+var styles = [3]style{
+	{color.NRGBA{0xA3, 0x1D, 0x5B, 0xFF}, color.NRGBA{0x5E, 0x0B, 0x33, 0xFF}, paper, slanted, sixSided},
+	{color.NRGBA{0xE3, 0xA4, 0x1C, 0xFF}, color.NRGBA{0x7A, 0x50, 0x00, 0xFF}, ink, dotted, square},
+	{color.NRGBA{0x6F, 0xA8, 0xC9, 0xFF}, color.NRGBA{0x1F, 0x55, 0x7A, 0xFF}, ink, level, round},
 }
+
+// styleOf returns the looks of a level.
+func styleOf(l finding.Level) *style { return &styles[min(l.Rank(), len(styles)-1)] }
 
 // shades is how many steps lie between the darkest and the lightest side.
 const shades = 24

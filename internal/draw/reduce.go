@@ -2,6 +2,8 @@ package draw
 
 import (
 	"cmp"
+	"encoding/binary"
+	"encoding/json"
 	"math"
 	"slices"
 
@@ -9,18 +11,37 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Shape is a model with few triangles, for turning on a screen.
+// Shape is a model with few triangles above the bed, for turning on a screen.
 type Shape struct {
-	// Min is the corner of its box above the bed and Step the mm of one unit of Corners.
-	Min  mesh.Vec
-	Step float64
-	// Corners are three coordinates a vertex, Tris three vertices a triangle.
-	Corners []uint16
-	Tris    []uint16
-	// Levels says for each triangle the level of the finding it is part of: 0 none, else
-	// 1 + the rank of the level.
-	Levels []uint8
+	Min     [3]float64 `json:"min"`     // corner of its box, in mm
+	Step    float64    `json:"step"`    // mm of one unit of Corners
+	Corners Packed     `json:"corners"` // x, y, z a vertex, from Min on
+	Tris    Packed     `json:"tris"`    // three vertices a triangle
+	Levels  []uint8    `json:"levels"`  // of each triangle: 0, or 1 + the rank of the level of its finding
+	Marks   []Pin      `json:"marks"`
 }
+
+// Pin is the number of a finding at its place above the bed, in mm.
+type Pin struct {
+	Number int           `json:"number"`
+	Level  finding.Level `json:"level"`
+	At     [3]float64    `json:"at"`
+}
+
+// Packed are numbers that JSON carries as bytes in base64, two a number, the low one first.
+type Packed []uint16
+
+// MarshalJSON packs the numbers.
+func (p Packed) MarshalJSON() ([]byte, error) {
+	b := make([]byte, 0, 2*len(p))
+	for _, x := range p {
+		b = binary.LittleEndian.AppendUint16(b, x)
+	}
+	return json.Marshal(b)
+}
+
+// maxPins is how many numbers a Shape holds before they hide it.
+const maxPins = 40
 
 // maxShape is the most triangles of a Shape: what 16 bits can number, and more than a
 // picture of a hand's width shows.
@@ -30,10 +51,7 @@ const maxShape = 20000
 // that fall into one cell of a grid become one (J. Rossignac, P. Borrel,
 // "Multi-resolution 3D approximations for rendering complex scenes", 1993; from memory).
 func Reduce(m *mesh.Mesh, matrix [9]float64, marks []Mark, most int) *Shape {
-	if matrix == ([9]float64{}) {
-		matrix = mesh.Identity
-	}
-	posed, place := m.Posed(matrix)
+	posed, place := lay(m, matrix)
 	most = max(1, min(most, maxShape))
 	k := markedOf(posed, place, marks)
 	r := &reducer{m: posed, box: posed.Box()}
@@ -42,7 +60,12 @@ func Reduce(m *mesh.Mesh, matrix [9]float64, marks []Mark, most int) *Shape {
 	} else {
 		r.cluster(most)
 	}
-	return r.shape(k)
+	s := r.shape(k)
+	for i := range marks[:min(len(marks), maxPins)] {
+		at := place.To(marks[i].At)
+		s.Marks = append(s.Marks, Pin{marks[i].Number, marks[i].Level, [3]float64{finding.Round(at.X), finding.Round(at.Y), finding.Round(at.Z)}})
+	}
+	return s
 }
 
 // reducer gives every vertex a cluster.
@@ -138,7 +161,7 @@ func (r *reducer) shape(k *marked) *Shape {
 	})
 	list = slices.CompactFunc(list, func(a, b joined) bool { return a.sorted == b.sorted })
 	size := r.box.Size()
-	s := &Shape{Min: r.box.Min, Step: max(size.X, size.Y, size.Z, 1e-6) / math.MaxUint16}
+	s := &Shape{Min: [3]float64{r.box.Min.X, r.box.Min.Y, r.box.Min.Z}, Marks: []Pin{}, Step: max(size.X, size.Y, size.Z, 1e-6) / math.MaxUint16}
 	number := make([]int32, len(r.middle))
 	for i := range list {
 		if len(s.Corners)/3+3 > math.MaxUint16 {
@@ -146,7 +169,7 @@ func (r *reducer) shape(k *marked) *Shape {
 		}
 		for _, c := range list[i].tri {
 			if number[c] == 0 {
-				s.add(r.middle[c])
+				s.add(r.middle[c].Sub(r.box.Min))
 				number[c] = int32(len(s.Corners) / 3)
 			}
 			s.Tris = append(s.Tris, uint16(number[c]-1))
@@ -156,8 +179,7 @@ func (r *reducer) shape(k *marked) *Shape {
 	return s
 }
 
-func (s *Shape) add(v mesh.Vec) {
-	p := v.Sub(s.Min)
+func (s *Shape) add(p mesh.Vec) {
 	for _, x := range [3]float64{p.X, p.Y, p.Z} {
 		s.Corners = append(s.Corners, uint16(max(0, min(math.Round(x/s.Step), math.MaxUint16))))
 	}

@@ -17,7 +17,7 @@ func back(s *Shape) *mesh.Mesh {
 	m := &mesh.Mesh{}
 	for i := 0; i < len(s.Corners); i += 3 {
 		at := func(k int) float64 { return float64(float64(s.Corners[i+k]) * s.Step) }
-		m.Verts = append(m.Verts, mesh.Point{float32(s.Min.X + at(0)), float32(s.Min.Y + at(1)), float32(s.Min.Z + at(2))})
+		m.Verts = append(m.Verts, mesh.Point{float32(s.Min[0] + at(0)), float32(s.Min[1] + at(1)), float32(s.Min[2] + at(2))})
 	}
 	for i := 0; i < len(s.Tris); i += 3 {
 		m.Tris = append(m.Tris, mesh.Tri{uint32(s.Tris[i]), uint32(s.Tris[i+1]), uint32(s.Tris[i+2])})

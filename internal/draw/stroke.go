@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 	"image/color"
+	"math"
 	"strconv"
 )
 
@@ -67,7 +68,7 @@ func (o overlay) stroke(ax, ay, bx, by, width float64, c color.NRGBA) {
 }
 
 // badge draws a numbered badge with a line to its place.
-func (o overlay) badge(b *Badge, number int, s *style) {
+func (o overlay) badge(b *Badge, s *style) {
 	o.stroke(b.AtX, b.AtY, b.X, b.Y, 3.4, paper)
 	o.stroke(b.AtX, b.AtY, b.X, b.Y, 1.4, ink)
 	o.stroke(b.AtX, b.AtY, b.AtX, b.AtY, 7, paper)
@@ -80,12 +81,12 @@ func (o overlay) badge(b *Badge, number int, s *style) {
 			return s.shape.distance(x-b.X, y-b.Y, k.radius)
 		})
 	}
-	o.number(b.X, b.Y, number, s.number)
+	o.number(b.X, b.Y, b.Number, s.number)
 }
 
 // distance returns how far a point lies outside of a badge around the origin.
 func (s shape) distance(x, y, radius float64) float64 {
-	x, y = abs(x), abs(y)
+	x, y = math.Abs(x), math.Abs(y)
 	switch s {
 	case sixSided:
 		// Sides square to 0 and 60 degrees; the corners stand above and below.

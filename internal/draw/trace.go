@@ -1,17 +1,22 @@
 package draw
 
+import (
+	"image"
+	"math"
+)
+
 // outline is a closed line through corners of cells, right-hand side inside.
 type outline [][2]int32
 
 // trace returns the outlines of the cells of a window that satisfy a test, holes
 // running the other way round, in a fixed order. Coordinates are corners of cells
 // within the window.
-func trace(w window, in func(x, y int) bool) []outline {
-	t := &tracer{w: w, cols: w.x1 - w.x0, rows: w.y1 - w.y0}
+func trace(w image.Rectangle, in func(x, y int) bool) []outline {
+	t := &tracer{cols: w.Max.X - w.Min.X, rows: w.Max.Y - w.Min.Y}
 	t.set = make([]bool, (t.cols+2)*(t.rows+2))
 	for y := range t.rows {
 		for x := range t.cols {
-			t.set[(y+1)*(t.cols+2)+x+1] = in(w.x0+x, w.y0+y)
+			t.set[(y+1)*(t.cols+2)+x+1] = in(w.Min.X+x, w.Min.Y+y)
 		}
 	}
 	t.seen = make([]bool, len(t.set))
@@ -28,7 +33,6 @@ func trace(w window, in func(x, y int) bool) []outline {
 }
 
 type tracer struct {
-	w          window
 	cols, rows int
 	set        []bool
 	seen       []bool // cells whose lower side is done
@@ -132,7 +136,7 @@ func offLine(p, a, b [2]int32) float64 {
 	if l == 0 {
 		return length(px, py)
 	}
-	return abs(float64(dx*py)-float64(dy*px)) / l
+	return math.Abs(float64(dx*py)-float64(dy*px)) / l
 }
 
 func gap2(a, b [2]int32) int64 {

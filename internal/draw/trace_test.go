@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"image"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -37,7 +38,7 @@ func TestTraceFillsTheSameCells(t *testing.T) {
 		for i := range set {
 			set[i] = r.IntN(10) < density
 		}
-		list := trace(window{0, 0, cols, rows}, func(x, y int) bool { return set[y*cols+x] })
+		list := trace(image.Rect(0, 0, cols, rows), func(x, y int) bool { return set[y*cols+x] })
 		for y := range rows {
 			for x := range cols {
 				require.Equal(t, set[y*cols+x], filled(list, float64(x)+0.5, float64(y)+0.5), "round %d, cell %d, %d", round, x, y)
@@ -50,7 +51,7 @@ func TestTraceFillsTheSameCells(t *testing.T) {
 // holes the other way, so that their areas add up.
 func TestTraceGoesRound(t *testing.T) {
 	ring := func(x, y int) bool { return x < 5 && y < 5 && !(x == 2 && y == 2) }
-	list := trace(window{0, 0, 8, 8}, ring)
+	list := trace(image.Rect(0, 0, 8, 8), ring)
 	require.Len(t, list, 2)
 	sum := 0.0
 	for _, o := range list {
@@ -71,7 +72,7 @@ func area(o outline) float64 {
 
 // TestCellsThatMeetAtACorner are two outlines, not one that crosses itself.
 func TestCellsThatMeetAtACorner(t *testing.T) {
-	list := trace(window{0, 0, 2, 2}, func(x, y int) bool { return x == y })
+	list := trace(image.Rect(0, 0, 2, 2), func(x, y int) bool { return x == y })
 	sum := 0.0
 	for _, o := range list {
 		sum += area(o)
@@ -82,13 +83,13 @@ func TestCellsThatMeetAtACorner(t *testing.T) {
 
 // TestTraceOfAWindow holds that what lies outside of a window is not asked for.
 func TestTraceOfAWindow(t *testing.T) {
-	list := trace(window{10, 20, 13, 22}, func(x, y int) bool {
+	list := trace(image.Rect(10, 20, 13, 22), func(x, y int) bool {
 		assert.True(t, x >= 10 && x < 13 && y >= 20 && y < 22)
 		return true
 	})
 	require.Len(t, list, 1)
 	assert.Equal(t, 6.0, area(list[0]))
-	assert.Empty(t, trace(window{0, 0, 3, 3}, func(int, int) bool { return false }))
+	assert.Empty(t, trace(image.Rect(0, 0, 3, 3), func(int, int) bool { return false }))
 }
 
 // TestSimplifyStaysClose holds that no dropped corner lies farther than the slack from
@@ -97,7 +98,7 @@ func TestSimplifyStaysClose(t *testing.T) {
 	disc := func(x, y int) bool { return (x-50)*(x-50)+(y-50)*(y-50) < 45*45 }
 	wedge := func(x, y int) bool { return 3*y < x }
 	for name, in := range map[string]func(x, y int) bool{"disc": disc, "wedge": wedge} {
-		list := trace(window{0, 0, 100, 100}, in)
+		list := trace(image.Rect(0, 0, 100, 100), in)
 		require.Len(t, list, 1, name)
 		short := list[0].simplify()
 		assert.Less(t, len(short), len(list[0])/3, name)

@@ -89,16 +89,11 @@ func (f *frame) sample(p mesh.Vec) (x, y float64) {
 	return f.ox + float64(t.X*f.scale), f.oy - float64(t.Y*f.scale)
 }
 
-// onBed returns the point at z = 0 that falls on a sample, and whether the view sees
-// the bed at all.
-func (f *frame) onBed(x, y float64) (mesh.Vec, bool) {
-	v := &f.view
-	if v.Toward.Z == 0 {
-		return mesh.Vec{}, false
-	}
+// onBed returns the point at z = 0 that falls on a sample; no view looks along the bed.
+func (f *frame) onBed(x, y float64) mesh.Vec {
 	p := f.at(x, y, 0)
 	// From there straight along the line of sight until the height is gone.
-	return p.Sub(v.Toward.Scale(p.Z / v.Toward.Z)), true
+	return p.Sub(f.view.Toward.Scale(p.Z / f.view.Toward.Z))
 }
 
 // at returns the point that falls on a sample and lies depth mm towards the viewer.

@@ -73,8 +73,8 @@ func newSweep(m *mesh.Mesh, g Grid, opt Options) (*sweep, error) {
 	}
 	s.plan = p
 	s.size = min(max(min(planeBudget/(g.Rows*g.Words*8+1), int(markBudget/(p.most+1))), 1), blockLayers)
-	if p.most > markBudget {
-		s.opt.Jobs = 1
+	if p.most > markBudget/4 {
+		s.opt.Jobs = 1 // so that memory is that of one layer, and alike ones follow each other
 		s.dense = int64(g.Rows)*int64(g.Cols+1) < 4*p.most
 	}
 	s.index()
@@ -247,9 +247,9 @@ func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 // What parts of a layer cost, in units of work: a word of a plane for each visitor, a
 // run for all of them, and an outline or underside in a row.
 const (
-	wordCost = 1
-	runCost  = 20
-	markCost = 4
+	wordCost = 2
+	runCost  = 30
+	markCost = 6
 )
 
 // cost is what cutting and looking at a layer costs, about.

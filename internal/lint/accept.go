@@ -18,7 +18,7 @@ func (j *judge) waive(rules string, model *finding.Model) {
 	for i := range model.Findings {
 		f := &model.Findings[i]
 		f.Waived, f.Worse = nil, ""
-		if w := j.config.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
+		if w := j.usage.Waive(rules, model.Part, f.Rule, f.Box); w != nil {
 			f.Waived = &finding.Waived{Kind: finding.ByWaiver, File: w.From.File, Reason: w.Reason, Until: w.Until}
 			continue
 		}
@@ -28,7 +28,7 @@ func (j *judge) waive(rules string, model *finding.Model) {
 			one.Findings = append(one.Findings, acceptedOf(f))
 		}
 	}
-	for k, held := range j.config.Accept(&one) {
+	for k, held := range j.usage.Accept(&one) {
 		f := &model.Findings[open[k]]
 		if f.Worse = held.Worse; held.File != "" {
 			f.Waived = finding.Accepted(held.File)

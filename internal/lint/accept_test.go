@@ -243,3 +243,14 @@ func TestPartsOfOneNameMayChangeOrder(t *testing.T) {
 		assert.Len(t, left(check(t, loadWith(t, was), Options{}, plate(high, low, high))), 2, "each entry serves once")
 	}
 }
+
+// TestTwoRunsOfOneConfiguration holds that what one run accepts is open again to the next.
+func TestTwoRunsOfOneConfiguration(t *testing.T) {
+	file := model(t, "t.stl", shapes.T())
+	config := loadWith(t, acceptedText(t, hangRules, file))
+	first := check(t, config, Options{Whole: true}, file)
+	assert.Empty(t, left(first), "everything is accepted")
+	assert.Equal(t, first, check(t, config, Options{Whole: true}, file))
+	gone := check(t, config, Options{Whole: true}, model(t, "u.stl", shapes.Cube(20)))
+	assert.Contains(t, left(gone), "old.yml "+RuleStale, "what an earlier run used counts for nothing")
+}

@@ -260,7 +260,7 @@ func TestAdviceNeverFailsAModel(t *testing.T) {
 	file := model(t, "t.stl", shapes.T())
 	parts, err := meshfile.Read("t.stl", contentOf(t, file), meshfile.Options{})
 	require.NoError(t, err)
-	j := &judge{config: config, advice: advise.Options{Depth: advise.Short}, limit: time.Minute}
+	j := &judge{usage: config.NewUsage(), advice: advise.Options{Depth: advise.Short}, limit: time.Minute}
 	m := mesh.Weld(parts[0].Soup)
 	e := &entry{}
 	require.NoError(t, j.judge(context.Background(), e, "t.stl", m, 1))

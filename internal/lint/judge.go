@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"printlint/internal/advise"
-	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
@@ -16,7 +15,7 @@ import (
 
 // judge judges models by one configuration.
 type judge struct {
-	config   *ruleset.Config
+	usage    *ruleset.Usage
 	advice   advise.Options
 	observer Observer
 	limit    time.Duration // for words; the context holds the model to it
@@ -30,7 +29,7 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 	if j.advice.Depth != advise.None {
 		extra = advise.Extra
 	}
-	s := verdict.New(m, model.Part, j.config.For(path), extra...)
+	s := verdict.New(m, model.Part, j.usage.For(path), extra...)
 	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: jobs}, s.Requests)
 	if err != nil {
 		return err
@@ -48,7 +47,7 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 		model.Undecide(u.Why, u.Cure)
 	}
 	q := &advise.Question{
-		Options: j.advice, Lying: v, Findings: model.Findings, Config: j.config, Path: path, Part: model.Part, Jobs: jobs,
+		Options: j.advice, Lying: v, Findings: model.Findings, Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 	}
 	if model.Status != finding.Undecided && q.Asked() {
 		if err := j.advise(ctx, model, q); err != nil {
@@ -91,6 +90,5 @@ func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Ques
 
 // Unit is the mm of one unit of a file that names none, by its path for the rules.
 func Unit(config *ruleset.Config, rules string) float64 {
-	unit, _ := catalog.Spelled(config.For(rules).Unit)
-	return unit.Factor
+	return config.For(rules).Unit.Factor
 }

@@ -68,11 +68,12 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Tool:   finding.Tool{Name: finding.ToolName, Version: version},
 		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: rulesInForce(config)},
 	}
-	if err := follow(ctx, config, files, opt.Around); err != nil {
+	usage := config.NewUsage()
+	if err := follow(ctx, usage, files, opt.Around); err != nil {
 		return nil, err
 	}
 	r.FailAt = opt.FailAt
-	j := &judge{config: config, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
+	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
 	g := &engine{
 		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge,
 		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,
@@ -81,7 +82,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	if err != nil {
 		return nil, err
 	}
-	left := unused(config, files, entries, &opt)
+	left := unused(usage, files, entries, &opt)
 	if opt.Shard != nil {
 		share := *opt.Shard
 		share.Files, share.Unused = len(files), left

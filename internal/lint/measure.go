@@ -19,19 +19,19 @@ type Measured struct {
 
 // Reading is one measure of a model.
 type Reading struct {
-	Measure   string
-	Undecided string         // why it could not be taken, or empty
-	Model     finding.Values // of the whole model
-	Sites     []SiteReading
+	Measure   string         `json:"measure"`
+	Undecided string         `json:"undecided"` // why it could not be taken, or empty
+	Model     finding.Values `json:"model"`     // of the whole model
+	Sites     []SiteReading  `json:"sites"`     // not nil
 }
 
 // SiteReading is one place where a measure was taken.
 type SiteReading struct {
-	Line     int
-	Triangle int
-	At       [3]float64
-	Box      [2][3]float64
-	Values   finding.Values
+	Line     int            `json:"line"`
+	Triangle int            `json:"triangle"`
+	At       [3]float64     `json:"at"`
+	Box      [2][3]float64  `json:"box"`
+	Values   finding.Values `json:"values"`
 }
 
 // Measure takes every measure of the files with its default parameters. Only the

@@ -11,7 +11,6 @@ import (
 	"sync"
 	"time"
 
-	"printlint/internal/catalog"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
@@ -126,7 +125,7 @@ func (g *engine) parts(ctx context.Context, e entry, file *collection.File, cont
 		list = append(list, e)
 		models.add(e)
 	}
-	unit, _ := catalog.Spelled(g.config.For(file.Rules).Unit)
+	unit := g.config.For(file.Rules).Unit
 	parts, err := meshfile.Read(file.Path, content, meshfile.Options{Scale: unit.Factor})
 	for i := range parts {
 		done := g.part(ctx, e, file.Rules, &parts[i], jobs)

@@ -26,22 +26,22 @@ type Around struct {
 // renames finds the files that lay elsewhere when findings on them were accepted.
 type renames struct {
 	Around
-	config *ruleset.Config
-	in     map[string]bool     // files of the run
-	own    map[string]bool     // files with accepted findings of their own
-	lost   map[string][]string // by hash: files that are not in the run and may be gone
-	sizes  map[int64]bool      // of those; 0 is a size that is not known
+	usage *ruleset.Usage
+	in    map[string]bool     // files of the run
+	own   map[string]bool     // files with accepted findings of their own
+	lost  map[string][]string // by hash: files that are not in the run and may be gone
+	sizes map[int64]bool      // of those; 0 is a size that is not known
 }
 
 // follow lets accepted findings go with a file that was only renamed: where nothing lies
 // under the old path any more, a file of the same content takes its place. Each is taken
 // once: of several copies that which the run does not look at comes first, then the
 // first by path. The whole run is asked, never a share of it, so that all shares agree.
-func follow(ctx context.Context, config *ruleset.Config, files []collection.File, around Around) error {
+func follow(ctx context.Context, usage *ruleset.Usage, files []collection.File, around Around) error {
 	if around.All == nil {
 		around.All = files
 	}
-	r := &renames{Around: around, config: config, in: map[string]bool{}, own: map[string]bool{},
+	r := &renames{Around: around, usage: usage, in: map[string]bool{}, own: map[string]bool{},
 		lost: map[string][]string{}, sizes: map[int64]bool{}}
 	for i := range r.All {
 		r.in[r.All[i].Rules] = true
@@ -68,7 +68,7 @@ func follow(ctx context.Context, config *ruleset.Config, files []collection.File
 
 // lose lists what was accepted on files that are not in the run.
 func (r *renames) lose() {
-	for _, m := range r.config.Models() {
+	for _, m := range r.usage.Models() {
 		file := ruleset.FileOf(m.Path)
 		r.own[file] = true
 		if m.SHA256 == "" || r.in[file] || slices.Contains(r.lost[m.SHA256], file) {
@@ -142,6 +142,6 @@ func (r *renames) within(prefix string) bool {
 // take gives each file that is gone to one that holds its content.
 func (r *renames) take(gone, list []string) {
 	for i := range min(len(gone), len(list)) {
-		r.config.Take(list[i], gone[i])
+		r.usage.Take(list[i], gone[i])
 	}
 }

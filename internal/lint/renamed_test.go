@@ -77,6 +77,6 @@ func TestOnlyFilesOfTheRightSizeAreHashed(t *testing.T) {
 		return collection.New(path, path, size, func() (collection.Content, error) { opened++; return nil, os.ErrInvalid })
 	}
 	size := model(t, "m.stl", shapes.T()).Size
-	require.NoError(t, follow(context.Background(), loadWith(t, was), []collection.File{count("a.stl", size), count("b.stl", size+1)}, Around{}))
+	require.NoError(t, follow(context.Background(), loadWith(t, was).NewUsage(), []collection.File{count("a.stl", size), count("b.stl", size+1)}, Around{}))
 	assert.Equal(t, 1, opened)
 }

@@ -46,8 +46,7 @@ func newResults(opt *Options, j *judge, rules []finding.Rule) *results {
 // the path that they are applied by, what is noted on the file, what was asked for, and the
 // program.
 func (r *results) key(file *collection.File, sum string) string {
-	config := r.judge.config
-	return cache.Key("models", r.Program, config.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict), file.Rules, config.Taken(file.Rules), strings.Join(file.Notes, "\n"), sum)
+	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), sum)
 }
 
 // load returns the models of a file as an earlier run found them. An observer needs the mesh

@@ -162,7 +162,7 @@ func TestWhatMayChangeIsNotKept(t *testing.T) {
 	assert.Greater(t, read.Load(), 2*broken.Size, "read both times")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	k := newResults(&opt, &judge{config: load(t, hangRules)}, nil)
+	k := newResults(&opt, &judge{usage: load(t, hangRules).NewUsage()}, nil)
 	f := fileOf("a.stl", nil)
 	k.store(ctx, &f, "sum", []entry{{Model: finding.Model{Path: "a.stl", Status: finding.Checked}}})
 	_, ok := k.load(&f, "sum")
@@ -184,7 +184,7 @@ func TestDamagedResultsAreComputedAgain(t *testing.T) {
 	config := load(t, hangRules)
 	f := model(t, "t.stl", shapes.T())
 	want := check(t, config, opt, f)
-	key := newResults(&opt, &judge{config: config}, nil).key(&f, want.Models[0].SHA256)
+	key := newResults(&opt, &judge{usage: config.NewUsage()}, nil).key(&f, want.Models[0].SHA256)
 	for _, junk := range []string{"", "[]", "{}", `[{"path":"","findings":[{}],"locations":[]}]`, "null", "not json"} {
 		require.NoError(t, opt.Results.Cache.Put(key, []byte(junk)))
 		assert.Equal(t, bytesOf(t, "json", want), bytesOf(t, "json", check(t, config, opt, f)), junk)

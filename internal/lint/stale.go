@@ -23,7 +23,7 @@ type Remark struct{ File, Text string }
 
 // unused lists the waivers and accepted findings that accepted nothing, and the places that
 // speak of no model. With all it lists also those of models that this run did not look at.
-func unused(config *ruleset.Config, files []collection.File, entries []entry, opt *Options) []finding.Unused {
+func unused(usage *ruleset.Usage, files []collection.File, entries []entry, opt *Options) []finding.Unused {
 	all := opt.Shard != nil
 	checked, unjudged := rulePaths(files, entries)
 	looked := ruleset.Looked{Checked: checked, Unjudged: unjudged, Whole: opt.Whole}
@@ -31,10 +31,10 @@ func unused(config *ruleset.Config, files []collection.File, entries []entry, op
 		looked.Listed = append(looked.Listed, f.Rules)
 	}
 	met := map[ruleset.Position]bool{}
-	for _, w := range config.Stale(looked) {
+	for _, w := range usage.Stale(looked) {
 		met[w.From] = true
 	}
-	for _, a := range config.StaleAccepted(checked, unjudged, opt.Whole) {
+	for _, a := range usage.StaleAccepted(checked, unjudged, opt.Whole) {
 		met[a.From] = true
 	}
 	list := []finding.Unused{}
@@ -45,16 +45,16 @@ func unused(config *ruleset.Config, files []collection.File, entries []entry, op
 		}
 	}
 	if opt.Whole {
-		for _, p := range config.StalePlaces(looked) {
+		for _, p := range usage.StalePlaces(looked) {
 			met[p.From] = true
 			add(p.From, finding.Unused{Path: p.Paths, Why: p.Hint, Place: true})
 		}
 	}
 	looked.Whole = opt.Whole || all
-	for _, w := range config.Stale(looked) {
+	for _, w := range usage.Stale(looked) {
 		add(w.From, finding.Unused{Path: w.Path, Part: w.Part, Rule: w.Rule, Why: w.Why, Written: true})
 	}
-	for _, a := range config.StaleAccepted(checked, unjudged, opt.Whole || all) {
+	for _, a := range usage.StaleAccepted(checked, unjudged, opt.Whole || all) {
 		add(a.From, finding.Unused{Path: a.Path, Part: a.Part, Rule: a.Rule, Why: "it matched no finding"})
 	}
 	return list

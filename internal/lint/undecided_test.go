@@ -58,8 +58,8 @@ waivers:
 
 // A part of which the reader did not take everything is judged, and undecided all the same.
 func TestPartlyReadIsUndecided(t *testing.T) {
-	j := &judge{config: load(t, hangRules)}
-	g := &engine{config: j.config, each: j.judge}
+	j := &judge{usage: load(t, hangRules).NewUsage()}
+	g := &engine{config: j.usage.Config, each: j.judge}
 	parts := readParts(t, model(t, "t.stl", shapes.T()))
 	parts[0].Undecided = "it has curves, which are not read; export it as triangles"
 	e := g.part(work.Start(context.Background(), 0), entry{Model: finding.Model{Path: "t.stl", Status: finding.Checked}}, "t.stl", &parts[0], 1)
@@ -113,8 +113,8 @@ func TestLimitKeepsWhatWasFound(t *testing.T) {
 func TestWatchdogGivesUp(t *testing.T) {
 	stuck := make(chan struct{})
 	defer close(stuck)
-	j := &judge{config: load(t, hangRules)}
-	g := &engine{config: j.config, limit: time.Second, wait: 300 * time.Millisecond}
+	j := &judge{usage: load(t, hangRules).NewUsage()}
+	g := &engine{config: j.usage.Config, limit: time.Second, wait: 300 * time.Millisecond}
 	g.each = func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error {
 		if path == "deaf.stl" {
 			<-stuck
@@ -137,7 +137,7 @@ func TestAdviceIsCutShort(t *testing.T) {
 	config := load(t, standard)
 	m := mesh.Weld(readParts(t, model(t, "t.stl", shapes.T()))[0].Soup)
 	judged := func(depth advise.Depth, limit time.Duration) (*entry, int64) {
-		j := &judge{config: config, advice: advise.Options{Depth: depth}, limit: limit}
+		j := &judge{usage: config.NewUsage(), advice: advise.Options{Depth: depth}, limit: limit}
 		ctx := work.Start(context.Background(), limit)
 		e := &entry{Model: finding.Model{Path: "t.stl", Status: finding.Checked, Notes: []string{}}}
 		require.NoError(t, j.judge(ctx, e, "t.stl", m, 1))

@@ -89,8 +89,8 @@ func TestExit(t *testing.T) {
 }
 
 func TestPartsOfAFile(t *testing.T) {
-	j := &judge{config: load(t, hangRules)}
-	g := &engine{config: j.config, each: j.judge}
+	j := &judge{usage: load(t, hangRules).NewUsage()}
+	g := &engine{config: j.usage.Config, each: j.judge}
 	start := entry{Model: finding.Model{Path: "pack.zip", Status: finding.Checked, Findings: []finding.Finding{}}}
 	e := g.part(t.Context(), start, "pack.zip", &meshfile.Part{Inner: "models/t.stl", Name: "T", Kind: "stl", Soup: shapes.T(), Notes: []string{"n"}}, 1)
 	assert.Equal(t, "pack.zip!/models/t.stl", e.Path)

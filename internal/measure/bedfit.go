@@ -69,6 +69,7 @@ func hullAround(points []flat) []flat {
 // each width, so it changes like a cosine. If anything fits, then so does a turn at
 // which an edge lies along a side or a width is exactly that of the rectangle.
 func fitsTurned(hull []flat, width, depth float64) bool {
+	o := newOutline(hull)
 	turns := []float64{0, math.Pi / 2}
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
@@ -78,8 +79,8 @@ func fitsTurned(hull []flat, width, depth float64) bool {
 	slices.Sort(turns)
 	turns = append(slices.Compact(turns), turns[0]+math.Pi)
 	fits := func(turn float64) bool {
-		_, x := span(hull, turn)
-		_, y := span(hull, turn+math.Pi/2)
+		_, x := o.span(turn)
+		_, y := o.span(turn + math.Pi/2)
 		const rounding = 1e-12
 		return x <= width*(1+rounding) && y <= depth*(1+rounding)
 	}
@@ -90,7 +91,7 @@ func fitsTurned(hull []flat, width, depth float64) bool {
 		middle := (turn + turns[i+1]) / 2
 		for k, side := range [2]float64{width, depth} {
 			quarter := float64(k) * math.Pi / 2
-			across, _ := span(hull, middle+quarter)
+			across, _ := o.span(middle + quarter)
 			far := math.Hypot(across[0], across[1])
 			if far <= side || math.IsInf(side, 1) {
 				continue
@@ -104,20 +105,58 @@ func fitsTurned(hull []flat, width, depth float64) bool {
 	return false
 }
 
-// span returns the vector between the two points of an outline that lie farthest
-// apart along a direction, and how far that is.
-func span(hull []flat, turn float64) (across flat, width float64) {
-	s, c := math.Sincos(turn)
-	low, high := math.Inf(1), math.Inf(-1)
-	var a, b flat
-	for _, p := range hull {
-		d := float64(p[0]*c) + float64(p[1]*s)
-		if d < low {
-			low, a = d, p
+// outline is a convex outline that tells its farthest point in any direction at once.
+type outline struct {
+	hull []flat
+	// along is the direction of the edge after each corner, from that of the first on;
+	// they turn one way, by a full turn in all.
+	first float64
+	along []float64
+}
+
+func newOutline(hull []flat) *outline {
+	o := &outline{hull: hull}
+	most := 0.0
+	for i, p := range hull {
+		q := hull[(i+1)%len(hull)]
+		a := math.Atan2(q[1]-p[1], q[0]-p[0])
+		if i == 0 {
+			o.first = a
 		}
-		if d > high {
-			high, b = d, p
+		most = max(most, around(a-o.first))
+		o.along = append(o.along, most)
+	}
+	return o
+}
+
+// around brings an angle to [0, 2 pi).
+func around(a float64) float64 {
+	if a = math.Mod(a, 2*math.Pi); a < 0 {
+		a += 2 * math.Pi
+	}
+	return a
+}
+
+// farthest returns the corner farthest along a direction, and how far it is: the one from
+// which on edges turn back, or one beside it where rounding decides.
+func (o *outline) farthest(s, c, turn float64) (flat, float64) {
+	n := len(o.hull)
+	at, _ := slices.BinarySearch(o.along, around(turn+math.Pi/2-o.first))
+	best, far := flat{}, math.Inf(-1)
+	for k := at + n - 2; k <= at+n+2; k++ {
+		p := o.hull[k%n]
+		if d := float64(p[0]*c) + float64(p[1]*s); d > far {
+			best, far = p, d
 		}
 	}
-	return flat{b[0] - a[0], b[1] - a[1]}, high - low
+	return best, far
+}
+
+// span returns the vector between the two points of an outline that lie farthest
+// apart along a direction, and how far that is.
+func (o *outline) span(turn float64) (across flat, width float64) {
+	s, c := math.Sincos(turn)
+	b, high := o.farthest(s, c, turn)
+	a, low := o.farthest(-s, -c, turn+math.Pi)
+	return flat{b[0] - a[0], b[1] - a[1]}, high + low
 }

@@ -5,6 +5,7 @@ import (
 
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // edges makes a site of every group of faulty edges that hang together at their ends.
@@ -115,8 +116,9 @@ func (g groups) members() (order, starts []uint32) {
 
 // insideOut lists the closed shells that are wound inside out. A cavity is wound so
 // by right: it takes away from a solid around it, so on the side its normals point to
-// there is nothing, and on the other there is something.
-func insideOut(m *mesh.Mesh, t *mesh.Topology, tree *spatial.Tree) []uint32 {
+// there is nothing, and on the other there is something. Each ray may pass all others, so
+// the tally is told.
+func insideOut(m *mesh.Mesh, t *mesh.Topology, tree *spatial.Tree, tally *work.Tally) []uint32 {
 	largest := make([]uint32, len(t.Shells))
 	size := make([]float64, len(t.Shells))
 	found := false
@@ -135,6 +137,7 @@ func insideOut(m *mesh.Mesh, t *mesh.Topology, tree *spatial.Tree) []uint32 {
 		}
 	}
 	var list []uint32
+	q := spatial.Query{Tree: tree}
 	for s := range t.Shells {
 		if !t.Shells[s].Closed || t.Shells[s].Volume >= 0 || size[s] == 0 {
 			continue
@@ -142,9 +145,13 @@ func insideOut(m *mesh.Mesh, t *mesh.Topology, tree *spatial.Tree) []uint32 {
 		a, b, c := m.Corners(int(largest[s]))
 		n := m.Normal(int(largest[s])).Unit()
 		p := a.Add(b).Add(c).Scale(1. / 3).Add(n.Scale(4 * tree.Resolution()))
-		if tree.Winding(p, n) < 0 {
+		if q.Winding(p, n) < 0 {
 			list = append(list, uint32(s))
 		}
+		if !tally.Add(q.Cost) {
+			break
+		}
+		q.Cost = 0
 	}
 	return list
 }

@@ -74,9 +74,11 @@ func health(r *run, _ []float64) (Result, error) {
 	h.edges(faultOpen, t.Open, func(int) []uint32 { return nil }, len(t.Open))
 	h.crowded(t)
 	h.edges(faultReversed, t.Reversed, func(i int) []uint32 { return []uint32{t.Twin[t.Reversed[i]]} }, len(t.Reversed))
-	for _, s := range insideOut(m, t, tree) {
-		h.shell(t, s)
+	inverted, err := r.insideOut()
+	if err != nil {
+		return Result{}, err
 	}
+	h.shells(t, inverted)
 	h.triangles(faultZero, t.Zero, len(t.Zero))
 	h.triangles(faultDuplicate, t.Duplicate, len(t.Duplicate))
 	crossing := tree.Crossings(r.ctx, m, t.Duplicate, crossingLimit, r.opt.Jobs)
@@ -148,16 +150,20 @@ func lower(a, b mesh.Vec) bool {
 	return a.Y < b.Y
 }
 
-// shell makes a site of a shell that is inside out.
-func (h *collector) shell(t *mesh.Topology, id uint32) {
-	var tris []uint32
+// shells makes a site of each shell that is inside out. There may be as many of them as a
+// file has room for, so their triangles are looked for together.
+func (h *collector) shells(t *mesh.Topology, inverted []uint32) {
+	tris := make(map[uint32][]uint32, len(inverted))
+	for _, s := range inverted {
+		tris[s] = nil
+	}
 	for i, s := range t.Shell {
-		if s == id {
-			if tris = append(tris, uint32(i)); len(tris) == MaxTris {
-				break
-			}
+		if list, wanted := tris[s]; wanted && len(list) < MaxTris {
+			tris[s] = append(list, uint32(i))
 		}
 	}
-	box := t.Shells[id].Box
-	h.site(faultInsideOut, 1, 0, box.Middle(), box, tris)
+	for _, s := range inverted {
+		box := t.Shells[s].Box
+		h.site(faultInsideOut, 1, 0, box.Middle(), box, tris[s])
+	}
 }

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -140,4 +141,23 @@ func TestListsAreBounded(t *testing.T) {
 		assert.LessOrEqual(t, len(s.Tris), MaxTris)
 	}
 	assert.Equal(t, 6000., worst(t, "mesh", r, "open"), "they hang together at their corners")
+}
+
+// Every shell that is inside out is a site with its own triangles, and a file may hold
+// nothing else: looked for one by one, those of this one take minutes.
+func TestManyShellsInsideOut(t *testing.T) {
+	const shells = 150_000
+	topo := &mesh.Topology{Shells: make([]mesh.Shell, shells)}
+	inverted := make([]uint32, shells)
+	for i := range inverted {
+		inverted[i] = uint32(i)
+		topo.Shell = append(topo.Shell, uint32(i), mesh.None, uint32(i))
+	}
+	begun := time.Now()
+	var h collector
+	h.shells(topo, inverted)
+	assert.Less(t, time.Since(begun), 10*time.Second)
+	require.Len(t, h.sites, shells)
+	assert.Equal(t, []uint32{3 * 7, 3*7 + 2}, h.sites[7].Tris)
+	assert.EqualValues(t, shells, h.total[faultInsideOut])
 }

@@ -118,3 +118,20 @@ func TestFlatIsSaid(t *testing.T) {
 	}
 	assert.Empty(t, take(t, shapes.Slab(0.3), "overhang").Undecided)
 }
+
+// Each angle that rules ask about takes memory of the size of the model; past a stated
+// sum what hangs is undecided. The same angle twice is one.
+func TestAnglesThatRulesAskAboutAreBounded(t *testing.T) {
+	plate := NewBody(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 570, Y: 570, Z: 1})))
+	hanging := func(angles int) Result {
+		var list []Request
+		for i := range 2 * angles {
+			list = append(list, Request{"overhang", []float64{40 + float64(i/2)/10}})
+		}
+		results, err := plate.Measure(context.Background(), AsIs, process, Options{}, list)
+		require.NoError(t, err)
+		return results[0]
+	}
+	assert.Empty(t, hanging(12).Undecided)
+	assert.Equal(t, "the rules ask about 200 angles, which is too many for a model of this size", hanging(200).Undecided)
+}

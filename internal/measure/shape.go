@@ -13,6 +13,9 @@ type shape struct {
 	tree  once[*spatial.Tree]
 	whole once[*mend.Mended]
 	thin  [2]thinSamples // by thin.Kind
+	// The closed shells that are wound inside out, once looked for.
+	inverted []uint32
+	looked   bool
 }
 
 // topology returns the edges and shells of the mesh, found when first asked for.
@@ -44,4 +47,23 @@ func (r *run) search() (*spatial.Tree, error) {
 		}
 		return spatial.Build(r.body.Mesh, r.body.topology().Spare, r.opt.Jobs)
 	})
+}
+
+// insideOut lists the closed shells that are wound inside out, looked for when first asked.
+func (r *run) insideOut() ([]uint32, error) {
+	b := r.body
+	if b.looked {
+		return b.inverted, nil
+	}
+	tree, err := r.search()
+	if err != nil {
+		return nil, err
+	}
+	tally := work.Of(r.ctx).Tally()
+	list := insideOut(b.Mesh, b.topology(), tree, &tally)
+	if err := tally.Close(); err != nil {
+		return nil, err
+	}
+	b.inverted, b.looked = list, true
+	return list, nil
 }

@@ -72,6 +72,61 @@ func TestBedWithoutLimits(t *testing.T) {
 	assert.Equal(t, 0., r[0].Model[5])
 }
 
+// span looks at every point of an outline for how wide it is along a direction.
+func span(hull []flat, turn float64) (across flat, width float64) {
+	s, c := math.Sincos(turn)
+	low, high := math.Inf(1), math.Inf(-1)
+	var a, b flat
+	for _, p := range hull {
+		d := float64(p[0]*c) + float64(p[1]*s)
+		if d < low {
+			low, a = d, p
+		}
+		if d > high {
+			high, b = d, p
+		}
+	}
+	return flat{b[0] - a[0], b[1] - a[1]}, high - low
+}
+
+func TestWidthsAgainstEveryPoint(t *testing.T) {
+	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	for range 300 {
+		points := make([]flat, 1+r.IntN(40))
+		for i := range points {
+			points[i] = flat{float64(r.IntN(12)), float64(r.IntN(12))}
+			if r.IntN(2) == 0 {
+				points[i] = flat{r.NormFloat64(), r.NormFloat64()}
+			}
+		}
+		hull := hullAround(points)
+		o := newOutline(hull)
+		for k := range 200 {
+			turn := float64(k-60) * math.Pi / 45
+			if k%3 == 0 {
+				turn = r.Float64() * 7
+			}
+			_, want := span(hull, turn)
+			_, got := o.span(turn)
+			require.InDelta(t, want, got, 1e-12, "%v at %v", hull, turn)
+		}
+	}
+}
+
+// A disc of very many corners, larger than the bed, is turned within moments.
+func TestDiscOfManyCorners(t *testing.T) {
+	const n = 200_000
+	points := make([]flat, n)
+	for i := range points {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
+		points[i] = flat{300 * c, 300 * s}
+	}
+	hull := hullAround(points)
+	assert.Greater(t, len(hull), n/2)
+	assert.False(t, fitsTurned(hull, 500, 500))
+	assert.True(t, fitsTurned(hull, 601, 601))
+}
+
 // Trying a hundred thousand turns can only ever find less than all turns.
 func TestBestTurnAgainstManyTurns(t *testing.T) {
 	seed := dice.Seed(t)

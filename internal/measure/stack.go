@@ -1,6 +1,8 @@
 package measure
 
 import (
+	"slices"
+
 	"printlint/internal/layers"
 	"printlint/internal/measure/hang"
 	"printlint/internal/mesh"
@@ -51,6 +53,10 @@ func (r *run) sweep() (*stack, error) {
 	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
 		return nil, unlaid(err)
 	}
+	leans := slices.Compact(slices.Sorted(slices.Values(r.leans)))
+	if err := fitLeans(&s.grid, len(leans)); err != nil {
+		return nil, err
+	}
 	tops := layers.NewTops(&s.grid)
 	s.base = newBaseVisitor(&s.grid)
 	s.islands = newIslandVisitor(&s.grid, tops)
@@ -59,13 +65,11 @@ func (r *run) sweep() (*stack, error) {
 	visitors = append(visitors, s.bodies.visitors(r, &s.grid)...)
 	room := hang.NewRoom(work.Of(r.ctx), len(s.mesh.Tris))
 	least := 90.0
-	for _, lean := range r.leans {
-		if s.hangs[lean] == nil {
-			c := hang.NewCollector(&s.grid, tops, room, lean)
-			s.hangs[lean] = c
-			visitors = append(visitors, c)
-			least = min(least, c.Lean())
-		}
+	for _, lean := range leans {
+		c := hang.NewCollector(&s.grid, tops, room, lean)
+		s.hangs[lean] = c
+		visitors = append(visitors, c)
+		least = min(least, c.Lean())
 	}
 	// Of a surface with one side only, what looks up may be an underside.
 	opt := layers.Options{Lean: least, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"printlint/internal/layers"
+	"printlint/internal/measure/hang"
 	"printlint/internal/mesh"
 )
 
@@ -38,6 +39,20 @@ func unlaid(err error) error {
 		return &Undecided{err.Error(), "export the solid body, and lay it so that it has a height"}
 	}
 	return &Undecided{err.Error(), "is its unit right? export it in millimetres, or say the unit in the configuration"}
+}
+
+// leanBytes bounds the planes that hold what hangs, in bytes: each angle that rules ask
+// about has its own, and a configuration may ask about any number. The most of a model
+// that fills the largest grid are twelve angles.
+const leanBytes = 512 << 20
+
+// fitLeans says why what hangs cannot be gathered for so many angles.
+func fitLeans(g *layers.Grid, leans int) error {
+	if leans*hang.Planes*g.Rows*g.Words*8 <= leanBytes {
+		return nil
+	}
+	return &Undecided{fmt.Sprintf("the rules ask about %d angles, which is too many for a model of this size", leans),
+		"let rules share an angle, or cut the model into pieces that fit the bed"}
 }
 
 // planeShare is how far from a plane the corners of a flat model may lie, as a share of

@@ -64,9 +64,13 @@ func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
 	if err != nil {
 		return nil, err
 	}
+	inverted, err := r.insideOut()
+	if err != nil {
+		return nil, err
+	}
 	limit = max(limit, r.widest[kind])
 	found, err := thin.Find(r.ctx, m, topo, tree, thin.Options{
-		Kind: kind, Limit: limit, Jobs: r.opt.Jobs, Inverted: insideOut(m, topo, tree)})
+		Kind: kind, Limit: limit, Jobs: r.opt.Jobs, Inverted: inverted})
 	*known = thinSamples{limit: limit, found: found, err: err}
 	return found, err
 }

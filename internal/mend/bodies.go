@@ -11,17 +11,14 @@ import (
 // bodies are the closed shells of a surface, and the open ones joined over edges of
 // more than two triangles: where the surface adds up, each bounds a volume of its own.
 type bodies struct {
-	of     []uint32  // of each shell
+	of     mesh.Sets // of each shell, its body, named by the first shell of it
 	volume []float64 // mm3, signed
 	area   []float64 // mm2
 }
 
 func (w *mending) bodies() *bodies {
 	m, t := w.mesh(), w.topo
-	b := &bodies{of: make([]uint32, len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
-	for i := range b.of {
-		b.of[i] = uint32(i)
-	}
+	b := &bodies{of: mesh.NewSets(len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
 	var open []uint32
 	for i := range t.CrowdedEdges() {
 		open = open[:0]
@@ -36,13 +33,13 @@ func (w *mending) bodies() *bodies {
 			if p < 0 {
 				break
 			}
-			b.join(t.Shell[open[p]/3], t.Shell[open[q]/3])
+			b.of.Join(t.Shell[open[p]/3], t.Shell[open[q]/3])
 			open = slices.Delete(open, q, q+1)
 			open = slices.Delete(open, p, p+1)
 		}
 	}
 	for i := range t.Shells {
-		r := b.root(uint32(i))
+		r := b.of.Root(uint32(i))
 		b.of[i] = r
 		b.volume[r] += t.Shells[i].Volume
 		b.area[r] += t.Shells[i].Area
@@ -50,20 +47,8 @@ func (w *mending) bodies() *bodies {
 	return b
 }
 
-func (b *bodies) root(i uint32) uint32 {
-	for b.of[i] != i {
-		b.of[i] = b.of[b.of[i]]
-		i = b.of[i]
-	}
-	return i
-}
-
-func (b *bodies) join(i, j uint32) {
-	i, j = b.root(i), b.root(j)
-	b.of[max(i, j)] = min(i, j)
-}
-
-// pairing bounds the half-edges of one edge among which the flattest pair is sought.
+// pairing bounds the half-edges of one edge among which the flattest pair is sought: the
+// work grows with its square (judgement).
 const pairing = 32
 
 // flattest finds the two of the half-edges along one edge that run opposite ways and
@@ -96,7 +81,7 @@ func across(m *mesh.Mesh, h uint32) mesh.Vec {
 }
 
 // sheetThickness is the mean thickness, in mm, below which a body counts as a sheet:
-// far below any wall that can be printed.
+// far below any wall that can be printed (judgement).
 const sheetThickness = 0.02
 
 // findLoose adds up the sheets that enclose nothing and of which a good part was
@@ -129,7 +114,7 @@ func (b *bodies) isSheet(i uint32) bool {
 	return max(b.volume[i], -b.volume[i]) < sheetThickness*b.area[i]/2
 }
 
-// votes is at how many places a body is looked at, at most.
+// votes is at how many places a body is looked at, at most (judgement).
 const votes = 64
 
 // turnShells turns every body round whose outer side has a negative winding: it is

@@ -33,7 +33,7 @@ func (w *mending) countCancelled(b *bodies, outer []seen, turned func(body uint3
 }
 
 // patched is the share of a body's surface that may be spanned over holes for its winding
-// to be the file's own, and not what mending made of it.
+// to be the file's own, and not what mending made of it (judgement).
 const patched = 0.1
 
 // boxes are those of the bodies.
@@ -52,14 +52,11 @@ func (w *mending) boxes(b *bodies) []mesh.Box {
 	return list
 }
 
-// touching is how near, in mm, two boxes count as one beside the other: the width of the
-// widest seam that is stitched.
-const touching = 0.1
-
+// meet says that two boxes overlap, or lie no farther apart than a seam that is stitched.
 func meet(a, b *mesh.Box) bool {
-	return a.Min.X <= b.Max.X+touching && b.Min.X <= a.Max.X+touching &&
-		a.Min.Y <= b.Max.Y+touching && b.Min.Y <= a.Max.Y+touching &&
-		a.Min.Z <= b.Max.Z+touching && b.Min.Z <= a.Max.Z+touching
+	return a.Min.X <= b.Max.X+widestSeam && b.Min.X <= a.Max.X+widestSeam &&
+		a.Min.Y <= b.Max.Y+widestSeam && b.Min.Y <= a.Max.Y+widestSeam &&
+		a.Min.Z <= b.Max.Z+widestSeam && b.Min.Z <= a.Max.Z+widestSeam
 }
 
 // findCancelled looks at the triangles that were left out back to back: where they go all
@@ -91,38 +88,28 @@ func (w *mending) findCancelled() error {
 // edges an even number meets.
 func (w *mending) rimlessGroups() [][]facing {
 	w.spend(10 * stepCost * len(w.paired))
-	root := map[uint32]uint32{}
-	var find func(v uint32) uint32
-	find = func(v uint32) uint32 {
-		for root[v] != v {
-			root[v] = root[root[v]]
-			v = root[v]
-		}
-		return v
+	if len(w.paired) == 0 {
+		return nil
 	}
+	sets := mesh.NewSets(len(w.verts))
 	edges := map[[2]uint32]int{}
 	for i := range w.paired {
 		c := &w.paired[i].corners
-		for _, v := range c {
-			if _, known := root[v]; !known {
-				root[v] = v
-			}
-		}
 		for _, e := range [3][2]uint32{{c[0], c[1]}, {c[1], c[2]}, {c[0], c[2]}} {
 			edges[e]++
-			root[find(e[0])] = find(e[1])
+			sets.Join(e[0], e[1])
 		}
 	}
 	open := map[uint32]bool{} // by root: some edge is a rim
 	for e, n := range edges {
 		if n%2 != 0 {
-			open[find(e[0])] = true
+			open[sets.Root(e[0])] = true
 		}
 	}
 	of := map[uint32]int{}
 	var groups [][]facing
 	for _, f := range w.paired { // in their order, whatever that of the maps
-		r := find(f.corners[0])
+		r := sets.Root(f.corners[0])
 		if open[r] {
 			continue
 		}

@@ -7,7 +7,7 @@ import (
 )
 
 // deep is how far the rim of a hole may be from flat, in mm, while it does not matter
-// which way the hole is spanned: the width of a common line.
+// which way the hole is spanned: the width of a common line (common practice, no source).
 const deep = 0.4
 
 // fillHoles spans a sheet over every loop of edges that do not add up.
@@ -35,7 +35,7 @@ func (w *mending) fillHoles(r *rims) {
 }
 
 // capShare is the share of the surface from which on it is worth finding out whether a
-// hole is a missing end.
+// hole is a missing end (judgement).
 const capShare = 0.02
 
 // isCap says that the rim of the hole is flat and all of the surface lies on one side of
@@ -81,7 +81,7 @@ type hole struct {
 }
 
 // flatness is how far from a plane a corner may lie that is drawn in it, in mm; where
-// seams were stitched, corners have moved by as much as they were wide.
+// seams were stitched, corners have moved by as much as they were wide (judgement).
 const flatness = 0.001
 
 func (w *mending) newHole(loop []side) *hole {
@@ -126,7 +126,7 @@ func (h *hole) own() plane {
 }
 
 // sameDirection is the cosine of the angle, a quarter of a degree, below which two
-// planes that pass the same corner are one.
+// planes that pass the same corner are one (judgement).
 const sameDirection = 0.99999
 
 // addPlane adds a plane unless it is there already.

@@ -59,12 +59,8 @@ type Account struct {
 // Original returns the triangle of the file that stands for triangle t of the mended
 // mesh.
 func (m *Mended) Original(t uint32) uint32 {
-	return original(t, m.Beside, len(m.Mesh.Tris)-len(m.Beside))
-}
-
-func original(t uint32, beside []uint32, given int) uint32 {
-	if int(t) >= given {
-		return beside[int(t)-given]
+	if i := int(t) - (len(m.Mesh.Tris) - len(m.Beside)); i >= 0 {
+		return m.Beside[i]
 	}
 	return t
 }
@@ -202,8 +198,7 @@ func (w *mending) at(v uint32) mesh.Vec { return mesh.Of64(w.verts[v]) }
 
 // normal returns the normal of a triangle with twice its area as length.
 func (w *mending) normal(t uint32) mesh.Vec {
-	a := w.at(w.tris[t][0])
-	return w.at(w.tris[t][1]).Sub(a).Cross(w.at(w.tris[t][2]).Sub(a))
+	return w.mesh().Normal(int(t))
 }
 
 // examine says whether a surface does not add up, or is wound against itself, and

@@ -3,7 +3,7 @@ package mend
 import "printlint/internal/mesh"
 
 // unsureShare is the share of the area of a shell beyond which the smaller side may be
-// the one that was right.
+// the one that was right (judgement).
 const unsureShare = 0.2
 
 // orient makes the triangles of each shell agree with each other: those of the smaller

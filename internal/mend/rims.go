@@ -119,7 +119,8 @@ func (r *rims) take(shell uint32, times int32) {
 
 func abs(n int32) int32 { return max(n, -n) }
 
-// passes bounds how often parts are gone through; a part turned may let another turn.
+// passes bounds how often parts are gone through; a part turned may let another turn
+// (judgement).
 const passes = 4
 
 // flipParts turns parts of the surface that hang on edges of more than two triangles
@@ -145,7 +146,7 @@ func (w *mending) flipParts(r *rims) {
 }
 
 // membraneFlat is the least that the vector area of a membrane is of its area: a flat
-// sheet has all of it, a closed surface nothing.
+// sheet has all of it, a closed surface nothing (judgement).
 const membraneFlat = 0.8
 
 // leaveOutMembranes leaves out parts without which the surface adds up where they hang

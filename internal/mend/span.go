@@ -3,12 +3,12 @@ package mend
 import "container/heap"
 
 // exactSides is the number of sides up to which all ways to span a hole are weighed;
-// their number grows with the third power of it.
+// their number grows with the third power of it (judgement).
 const exactSides = 64
 
 // flushWeight is what a unit of area costs where it continues a face at the rim; one
 // that lies elsewhere costs 1. So the edge between two faces is drawn on through a
-// hole, instead of being cut off along the shortest way.
+// hole, instead of being cut off along the shortest way (judgement).
 const flushWeight = 0.1
 
 // exactly spans the cheapest of all sheets over a loop: cost[i][j] is that of the

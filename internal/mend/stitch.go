@@ -9,12 +9,15 @@ import (
 )
 
 // seams are the distances, in mm, up to which corners at open edges are stitched
-// together, one after the other, so that the nearest find each other first. The last
-// is the side of a cell of the layers: a slit that narrow cannot be seen in them.
-var seams = [...]float64{0.0005, 0.002, 0.008, 0.03, 0.1}
+// together, one after the other, so that the nearest find each other first: each about
+// four times the one before (judgement).
+var seams = [...]float64{0.0005, 0.002, 0.008, 0.03, widestSeam}
+
+// widestSeam is the side of a cell of the layers: a slit that narrow cannot be seen there.
+const widestSeam = 0.1
 
 // crowd bounds the corners within a seam's width of one corner, on average; where
-// there are more, the surface is finer than the seam and nothing is stitched.
+// there are more, the surface is finer than the seam and nothing is stitched (judgement).
 const crowd = 24
 
 // stitch moves corners at open edges onto each other.

@@ -66,29 +66,20 @@ func (e *edges) findSpare() {
 	if len(list) == 0 {
 		return
 	}
-	parent := make([]uint32, len(list))
-	for i := range parent {
-		parent[i] = uint32(i)
-	}
-	root := func(t uint32) uint32 {
-		n, _ := slices.BinarySearch(list, t)
-		i := uint32(n)
-		for parent[i] != i {
-			parent[i] = parent[parent[i]]
-			i = parent[i]
-		}
-		return i
+	patches := NewSets(len(list))
+	at := func(t uint32) uint32 {
+		i, _ := slices.BinarySearch(list, t)
+		return uint32(i)
 	}
 	for _, pair := range e.beside {
-		a, b := root(pair[0]), root(pair[1])
-		parent[max(a, b)] = min(a, b)
+		patches.Join(at(pair[0]), at(pair[1]))
 	}
 	spare := make([]bool, len(list))
 	for _, t := range e.excess {
-		spare[root(t)] = true
+		spare[patches.Root(at(t))] = true
 	}
-	for _, t := range list {
-		if spare[root(t)] {
+	for i, t := range list {
+		if spare[patches.Root(uint32(i))] {
 			e.t.Spare = append(e.t.Spare, t)
 		}
 	}

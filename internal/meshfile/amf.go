@@ -2,11 +2,13 @@ package meshfile
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 
 	"printlint/internal/mesh"
 	"printlint/internal/pack"
+	"printlint/internal/xmltoken"
 )
 
 // amfUnits are the units of the format in mm (ISO/ASTM 52915, from memory; both
@@ -18,13 +20,18 @@ var amfUnits = map[string]float64{
 // amfReader reads an AMF file (ISO/ASTM 52915, from memory). Every object is a model; where
 // constellations say how objects stand together, each object in one is.
 type amfReader struct {
-	*xmlReader
+	*xmltoken.Reader
 	store  store
 	scale  float64
 	curved passed // points and edges with a direction, which bend the triangles there
 	ids    map[string]*amfObject
 	order  []*amfObject
 	placed int // instances
+
+	// What the objects make, in the order of the file.
+	steps int
+	parts []Part
+	built unfolded
 }
 
 // amfObject is an object or a constellation.
@@ -64,96 +71,81 @@ func readAMF(in Input, head []byte, opt Options) ([]Part, error) {
 func readPackedAMF(e *pack.Entry) ([]Part, error) {
 	r, err := e.Open()
 	if err != nil {
-		return nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(e.Name)), err))
+		return nil, asError(fmt.Errorf("%s: %w", quoted(e.Name), err))
 	}
 	defer r.Close()
 	parts, err := readAMFText(r, e.Name)
 	if err != nil {
-		return []Part{failing(Part{Kind: "amf", Inner: e.Name}, fromPack(err))}, nil
+		return []Part{failing(Part{Kind: "amf", Inner: e.Name}, err)}, nil
 	}
 	return parts, nil
 }
 
 func readAMFText(in io.Reader, inner string) ([]Part, error) {
-	r := &amfReader{xmlReader: newXML(in), ids: map[string]*amfObject{}}
-	if err := r.root(inner); err != nil {
-		return nil, err
-	}
-	w := &amfWalk{amfReader: r}
-	if err := w.all(); err != nil {
-		return nil, err
-	}
-	names := make([]string, len(w.parts))
-	for i := range w.parts {
-		w.parts[i].Inner = inner
-		names[i] = w.parts[i].Name
-	}
-	for i, name := range distinct(names) {
-		if w.parts[i].Name = name; len(names) == 1 {
-			w.parts[i].Name = "" // the file is the model
+	r := &amfReader{Reader: xmltoken.New(in), ids: map[string]*amfObject{}}
+	if r.root(inner); r.Err() == nil {
+		if err := r.all(); err != nil {
+			return nil, err
 		}
 	}
-	return w.parts, nil
+	if err := r.Err(); err != nil {
+		return nil, asError(err)
+	}
+	for i := range r.parts {
+		r.parts[i].Inner = inner
+	}
+	nameParts(r.parts)
+	return r.parts, nil
 }
 
 // root reads the whole file.
-func (r *amfReader) root(inner string) error {
-	if err := r.begin(); err != nil {
-		return err
+func (r *amfReader) root(inner string) {
+	if r.Begin(); string(r.Local) != "amf" {
+		r.Stop(atLine(r.TagLine(), cureAgain, "<%s> where the amf element was expected", xmltoken.Clip(r.Local)))
 	}
-	if string(r.local) != "amf" {
-		return atLine(r.tagLine(), cureAgain, "<%s> where the amf element was expected", clip(r.local))
-	}
-	unit := string(bytes.ToLower(r.attr("unit")))
+	unit := string(bytes.ToLower(r.Attr("unit")))
 	scale, ok := amfUnits[unit]
 	if !ok {
-		return atLine(r.tagLine(), "use millimeter, inch, feet, meter or micron", "%s is no unit", quoted([]byte(unit)))
+		r.Stop(atLine(r.TagLine(), "use millimeter, inch, feet, meter or micron", "%s is no unit", quoted(unit)))
 	}
 	r.scale = scale
-	err := r.each(func() error {
-		group := string(r.local) == "constellation"
-		if !group && string(r.local) != "object" {
-			return nil
+	r.Each(func() {
+		group := string(r.Local) == "constellation"
+		if !group && string(r.Local) != "object" {
+			return
 		}
-		id := string(r.attr("id"))
+		id := string(r.Attr("id"))
 		o := &amfObject{id: id, group: group}
-		o.body = body{label: "object " + clip([]byte(id)), inside: inner, line: r.tagLine(), store: &r.store}
+		o.body = body{label: "object " + xmltoken.Clip([]byte(id)), inside: inner, line: r.TagLine(), store: &r.store}
 		o.first, o.point = r.store.triangles.len(), r.store.points.len()
 		if r.ids[id] != nil {
-			return atLine(o.line, cureAgain, "there is a second object %s", quoted([]byte(id)))
+			r.Stop(atLine(o.line, cureAgain, "there is a second object %s", quoted(id)))
 		}
 		if len(r.order) == maxObjects {
-			return tooManyObjects(o.line)
+			r.Stop(tooManyOf("objects", o.line, maxObjects))
 		}
 		r.ids[id] = o
 		r.order = append(r.order, o)
-		return r.object(o)
+		r.object(o)
 	})
-	if err != nil {
-		return err
-	}
-	return r.finish()
+	r.Finish()
 }
 
 // object reads what an object or constellation holds.
-func (r *amfReader) object(o *amfObject) error {
-	err := r.each(func() error {
-		switch string(r.local) {
+func (r *amfReader) object(o *amfObject) {
+	r.Each(func() {
+		switch string(r.Local) {
 		case "metadata":
-			if string(r.attr("type")) != "name" {
-				return nil
+			if string(r.Attr("type")) == "name" {
+				o.name = nameOf(r.Text())
 			}
-			text, err := r.text()
-			o.name = nameOf(text)
-			return err
 		case "mesh":
-			return r.mesh(o)
+			r.mesh(o)
 		case "instance":
-			return r.instance(o)
+			r.instance(o)
 		}
-		return nil
 	})
-	o.points, o.triangles = r.store.points.len()-o.point, r.store.triangles.len()-o.first
+	o.triangles = r.store.triangles.len() - o.first
 	if n := r.curved.lines; n > 0 {
 		o.doubt(fmt.Sprintf("the surface is bent by %s, the first in line %d, and was taken as flat triangles; %s",
 			plural(n, "direction"), r.curved.first, cureTriangle))
@@ -162,137 +154,182 @@ func (r *amfReader) object(o *amfObject) error {
 	if !o.group {
 		o.settle()
 	}
-	return err
 }
 
 // mesh reads the points and volumes of an object; its numbers of points start anew.
-func (r *amfReader) mesh(o *amfObject) error {
+func (r *amfReader) mesh(o *amfObject) {
 	base := r.store.points.len() - o.point
-	return r.each(func() error {
-		switch string(r.local) {
+	r.Each(func() {
+		switch string(r.Local) {
 		case "vertices":
-			return r.each(func() error {
-				switch string(r.local) {
+			r.Each(func() {
+				switch string(r.Local) {
 				case "vertex":
-					return r.vertex(o)
+					r.vertex(o)
 				case "edge":
-					r.curved.add(r.tagLine(), nil)
+					r.curved.add(r.TagLine(), nil)
 				}
-				return nil
 			})
 		case "volume":
-			if string(r.attr("type")) == "support" {
-				o.notes = append(o.notes, fmt.Sprintf("left out a volume of support in line %d", r.tagLine()))
-				return nil
+			if string(r.Attr("type")) == "support" {
+				o.notes = append(o.notes, fmt.Sprintf("left out a volume of support in line %d", r.TagLine()))
+				return
 			}
-			return r.each(func() error { return r.triangle(o, base) })
+			r.Each(func() { r.triangle(o, base) })
 		}
-		return nil
 	})
 }
 
 // vertex reads one point.
-func (r *amfReader) vertex(o *amfObject) error {
-	line, seen := r.tagLine(), 0
+func (r *amfReader) vertex(o *amfObject) {
+	line, seen := r.TagLine(), 0
 	var p mesh.Point
-	err := r.each(func() error {
-		switch string(r.local) {
+	r.Each(func() {
+		switch string(r.Local) {
 		case "coordinates":
-			return r.each(func() error {
-				if len(r.local) != 1 || r.local[0]-'x' > 2 {
-					return nil
+			r.Each(func() {
+				if len(r.Local) != 1 || r.Local[0]-'x' > 2 {
+					return
 				}
-				k := r.local[0] - 'x'
-				at := r.tagLine()
-				w, err := r.text()
+				k, at := r.Local[0]-'x', r.TagLine()
+				w := r.Text()
 				x, ok := parseMM(w, r.scale)
-				if err == nil && (!ok || x-x != 0) {
-					if w == nil {
-						w = []byte{}
-					}
-					o.fail(badNumber(at, w))
+				if !ok || x-x != 0 {
+					o.fail(badNumber(at, append([]byte{}, w...)))
 				}
 				p[k] = x
 				seen |= 1 << k
-				return err
 			})
 		case "normal":
-			r.curved.add(r.tagLine(), nil)
+			r.curved.add(r.TagLine(), nil)
 		}
-		return nil
 	})
 	if seen != 7 {
 		o.fail(atLine(line, cureAgain, "a vertex without all of x, y and z"))
 	}
 	if r.store.points.len() >= maxCorners {
-		return atLine(line, cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
+		r.Stop(tooManyPoints("file", line))
+		return
 	}
 	r.store.points.add(p)
-	return err
 }
 
 // triangle reads one triangle of a volume.
-func (r *amfReader) triangle(o *amfObject, base int) error {
-	if string(r.local) != "triangle" {
-		return nil
+func (r *amfReader) triangle(o *amfObject, base int) {
+	if string(r.Local) != "triangle" {
+		return
 	}
-	t, seen := storedTriangle{line: uint32(r.tagLine())}, 0
-	err := r.each(func() error {
-		if len(r.local) != 2 || r.local[0] != 'v' || r.local[1]-'1' > 2 {
-			return nil
+	t, seen := storedTriangle{line: uint32(r.TagLine())}, 0
+	r.Each(func() {
+		if len(r.Local) != 2 || r.Local[0] != 'v' || r.Local[1]-'1' > 2 {
+			return
 		}
-		k := r.local[1] - '1'
-		w, err := r.text()
+		k := r.Local[1] - '1'
+		w := r.Text()
 		n, ok := parseIndex(w)
 		have := r.store.points.len() - o.point - base
-		if err == nil && (!ok || int(n) >= have) {
+		if !ok || int(n) >= have {
 			o.fail(atLine(int(t.line), cureAgain, "the triangle names vertex %s of %d, the first is 0", quoted(w), have))
 		}
 		t.corners[k] = n + uint32(base)
 		seen |= 1 << k
-		return err
 	})
 	if seen != 7 {
 		o.fail(atLine(int(t.line), cureAgain, "a triangle without all of v1, v2 and v3"))
 	}
-	if r.store.triangles.len() >= maxCorners/3 {
-		return tooMany(int(t.line), maxCorners)
+	if o.err == nil && !r.store.addTriangle(t) {
+		r.Stop(tooMany(int(t.line), maxCorners))
 	}
-	if o.err == nil {
-		r.store.triangles.add(t)
-	}
-	return err
 }
 
 // instance reads where an object stands in a constellation.
-func (r *amfReader) instance(o *amfObject) error {
-	if r.placed++; r.placed > 10*maxItems {
-		return atLine(r.tagLine(), "export the models in several files", "the file has more than %d instances", 10*maxItems)
+func (r *amfReader) instance(o *amfObject) {
+	in := amfInstance{id: string(r.Attr("objectid")), line: r.TagLine()}
+	if r.placed++; r.placed > maxInstances {
+		r.Stop(tooManyOf("instances", in.line, maxInstances))
 	}
-	in := amfInstance{id: string(r.attr("objectid")), line: r.tagLine()}
 	var angles, move [3]float64
-	err := r.each(func() error {
+	r.Each(func() {
 		axis, ok := map[string]*float64{
 			"deltax": &move[0], "deltay": &move[1], "deltaz": &move[2], "rx": &angles[0], "ry": &angles[1], "rz": &angles[2],
-		}[string(r.local)]
+		}[string(r.Local)]
 		if !ok {
-			if string(r.local) != "metadata" {
-				o.doubt(fmt.Sprintf("<%s> in line %d, which is not known here, may move the shape; %s", clip(r.local), r.tagLine(), cureTriangle))
+			if string(r.Local) != "metadata" {
+				o.doubt(fmt.Sprintf("<%s> in line %d, which is not known here, may move the shape; %s", xmltoken.Clip(r.Local), r.TagLine(), cureTriangle))
 			}
-			return nil
+			return
 		}
-		w, err := r.text()
+		w := r.Text()
 		x, ok := parse64(w)
-		if err == nil && (!ok || x-x != 0) {
-			return badNumber(in.line, append([]byte{}, w...))
+		if !ok || x-x != 0 {
+			r.Stop(badNumber(in.line, append([]byte{}, w...)))
 		}
 		*axis = x
-		return err
 	})
 	for k := range move {
 		move[k] *= r.scale
 	}
 	in.move = turned(angles, move)
 	o.instances = append(o.instances, in)
-	return err
+}
+
+// all takes every object, where constellations hold it or by itself.
+func (r *amfReader) all() error {
+	for _, o := range r.order {
+		for _, in := range o.instances {
+			target := r.ids[in.id]
+			if target == nil {
+				return atLine(in.line, cureAgain, "there is no object %s", quoted(in.id))
+			}
+			target.used = true
+		}
+	}
+	for _, o := range r.order {
+		if !o.used {
+			if err := r.place(o, identity, "", 0); err != nil {
+				return err
+			}
+		}
+	}
+	for _, o := range r.order {
+		if !o.seen {
+			return atLine(o.line, cureAgain, "constellations hold one another in a circle")
+		}
+	}
+	if len(r.parts) == 0 {
+		return atLine(r.Line(), cureAgain, "the file has no objects")
+	}
+	return nil
+}
+
+// place makes a part of an object, or of every object in a constellation; why is the
+// reason to doubt where it stands.
+func (r *amfReader) place(o *amfObject, move affine, why string, depth int) error {
+	if r.steps++; r.steps > maxInstances || len(r.parts) == maxItems {
+		return atLine(o.line, cureSeveral, "the file unfolds to more than %d models", maxItems)
+	}
+	if depth > maxNested {
+		return atLine(o.line, cureAgain, "constellations hold one another more than %d deep, or in a circle", maxNested)
+	}
+	o.seen = true
+	why = cmp.Or(why, o.undecided)
+	if o.group {
+		for _, in := range o.instances {
+			if err := r.place(r.ids[in.id], in.move.then(&move), why, depth+1); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why}
+	if p.Name == "" {
+		p.Name = "object " + nameOf([]byte(o.id))
+	}
+	held := int64(r.store.triangles.len())
+	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
+	if !r.built.take(&o.body, held) {
+		p = failing(p, tooManyBuilt(o.line, held))
+	}
+	r.parts = append(r.parts, p)
+	return nil
 }

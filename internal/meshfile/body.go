@@ -14,6 +14,15 @@ type store struct {
 	triangles chunks[storedTriangle]
 }
 
+// addTriangle is false where there is no room left.
+func (s *store) addTriangle(t storedTriangle) bool {
+	if s.triangles.len() >= maxCorners/3 {
+		return false
+	}
+	s.triangles.add(t)
+	return true
+}
+
 // storedTriangle names three points of its body, and its line.
 type storedTriangle struct {
 	corners [3]uint32
@@ -60,8 +69,8 @@ type body struct {
 	err    error // why it cannot be judged
 
 	store            *store
-	point, points    int // first in the store, and how many
-	first, triangles int
+	point            int // its first in the store
+	first, triangles int // and how many
 	placed           []placed
 
 	total  int64 // triangles with those of all bodies in it
@@ -81,21 +90,6 @@ type placed struct {
 	line int
 }
 
-const (
-	// maxNested is how deep bodies may lie in one another.
-	maxNested = 64
-	// freeTriangles and maxUnfold bound what bodies that are used many times unfold to:
-	// some, or so many times what the file holds. A file of a few hundred bytes could
-	// otherwise ask for any number.
-	freeTriangles = 4 << 20
-	maxUnfold     = 16
-	// freeSteps bounds in the same way how many bodies are gone through, because bodies can
-	// hold one another without holding many triangles.
-	freeSteps = 4 << 20
-	// maxBuilt is how many times as much all models of a file may unfold to together.
-	maxBuilt = 16
-)
-
 // unfolded bounds what all models of a file together are laid out to.
 type unfolded struct{ triangles int64 }
 
@@ -114,7 +108,7 @@ func unfoldLimit(held int64) int64 { return min(freeTriangles+maxUnfold*held, ma
 
 // tooManyBuilt is the error of a model that the others of its file leave no room for.
 func tooManyBuilt(line int, held int64) error {
-	return atLine(line, "export the models in several files",
+	return atLine(line, cureSeveral,
 		"the models of the file unfold to more than the %d triangles that are read from a file of this size", maxBuilt*unfoldLimit(held))
 }
 
@@ -158,6 +152,13 @@ func (b *body) settle() {
 func (b *body) doubt(why string) {
 	if b.undecided == "" {
 		b.undecided = why
+	}
+}
+
+// fail keeps the first thing that is wrong with a body.
+func (b *body) fail(err error) {
+	if b.err == nil {
+		b.err = err
 	}
 }
 

@@ -19,7 +19,7 @@ func solid(s *store, inside string, line int) *body {
 	for i, f := range faces {
 		s.triangles.add(storedTriangle{[3]uint32{uint32(f[0]), uint32(f[1]), uint32(f[2])}, uint32(line + i)})
 	}
-	b.points, b.triangles = len(points), len(faces)
+	b.triangles = len(faces)
 	b.settle()
 	return b
 }

@@ -1,7 +1,6 @@
 package meshfile
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"net/url"
@@ -9,6 +8,7 @@ import (
 	"strings"
 
 	"printlint/internal/pack"
+	"printlint/internal/xmltoken"
 )
 
 // container is a file that keeps its parts in a zip archive (Open Packaging Conventions,
@@ -29,14 +29,14 @@ const (
 func readContainer(in Input, _ []byte, _ Options) ([]Part, error) {
 	archive, err := pack.Open(in, in.Size(), pack.Standard)
 	if err != nil {
-		return nil, fromPack(err)
+		return nil, asError(err)
 	}
 	c := container{archive}
 	var amf []*pack.Entry
 	for i := range c.Entries {
 		e := &c.Entries[i]
 		if e.Unsafe {
-			return nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(e.Name)), e.Err))
+			return nil, asError(fmt.Errorf("%s: %w", quoted(e.Name), e.Err))
 		}
 		if strings.EqualFold(path.Ext(e.Name), ".amf") {
 			amf = append(amf, e)
@@ -47,7 +47,7 @@ func readContainer(in Input, _ []byte, _ Options) ([]Part, error) {
 		return readThreeMF(c)
 	case len(amf) > 1:
 		return nil, &Error{Cure: "if it is a pack of models, name it .zip", Problem: fmt.Sprintf(
-			"a packed AMF holds one AMF file, this one holds %d: %s and %s", len(amf), quoted([]byte(amf[0].Name)), quoted([]byte(amf[1].Name)))}
+			"a packed AMF holds one AMF file, this one holds %d: %s and %s", len(amf), quoted(amf[0].Name), quoted(amf[1].Name))}
 	}
 	return readPackedAMF(amf[0])
 }
@@ -67,18 +67,22 @@ func (c container) alike() error {
 		key := strings.ToLower(strings.ToUpper(plain))
 		if other, ok := seen[key]; ok && other != name {
 			return &Error{Cure: cureAgain, Problem: fmt.Sprintf(
-				"the parts %s and %s have one name: case and escapes do not tell parts apart", quoted([]byte(other)), quoted([]byte(name)))}
+				"the parts %s and %s have one name: case and escapes do not tell parts apart", quoted(other), quoted(name))}
 		}
 		seen[key] = name
 	}
 	return nil
 }
 
-// fromPack gives an error of an archive the form of all others.
-func fromPack(err error) error {
+// asError gives an error of an archive or of XML the form of all others.
+func asError(err error) error {
 	var p *pack.Error
-	if errors.As(err, &p) {
+	var x *xmltoken.Error
+	switch {
+	case errors.As(err, &p):
 		return &Error{Problem: strings.TrimSuffix(err.Error(), "; "+p.Cure), Cure: p.Cure}
+	case errors.As(err, &x):
+		return &Error{Line: x.Line, Problem: x.Problem, Cure: x.Cure}
 	}
 	return err
 }
@@ -104,16 +108,16 @@ func (c container) find(name string) *pack.Entry {
 }
 
 // open starts to read the XML of a part.
-func (c container) open(name string) (*xmlReader, func(), error) {
+func (c container) open(name string) (*xmltoken.Reader, func(), error) {
 	e := c.find(name)
 	if e == nil {
-		return nil, nil, &Error{Cure: cureAgain, Problem: fmt.Sprintf("the part %s is not in the file", quoted([]byte(name)))}
+		return nil, nil, &Error{Cure: cureAgain, Problem: fmt.Sprintf("the part %s is not in the file", quoted(name))}
 	}
 	r, err := e.Open()
 	if err != nil {
-		return nil, nil, fromPack(fmt.Errorf("%s: %w", quoted([]byte(name)), err))
+		return nil, nil, asError(fmt.Errorf("%s: %w", quoted(name), err))
 	}
-	return newXML(r), func() { r.Close() }, nil
+	return xmltoken.New(r), func() { r.Close() }, nil
 }
 
 // modelName returns the name of the part that holds the build.
@@ -139,53 +143,43 @@ func (c container) modelName() (string, error) {
 	}
 	if strings.HasPrefix(path.Clean(strings.TrimLeft(targets[0], "/")), "..") {
 		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names the model %s, which leads out of the file",
-			rootRelations, quoted([]byte(targets[0])))}
+			rootRelations, quoted(targets[0]))}
 	}
 	name := strings.TrimPrefix(path.Join("/", targets[0]), "/")
 	e := c.find(name)
 	if e == nil {
 		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names the model %s, which is not in the file",
-			rootRelations, quoted([]byte(name)))}
+			rootRelations, quoted(name))}
 	}
 	return e.Name, nil
 }
 
 // modelTargets lists the targets of the relationships that lead to a model.
-func modelTargets(x *xmlReader) (targets []string, err error) {
-	if err := x.begin(); err != nil {
-		return nil, err
+func modelTargets(x *xmltoken.Reader) (targets []string, err error) {
+	if x.Begin(); !x.Is(spaceRelations, "Relationships") {
+		x.Stop(atLine(x.TagLine(), cureAgain, "<%s> where Relationships was expected", xmltoken.Clip(x.Local)))
 	}
-	if !x.is(spaceRelations, "Relationships") {
-		return nil, atLine(x.tagLine(), cureAgain, "<%s> where Relationships was expected", clip(x.local))
-	}
-	for {
-		more, err := x.child()
-		if err != nil {
-			return nil, err
+	x.Each(func() {
+		if !x.Is(spaceRelations, "Relationship") || string(x.Attr("Type")) != typeModel {
+			return
 		}
-		if !more {
-			return targets, x.finish()
+		target := string(x.Attr("Target"))
+		if string(x.Attr("TargetMode")) == "External" || strings.Contains(target, "://") {
+			x.Stop(atLine(x.TagLine(), cureAgain, "the model is said to be outside the file, at %s", quoted(target)))
 		}
-		if x.is(spaceRelations, "Relationship") && string(x.attr("Type")) == typeModel {
-			target := string(x.attr("Target"))
-			if bytes.Equal(x.attr("TargetMode"), []byte("External")) || strings.Contains(target, "://") {
-				return nil, atLine(x.tagLine(), cureAgain, "the model is said to be outside the file, at %s", quoted([]byte(target)))
-			}
-			if len(targets) < 8 {
-				targets = append(targets, target)
-			}
+		if len(targets) < 8 {
+			targets = append(targets, target)
 		}
-		if err := x.skip(); err != nil {
-			return nil, err
-		}
-	}
+	})
+	x.Finish()
+	return targets, x.Err()
 }
 
 // inPart names the part in an error about one that no model is shown with.
 func inPart(name string, err error) error {
-	var e *Error
-	if !errors.As(err, &e) {
-		return fromPack(fmt.Errorf("%s: %w", name, err))
+	e, ok := asError(err).(*Error)
+	if !ok || e.Line == 0 {
+		return asError(fmt.Errorf("%s: %w", name, err))
 	}
 	moved := *e
 	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", name, e.Line, e.Problem), 0

@@ -1,6 +1,11 @@
 package meshfile
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+
+	"printlint/internal/mesh"
+)
 
 // Error says what is wrong with a file, where, and what cures it.
 type Error struct {
@@ -30,6 +35,7 @@ func (e *Error) Error() string {
 const (
 	cureAgain    = "export or download the file again"
 	cureTriangle = "export the model again as a triangle mesh"
+	cureSeveral  = "export the models in several files"
 	cureSmaller  = "export the model with fewer triangles"
 )
 
@@ -41,6 +47,32 @@ func atLine(line int, cure, format string, args ...any) *Error {
 // atByte reports a problem at a byte of a binary file.
 func atByte(offset int64, cure, format string, args ...any) *Error {
 	return &Error{Offset: offset, Cure: cure, Problem: fmt.Sprintf(format, args...)}
+}
+
+// finite tells whether no coordinate is infinite or not a number: x-x is 0 for all
+// other numbers, and the sum keeps any other outcome.
+func finite(p mesh.Point) bool {
+	return (p[0]-p[0])+(p[1]-p[1])+(p[2]-p[2]) == 0
+}
+
+// notFinite describes a coordinate that is no place in space.
+func notFinite(x float64) string {
+	if math.IsNaN(x) {
+		return "not a number"
+	}
+	return "infinite, or too large to be a length"
+}
+
+func tooMany(line, limit int) *Error {
+	return atLine(line, cureSmaller, "the model has more than %d triangles, the most that can be read", limit/3)
+}
+
+func tooManyOf(what string, line, most int) *Error {
+	return atLine(line, cureSeveral, "the file has more than %d %s", most, what)
+}
+
+func tooManyPoints(of string, line int) *Error {
+	return atLine(line, cureSmaller, "the %s has more than %d points, the most that can be read", of, maxCorners)
 }
 
 // plural returns "1 face" or "2 faces".

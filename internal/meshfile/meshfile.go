@@ -16,6 +16,7 @@ import (
 	"math"
 	"os"
 	"path"
+	"slices"
 	"strings"
 
 	"printlint/internal/mesh"
@@ -90,9 +91,6 @@ var formats = []format{
 	{"amf", []string{".amf"}, matchesAMF, readAMF},
 }
 
-// headSize is how much of a file is looked at to tell its format.
-const headSize = 1024
-
 // Known tells whether the extension of name is one that Read understands.
 func Known(name string) bool { return byExtension(name) != nil }
 
@@ -105,14 +103,16 @@ func Extensions() []string {
 	return all
 }
 
+// Recognized reports whether a file could be read as a model of any format, by its
+// beginning, of which it needs a kilobyte, and its size.
+func Recognized(head []byte, size int64) bool {
+	return slices.ContainsFunc(formats, func(f format) bool { return f.matches(head, size) })
+}
+
 func byExtension(name string) *format {
 	ext := strings.ToLower(path.Ext(name))
-	for i := range formats {
-		for _, e := range formats[i].exts {
-			if e == ext {
-				return &formats[i]
-			}
-		}
+	if i := slices.IndexFunc(formats, func(f format) bool { return slices.Contains(f.exts, ext) }); i >= 0 {
+		return &formats[i]
 	}
 	return nil
 }

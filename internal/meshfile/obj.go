@@ -42,7 +42,7 @@ func matchesOBJ(head []byte, _ int64) bool {
 	if !isText(head) {
 		return false
 	}
-	s := newScanner(bytes.NewReader(head))
+	s := newScanner(bytes.NewReader(head), headSize)
 	for {
 		w := s.inLine()
 		if len(w) > 0 && w[0] != '#' {
@@ -57,38 +57,32 @@ func matchesOBJ(head []byte, _ int64) bool {
 
 // objReader reads an OBJ file; all its groups are one model, for they are printed together.
 type objReader struct {
-	*scanner
-	*faces
-	scale   float64
+	text
 	passed  [objKinds]passed
 	weights passed // points with a weight other than 1
 	word4   []byte // the fourth word of a point
-	cut     bool   // the last line has no end
 }
 
 func readOBJ(in Input, _ []byte, opt Options) ([]Part, error) {
-	r := &objReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale}
+	r := &objReader{text: newText(in, opt)}
 	r.joins = true
-	var err error
-	for more := true; more && err == nil && r.err == nil; {
-		more, err = r.statement()
-	}
-	if r.err != nil {
-		return nil, r.err
-	}
-	if err != nil {
-		return nil, err
+	for r.statement() && r.err == nil {
 	}
 	if r.soup.Triangles() == 0 {
-		return nil, r.noFaces()
+		if p := r.passed[objFreeForm]; p.lines > 0 {
+			r.fail(p.first, cureTriangle, "the model has only curves and surfaces, no faces")
+		}
+		r.fail(r.line, cureAgain, "the model has no faces")
 	}
-	parts := one("obj", &r.soup, r.notes())
-	parts[0].Undecided = r.undecided()
-	return parts, nil
+	parts, err := r.part("obj", r.notes())
+	if err == nil {
+		parts[0].Undecided = r.undecided()
+	}
+	return parts, err
 }
 
 // statement reads one line; false at the end of the file.
-func (r *objReader) statement() (more bool, err error) {
+func (r *objReader) statement() (more bool) {
 	w := r.inLine()
 	line := r.line
 	kind := objPlain
@@ -98,27 +92,26 @@ func (r *objReader) statement() (more bool, err error) {
 		// A comment may end in a backslash without meaning the next line.
 		more = r.endLine()
 		r.cut = !more
-		return more, nil
+		return more
 	case len(w) == 1 && w[0] == 'v':
-		kind, err = objPoint, r.point(line)
+		kind = objPoint
+		r.vertex(line)
 	case len(w) == 1 && w[0] == 'f':
-		kind, err = objFace, r.face(line)
+		kind = objFace
+		r.face(line)
 	default:
 		if kind = objWords[string(w)]; kind == objFace {
-			err = r.face(line)
+			r.face(line)
 		} else if kind != objPlain {
 			r.passOver(kind, line, w)
 		}
-	}
-	if err != nil {
-		return false, err
 	}
 	for kind != objPoint && kind != objFace && r.inLine() != nil {
 		// To the end of the line, through the lines that are joined to it.
 	}
 	more = r.endLine()
 	r.cut = !more && len(w) > 0
-	return more, nil
+	return more
 }
 
 // passOver counts a line that is not taken. One of an unknown kind that goes on in three
@@ -149,19 +142,15 @@ func (r *objReader) argument() []byte {
 	return w
 }
 
-// point reads x y z, perhaps a weight, perhaps a colour.
-func (r *objReader) point(line int) error {
+// vertex reads x y z, perhaps a weight, perhaps a colour.
+func (r *objReader) vertex(line int) {
 	var p mesh.Point
 	for k := range p {
 		w := r.argument()
-		x, ok := parseMM(w, r.scale)
-		if !ok || x-x != 0 {
-			if w == nil {
-				return atLine(line, cureAgain, "a point has %d of 3 coordinates", k)
-			}
-			return badNumber(line, w)
+		if w == nil {
+			r.fail(line, cureAgain, "a point has %d of 3 coordinates", k)
 		}
-		p[k] = x
+		p[k] = r.coordinate(w, line)
 	}
 	// Four numbers end in a weight, six or seven in a colour; neither moves the point, and
 	// so neither has to be a number. A keyword there means that a line end was lost.
@@ -169,7 +158,7 @@ func (r *objReader) point(line int) error {
 	var weight []byte
 	for w := r.argument(); w != nil; w = r.argument() {
 		if _, known := objWords[string(w)]; known {
-			return atLine(line, cureAgain, "%s behind the coordinates of a point", quoted(w))
+			r.fail(line, cureAgain, "%s behind the coordinates of a point", quoted(w))
 		}
 		if count++; count == 4 {
 			weight = append(r.word4[:0], w...)
@@ -181,27 +170,25 @@ func (r *objReader) point(line int) error {
 			r.weights.add(line, nil)
 		}
 	}
-	return r.keep(p, line)
+	r.point(p, line)
 }
 
 // face reads the corners of a polygon.
-func (r *objReader) face(line int) error {
+func (r *objReader) face(line int) {
 	r.begin()
 	for w := r.argument(); w != nil; w = r.argument() {
-		i, err := r.index(w, line)
-		if err != nil {
-			return err
+		i := r.index(w, line)
+		if r.err != nil {
+			return
 		}
-		if err := r.corner(i, line); err != nil {
-			return err
-		}
+		r.corner(i, line)
 	}
-	return r.close(line, r.done())
+	r.close(line)
 }
 
 // index reads a corner: point, point/texture, point//normal or point/texture/normal. From
 // 1 it counts from the first point, from -1 backwards from the last one so far.
-func (r *objReader) index(w []byte, line int) (int, error) {
+func (r *objReader) index(w []byte, line int) int {
 	i, neg := 0, len(w) > 0 && w[0] == '-'
 	if neg {
 		i = 1
@@ -212,16 +199,16 @@ func (r *objReader) index(w []byte, line int) (int, error) {
 		digits++
 	}
 	if digits == 0 || i < len(w) && !isReference(w[i:]) {
-		return 0, atLine(line, cureAgain, "%s is no corner of a face", quoted(w))
+		r.fail(line, cureAgain, "%s is no corner of a face", quoted(w))
 	}
 	have := len(r.points)
 	if n == 0 || n > have {
-		return 0, atLine(line, cureAgain, "the face names point %s of %d up to here", w[:min(i, 24)], have)
+		r.fail(line, cureAgain, "the face names point %s of %d up to here", w[:min(i, 24)], have)
 	}
 	if neg {
-		return have - n, nil
+		return have - n
 	}
-	return n - 1, nil
+	return n - 1
 }
 
 // isReference tells whether b is what may follow a point: numbers behind one or two slashes.
@@ -237,13 +224,6 @@ func isReference(b []byte) bool {
 		}
 	}
 	return b[0] == '/' && slashes <= 2
-}
-
-func (r *objReader) noFaces() error {
-	if p := r.passed[objFreeForm]; p.lines > 0 {
-		return atLine(p.first, cureTriangle, "the model has only curves and surfaces, no faces")
-	}
-	return atLine(r.line, cureAgain, "the model has no faces")
 }
 
 // undecided says which lines may be shape and were passed over. What another file or
@@ -282,9 +262,5 @@ func (r *objReader) notes() []string {
 	if n := r.weights; n.lines > 0 {
 		notes = append(notes, fmt.Sprintf("passed over the weight of %s, the first in line %d", plural(n.lines, "point"), n.first))
 	}
-	notes = append(notes, r.faces.notes()...)
-	if r.cut {
-		notes = append(notes, cutNote)
-	}
-	return notes
+	return append(notes, r.text.notes()...)
 }

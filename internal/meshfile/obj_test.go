@@ -122,12 +122,13 @@ func TestOBJThatCannotBe(t *testing.T) {
 
 // TestTooManyTriangles lowers the limit, because a file at the real one is 80 GB.
 func TestTooManyTriangles(t *testing.T) {
-	b := newBuilder(1000)
-	b.limit = 3 * 300
+	b := text{limit: 3 * 300}
 	for i := range 300 {
-		assert.NoError(t, b.add(corners[0], corners[1], corners[2], i+1, int64(i)))
+		b.add(corners[0], corners[1], corners[2], i+1)
+		assert.NoError(t, b.err)
 	}
-	assert.EqualError(t, b.add(corners[0], corners[1], corners[2], 301, 900),
+	b.add(corners[0], corners[1], corners[2], 301)
+	assert.EqualError(t, b.err,
 		"line 301: the model has more than 300 triangles, the most that can be read; export the model with fewer triangles")
 	assert.Equal(t, 300, b.soup.Triangles())
 }

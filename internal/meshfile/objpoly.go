@@ -1,6 +1,7 @@
 package meshfile
 
 import (
+	"math"
 	"slices"
 
 	"printlint/internal/mesh"
@@ -19,14 +20,6 @@ type polygon struct {
 	// to cut one of n corners takes n^2 tests, and n^3 when it was drawn to be slow.
 	work, left int64
 }
-
-const (
-	// maxFace is half a second of work: for that long nothing else is heard. A face of 8000
-	// corners, drawn to be slow, needs it.
-	maxFace = 1 << 27
-	// workPerByte lets a file have as many faces of a hundred corners as it likes.
-	workPerByte = 32
-)
 
 // What is known of a corner.
 const (
@@ -69,10 +62,10 @@ func (g *polygon) project(corners []mesh.Point) bool {
 		n = n.Add(mesh.Of64(corners[i]).Sub(o).Cross(mesh.Of64(corners[i+1]).Sub(o)))
 	}
 	axis, size := 0, n.X
-	if abs(n.Y) > abs(size) {
+	if math.Abs(n.Y) > math.Abs(size) {
 		axis, size = 1, n.Y
 	}
-	if abs(n.Z) > abs(size) {
+	if math.Abs(n.Z) > math.Abs(size) {
 		axis, size = 2, n.Z
 	}
 	g.pts = slices.Grow(g.pts[:0], len(corners))
@@ -84,13 +77,6 @@ func (g *polygon) project(corners []mesh.Point) bool {
 		g.pts = append(g.pts, p)
 	}
 	return size != 0
-}
-
-func abs(x float64) float64 {
-	if x < 0 {
-		return -x
-	}
-	return x
 }
 
 // turn is twice the area of a, b, c, positive when they turn counter-clockwise.

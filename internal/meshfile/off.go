@@ -30,23 +30,20 @@ func matchesOFF(head []byte, _ int64) bool {
 // the file does not announce. So a file is read by lines first, and by words where that
 // does not come out even; a file that comes out even in two ways is refused.
 type offReader struct {
-	*scanner
-	*faces
-	scale float64
+	text
 	words bool // points go by words
 	width int  // words of a point
 	loose bool // a point has another number of words in its line
-	cut   bool // the last line has no end
 }
 
 func readOFF(in Input, _ []byte, opt Options) ([]Part, error) {
-	lines := &offReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale}
-	byLines, err := lines.part()
-	if err == nil && !lines.loose || lines.err != nil {
-		return byLines, err
+	lines := &offReader{text: newText(in, opt)}
+	byLines, err := lines.file()
+	if err == nil && !lines.loose {
+		return byLines, nil
 	}
-	words := &offReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale, words: true}
-	byWords, errWords := words.part()
+	words := &offReader{text: newText(in, opt), words: true}
+	byWords, errWords := words.file()
 	switch {
 	case errWords != nil:
 		return byLines, err
@@ -58,44 +55,22 @@ func readOFF(in Input, _ []byte, opt Options) ([]Part, error) {
 		plural(int64(lines.soup.Triangles()), "triangle"), words.width, words.soup.Triangles())
 }
 
-// part reads the whole file.
-func (r *offReader) part() ([]Part, error) {
-	err := r.file()
-	if r.err != nil {
-		return nil, r.err
+// file reads the whole file.
+func (r *offReader) file() ([]Part, error) {
+	points, count := r.header()
+	for i := int64(0); i < points && r.err == nil; i++ {
+		r.vertex()
 	}
-	if err != nil {
-		return nil, err
-	}
-	if r.soup.Triangles() == 0 {
-		return nil, atLine(r.line, cureAgain, "the model has no faces")
-	}
-	notes := r.notes()
-	if r.cut {
-		notes = append(notes, cutNote)
-	}
-	return one("off", &r.soup, notes), nil
-}
-
-func (r *offReader) file() error {
-	points, count, err := r.header()
-	if err != nil {
-		return err
-	}
-	for range points {
-		if err := r.point(); err != nil {
-			return err
-		}
-	}
-	for range count {
-		if err := r.face(); err != nil {
-			return err
-		}
+	for i := int64(0); i < count && r.err == nil; i++ {
+		r.face()
 	}
 	if w := r.statement(); w != nil {
-		return atLine(r.line, cureAgain, "%s behind the last of %s", quoted(w), plural(count, "face"))
+		r.fail(r.line, cureAgain, "%s behind the last of %s", quoted(w), plural(count, "face"))
 	}
-	return nil
+	if r.soup.Triangles() == 0 {
+		r.fail(r.line, cureAgain, "the model has no faces")
+	}
+	return r.part("off", r.notes())
 }
 
 // statement returns the first word of the next line that has one and is no comment.
@@ -133,18 +108,18 @@ func offWidth(word string) int {
 }
 
 // header reads the word OFF, which may be left out, and the counts.
-func (r *offReader) header() (points, count int64, err error) {
+func (r *offReader) header() (points, count int64) {
 	w := r.statement()
 	word := string(bytes.ToLower(w))
 	r.width = 3
 	if slices.Contains(offStrange, word) || string(w) == "nOFF" {
-		return 0, 0, atLine(r.line, cureTriangle, "points of four or more coordinates, %s", quoted(w))
+		r.fail(r.line, cureTriangle, "points of four or more coordinates, %s", quoted(w))
 	}
 	if slices.Contains(offWords, word) {
 		r.width = offWidth(word)
 		w = r.argument()
 		if isWord(w, "binary") {
-			return 0, 0, atLine(r.line, "export it as text", "a binary OFF file, which is not read")
+			r.fail(r.line, "export it as text", "a binary OFF file, which is not read")
 		}
 		if w == nil {
 			w = r.statement()
@@ -155,22 +130,22 @@ func (r *offReader) header() (points, count int64, err error) {
 	for k := range counts {
 		n, ok := parseIndex(w)
 		if !ok {
-			return 0, 0, atLine(line, cureAgain, "expected the numbers of points and faces, found %s", quoted(w))
+			r.fail(line, cureAgain, "expected the numbers of points and faces, found %s", quoted(w))
 		}
 		counts[k], w = int64(n), r.more()
 	}
 	if _, ok := parseIndex(w); !ok && r.words {
-		return 0, 0, atLine(r.line, cureAgain, "expected the number of edges, found %s", quoted(w))
+		r.fail(r.line, cureAgain, "expected the number of edges, found %s", quoted(w))
 	}
 	// A point takes 6 bytes at the least, a face 8.
 	if room := r.size - r.done(); counts[0] > room/6 || counts[1] > room/8 {
-		return 0, 0, atLine(line, cureAgain, "the header claims %s and %s, more than a file of %s can hold",
+		r.fail(line, cureAgain, "the header claims %s and %s, more than a file of %s can hold",
 			plural(counts[0], "point"), plural(counts[1], "face"), plural(r.size, "byte"))
 	}
 	if !r.words {
 		r.endLine() // the number of edges, which some leave out
 	}
-	return counts[0], counts[1], nil
+	return counts[0], counts[1]
 }
 
 // more returns the next word of what was begun.
@@ -181,20 +156,17 @@ func (r *offReader) more() []byte {
 	return r.argument()
 }
 
-// point reads x y z and passes over what follows.
-func (r *offReader) point() error {
+// vertex reads x y z and passes over what follows.
+func (r *offReader) vertex() {
 	var p mesh.Point
 	w := r.statement()
 	line := r.line
 	for k := range p {
 		if w == nil {
-			return r.missing(line, fmt.Sprintf("point %d has %d of 3 coordinates", len(r.points)+1, k))
+			r.missing(line, fmt.Sprintf("point %d has %d of 3 coordinates", len(r.points)+1, k))
+			return
 		}
-		x, ok := parseMM(w, r.scale)
-		if !ok || x-x != 0 {
-			return badNumber(r.line, w)
-		}
-		p[k] = x
+		p[k] = r.coordinate(w, r.line)
 		if k < 2 {
 			w = r.more()
 		}
@@ -202,59 +174,52 @@ func (r *offReader) point() error {
 	if r.words {
 		for range r.width - 3 {
 			if w = r.statement(); w == nil {
-				return r.missing(line, fmt.Sprintf("point %d has fewer than %d numbers", len(r.points)+1, r.width))
+				r.missing(line, fmt.Sprintf("point %d has fewer than %d numbers", len(r.points)+1, r.width))
 			}
 		}
-		return r.keep(p, line)
+	} else {
+		n := 3
+		for r.argument() != nil {
+			n++
+		}
+		r.loose = r.loose || n != r.width
+		r.endLine()
 	}
-	n := 3
-	for r.argument() != nil {
-		n++
-	}
-	r.loose = r.loose || n != r.width
-	r.endLine()
-	return r.keep(p, line)
+	r.point(p, line)
 }
 
 // face reads how many corners there are and which, and passes over colours.
-func (r *offReader) face() error {
+func (r *offReader) face() {
 	w := r.statement()
 	line := r.line
 	n, ok := parseIndex(w)
-	if !ok {
-		if w == nil {
-			return r.missing(line, "fewer faces than the header claims")
-		}
-		return atLine(line, cureAgain, "%s is no number of corners", quoted(w))
+	if w == nil {
+		r.missing(line, "fewer faces than the header claims")
+	} else if !ok {
+		r.fail(line, cureAgain, "%s is no number of corners", quoted(w))
 	}
 	r.begin()
-	for k := range n {
-		w := r.more()
-		if w == nil {
-			return r.missing(line, fmt.Sprintf("the face has %d of %d corners", k, n))
+	for k := uint32(0); k < n && r.err == nil; k++ {
+		if w = r.more(); w == nil {
+			r.missing(line, fmt.Sprintf("the face has %d of %d corners", k, n))
+			return
 		}
 		i, ok := parseIndex(w)
 		if !ok || int(i) >= len(r.points) {
-			return atLine(r.line, cureAgain, "the face names point %s of %d, the first is 0", quoted(w), len(r.points))
+			r.fail(r.line, cureAgain, "the face names point %s of %d, the first is 0", quoted(w), len(r.points))
+			return
 		}
-		if err := r.corner(int(i), line); err != nil {
-			return err
-		}
+		r.corner(int(i), line)
 	}
-	if n == 1 || n == 2 {
-		r.cut = !r.endLine()
-		return nil // a point or an edge, which some writers list
-	}
-	if err := r.close(line, r.done()); err != nil {
-		return err
+	if n != 1 && n != 2 { // a point or an edge, which some writers list
+		r.close(line)
 	}
 	r.cut = !r.endLine()
-	return nil
 }
 
-func (r *offReader) missing(line int, what string) error {
+func (r *offReader) missing(line int, what string) {
 	if r.ended() {
 		what = "the file ends too early: " + what
 	}
-	return atLine(line, cureAgain, "%s", what)
+	r.fail(line, cureAgain, "%s", what)
 }

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"printlint/internal/mesh"
 )
 
 // plyType is a type of number: its size in bytes, and whether it is signed or has a point.
@@ -102,13 +104,10 @@ func (e *plyElement) usual() int64 {
 
 // plyReader reads a PLY file.
 type plyReader struct {
-	*scanner
-	*faces
-	scale    float64
+	text
 	order    binary.ByteOrder // nil in text
 	elements []plyElement
 	strip    plyStrip
-	cut      bool
 	doubt    string // why the faces may not be all of the shape
 }
 
@@ -117,124 +116,112 @@ func matchesPLY(head []byte, _ int64) bool {
 }
 
 func readPLY(in Input, _ []byte, opt Options) ([]Part, error) {
-	r := &plyReader{scanner: newScanner(in), faces: newFaces(in.Size()), scale: opt.Scale}
-	err := r.header()
-	if r.err == nil && err == nil {
-		err = r.claims()
+	r := &plyReader{text: newText(in, opt)}
+	if r.header(); r.err == nil {
+		r.claims()
 	}
-	if r.err == nil && err == nil {
-		if r.order != nil {
-			return r.binary(in)
-		}
-		err = r.text()
+	kind, source, note := "ply-ascii", mesh.Source{}, ""
+	switch {
+	case r.err != nil:
+	case r.order == nil:
+		r.rows()
+		source = r.soup.Source
+	default:
+		kind = "ply"
+		source, note = r.binary(in)
 	}
-	if r.err != nil {
-		return nil, r.err
-	}
-	if err != nil {
-		return nil, err
+	if r.soup.Triangles() == 0 {
+		r.fail(r.line, cureTriangle, "the model has no faces")
 	}
 	notes := r.notes()
-	if r.cut {
-		notes = append(notes, cutNote)
+	if note != "" {
+		notes = append(notes, note)
 	}
-	return r.finish("ply-ascii", notes)
-}
-
-func (r *plyReader) finish(kind string, notes []string) ([]Part, error) {
-	if r.soup.Triangles() == 0 {
-		return nil, atLine(r.line, cureTriangle, "the model has no faces")
+	r.soup.Source = source
+	parts, err := r.part(kind, notes)
+	if err == nil {
+		parts[0].Undecided = r.doubt
 	}
-	parts := one(kind, &r.soup, notes)
-	parts[0].Undecided = r.doubt
-	return parts, nil
+	return parts, err
 }
 
 // header reads up to end_header with its line end.
-func (r *plyReader) header() error {
+func (r *plyReader) header() {
 	r.next() // ply, which is there
 	alone := r.pos < r.end && r.buf[r.pos] == '\r' && r.pos+1 < r.end && r.buf[r.pos+1] != '\n'
-	for {
+	for r.err == nil {
 		r.endLine()
 		w := r.inLine()
-		var err error
 		switch {
 		case isWord(w, "format"):
-			err = r.format()
+			r.format()
 		case isWord(w, "element"):
-			err = r.element()
+			r.element()
 		case isWord(w, "property"):
-			err = r.property()
+			r.property()
 		case isWord(w, "end_header"):
-			return r.endHeader(alone)
+			r.endHeader(alone)
+			return
 		case w == nil && r.ended():
-			return atLine(r.line, cureAgain, "the file ends in its header")
+			r.headerEnds()
 		case w == nil || isWord(w, "comment") || isWord(w, "obj_info"):
 		default:
-			err = atLine(r.line, cureAgain, "%s in the header; it has format, element, property and comment", quoted(w))
-		}
-		if err != nil {
-			return err
+			r.fail(r.line, cureAgain, "%s in the header; it has format, element, property and comment", quoted(w))
 		}
 	}
 }
+
+func (r *plyReader) headerEnds() { r.fail(r.line, cureAgain, "the file ends in its header") }
 
 // endHeader steps to the first byte of the data. Where lines end with CR alone, a LF
 // behind the last one is data.
-func (r *plyReader) endHeader(alone bool) error {
+func (r *plyReader) endHeader(alone bool) {
 	if alone && r.pos < r.end && r.buf[r.pos] == '\r' {
 		r.pos++
 		r.line++
-		return nil
+	} else if !r.endLine() {
+		r.headerEnds()
 	}
-	if !r.endLine() {
-		return atLine(r.line, cureAgain, "the file ends in its header")
-	}
-	return nil
 }
 
-func (r *plyReader) format() error {
+func (r *plyReader) format() {
 	w := r.inLine()
 	switch {
 	case w == nil && r.ended():
-		return atLine(r.line, cureAgain, "the file ends in its header")
+		r.headerEnds()
 	case isWord(w, "ascii"):
 	case isWord(w, "binary_little_endian"):
 		r.order = binary.LittleEndian
 	case isWord(w, "binary_big_endian"):
 		r.order = binary.BigEndian
 	default:
-		return atLine(r.line, cureAgain, "%s is no format of PLY", quoted(w))
+		r.fail(r.line, cureAgain, "%s is no format of PLY", quoted(w))
 	}
 	if w = r.inLine(); string(w) != "1.0" {
-		return atLine(r.line, cureAgain, "the version is %s, only 1.0 is known", quoted(w))
+		r.fail(r.line, cureAgain, "the version is %s, only 1.0 is known", quoted(w))
 	}
-	return nil
 }
 
-func (r *plyReader) element() error {
-	e := plyElement{name: string(r.inLine()), line: r.line}
+func (r *plyReader) element() {
+	e := plyElement{name: string(r.inLine()), line: r.line, indices: -1}
 	w := r.inLine()
-	n, err := strconv.ParseInt(string(w), 10, 64)
-	if err != nil || n < 0 || e.name == "" {
-		return atLine(r.line, cureAgain, "an element needs a name and a number of rows, found %s", quoted(w))
+	var err error
+	if e.rows, err = strconv.ParseInt(string(w), 10, 64); err != nil || e.rows < 0 || e.name == "" {
+		r.fail(r.line, cureAgain, "an element needs a name and a number of rows, found %s", quoted(w))
 	}
-	if len(r.elements) == plyMost {
-		return atLine(r.line, cureAgain, "the header has more than %d elements", plyMost)
+	if len(r.elements) == maxColumns {
+		r.fail(r.line, cureAgain, "the header has more than %d elements", maxColumns)
 	}
-	for i := range r.elements {
-		if r.elements[i].name == e.name {
-			return atLine(r.line, cureAgain, "there is a second element %s", quoted([]byte(e.name)))
-		}
+	if slices.ContainsFunc(r.elements, func(other plyElement) bool { return other.name == e.name }) {
+		r.fail(r.line, cureAgain, "there is a second element %s", quoted(e.name))
 	}
-	e.rows, e.indices = n, -1
 	r.elements = append(r.elements, e)
-	return nil
 }
 
-func (r *plyReader) property() error {
+func (r *plyReader) property() {
 	if len(r.elements) == 0 {
-		return atLine(r.line, cureAgain, "a property before the first element")
+		r.fail(r.line, cureAgain, "a property before the first element")
+		return
 	}
 	var p plyProperty
 	w, ok := r.inLine(), true
@@ -242,42 +229,38 @@ func (r *plyReader) property() error {
 		p.list = true
 		w = r.inLine()
 		if p.count, ok = plyTypes[string(w)]; !ok || p.count.point {
-			return atLine(r.line, cureAgain, "%s is no type for the length of a list", quoted(w))
+			r.fail(r.line, cureAgain, "%s is no type for the length of a list", quoted(w))
 		}
 		w = r.inLine()
 	}
 	if p.kind, ok = plyTypes[string(w)]; !ok {
-		return atLine(r.line, cureAgain, "%s is no type of number", quoted(w))
+		r.fail(r.line, cureAgain, "%s is no type of number", quoted(w))
 	}
 	if p.name = string(r.inLine()); p.name == "" {
-		return atLine(r.line, cureAgain, "a property without a name")
+		r.fail(r.line, cureAgain, "a property without a name")
 	}
 	e := &r.elements[len(r.elements)-1]
-	if len(e.properties) == plyMost {
-		return atLine(r.line, cureAgain, "an element of more than %d properties", plyMost)
+	if len(e.properties) == maxColumns {
+		r.fail(r.line, cureAgain, "an element of more than %d properties", maxColumns)
 	}
 	for i := range e.properties {
 		if q := e.properties[i].name; q == p.name || isIndices(q) && isIndices(p.name) {
-			return atLine(r.line, cureAgain, "there is a second property %s", quoted([]byte(p.name)))
+			r.fail(r.line, cureAgain, "there is a second property %s", quoted(p.name))
 		}
 	}
 	e.properties = append(e.properties, p)
-	return nil
 }
 
-// plyMost is the most elements, and properties of one: each name is held against all
-// others, and files have a dozen.
-const plyMost = 1000
-
 // claims holds the header against the size of the file and against what a mesh needs.
-func (r *plyReader) claims() error {
+func (r *plyReader) claims() {
 	room, points := r.size-r.done(), false
 	for i := range r.elements {
 		e := &r.elements[i]
 		// All tables lie in the file side by side, so each has what the others leave.
 		if e.rows > room/e.least(r.order == nil) {
-			return atLine(e.line, cureAgain, "the header claims %d rows of %s, more than a file of %s can hold",
-				e.rows, quoted([]byte(e.name)), plural(r.size, "byte"))
+			r.fail(e.line, cureAgain, "the header claims %d rows of %s, more than a file of %s can hold",
+				e.rows, quoted(e.name), plural(r.size, "byte"))
+			return
 		}
 		room -= e.rows * e.least(r.order == nil)
 		switch e.name {
@@ -285,21 +268,20 @@ func (r *plyReader) claims() error {
 			points = true
 			for _, axis := range []string{"x", "y", "z"} {
 				if e.find(false, axis) < 0 {
-					return atLine(e.line, cureAgain, "the points have no %s", axis)
+					r.fail(e.line, cureAgain, "the points have no %s", axis)
 				}
 			}
 		case "face", "tristrips":
 			if e.indices = e.find(true, "vertex_indices", "vertex_index"); e.indices < 0 {
-				return atLine(e.line, cureAgain, "the faces have no vertex_indices")
+				r.fail(e.line, cureAgain, "the faces have no vertex_indices")
 			}
 			if !points {
-				return atLine(e.line, cureAgain, "the faces stand before the points")
+				r.fail(e.line, cureAgain, "the faces stand before the points")
 			}
 		default:
 			r.stranger(e)
 		}
 	}
-	return nil
 }
 
 // plyPlain are tables that hold lists and no surface.
@@ -312,21 +294,6 @@ func (r *plyReader) stranger(e *plyElement) {
 	}
 	if slices.ContainsFunc(e.properties, func(p plyProperty) bool { return p.list }) {
 		r.doubt = fmt.Sprintf("the element %s in line %d, which is not known here, may hold faces; %s",
-			quoted([]byte(e.name)), e.line, cureTriangle)
+			quoted(e.name), e.line, cureTriangle)
 	}
-}
-
-// cornerOf takes a point of a face or strip.
-func (r *plyReader) cornerOf(e *plyElement, v float64, face int, done int64) error {
-	if e.name == "tristrips" && v == -1 {
-		r.strip = plyStrip{}
-		return nil
-	}
-	if v != math.Trunc(v) || v < 0 || v >= float64(len(r.points)) {
-		return atLine(face, cureAgain, "the face names point %s of %d, the first is 0", fmt.Sprint(v), len(r.points))
-	}
-	if e.name == "tristrips" {
-		return r.stripCorner(int(v), face, done)
-	}
-	return r.corner(int(v), face)
 }

@@ -1,32 +1,30 @@
 package meshfile
 
 import (
-	"io"
+	"fmt"
+	"math"
 
 	"printlint/internal/mesh"
 )
 
-// text reads the tables of an ascii file: a line for each row.
-func (r *plyReader) text() error {
+// rows reads the tables of an ascii file: a line for each row.
+func (r *plyReader) rows() {
 	for i := range r.elements {
 		e := &r.elements[i]
 		if len(e.properties) == 0 {
 			continue
 		}
-		for row := range e.rows {
-			if err := r.textRow(e, row); err != nil {
-				return err
-			}
+		for row := int64(0); row < e.rows && r.err == nil; row++ {
+			r.textRow(e, row)
 		}
 	}
 	if w := r.next(); w != nil {
-		return atLine(r.line, cureAgain, "%s behind the last row that the header claims", quoted(w))
+		r.fail(r.line, cureAgain, "%s behind the last row that the header claims", quoted(w))
 	}
-	return nil
 }
 
 // textRow reads one line.
-func (r *plyReader) textRow(e *plyElement, row int64) error {
+func (r *plyReader) textRow(e *plyElement, row int64) {
 	w := r.next()
 	line := r.line
 	var p mesh.Point
@@ -38,55 +36,44 @@ func (r *plyReader) textRow(e *plyElement, row int64) error {
 			w = r.inLine()
 		}
 		if w == nil {
-			return r.short(e, row, line)
+			r.short(e, row, line)
+			return
 		}
-		if !q.list {
-			if err := r.textNumber(e, q, w, &p, line); err != nil {
-				return err
-			}
+		if axis := axisOf(e, q.name); axis >= 0 && !q.list {
+			p[axis] = r.coordinate(w, line)
+			continue
+		} else if !q.list {
+			r.textNumber(w, line)
 			continue
 		}
 		n, ok := parseIndex(w)
 		if !ok {
-			return atLine(line, cureAgain, "%s is no length of a list", quoted(w))
+			r.fail(line, cureAgain, "%s is no length of a list", quoted(w))
 		}
-		for range n {
+		for ; n > 0 && r.err == nil; n-- {
 			if w = r.inLine(); w == nil {
-				return r.short(e, row, line)
+				r.short(e, row, line)
+				return
 			}
-			x, ok := parse64(w)
-			if !ok {
-				return badNumber(line, w)
-			}
-			if k == e.indices {
-				if err := r.cornerOf(e, x, line, r.done()); err != nil {
-					return err
-				}
+			if x := r.textNumber(w, line); k == e.indices {
+				r.index(e, x, line)
 			}
 		}
 	}
 	if w = r.inLine(); w != nil {
-		return atLine(line, cureAgain, "%s where the row of %s ends", quoted(w), quoted([]byte(e.name)))
+		r.fail(line, cureAgain, "%s where the row of %s ends", quoted(w), quoted(e.name))
 	}
 	r.cut = !r.endLine()
-	return r.rowDone(e, p, line, r.done())
+	r.endRow(e, p, line)
 }
 
-// textNumber reads one number of a row.
-func (r *plyReader) textNumber(e *plyElement, q *plyProperty, w []byte, p *mesh.Point, line int) error {
-	axis := axisOf(e, q.name)
-	if axis < 0 {
-		if _, ok := parse64(w); !ok {
-			return badNumber(line, w)
-		}
-		return nil
+// textNumber reads a number that is no coordinate.
+func (r *plyReader) textNumber(w []byte, line int) float64 {
+	x, ok := parse64(w)
+	if !ok {
+		r.stop(badNumber(line, w))
 	}
-	x, ok := parseMM(w, r.scale)
-	if !ok || x-x != 0 {
-		return badNumber(line, w)
-	}
-	p[axis] = x
-	return nil
+	return x
 }
 
 func axisOf(e *plyElement, name string) int {
@@ -98,76 +85,86 @@ func axisOf(e *plyElement, name string) int {
 
 func isIndices(name string) bool { return name == "vertex_indices" || name == "vertex_index" }
 
-// rowDone keeps what a row of points or faces holds.
-func (r *plyReader) rowDone(e *plyElement, p mesh.Point, number int, done int64) error {
+// index takes a point of a face or strip.
+func (r *plyReader) index(e *plyElement, v float64, face int) {
+	switch {
+	case r.err != nil:
+	case e.name == "tristrips" && v == -1:
+		r.strip = plyStrip{}
+	case v != math.Trunc(v) || v < 0 || v >= float64(len(r.points)):
+		r.fail(face, cureAgain, "the face names point %s of %d, the first is 0", fmt.Sprint(v), len(r.points))
+	case e.name == "tristrips":
+		r.stripCorner(int(v), face)
+	default:
+		r.corner(int(v), face)
+	}
+}
+
+// plyStrip is a strip of triangles being read: each point after the second one makes a
+// triangle with the two before it, every second one turned the other way; -1 begins anew
+// (element tristrips of the scans for which PLY was made, from memory).
+type plyStrip struct {
+	last [2]int
+	n    int
+}
+
+// stripCorner goes on with point i. A triangle with a point twice only leads to the next
+// one, and is no triangle.
+func (r *plyReader) stripCorner(i, row int) {
+	s := &r.strip
+	r.used[i/64] |= 1 << (i % 64)
+	a, b := s.last[0], s.last[1]
+	s.last = [2]int{b, i}
+	if s.n++; s.n < 3 || a == b || b == i || a == i {
+		return
+	}
+	if s.n%2 == 0 {
+		a, b = b, a
+	}
+	r.add(r.points[a], r.points[b], r.points[i], row)
+}
+
+// endRow takes what a row of points or faces holds.
+func (r *plyReader) endRow(e *plyElement, p mesh.Point, number int) {
 	switch e.name {
 	case "vertex":
-		return r.keep(p, number)
+		r.point(p, number)
 	case "face":
-		return r.close(number, done)
+		r.close(number)
 	}
-	return nil
 }
 
-func (r *plyReader) short(e *plyElement, row int64, line int) error {
+func (r *plyReader) short(e *plyElement, row int64, line int) {
 	if r.ended() {
-		return atLine(line, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted([]byte(e.name)))
+		r.fail(line, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name))
 	}
-	return atLine(line, cureAgain, "row %d of %s has too few numbers", row+1, quoted([]byte(e.name)))
+	r.fail(line, cureAgain, "row %d of %s has too few numbers", row+1, quoted(e.name))
 }
 
-// plyBytes reads a binary file through a buffer.
-type plyBytes struct {
-	in       Input
-	off      int64 // of the file, where buf[end] would stand
-	buf      []byte
-	pos, end int
-}
-
-// take returns the next n bytes; nothing where the file ends first.
-func (b *plyBytes) take(n int) ([]byte, error) {
-	if b.end-b.pos < n {
-		copy(b.buf, b.buf[b.pos:b.end])
-		b.end, b.pos = b.end-b.pos, 0
-		more := int(min(int64(len(b.buf)-b.end), b.in.Size()-b.off))
-		if err := readFull(b.in, b.buf[b.end:b.end+more], b.off); err != nil {
-			return nil, err
-		}
-		b.end += more
-		b.off += int64(more)
-		if b.end < n {
-			return nil, io.ErrUnexpectedEOF
-		}
-	}
-	out := b.buf[b.pos : b.pos+n]
-	b.pos += n
-	return out, nil
-}
-
-func (b *plyBytes) at() int64 { return b.off - int64(b.end-b.pos) }
-
-// binary reads the tables of a binary file. Where all faces are triangles of equal
-// length in bytes, each has its place in the file.
-func (r *plyReader) binary(in Input) ([]Part, error) {
+// binary reads the tables of a binary file, and says where the triangles stand: where all
+// faces are triangles of equal length in bytes, each has its place in the file.
+func (r *plyReader) binary(in Input) (source mesh.Source, note string) {
 	r.place = "is face"
-	b := &plyBytes{in: in, off: r.done(), buf: make([]byte, bufferSize)}
-	source := mesh.Source{}
 	for i := range r.elements {
 		e := &r.elements[i]
-		start, length := b.at(), int64(0)
+		start, length := r.done(), int64(0)
 		even := e.name == "face" && r.soup.Triangles() == 0
 		if len(e.properties) == 0 {
 			continue // its rows are nothing, however many are claimed
 		}
 		for row := range e.rows {
-			from := b.at()
-			if err := r.binaryRow(b, e, row); err != nil {
-				return nil, inRow(err, e, row, b.at())
+			from := r.done()
+			if r.binaryRow(e, row); r.err != nil {
+				// The readers of text take the number of a row for a line.
+				if problem, ok := r.err.(*Error); ok && problem.Line > 0 {
+					r.err = atByte(r.done(), problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted(e.name), r.done(), problem.Problem)
+				}
+				return source, ""
 			}
 			if row == 0 {
-				length = b.at() - from
+				length = r.done() - from
 			}
-			even = even && b.at()-from == length && len(r.corners) == 3
+			even = even && r.done()-from == length && len(r.corners) == 3
 		}
 		if e.name == "face" && even {
 			source = mesh.Source{Offset: start, Stride: length}
@@ -175,47 +172,40 @@ func (r *plyReader) binary(in Input) ([]Part, error) {
 			source = mesh.Source{}
 		}
 	}
-	notes := r.notes()
-	if note, err := r.behind(in, b.at()); err != nil {
-		return nil, err
-	} else if note != "" {
-		notes = append(notes, note)
-	}
-	r.soup.Source = source
-	return r.finish("ply", notes)
+	return source, r.behind(in)
 }
 
 // behind looks at what stands behind the last row. As behind a binary STL, padding is
 // harmless, and rows that the header does not claim are not.
-func (r *plyReader) behind(in Input, at int64) (note string, err error) {
+func (r *plyReader) behind(in Input) (note string) {
+	at := r.done()
 	rest := in.Size() - at
 	if rest == 0 || len(r.elements) == 0 {
-		return "", nil
+		return ""
 	}
 	empty, err := zeros(in, at)
 	if err != nil {
-		return "", err
+		r.stop(err)
 	}
 	if last := &r.elements[len(r.elements)-1]; !empty && rest >= last.usual() {
-		return "", atByte(at, cureAgain, "the header claims %d rows of %s, but %s follow the last one",
-			last.rows, quoted([]byte(last.name)), plural(rest, "byte"))
+		r.stop(atByte(at, cureAgain, "the header claims %d rows of %s, but %s follow the last one",
+			last.rows, quoted(last.name), plural(rest, "byte")))
 	}
-	return plural(rest, "byte") + " after the last row", nil
+	return plural(rest, "byte") + " after the last row"
 }
 
-// inRow words an error about a row, whose number the readers of text would take for a line.
-func inRow(err error, e *plyElement, row, at int64) error {
-	if err == io.ErrUnexpectedEOF {
-		return atByte(at, cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted([]byte(e.name)))
+// number reads a binary number; 0 where the file ends first.
+func (r *plyReader) number(e *plyElement, row int64, t plyType) float64 {
+	b := r.take(int(t.size))
+	if b == nil {
+		r.stop(atByte(r.done(), cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name)))
+		return 0
 	}
-	if problem, ok := err.(*Error); ok && problem.Line > 0 {
-		return atByte(at, problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted([]byte(e.name)), at, problem.Problem)
-	}
-	return err
+	return t.value(b, r.order)
 }
 
 // binaryRow reads one row.
-func (r *plyReader) binaryRow(b *plyBytes, e *plyElement, row int64) error {
+func (r *plyReader) binaryRow(e *plyElement, row int64) {
 	var p mesh.Point
 	number := int(row + 1)
 	r.begin()
@@ -223,36 +213,26 @@ func (r *plyReader) binaryRow(b *plyBytes, e *plyElement, row int64) error {
 	for k := range e.properties {
 		q := &e.properties[k]
 		if !q.list {
-			w, err := b.take(int(q.kind.size))
-			if err != nil {
-				return err
-			}
+			x := r.number(e, row, q.kind)
 			if axis := axisOf(e, q.name); axis >= 0 {
-				x := q.kind.value(w, r.order)
 				if p[axis] = float32(x * r.scale); p[axis]-p[axis] != 0 {
-					return atLine(number, cureAgain, "the %s coordinate is %s", q.name, notFinite(x))
+					r.fail(number, cureAgain, "the %s coordinate is %s", q.name, notFinite(x))
 				}
 			}
-			continue
-		}
-		w, err := b.take(int(q.count.size))
-		if err != nil {
-			return err
-		}
-		n := q.count.value(w, r.order)
-		if left := float64(b.in.Size() - b.at()); n < 0 || n*float64(q.kind.size) > left {
-			return atLine(number, cureAgain, "a list claims %d numbers, which the file has no room for", int64(n))
-		}
-		for range int64(n) {
-			if w, err = b.take(int(q.kind.size)); err != nil {
-				return err
+		} else {
+			n := r.number(e, row, q.count)
+			if left := float64(r.size - r.done()); n < 0 || n*float64(q.kind.size) > left {
+				r.fail(number, cureAgain, "a list claims %d numbers, which the file has no room for", int64(n))
 			}
-			if k == e.indices {
-				if err := r.cornerOf(e, q.kind.value(w, r.order), number, b.at()); err != nil {
-					return err
+			for ; n > 0 && r.err == nil; n-- {
+				if v := r.number(e, row, q.kind); k == e.indices {
+					r.index(e, v, number)
 				}
 			}
+		}
+		if r.err != nil {
+			return
 		}
 	}
-	return r.rowDone(e, p, min(number, mostLines), b.at())
+	r.endRow(e, p, min(number, maxLines))
 }

@@ -1,14 +1,6 @@
 package meshfile
 
-import (
-	"io"
-)
-
-// bufferSize stays in the processor's cache, so that a large file costs no fresh memory.
-const bufferSize = 256 << 10
-
-// maxWord is the longest word in a text format; numbers and keywords are far shorter.
-const maxWord = 4096
+import "io"
 
 // scanner cuts a text file into words and counts its lines. A line ends with LF, CR LF
 // or CR alone.
@@ -22,20 +14,31 @@ type scanner struct {
 	line int
 	// joins makes a backslash at the end of a line join it to the next one.
 	joins bool
-	err   error
+	// err is the first thing that is wrong with the file.
+	err error
 }
 
-func newScanner(in Input) *scanner { return newScannerOf(in, bufferSize) }
-
-// newScannerOf reads through a buffer of so many bytes; words must fit in it.
-func newScannerOf(in Input, buffer int64) *scanner {
-	s := &scanner{in: in, size: in.Size(), line: 1}
+// newScanner reads through a buffer of so many bytes; words must fit in it.
+func newScanner(in Input, buffer int64) scanner {
+	s := scanner{in: in, size: in.Size(), line: 1}
 	s.buf = make([]byte, min(buffer, max(in.Size(), 1)))
 	s.fill()
 	if s.end >= len(bom) && string(s.buf[:len(bom)]) == bom {
 		s.pos = len(bom)
 	}
 	return s
+}
+
+// stop keeps the first thing that is wrong.
+func (s *scanner) stop(err error) {
+	if s.err == nil {
+		s.err = err
+	}
+}
+
+// fail is stop for a problem at a line.
+func (s *scanner) fail(line int, cure, format string, args ...any) {
+	s.stop(atLine(line, cure, format, args...))
 }
 
 // done is how much of the file has been read.
@@ -63,6 +66,18 @@ func (s *scanner) fill() bool {
 	s.end += n
 	s.off += int64(n)
 	return true
+}
+
+// take returns the next n bytes, whatever they are, or nothing where the file ends first.
+// They are valid until the next call.
+func (s *scanner) take(n int) []byte {
+	for s.end-s.pos < n {
+		if !s.fill() {
+			return nil
+		}
+	}
+	s.pos += n
+	return s.buf[s.pos-n : s.pos]
 }
 
 func isSpace(c byte) bool { return c == ' ' || c >= '\t' && c <= '\r' }
@@ -141,8 +156,8 @@ func (s *scanner) newline() {
 	}
 	s.pos++
 	s.line++
-	if s.line == mostLines && s.err == nil {
-		s.err = atLine(0, cureSmaller, "the file has more than %d lines", mostLines)
+	if s.line == maxLines {
+		s.fail(0, cureSmaller, "the file has more than %d lines", maxLines)
 	}
 }
 
@@ -172,8 +187,8 @@ func (s *scanner) word() []byte {
 		}
 	}
 	w := s.buf[s.pos:i]
-	if len(w) > maxWord && s.err == nil {
-		s.err = atLine(s.line, cureAgain, "a word of more than %d characters: this is no text model", maxWord)
+	if len(w) > maxWord {
+		s.fail(s.line, cureAgain, "a word of more than %d characters: this is no text model", maxWord)
 	}
 	if s.joins && len(w) > 1 && w[len(w)-1] == '\\' && i < s.end && s.buf[i] != ' ' {
 		w, i = w[:len(w)-1], i-1 // the next word is the joined line's

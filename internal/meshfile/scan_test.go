@@ -11,7 +11,7 @@ import (
 
 // words reads all words with their lines through a buffer of so many bytes.
 func words(text string, buffer int64, joins bool) (out []string) {
-	s := newScannerOf(bytes.NewReader([]byte(text)), buffer)
+	s := newScanner(bytes.NewReader([]byte(text)), buffer)
 	s.joins = joins
 	for more := true; more; more = s.endLine() {
 		for w := s.inLine(); w != nil; w = s.inLine() {
@@ -60,7 +60,7 @@ func TestBufferEndsAnywhere(t *testing.T) {
 func TestNextIsInLineWithoutLines(t *testing.T) {
 	text := strings.Repeat("solid\r\n\r a\tb \n", 30)
 	for buffer := int64(16); buffer < 60; buffer++ {
-		s := newScannerOf(bytes.NewReader([]byte(text)), buffer)
+		s := newScanner(bytes.NewReader([]byte(text)), buffer)
 		var got []string
 		for w := s.next(); w != nil; w = s.next() {
 			got = append(got, fmt.Sprintf("%d:%s", s.line, w))

@@ -50,7 +50,7 @@ func readSTL(in Input, head []byte, opt Options) ([]Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	return one("stl", soup, notes), nil
+	return []Part{{Kind: "stl", Soup: soup, Notes: notes}}, nil
 }
 
 // checkBinarySTL holds the claimed number of triangles against the size of the file.
@@ -153,6 +153,14 @@ func (w *stlWriter) AppendTriangle(t stl.Triangle) {
 		w.err = stlNotFinite(w.soup.Triangles(), [3]mesh.Point{p, q, r})
 	}
 	w.soup.Corners = append(w.soup.Corners, p, q, r)
+}
+
+// scaled returns p in mm. The only rounding to float32 is here.
+func scaled(p mesh.Point, scale float64) mesh.Point {
+	for k, x := range p {
+		p[k] = float32(float64(x) * scale)
+	}
+	return p
 }
 
 // stlNotFinite names the first coordinate of triangle i that is not finite.

@@ -57,19 +57,6 @@ type item struct {
 	line   int
 }
 
-// maxItems is the most models in one file, maxObjects the most objects that they are put
-// together from, and maxPlaced the most times that these are named in one another: each
-// takes ten times the memory that it takes in the file.
-const (
-	maxItems   = 10_000
-	maxObjects = 100_000
-	maxPlaced  = 1 << 18
-)
-
-func tooManyObjects(line int) error {
-	return atLine(line, "export the models in several files", "the file has more than %d objects", maxObjects)
-}
-
 func readThreeMF(c container) ([]Part, error) {
 	if err := c.alike(); err != nil {
 		return nil, err
@@ -90,7 +77,7 @@ func readThreeMF(c container) ([]Part, error) {
 	if err := onlyHelpers(root, parts); err != nil {
 		return []Part{failing(Part{Kind: "3mf", Inner: name}, err)}, nil
 	}
-	nameParts(root.items, parts)
+	nameParts(parts)
 	if c.find(contentTypes) == nil {
 		parts[0].Notes = slices.Concat(parts[0].Notes, []string{"the file has no " + contentTypes + "; other programs may refuse it"})
 	}
@@ -105,7 +92,10 @@ func failing(p Part, err error) Part {
 
 // item makes a part of what is to be built.
 func (r *threeMF) item(root *modelPart, it *item) Part {
-	p := Part{Kind: "3mf", Inner: root.name}
+	p := Part{Kind: "3mf", Inner: root.name, Name: it.number}
+	if o := it.object; o != nil {
+		p.Name = cmp.Or(o.name, it.number, o.number)
+	}
 	if it.err != nil {
 		return failing(p, it.err)
 	}
@@ -139,27 +129,17 @@ func onlyHelpers(root *modelPart, parts []Part) error {
 		"the build holds no model to judge, only objects of the type %s", strings.Join(slices.Compact(kinds), ", "))
 }
 
-// nameParts names models after their object or number. Where the file holds one model it
+// nameParts gives the models of a file names of their own. Where the file holds one model it
 // needs none: the file is the model.
-func nameParts(items []item, parts []Part) {
-	if len(parts) == 1 {
-		return
-	}
+func nameParts(parts []Part) {
 	names := make([]string, len(parts))
-	for i := range items {
-		it := &items[i]
-		names[i] = it.number
-		if o := it.object; o != nil && o.name != "" {
-			names[i] = o.name
-		} else if o != nil && names[i] == "" {
-			names[i] = o.number
-		}
-		if names[i] == "" {
-			names[i] = fmt.Sprintf("item %d", i+1)
-		}
+	for i := range parts {
+		names[i] = cmp.Or(parts[i].Name, fmt.Sprintf("item %d", i+1))
 	}
 	for i, name := range distinct(names) {
-		parts[i].Name = name
+		if parts[i].Name = name; len(parts) == 1 {
+			parts[i].Name = ""
+		}
 	}
 }
 
@@ -200,10 +180,9 @@ func (r *threeMF) part(name string, root bool) *modelPart {
 		return p
 	}
 	defer done()
-	m := &modelReader{xmlReader: x, threeMF: r, part: p}
-	if err := m.model(); err != nil {
-		p.err = fromPack(err)
-	}
+	m := &modelReader{Reader: x, threeMF: r, part: p}
+	m.model()
+	p.err = asError(m.Err())
 	return p
 }
 
@@ -215,7 +194,7 @@ func (r *threeMF) object(in *modelPart, path string, id uint32, line int) (*obje
 			return nil, atLine(line, cureAgain, "only the first model part may name objects in another part")
 		}
 		if from = r.part(trimSlash(path), false); from == in {
-			return nil, atLine(line, cureAgain, "the part %s names itself as another part", quoted([]byte(path)))
+			return nil, atLine(line, cureAgain, "the part %s names itself as another part", quoted(path))
 		}
 	}
 	if from.err != nil {
@@ -236,7 +215,7 @@ func elsewhere(path string) string {
 	if path == "" {
 		return ""
 	}
-	return " in " + quoted([]byte(path))
+	return " in " + quoted(path)
 }
 
 func trimSlash(path string) string {

@@ -63,7 +63,7 @@ func TestPrefixesAreDeclared(t *testing.T) {
 // otherwise be held against any number of them.
 func TestManyPrefixes(t *testing.T) {
 	many := ""
-	for i := range maxBindings + 1 {
+	for i := range 128 + 1 {
 		many += " xmlns:a" + strings.Repeat("b", i) + `="u"`
 	}
 	_, errs := parts3MF(t, strings.Replace(model3MF(object3MF(1, "", tetra), item1), "<resources>", "<resources><x"+many+"/>", 1))

@@ -10,118 +10,101 @@ import (
 
 // mesh reads the points and triangles of a body. What is wrong with them is kept with the
 // body, because others in the file may be sound.
-func (m *modelReader) mesh(b *body) error {
+func (m *modelReader) mesh(b *body) {
 	b.point, b.first = m.store.points.len(), m.store.triangles.len()
 	lists := [2]int{}
-	err := m.each(func() error {
+	m.Each(func() {
 		switch {
-		case m.is(spaceCore, "vertices"):
+		case m.Is(spaceCore, "vertices"):
 			lists[0]++
-			return m.vertices(b)
-		case m.is(spaceCore, "triangles"):
+			m.vertices(b)
+		case m.Is(spaceCore, "triangles"):
 			lists[1]++
-			return m.triangles(b)
-		case m.is(spaceBeams, "beamlattice"):
-			b.fail(notEvaluated(m.tagLine(), "a beam lattice is part of the shape"))
+			m.triangles(b)
+		case m.Is(spaceBeams, "beamlattice"):
+			b.fail(notEvaluated(m.TagLine(), "a beam lattice is part of the shape"))
 		case !m.known():
 			b.doubt(m.stranger())
 		}
-		return nil
 	})
-	b.points, b.triangles = m.store.points.len()-b.point, m.store.triangles.len()-b.first
-	if err == nil && lists != [2]int{1, 1} {
+	b.triangles = m.store.triangles.len() - b.first
+	if lists != [2]int{1, 1} {
 		b.fail(atLine(b.line, cureAgain, "the mesh of %s has %d lists of vertices and %d of triangles, it needs one each",
 			b.label, lists[0], lists[1]))
 	}
-	return err
 }
 
 // vertices reads the points of a mesh.
-func (m *modelReader) vertices(b *body) error {
-	for {
-		more, err := m.child()
-		if err != nil || !more {
-			return err
-		}
-		if m.is(spaceCore, "vertex") && b.err == nil {
-			p, err := m.vertex()
-			if err != nil {
-				b.err = err
-			} else if m.store.points.len() >= maxCorners {
-				return atLine(m.tagLine(), cureSmaller, "the file has more than %d points, the most that can be read", maxCorners)
-			}
-			m.store.points.add(p)
-		} else if b.err == nil && !m.is(spaceCore, "vertex") {
+func (m *modelReader) vertices(b *body) {
+	m.Each(func() {
+		switch {
+		case b.err != nil:
+		case !m.Is(spaceCore, "vertex"):
 			b.doubt(m.stranger())
+		case m.store.points.len() >= maxCorners:
+			m.Stop(tooManyPoints("file", m.TagLine()))
+		default:
+			var p mesh.Point
+			p, b.err = m.vertex()
+			m.store.points.add(p)
 		}
-		if err := m.skip(); err != nil {
-			return err
-		}
-	}
+	})
 }
 
 func (m *modelReader) vertex() (p mesh.Point, err error) {
 	seen := 0
-	for i := range m.attrs {
-		a := &m.attrs[i]
-		if len(a.name) != 1 || a.name[0]-'x' > 2 {
+	for i := range m.Attrs {
+		a := &m.Attrs[i]
+		if len(a.Name) != 1 || a.Name[0]-'x' > 2 {
 			continue
 		}
-		k := a.name[0] - 'x'
-		x, ok := parseMM(a.value, m.part.scale)
+		k := a.Name[0] - 'x'
+		x, ok := parseMM(a.Value, m.part.scale)
 		if !ok {
-			x, ok = parseMM(bytes.TrimSpace(a.value), m.part.scale)
+			x, ok = parseMM(bytes.TrimSpace(a.Value), m.part.scale)
 		}
 		if !ok || x-x != 0 {
-			return p, badNumber(m.tagLine(), a.value)
+			return p, badNumber(m.TagLine(), a.Value)
 		}
 		p[k] = x
 		seen |= 1 << k
 	}
 	for k := range 3 {
 		if seen&(1<<k) == 0 {
-			return p, atLine(m.tagLine(), cureAgain, "a vertex without %c", "xyz"[k])
+			return p, atLine(m.TagLine(), cureAgain, "a vertex without %c", "xyz"[k])
 		}
 	}
 	return p, nil
 }
 
 // triangles reads the triangles of a mesh.
-func (m *modelReader) triangles(b *body) error {
+func (m *modelReader) triangles(b *body) {
 	points := uint32(m.store.points.len() - b.point)
-	for {
-		more, err := m.child()
-		if err != nil || !more {
-			return err
-		}
-		if m.is(spaceCore, "triangle") && b.err == nil {
-			t := storedTriangle{line: uint32(m.tagLine())}
-			if b.err = m.triangle(&t, points); b.err == nil {
-				if m.store.triangles.len() >= maxCorners/3 {
-					return tooMany(int(t.line), maxCorners)
-				}
-				m.store.triangles.add(t)
-			}
-		} else if b.err == nil && !m.is(spaceCore, "triangle") {
+	m.Each(func() {
+		switch {
+		case b.err != nil:
+		case !m.Is(spaceCore, "triangle"):
 			b.doubt(m.stranger())
+		default:
+			t := storedTriangle{line: uint32(m.TagLine())}
+			if b.err = m.triangle(&t, points); b.err == nil && !m.store.addTriangle(t) {
+				m.Stop(tooMany(int(t.line), maxCorners))
+			}
 		}
-		if err := m.skip(); err != nil {
-			return err
-		}
-	}
+	})
 }
 
 func (m *modelReader) triangle(t *storedTriangle, points uint32) error {
 	seen := 0
-	for i := range m.attrs {
-		a := &m.attrs[i]
-		if len(a.name) != 2 || a.name[0] != 'v' || a.name[1]-'1' > 2 {
+	for i := range m.Attrs {
+		a := &m.Attrs[i]
+		if len(a.Name) != 2 || a.Name[0] != 'v' || a.Name[1]-'1' > 2 {
 			continue
 		}
-		k := a.name[1] - '1'
-		n, ok := parseIndex(a.value)
+		k := a.Name[1] - '1'
+		n, ok := parseIndex(a.Value)
 		if !ok {
-			return atLine(int(t.line), cureAgain, "%s is no number of a vertex", quoted(a.value))
+			return atLine(int(t.line), cureAgain, "%s is no number of a vertex", quoted(a.Value))
 		}
 		if n >= points {
 			return atLine(int(t.line), cureAgain, "the triangle names vertex %d of %d, the first is 0", n, points)
@@ -143,21 +126,21 @@ func (m *modelReader) triangle(t *storedTriangle, points uint32) error {
 
 // reference reads what components and items share: which object, and where to.
 func (m *modelReader) reference(line int) (*object, affine, error) {
-	id, ok := parseID(m.attr("objectid"))
+	id, ok := parseID(m.Attr("objectid"))
 	if !ok {
-		return nil, identity, atLine(line, cureAgain, "%s is no number of an object", quoted(m.attr("objectid")))
+		return nil, identity, atLine(line, cureAgain, "%s is no number of an object", quoted(m.Attr("objectid")))
 	}
 	move, err := m.transform(line)
 	if err != nil {
 		return nil, identity, err
 	}
-	o, err := m.object(m.part, string(m.attrIn(spaceProduction, "path")), id, line)
+	o, err := m.object(m.part, string(m.AttrIn(spaceProduction, "path")), id, line)
 	return o, move, err
 }
 
 // transform reads twelve numbers; the last three are lengths.
 func (m *modelReader) transform(line int) (affine, error) {
-	text := m.attr("transform")
+	text := m.Attr("transform")
 	if text == nil {
 		return identity, nil
 	}
@@ -183,16 +166,17 @@ func (m *modelReader) transform(line int) (affine, error) {
 }
 
 // components reads the objects that an object is put together from.
-func (m *modelReader) components(o *object) error {
+func (m *modelReader) components(o *object) {
 	left := int64(0)
-	err := m.each(func() error {
-		if !m.is(spaceCore, "component") {
+	m.Each(func() {
+		if !m.Is(spaceCore, "component") {
 			o.doubt(m.stranger())
-			return nil
+			return
 		}
-		line := m.tagLine()
+		line := m.TagLine()
 		if m.placed++; m.placed > maxPlaced {
-			return atLine(line, "export the models in several files", "the file has more than %d components", maxPlaced)
+			m.Stop(tooManyOf("components", line, maxPlaced))
+			return
 		}
 		c, move, err := m.reference(line)
 		switch {
@@ -203,25 +187,23 @@ func (m *modelReader) components(o *object) error {
 		default:
 			o.placed = append(o.placed, placed{&c.body, move, line})
 		}
-		return nil
 	})
 	if left > 0 {
 		o.notes = append(o.notes, fmt.Sprintf("left out %s of support", plural(left, "triangle")))
 	}
-	return err
 }
 
 // item reads one object to be built.
-func (m *modelReader) item() error {
-	if !m.is(spaceCore, "item") {
+func (m *modelReader) item() {
+	if !m.Is(spaceCore, "item") {
 		m.part.undecided = cmp.Or(m.part.undecided, m.stranger())
-		return nil
+		return
 	}
-	it := item{line: m.tagLine(), number: m.words("partnumber")}
+	it := item{line: m.TagLine(), number: m.words("partnumber")}
 	if len(m.part.items) == maxItems {
-		return atLine(it.line, "export the models in several files", "the build has more than %d models", maxItems)
+		m.Stop(atLine(it.line, cureSeveral, "the build has more than %d models", maxItems))
+		return
 	}
 	it.object, it.move, it.err = m.reference(it.line)
 	m.part.items = append(m.part.items, it)
-	return nil
 }

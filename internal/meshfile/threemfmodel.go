@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+
+	"printlint/internal/xmltoken"
 )
 
 // Namespaces of the 3MF specifications.
@@ -30,68 +32,59 @@ const curePlain = "export the model as plain triangles"
 
 // modelReader reads one model part.
 type modelReader struct {
-	*xmlReader
+	*xmltoken.Reader
 	*threeMF
 	part *modelPart
 }
 
 // model reads the root.
-func (m *modelReader) model() error {
-	if err := m.begin(); err != nil {
-		return err
+func (m *modelReader) model() {
+	m.Begin()
+	line := m.TagLine()
+	if !m.Is(spaceCore, "model") {
+		m.Stop(atLine(line, cureAgain, "<%s> where the model element of 3MF was expected", xmltoken.Clip(m.Local)))
 	}
-	line := m.tagLine()
-	if !m.is(spaceCore, "model") {
-		return atLine(line, cureAgain, "<%s> where the model element of 3MF was expected", clip(m.local))
-	}
-	unit := string(m.attr("unit"))
+	unit := string(m.Attr("unit"))
 	scale, ok := threeMFUnits[unit]
 	if !ok {
-		return atLine(line, "use micron, millimeter, centimeter, inch, foot or meter", "%s is no unit", quoted([]byte(unit)))
+		m.Stop(atLine(line, "use micron, millimeter, centimeter, inch, foot or meter", "%s is no unit", quoted(unit)))
 	}
 	m.part.scale = scale
-	if err := m.required(line); err != nil {
-		return err
-	}
+	m.required(line)
 	built := false
-	err := m.each(func() error {
+	m.Each(func() {
 		switch {
-		case m.is(spaceCore, "resources"):
-			return m.each(m.resource)
-		case m.is(spaceCore, "build") && m.part.root:
+		case m.Is(spaceCore, "resources"):
+			m.Each(m.resource)
+		case m.Is(spaceCore, "build") && m.part.root:
 			built = true
-			return m.each(m.item)
+			m.Each(m.item)
 		}
-		return nil
 	})
-	if err != nil {
-		return err
-	}
 	if m.part.root && len(m.part.items) == 0 {
 		what := "the build is empty: nothing would be printed"
 		if !built {
 			what = "there is no build: nothing would be printed"
 		}
-		return atLine(m.here(), cureAgain, "%s", what)
+		m.Stop(atLine(m.Line(), cureAgain, "%s", what))
 	}
-	return m.finish()
+	m.Finish()
 }
 
 // required refuses a model that cannot be understood without an extension that is not
 // known here; a reader must not go on then (3MF core specification 1.4, 2.3.2).
-func (m *modelReader) required(line int) error {
-	for _, prefix := range strings.Fields(string(m.attr("requiredextensions"))) {
-		space := m.space([]byte(prefix))
+func (m *modelReader) required(line int) {
+	for _, prefix := range strings.Fields(string(m.Attr("requiredextensions"))) {
+		space := m.Space([]byte(prefix))
 		switch {
 		case space == "":
-			return atLine(line, cureAgain, "the required extension %s is not declared", quoted([]byte(prefix)))
+			m.Stop(atLine(line, cureAgain, "the required extension %s is not declared", quoted(prefix)))
 		case space == spaceBeams:
-			return notEvaluated(line, "the model needs beam lattices")
+			m.Stop(notEvaluated(line, "the model needs beam lattices"))
 		case !harmless[space]:
-			return notEvaluated(line, fmt.Sprintf("the model needs the extension %s, which is not known here", quoted([]byte(space))))
+			m.Stop(notEvaluated(line, fmt.Sprintf("the model needs the extension %s, which is not known here", quoted(space))))
 		}
 	}
-	return nil
 }
 
 func notEvaluated(line int, why string) *Error {
@@ -99,64 +92,60 @@ func notEvaluated(line int, why string) *Error {
 }
 
 // resource reads one thing that can be referred to; only objects matter.
-func (m *modelReader) resource() error {
-	if !m.is(spaceCore, "object") {
-		return nil
+func (m *modelReader) resource() {
+	if !m.Is(spaceCore, "object") {
+		return
 	}
-	line := m.tagLine()
-	id, ok := parseID(m.attr("id"))
+	line := m.TagLine()
+	id, ok := parseID(m.Attr("id"))
 	if !ok {
-		return atLine(line, cureAgain, "the object has no number from 1 on")
+		m.Stop(atLine(line, cureAgain, "the object has no number from 1 on"))
 	}
 	if m.objects++; m.objects > maxObjects {
-		return tooManyObjects(line)
+		m.Stop(tooManyOf("objects", line, maxObjects))
 	}
 	if m.part.objects[id] != nil {
-		return atLine(line, cureAgain, "there is a second object %d", id)
+		m.Stop(atLine(line, cureAgain, "there is a second object %d", id))
 	}
 	o := &object{kind: "model", name: m.words("name"), number: m.words("partnumber")}
 	o.body = body{label: fmt.Sprintf("object %d", id), inside: m.part.name, line: line, store: &m.store}
-	if kind := m.attr("type"); kind != nil {
+	if kind := m.Attr("type"); kind != nil {
 		o.kind = string(kind)
 	}
 	switch o.kind {
 	case "model", "support", "solidsupport", "surface", "other":
 	default:
-		o.err = atLine(line, cureAgain, "%s is no type of object", quoted([]byte(o.kind)))
+		o.err = atLine(line, cureAgain, "%s is no type of object", quoted(o.kind))
 		o.kind = "model" // and so is reported
 	}
-	if string(m.attrIn(spaceSlice, "meshresolution")) == "lowres" {
+	if string(m.AttrIn(spaceSlice, "meshresolution")) == "lowres" {
 		o.fail(notEvaluated(line, "the shape is given by slices, the triangles are a rough picture of it"))
 	}
-	if err := m.content(o); err != nil {
-		return err
-	}
+	m.content(o)
 	o.settle()
 	m.part.objects[id] = o
-	return nil
 }
 
 // content reads what an object is made of.
-func (m *modelReader) content(o *object) error {
+func (m *modelReader) content(o *object) {
 	meshes, groups := 0, 0
 	foreign := ""
-	err := m.each(func() error {
+	m.Each(func() {
 		switch {
-		case m.is(spaceCore, "mesh"):
+		case m.Is(spaceCore, "mesh"):
 			if meshes++; meshes == 1 {
-				return m.mesh(&o.body)
+				m.mesh(&o.body)
 			}
-		case m.is(spaceCore, "components"):
+		case m.Is(spaceCore, "components"):
 			if groups++; groups == 1 {
-				return m.components(o)
+				m.components(o)
 			}
 		case !m.known():
 			o.doubt(m.stranger())
 			if foreign == "" {
-				foreign = clip(m.local)
+				foreign = xmltoken.Clip(m.Local)
 			}
 		}
-		return nil
 	})
 	switch {
 	case meshes+groups > 1:
@@ -166,15 +155,14 @@ func (m *modelReader) content(o *object) error {
 	case meshes+groups == 0:
 		o.fail(atLine(o.line, cureAgain, "%s has neither a mesh nor components", o.label))
 	}
-	return err
 }
 
 // known tells whether the current element says nothing about shape: it is of an
 // extension of that kind, or is what the core has for words about an object.
 func (m *modelReader) known() bool {
-	space := m.space(m.prefix)
+	space := m.Space(m.Prefix)
 	if space == spaceCore {
-		return string(m.local) == "metadatagroup" || string(m.local) == "metadata"
+		return string(m.Local) == "metadatagroup" || string(m.Local) == "metadata"
 	}
 	return harmless[space]
 }
@@ -182,22 +170,15 @@ func (m *modelReader) known() bool {
 // stranger says of an element that it is passed over although it may be part of the shape.
 func (m *modelReader) stranger() string {
 	from := "which 3MF does not have there"
-	if space := m.space(m.prefix); space != spaceCore && space != "" {
-		from = fmt.Sprintf("of the extension %s, which is not known here", quoted([]byte(space)))
+	if space := m.Space(m.Prefix); space != spaceCore && space != "" {
+		from = fmt.Sprintf("of the extension %s, which is not known here", quoted(space))
 	}
-	return fmt.Sprintf("<%s> in line %d, %s, may be part of the shape; %s", clip(m.local), m.tagLine(), from, curePlain)
-}
-
-// fail keeps the first thing that is wrong with a body.
-func (b *body) fail(err error) {
-	if b.err == nil {
-		b.err = err
-	}
+	return fmt.Sprintf("<%s> in line %d, %s, may be part of the shape; %s", xmltoken.Clip(m.Local), m.TagLine(), from, curePlain)
 }
 
 // words returns an attribute that people read.
 func (m *modelReader) words(name string) string {
-	return nameOf(bytes.TrimSpace(m.attr(name)))
+	return nameOf(bytes.TrimSpace(m.Attr(name)))
 }
 
 // parseID reads a number from 1 to 2^31-1 (3MF core specification 1.4, ST_ResourceID).

@@ -5,26 +5,19 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"printlint/internal/pathname"
 )
 
 // quoted returns a word of a file fit for a message: short, printable, in quotes.
-func quoted(w []byte) string {
+func quoted[T []byte | string](w T) string {
 	if len(w) == 0 {
 		return "nothing"
 	}
-	const most = 24
-	s := []rune(string(bytes.ToValidUTF8(w[:min(len(w), 4*most)], []byte(string(utf8.RuneError)))))
-	if len(s) > most {
-		s = append(s[:most], '…')
-	}
-	return strconv.Quote(string(s))
+	return pathname.Quoted(string(w), 24)
 }
 
-// maxName is how many characters of a name are kept: each of ten thousand models of a file
-// could otherwise repeat a name of a megabyte.
-const maxName = 200
-
-// nameOf returns a name that people gave, in UTF-8 and not longer than that.
+// nameOf returns a name that people gave, in UTF-8 and not longer than maxName.
 func nameOf(b []byte) string {
 	s := strings.ToValidUTF8(string(b[:min(len(b), utf8.UTFMax*maxName)]), "\uFFFD")
 	if r := []rune(s); len(r) > maxName {
@@ -32,8 +25,6 @@ func nameOf(b []byte) string {
 	}
 	return s
 }
-
-func lineWord(line int) string { return "line " + strconv.Itoa(line) }
 
 // badNumber says why a word is no coordinate.
 func badNumber(line int, w []byte) error {

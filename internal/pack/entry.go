@@ -3,6 +3,7 @@ package pack
 import (
 	"archive/zip"
 	"compress/flate"
+	"compress/gzip"
 	"errors"
 	"fmt"
 	"io"
@@ -73,14 +74,11 @@ func (e *Entry) claims(archive int64, limits Limits) error {
 	}
 	start, err := f.DataOffset()
 	if err != nil || f.CompressedSize64 > uint64(archive) || start > archive-e.packed {
-		return problem(cureAgain, "the entry's bytes are not where the archive's directory says")
+		return problem(cureAgain, misplaced)
 	}
 	e.start = start
-	if e.Size > limits.Size {
-		return problem(cureTrap, "the entry unpacks to more than %s, the most that is read", bytesWords(limits.Size))
-	}
-	if e.Size > ratioFrom && e.Size/limits.Ratio >= e.packed {
-		return problem(cureTrap, "the entry unpacks to more than %d times what is stored", limits.Ratio)
+	if err := limits.allow("entry", e.Size, e.packed); err != nil {
+		return err
 	}
 	if f.Method == zip.Store && e.packed != e.Size {
 		return problem(cureAgain, "the entry is stored unpacked, but with two sizes")
@@ -88,8 +86,7 @@ func (e *Entry) claims(archive int64, limits Limits) error {
 	return nil
 }
 
-// nameOf returns the name in UTF-8 and with slashes: some programs write backslashes.
-// Where the archive does not say that it is UTF-8, and it is not, it is in code page 437
+// nameOf returns the name in UTF-8 and with slashes. Where the archive does not say that it is UTF-8, and it is not, it is in code page 437
 // (APPNOTE D.1, from memory), in which every byte is a letter.
 func nameOf(f *zip.File) string {
 	name := f.Name
@@ -98,12 +95,12 @@ func nameOf(f *zip.File) string {
 			name = s
 		}
 	}
-	return shown(strings.ReplaceAll(name, `\`, "/"))
+	return nameShown(name)
 }
 
-// shown writes a name as reports do, so that bytes that are no letters do not make two
-// names one.
-func shown(name string) string { return pathname.Shown(name) }
+// nameShown writes a name with slashes, as some programs write backslashes, and as reports
+// do, so that bytes that are no letters do not make two names one.
+func nameShown(name string) string { return pathname.Shown(strings.ReplaceAll(name, `\`, "/")) }
 
 // nameProblem says why a name would leave the folder that an archive is unpacked in, on
 // any system: some have drives.
@@ -136,7 +133,7 @@ func (e *Entry) Open() (io.ReadCloser, error) {
 	}
 	r, err := e.file.Open()
 	if err != nil {
-		return nil, damaged(err)
+		return nil, damagedEntry(err)
 	}
 	return &stream{r}, nil
 }
@@ -175,18 +172,21 @@ type stream struct{ io.ReadCloser }
 func (s *stream) Read(b []byte) (int, error) {
 	n, err := s.ReadCloser.Read(b)
 	if err != nil && err != io.EOF {
-		err = damaged(err)
+		err = damagedEntry(err)
 	}
 	return n, err
 }
 
-func damaged(err error) error {
+func damagedEntry(err error) error { return damaged(err, "entry", "the archive's directory says") }
+
+// damaged words what goes wrong while something is unpacked that claims a size.
+func damaged(err error, what, claim string) error {
 	var corrupt flate.CorruptInputError
 	switch {
-	case errors.Is(err, zip.ErrChecksum):
-		return problem(cureAgain, "the entry is damaged: its checksum is wrong")
-	case errors.Is(err, zip.ErrFormat), errors.Is(err, io.ErrUnexpectedEOF), errors.As(err, &corrupt):
-		return problem(cureAgain, "the entry is damaged: it does not unpack to what the archive's directory says")
+	case errors.Is(err, zip.ErrChecksum), errors.Is(err, gzip.ErrChecksum):
+		return problem(cureAgain, "the %s is damaged: its checksum is wrong", what)
+	case errors.Is(err, zip.ErrFormat), errors.Is(err, gzip.ErrHeader), errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF), errors.As(err, &corrupt):
+		return problem(cureAgain, "the %s is damaged: it does not unpack to what %s", what, claim)
 	}
 	return err
 }

@@ -2,7 +2,6 @@ package pack
 
 import (
 	"bufio"
-	"compress/flate"
 	"compress/gzip"
 	"encoding/binary"
 	"errors"
@@ -28,11 +27,8 @@ func GzipSize(in io.ReaderAt, size int64, limits Limits) (int64, error) {
 		return 0, err
 	}
 	n := int64(binary.LittleEndian.Uint32(end))
-	if n > limits.Size {
-		return 0, problem(cureTrap, "the file unpacks to more than %s, the most that is read", bytesWords(limits.Size))
-	}
-	if n > ratioFrom && n/limits.Ratio >= size {
-		return 0, problem(cureTrap, "the file unpacks to more than %d times what is stored", limits.Ratio)
+	if err := limits.allow("file", n, size); err != nil {
+		return 0, err
 	}
 	return n, nil
 }
@@ -64,13 +60,4 @@ func Gunzip(in io.ReaderAt, size, claimed int64) ([]byte, error) {
 	return b, nil
 }
 
-func gzipDamage(err error) error {
-	var corrupt flate.CorruptInputError
-	switch {
-	case errors.Is(err, gzip.ErrChecksum):
-		return problem(cureAgain, "the file is damaged: its checksum is wrong")
-	case errors.Is(err, gzip.ErrHeader), errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF), errors.As(err, &corrupt):
-		return problem(cureAgain, "the file is damaged: it does not unpack to what its end says")
-	}
-	return err
-}
+func gzipDamage(err error) error { return damaged(err, "file", "its end says") }

@@ -22,6 +22,8 @@ import (
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
+
+	"printlint/internal/pathname"
 )
 
 // Limits bound what an archive may ask for.
@@ -38,14 +40,30 @@ type Limits struct {
 }
 
 // Standard is far above what collections hold: a mesh of ten million triangles is 0.8 GB of
-// text, and text of meshes is packed 5 to 40 times smaller, while a trap reaches 1000.
+// text, and text of meshes is packed 5 to 40 times smaller, while a trap reaches 1032
+// ("zlib Technical Details", from memory); where to draw the line between is judgement.
 var Standard = Limits{Entries: 10_000, Size: 1 << 30, Total: 4 << 30, Ratio: 200, Depth: 3}
 
-// ratioFrom lets small files be as regular as they like.
+// ratioFrom, in bytes, lets small files be as regular as they like (judgement).
 const ratioFrom = 1 << 20
 
+// allow holds what something claims to unpack to against the limits.
+func (l Limits) allow(what string, size, packed int64) error {
+	if size > l.Size {
+		return tooLarge(what, l.Size)
+	}
+	if size > ratioFrom && size/l.Ratio >= packed {
+		return problem(cureTrap, "the %s unpacks to more than %d times what is stored", what, l.Ratio)
+	}
+	return nil
+}
+
+func tooLarge(what string, most int64) error {
+	return problem(cureTrap, "the %s unpacks to more than %s, the most that is read", what, bytesWords(most))
+}
+
 // maxDirectory bounds the bytes of a directory, because it is read before its entries
-// can be counted.
+// can be counted: 800 bytes for each of ten thousand (judgement).
 const maxDirectory = 8 << 20
 
 // Error says what is wrong with an archive or entry, and what cures it.
@@ -129,7 +147,7 @@ func (a *Archive) total(files []*zip.File) error {
 	left := a.limits.Total
 	for _, f := range files {
 		if f.UncompressedSize64 > uint64(left) {
-			return problem(cureTrap, "the archive unpacks to more than %s, the most that is read", bytesWords(a.limits.Total))
+			return tooLarge("archive", a.limits.Total)
 		}
 		left -= int64(f.UncompressedSize64)
 	}
@@ -193,6 +211,9 @@ func (b *bounded) ReadAt(p []byte, offset int64) (int, error) {
 	}
 	return b.in.ReadAt(p, offset)
 }
+
+// quoted writes a name from an archive into a message.
+func quoted(name string) string { return pathname.Quoted(name, 100) }
 
 // bytesWords writes a size for people.
 func bytesWords(n int64) string {

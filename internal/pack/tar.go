@@ -42,7 +42,7 @@ func OpenTar(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
 		}
 		end = start + (h.Size+tarBlock-1)/tarBlock*tarBlock
 		if left -= h.Size; left < 0 {
-			return nil, problem(cureTrap, "the archive unpacks to more than %s, the most that is read", bytesWords(limits.Total))
+			return nil, tooLarge("archive", limits.Total)
 		}
 		if e := newTarEntry(h, in, start, limits); !e.folder {
 			a.Entries = append(a.Entries, e)
@@ -62,7 +62,7 @@ func OpenTar(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
 
 // newTarEntry holds what a header says against the limits.
 func newTarEntry(h *tar.Header, in io.ReaderAt, start int64, limits Limits) Entry {
-	name := shown(strings.ReplaceAll(h.Name, `\`, "/"))
+	name := nameShown(h.Name)
 	e := Entry{Name: name, Size: h.Size, in: in, start: start, packed: h.Size, folder: h.Typeflag == tar.TypeDir || h.Typeflag == tar.TypeXGlobalHeader}
 	if e.folder && strings.Trim(name, "./") == "" {
 		return e // the folder that was packed
@@ -82,8 +82,8 @@ func newTarEntry(h *tar.Header, in io.ReaderAt, start int64, limits Limits) Entr
 	case e.folder:
 	case sparse || h.Typeflag != tar.TypeReg:
 		e.Err = problem("put an ordinary file into the archive", "not an ordinary file")
-	case e.Size > limits.Size:
-		e.Err = problem(cureTrap, "the entry unpacks to more than %s, the most that is read", bytesWords(limits.Size))
+	default:
+		e.Err = limits.allow("entry", e.Size, e.Size)
 	}
 	return e
 }

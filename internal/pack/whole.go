@@ -6,7 +6,8 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
-	"strconv"
+
+	"printlint/internal/pathname"
 )
 
 // The records of an archive and how long they are without what varies (APPNOTE 4.3.7,
@@ -53,6 +54,13 @@ func whole(in io.ReaderAt, size int64, files []*zip.File) error {
 		return l.unowned(behind)
 	}
 	return l.walk(files)
+}
+
+// misplaced is wrong with an entry whose bytes lie elsewhere.
+const misplaced = "the entry's bytes are not where the archive's directory says"
+
+func entryProblem(f *zip.File, what string) error {
+	return problem(cureAgain, "%s: %s", quoted(pathname.Shown(f.Name)), what)
 }
 
 // unowned complains about bytes that nothing speaks for.
@@ -131,7 +139,7 @@ func (l *layout) walk(files []*zip.File) error {
 	for _, f := range files {
 		start, err := f.DataOffset()
 		if err != nil {
-			return problem(cureAgain, "%s: the entry's bytes are not where the archive's directory says", quoted(shown(f.Name)))
+			return entryProblem(f, misplaced)
 		}
 		if byStart[start] != nil {
 			return problem(cureTrap, "entries of the archive lie over one another")
@@ -150,7 +158,7 @@ func (l *layout) walk(files []*zip.File) error {
 	}
 	for _, f := range files {
 		if start, _ := f.DataOffset(); byStart[start] != nil {
-			return problem(cureAgain, "%s: the entry's bytes are not where the archive's directory says", quoted(shown(f.Name)))
+			return entryProblem(f, misplaced)
 		}
 	}
 	return nil
@@ -197,18 +205,18 @@ func (l *layout) entry(at int64, byStart map[int64]*zip.File) (next int64, err e
 	streamed := flags&8 != 0
 	if string(rest[:nameLen]) != f.Name || method != f.Method || flags&1 != f.Flags&1 ||
 		local != listed && !(streamed && local.leaves(listed)) {
-		return 0, problem(cureAgain, "%s: the archive's directory says something else of this entry than stands before its bytes", quoted(shown(f.Name)))
+		return 0, entryProblem(f, "the archive's directory says something else of this entry than stands before its bytes")
 	}
 	behind := start + int64(f.CompressedSize64)
 	if f.CompressedSize64 > uint64(l.size) || behind > l.directory {
-		return 0, problem(cureAgain, "%s: the entry's bytes are not where the archive's directory says", quoted(shown(f.Name)))
+		return 0, entryProblem(f, misplaced)
 	}
 	if !streamed {
 		return behind, nil
 	}
 	n := l.descriptor(behind, listed)
 	if n == 0 && local != listed {
-		return 0, problem(cureAgain, "%s: what stands behind this entry is not what the archive's directory says", quoted(shown(f.Name)))
+		return 0, entryProblem(f, "what stands behind this entry is not what the archive's directory says")
 	}
 	return behind + n, nil
 }
@@ -283,13 +291,4 @@ func (l *layout) boundary(at int64) bool {
 	}
 	b, err := l.read(at, 4)
 	return err == nil && string(b) == localMark
-}
-
-// quoted writes a name from an archive into a message: short, printable, in quotes.
-func quoted(name string) string {
-	const most = 100
-	if s := []rune(name); len(s) > most {
-		name = string(s[:most]) + "…"
-	}
-	return strconv.Quote(name)
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // maxAnnotations is how many annotations of each level a workflow step may make; the
@@ -43,8 +44,8 @@ func writeAnnotations(w io.Writer, r *finding.Report, opt Options) error {
 		}
 		writeLevel(out, level, of)
 	}
-	fmt.Fprintln(out, totals(r))
-	fmt.Fprintln(out, Rules(&r.Rules))
+	fmt.Fprintln(out, words.Totals(r))
+	fmt.Fprintln(out, words.Rules(&r.Rules))
 	return out.Flush()
 }
 
@@ -63,7 +64,7 @@ func writeLevel(out io.Writer, level finding.Level, list []annotation) {
 			findings += more[i].count
 			models[more[i].model] = true
 		}
-		text := fmt.Sprintf("and %d more on %s; see the summary or the report", findings, count(len(models), "model"))
+		text := fmt.Sprintf("and %d more on %s; see the summary or the report", findings, words.Count(len(models), "model"))
 		fmt.Fprintf(out, "::%s::%s\n", levelCommands[level], escapeData(text))
 	}
 }
@@ -78,77 +79,60 @@ func annotations(r *finding.Report, opt Options) []annotation {
 			if m.Status == finding.Undecided {
 				title = "undecided"
 			}
-			list = append(list, annotation{finding.Error, m, m.Line, title, Unjudged(m), 1, true})
+			list = append(list, annotation{finding.Error, m, m.Line, title, words.Unjudged(m), 1, true})
 		}
 		if m.Kind == finding.KindConfig {
 			for _, note := range m.Notes {
-				list = append(list, annotation{finding.Note, m, 0, "rules", Safe(note), 0, true})
+				list = append(list, annotation{finding.Note, m, 0, "rules", words.Safe(note), 0, true})
 			}
 		}
-		if covered := coveredOn(m); opt.Covered && len(covered) > 0 {
-			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", coveredText(covered), 0, false})
+		if text := coveredText(m); opt.Covered && text != "" {
+			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", text, 0, false})
 		}
-		for k, found := range byRule(m) {
+		for k, found := range words.ByRule(m) {
 			text := annotationText(m, found)
 			if k == 0 && m.Advice != nil {
-				text += "\nadvice: " + Safe(m.Advice.Words)
+				text += "\nadvice: " + words.Safe(m.Advice.Words)
 			}
-			list = append(list, annotation{found[0].Level, m, found[0].Line, Safe(found[0].Rule), text, len(found), m.Kind == finding.KindConfig})
+			list = append(list, annotation{found[0].Level, m, found[0].Line, words.Safe(found[0].Rule), text, len(found), m.Kind == finding.KindConfig})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b annotation) int {
-		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), cmp.Compare(reading(a), reading(b)))
+		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), cmp.Compare(behind(a.first), behind(b.first)))
 	})
 	return list
 }
 
-// coveredOn lists the findings on a model that were accepted.
-func coveredOn(m *finding.Model) (list []*finding.Finding) {
-	for i := range m.Findings {
-		if f := &m.Findings[i]; f.Waived != nil && f.Level.Rank() < finding.None.Rank() {
-			list = append(list, f)
+// coveredText says what on one model was accepted, each rule and file once; it is empty
+// where nothing was.
+func coveredText(m *finding.Model) string {
+	var lines []string
+	n := 0
+	for _, f := range m.Findings {
+		if f.Waived == nil || f.Level.Rank() >= finding.None.Rank() {
+			continue
 		}
-	}
-	return list
-}
-
-// coveredText says what on one model was accepted, each rule and file once.
-func coveredText(list []*finding.Finding) string {
-	lines := []string{count(len(list), "finding") + " on this model, accepted in writing"}
-	for _, f := range list {
-		line := fmt.Sprintf("%s: %s", Safe(f.Rule), Safe(f.Waived.Reason))
+		n++
+		line := fmt.Sprintf("%s: %s", words.Safe(f.Rule), words.Safe(f.Waived.Reason))
 		if !f.Waived.AsFound() {
-			line += ", in " + Safe(f.Waived.File)
+			line += ", in " + words.Safe(f.Waived.File)
 		}
 		if !slices.Contains(lines, line) {
 			lines = append(lines, line)
 		}
 	}
-	return strings.Join(lines, "\n")
-}
-
-// reading puts first what decides a run or says by which rules: models that cannot be
-// judged, and the notes on a configuration.
-func reading(a annotation) int {
-	if a.first {
-		return 0
+	if n == 0 {
+		return ""
 	}
-	return 1
+	return words.Count(n, "finding") + " on this model, accepted in writing\n" + strings.Join(lines, "\n")
 }
 
 // annotationText is the message of the findings of one rule on one model.
 func annotationText(m *finding.Model, found []*finding.Finding) string {
 	f := found[0]
-	text := Safe(f.Said())
-	if f.Triangle > 0 {
-		text += ", at " + where(m, f.At)
-	}
-	text += ofPart(m)
-	if len(found) > 1 {
-		text += fmt.Sprintf(", and %s", count(len(found)-1, "more place"))
-	}
+	text := words.Message(m, f) + words.More(found)
 	if f.Advice != "" {
-		text += "\ndo: " + Safe(f.Advice)
+		text += "\ndo: " + words.Safe(f.Advice)
 	}
 	return text
 }
@@ -161,9 +145,9 @@ var levelCommands = map[finding.Level]string{finding.Error: "error", finding.War
 func command(a *annotation) string {
 	file, inner := outermost(a.model.Path)
 	text := a.text
-	properties := []string{"file=" + escapeProperty(Safe(file))}
+	properties := []string{"file=" + escapeProperty(words.Safe(file))}
 	if inner != "" {
-		text = Safe(inner) + ": " + text
+		text = words.Safe(inner) + ": " + text
 	} else if a.line > 0 {
 		properties = append(properties, fmt.Sprintf("line=%d", a.line))
 	}

@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/report/words"
 )
 
 // hostile are names that strangers might give their files.
@@ -22,11 +24,11 @@ func FuzzSafe(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		safe := Safe(s)
+		safe := words.Safe(s)
 		assert.True(t, utf8.ValidString(safe))
-		assert.Equal(t, -1, strings.IndexFunc(safe, hidden), "nothing acts on a terminal")
-		assert.Equal(t, safe, Safe(safe), "once is enough")
-		if utf8.ValidString(s) && strings.IndexFunc(s, hidden) < 0 {
+		assert.Equal(t, -1, strings.IndexFunc(safe, words.Hidden), "nothing acts on a terminal")
+		assert.Equal(t, safe, words.Safe(safe), "once is enough")
+		if utf8.ValidString(s) && strings.IndexFunc(s, words.Hidden) < 0 {
 			assert.Equal(t, s, safe, "what is harmless stays")
 		}
 	})
@@ -56,6 +58,6 @@ func FuzzLayOut(f *testing.F) {
 		require.NoError(t, json.Compact(&compact, src))
 		out := layOut(compact.Bytes(), depth%10)
 		assert.Equal(t, asWritten(t, src), asWritten(t, out), "the layout changes no value")
-		assert.Equal(t, -1, bytes.IndexFunc(bytes.ReplaceAll(out, []byte("\n"), nil), hidden))
+		assert.Equal(t, -1, bytes.IndexFunc(bytes.ReplaceAll(out, []byte("\n"), nil), words.Hidden))
 	})
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // gateHostile are hostile and what the formats of a gate could trip over.
@@ -28,7 +29,7 @@ func FuzzMarkdownText(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		text := markdownText(s)
-		assert.Equal(t, Safe(s), html.UnescapeString(text))
+		assert.Equal(t, words.Safe(s), html.UnescapeString(text))
 		bare := strings.NewReplacer("&#", "", ";", "").Replace(text)
 		assert.False(t, strings.ContainsAny(bare, markup), text)
 		assert.False(t, autolinks.MatchString(text), text)
@@ -61,14 +62,14 @@ func FuzzCommand(f *testing.F) {
 	unescape := strings.NewReplacer("%0D", "\r", "%0A", "\n", "%3A", ":", "%2C", ",", "%25", "%")
 	f.Fuzz(func(t *testing.T, path, text string) {
 		m := finding.Model{Path: "x" + strings.ReplaceAll(path, inside, ""), Status: finding.Checked}
-		line := command(&annotation{level: finding.Error, model: &m, title: Safe(text), text: text})
+		line := command(&annotation{level: finding.Error, model: &m, title: words.Safe(text), text: text})
 		assert.False(t, strings.ContainsAny(line, "\r\n"))
 		head, message, ok := strings.Cut(strings.TrimPrefix(line, "::error "), "::")
 		require.True(t, ok)
 		assert.Equal(t, text, unescape.Replace(message))
 		properties := strings.Split(head, ",")
 		require.Len(t, properties, 2)
-		assert.Equal(t, "file="+Safe(m.Path), unescape.Replace(properties[0]))
+		assert.Equal(t, "file="+words.Safe(m.Path), unescape.Replace(properties[0]))
 	})
 }
 
@@ -87,7 +88,7 @@ func FuzzJUnit(f *testing.F) {
 		var back junit.Testsuites
 		require.NoError(t, xml.Unmarshal(out.Bytes(), &back))
 		require.Len(t, back.Suites, 2)
-		want := strings.NewReplacer("\uFFFE", "\uFFFD", "\uFFFF", "\uFFFD").Replace(Safe(s))
+		want := strings.NewReplacer("\uFFFE", "\uFFFD", "\uFFFF", "\uFFFD").Replace(words.Safe(s))
 		assert.Equal(t, want, back.Suites[0].Testcases[0].Error.Message)
 		assert.Equal(t, want, back.Suites[1].Testcases[0].Name)
 	})

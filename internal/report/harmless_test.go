@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // payload is a name that tries everything at once: a terminal's title, a line of its
@@ -53,7 +54,7 @@ func TestEveryFormatIsHarmless(t *testing.T) {
 		text := out.String()
 		assert.True(t, utf8.ValidString(text), format)
 		for _, line := range strings.Split(text, "\n") {
-			assert.Equal(t, -1, strings.IndexFunc(strings.TrimLeft(line, "\t"), hidden), "%s: %q", format, line)
+			assert.Equal(t, -1, strings.IndexFunc(strings.TrimLeft(line, "\t"), words.Hidden), "%s: %q", format, line)
 			if format != "github" {
 				assert.False(t, strings.HasPrefix(strings.TrimSpace(line), "::"), "%s: a workflow would obey %q", format, line)
 			}

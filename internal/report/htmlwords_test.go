@@ -3,7 +3,6 @@ package report
 import (
 	"bytes"
 	"html"
-	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -11,11 +10,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/draw"
 	"printlint/internal/finding"
 )
 
-// words is what a page says, without its tags.
-func words(page string) string {
+// wordsOf is what a page says, without its tags.
+func wordsOf(page string) string {
 	page = page[strings.Index(page, "<body>"):]
 	page = regexp.MustCompile(`(?s)<(style|script|svg)[ >].*?</(style|script|svg)>`).ReplaceAllString(page, " ")
 	page = regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " ")
@@ -35,7 +35,7 @@ func TestPageSaysEverything(t *testing.T) {
 			Sites: []finding.SupportSite{{At: [3]float64{1, 2, 3}, Kind: "grid", Stands: "bed", Drop: 30, Area: 40, Why: "it is broad", Risk: "a thin fin", Reach: "a tool reaches it"}}},
 	}
 	for _, opt := range []Options{{}, {Pictures: drawn(r)}} {
-		text := words(pageOf(t, r, opt))
+		text := wordsOf(pageOf(t, r, opt))
 		for _, want := range []string{
 			"1 of 5 models prints as it lies without a finding.", "2 errors", "1 accepted in writing", "1 could not be judged", "1 skipped",
 			"hook.stl", "error: max-overhang-angle", "Why it matters. Plastic falls", "What to do. Lay the model on another face",
@@ -67,73 +67,14 @@ func TestWorstComesFirst(t *testing.T) {
 	assert.Contains(t, order[5], "left parts/old.stl")
 }
 
-// TestShown holds the numbering that pictures and formats share.
-func TestShown(t *testing.T) {
-	m := &finding.Model{Findings: []finding.Finding{
-		{Level: finding.Note}, {Level: finding.Error}, {Level: finding.None}, {Level: finding.Warning},
-		{Level: finding.Error, Waived: &finding.Waived{}}, {Level: finding.Error},
-	}}
-	assert.Equal(t, []int{1, 5, 3, 0}, Shown(m))
-	assert.Empty(t, Shown(&finding.Model{}))
-}
-
-func TestVerdict(t *testing.T) {
-	for want, s := range map[string]finding.Summary{
-		"No model was judged.":                                  {},
-		"The model prints as it lies.":                          {Models: 1, Clean: 1},
-		"All 3 models print as they lie.":                       {Models: 3, Clean: 3},
-		"The model needs a look before it is printed.":          {Models: 1},
-		"None of 4 models print as they lie without a finding.": {Models: 4},
-		"1 of 4 models prints as it lies without a finding.":    {Models: 4, Clean: 1},
-		"12 of 40 models print as they lie without a finding.":  {Models: 40, Clean: 12},
-	} {
-		assert.Equal(t, want, verdict(&finding.Report{Summary: s}))
-	}
-}
-
-func TestCommonFolder(t *testing.T) {
-	for _, c := range []struct {
-		want  string
-		names []string
-	}{
-		{"", nil}, {"", []string{"a/b/c.stl"}}, {"a/", []string{"a/b.stl", "a/c.stl"}}, {"a/b/", []string{"a/b/c.stl", "a/b/d/e.stl"}},
-		{"", []string{"a/b.stl", "c.stl"}}, {"", []string{"ab/x.stl", "abc/x.stl"}}, {"../x/", []string{"../x/ab.stl", "../x/abc.stl"}},
-	} {
-		var models []*modelPage
-		for _, n := range c.names {
-			models = append(models, &modelPage{Name: n})
-		}
-		assert.Equal(t, c.want, commonFolder(models), "%v", c.names)
-	}
-}
-
-// TestBars holds where a value and its limit are drawn, and where nothing can be.
-func TestBars(t *testing.T) {
-	assert.Contains(t, string(bar(20, 2)), `class="value" y="2.5" width="90.0"`)
-	assert.Contains(t, string(bar(20, 2)), `d="M10.0 0V12"`)
-	assert.Contains(t, string(bar(1, 2)), `width="45.0"`)
-	for _, none := range [][2]float64{{-1, 2}, {1, -2}, {0, 0}, {math.Inf(1), 2}, {math.NaN(), 2}, {2, math.NaN()}, {1e300, 1}} {
-		assert.Empty(t, bar(none[0], none[1]), "%v", none)
-	}
-}
-
-func TestBadgesHaveShapes(t *testing.T) {
-	assert.Contains(t, string(levelBadge(finding.Error, 7)), "<path")
-	assert.Contains(t, string(levelBadge(finding.Error, 7)), ">7</text>")
-	assert.Contains(t, string(levelBadge(finding.Warning, 0)), "<rect")
-	assert.NotContains(t, string(levelBadge(finding.Warning, 0)), "<text")
-	assert.Contains(t, string(levelBadge(finding.Note, 120)), `font-size="10"`)
-	assert.Contains(t, string(levelBadge(`"><script>`, 1)), `class="badge none"`)
-}
-
 // TestPicturesWithoutPlace holds that a badge for a finding that is not shown is left out.
 func TestPicturesWithoutPlace(t *testing.T) {
 	r := sample()
-	text := pageOf(t, r, Options{Pictures: func(i int) *Pictures {
+	text := pageOf(t, r, Options{Pictures: func(i int) *draw.Pictures {
 		if i != 2 {
 			return nil
 		}
-		return &Pictures{Lying: &Picture{Width: 9, Height: 9, Badges: []Badge{{Finding: 99}, {Finding: 1}}}, Layers: []LayerView{{Finding: 99, SVG: "<lost/>"}}}
+		return &draw.Pictures{Lying: &draw.Encoded{Width: 9, Height: 9, Badges: []draw.Badge{{Number: 99}, {Number: 1}}}, Layers: []draw.LayerView{{Number: 99, SVG: "<lost/>"}}}
 	}})
 	assert.NotContains(t, text, "<lost/>")
 	assert.Equal(t, 1, strings.Count(text, `aria-label="finding `))
@@ -145,8 +86,8 @@ func TestMarkdownShowsPictures(t *testing.T) {
 	r := sample()
 	var plain, shown bytes.Buffer
 	require.NoError(t, Write(&plain, "markdown", r, Options{}))
-	require.NoError(t, Write(&shown, "markdown", r, Options{Pictures: func(i int) *Pictures {
-		return []*Pictures{nil, nil, {File: "shots/a b)](x).png"}, nil, {}, nil}[i]
+	require.NoError(t, Write(&shown, "markdown", r, Options{Pictures: func(i int) *draw.Pictures {
+		return []*draw.Pictures{nil, nil, {File: "shots/a b)](x).png"}, nil, {}, nil}[i]
 	}}))
 	assert.NotContains(t, plain.String(), "![")
 	assert.Equal(t, 1, strings.Count(shown.String(), "!["))

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // jsonDepth is how deep the JSON report is broken into lines: down to one finding
@@ -94,8 +95,8 @@ func stringLen(src []byte) int {
 func writeString(out *bytes.Buffer, s []byte) {
 	for len(s) > 0 {
 		r, n := utf8.DecodeRune(s)
-		if hidden(r) {
-			out.WriteString(escape(r))
+		if words.Hidden(r) {
+			out.WriteString(words.Escape(r))
 		} else {
 			out.Write(s[:n])
 		}

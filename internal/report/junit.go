@@ -1,14 +1,13 @@
 package report
 
 import (
-	"cmp"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/jstemmer/go-junit-report/v2/junit"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // writeJUnit writes the report as JUnit XML: a suite for each model, a case for each
@@ -20,7 +19,7 @@ func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 	suites := junit.Testsuites{Name: r.Tool.Name}
 	for i := range r.Models {
 		suite := suiteOf(&r.Models[i], len(suites.Suites), opt)
-		suite.AddProperty("rules", cdata(Rules(&r.Rules)))
+		suite.AddProperty("rules", cdata(words.Rules(&r.Rules)))
 		suites.AddSuite(suite)
 	}
 	if _, err := io.WriteString(w, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"); err != nil {
@@ -30,15 +29,15 @@ func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 }
 
 func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
-	name := Safe(m.Path) + ofPart(m)
-	suite := junit.Testsuite{Name: name, ID: id, File: Safe(m.Path), Time: "0"}
+	name := words.Safe(m.Path) + words.OfPart(m)
+	suite := junit.Testsuite{Name: name, ID: id, File: words.Safe(m.Path), Time: "0"}
 	one := junit.Testcase{Name: "printable", Classname: name}
 	if m.Kind == finding.KindConfig {
 		one.Name = "rules"
 	}
 	var notes []string
 	for _, n := range m.Notes {
-		notes = append(notes, "note: "+Safe(n))
+		notes = append(notes, "note: "+words.Safe(n))
 	}
 	if len(notes) > 0 {
 		suite.SystemOut = &junit.Output{Data: cdata(strings.Join(notes, "\n"))}
@@ -52,11 +51,11 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 		one.Error = unjudgedCase(m)
 		suite.AddTestcase(one)
 	case finding.Skipped:
-		one.Skipped = &junit.Result{Message: Safe(m.Reason)}
+		one.Skipped = &junit.Result{Message: words.Safe(m.Reason)}
 		suite.AddTestcase(one)
 		return suite
 	}
-	for _, found := range byRule(m) {
+	for _, found := range words.ByRule(m) {
 		suite.AddTestcase(caseOf(m, name, found, opt))
 	}
 	if suite.Tests == 0 {
@@ -66,29 +65,7 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 }
 
 func unjudgedCase(m *finding.Model) *junit.Result {
-	return &junit.Result{Message: Safe(m.Reason), Type: string(m.Status), Data: cdata(Place(m.Path, m.Line, 0) + ": " + Unjudged(m))}
-}
-
-// byRule groups the findings that count by rule, the most severe rule first. Within a
-// rule they stay in their order.
-func byRule(m *finding.Model) [][]*finding.Finding {
-	var groups [][]*finding.Finding
-	for i := range m.Findings {
-		f := &m.Findings[i]
-		if f.Waived != nil || f.Level == finding.None {
-			continue
-		}
-		k := slices.IndexFunc(groups, func(g []*finding.Finding) bool { return g[0].Rule == f.Rule && g[0].Level == f.Level })
-		if k < 0 {
-			groups = append(groups, nil)
-			k = len(groups) - 1
-		}
-		groups[k] = append(groups[k], f)
-	}
-	slices.SortStableFunc(groups, func(a, b []*finding.Finding) int {
-		return cmp.Compare(a[0].Level.Rank(), b[0].Level.Rank())
-	})
-	return groups
+	return &junit.Result{Message: words.Safe(m.Reason), Type: string(m.Status), Data: cdata(words.Place(m.Path, m.Line, 0) + ": " + words.Unjudged(m))}
 }
 
 func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Options) junit.Testcase {
@@ -98,19 +75,15 @@ func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Option
 		lines = append(lines, textFinding(m, f, Options{}))
 	}
 	if first.Advice != "" {
-		lines = append(lines, "do: "+Safe(first.Advice))
+		lines = append(lines, "do: "+words.Safe(first.Advice))
 	}
 	if m.Advice != nil {
-		lines = append(lines, "advice: "+Safe(m.Advice.Words))
+		lines = append(lines, "advice: "+words.Safe(m.Advice.Words))
 	}
-	c := junit.Testcase{Name: Safe(first.Rule), Classname: class}
+	c := junit.Testcase{Name: words.Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
 	if opt.fails(first.Level) {
-		message := Safe(first.Said())
-		if len(found) > 1 {
-			message += ", and " + count(len(found)-1, "more place")
-		}
-		c.Failure = &junit.Result{Message: message, Type: string(first.Level), Data: text}
+		c.Failure = &junit.Result{Message: words.Safe(first.Said()) + words.More(found), Type: string(first.Level), Data: text}
 	} else {
 		c.SystemOut = &junit.Output{Data: text}
 	}

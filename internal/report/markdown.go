@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // maxSummary is how long a job summary may get, in bytes. The service takes 1 MiB of
@@ -67,9 +68,9 @@ func heading(r *finding.Report, opt Options) string {
 	case s.Error+s.Warning+s.Note > 0:
 		verdict = "Models: findings, none that fail"
 	}
-	text := "## " + verdict + "\n\n" + markdownText(totals(r)) + "\n\n" + markdownText(Rules(&r.Rules)) + "\n"
+	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
 	text += "\n| models | clean | errors | warnings | notes | waived | undecided | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
-	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Undecided, s.Unreadable, skipped(r.Models))
+	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Undecided, s.Unreadable, words.Skipped(r))
 	return text
 }
 
@@ -93,7 +94,7 @@ func (d *markdown) unjudged(r *finding.Report) {
 	var rows []string
 	for i := range r.Models {
 		if m := &r.Models[i]; m.Unjudged() {
-			rows = append(rows, fmt.Sprintf("| %s | %s |\n", code(Place(m.Path, m.Line, 0)), markdownText(Unjudged(m))))
+			rows = append(rows, fmt.Sprintf("| %s | %s |\n", code(words.Place(m.Path, m.Line, 0)), markdownText(words.Unjudged(m))))
 		}
 	}
 	most := d.most
@@ -123,24 +124,23 @@ func (d *markdown) table(head string, rows []string, what string) {
 
 // findings writes each model with findings, the worst first, while there is room.
 func (d *markdown) findings(r *finding.Report, opt Options) {
-	var order []*finding.Model
-	index := map[*finding.Model]int{} // looked up only
-	for rank := range 3 {
-		for i := range r.Models {
-			if groups := byRule(&r.Models[i]); len(groups) > 0 && groups[0][0].Level.Rank() == rank {
-				order = append(order, &r.Models[i])
-				index[&r.Models[i]] = i
+	var of [3][]int // models, by the level of the worst on them
+	for i := range r.Models {
+		if groups := words.ByRule(&r.Models[i]); len(groups) > 0 {
+			if rank := groups[0][0].Level.Rank(); rank < len(of) {
+				of[rank] = append(of[rank], i)
 			}
 		}
 	}
+	order := slices.Concat(of[:]...)
 	if len(order) == 0 {
 		return
 	}
 	const reserve = 200 // for the words on what is missing
 	full := !d.put("\n### Findings\n")
 	left, models := 0, 0
-	for _, m := range order {
-		section, n := modelSection(m, pictureOf(opt, index[m]))
+	for _, i := range order {
+		section, n := modelSection(&r.Models[i], pictureOf(opt, i))
 		if full = full || !d.room(len(section)+reserve); full {
 			left += n
 			models++
@@ -149,7 +149,7 @@ func (d *markdown) findings(r *finding.Report, opt Options) {
 		d.put(section)
 	}
 	if left > 0 {
-		d.put(fmt.Sprintf("\n**and %s more on %s:** the summary is full, see the report\n", count(left, "finding"), count(models, "model")))
+		d.put(fmt.Sprintf("\n**and %s more on %s:** the summary is full, see the report\n", words.Count(left, "finding"), words.Count(models, "model")))
 	}
 }
 
@@ -173,10 +173,10 @@ func pictureOf(opt Options, model int) string {
 // modelSection is one model: its picture, its findings, and what to do about them.
 func modelSection(m *finding.Model, picture string) (text string, findings int) {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%s%s\n\n%s| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(ofPart(m)), picture)
+	fmt.Fprintf(&b, "\n%s%s\n\n%s| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(words.OfPart(m)), picture)
 	var todo []string
 	shown := 0
-	for _, found := range byRule(m) {
+	for _, found := range words.ByRule(m) {
 		for _, f := range found {
 			if findings++; shown < maxRows {
 				shown++
@@ -206,9 +206,9 @@ func placeCell(m *finding.Model, f *finding.Finding) string {
 	case f.Triangle == 0 && f.Line > 0:
 		return fmt.Sprintf("line %d", f.Line)
 	case f.Line > 0:
-		return fmt.Sprintf("line %d, %s", f.Line, where(m, f.At))
+		return fmt.Sprintf("line %d, %s", f.Line, words.Where(m, f.At))
 	case f.Triangle > 0:
-		return fmt.Sprintf("triangle %d, %s", f.Triangle, where(m, f.At))
+		return fmt.Sprintf("triangle %d, %s", f.Triangle, words.Where(m, f.At))
 	}
 	return "the whole model"
 }
@@ -219,7 +219,7 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 	var rows []string
 	eachFinding(r, func(m *finding.Model, f *finding.Finding) {
 		if f.Waived != nil {
-			rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %s |\n", code(Place(m.Path, f.Line, f.Triangle)), markdownText(f.Message), code(f.Rule),
+			rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %s |\n", code(words.Place(m.Path, f.Line, f.Triangle)), markdownText(f.Message), code(f.Rule),
 				markdownText(f.Waived.Reason), markdownText(f.Waived.Until)))
 		}
 	})
@@ -243,7 +243,7 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 
 // closing is what every summary ends with.
 func closing() string {
-	text := "\n### Cautions\n\n- " + strings.ToUpper(Caution[:1]) + Caution[1:] + ".\n"
+	text := "\n### Cautions\n\n- " + strings.ToUpper(words.Caution[:1]) + words.Caution[1:] + ".\n"
 	for _, c := range cautions {
 		text += "- " + c + "\n"
 	}

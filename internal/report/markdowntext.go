@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+
+	"printlint/internal/report/words"
 )
 
 // markdownText makes text from elsewhere fit for Markdown: on one line, and every
@@ -12,7 +14,7 @@ import (
 // code span. References are text to every reader of CommonMark (2.5), in tables too.
 func markdownText(s string) string {
 	var b strings.Builder
-	for _, r := range Safe(s) {
+	for _, r := range words.Safe(s) {
 		if strings.ContainsRune(markup, r) {
 			fmt.Fprintf(&b, "&#%d;", r)
 		} else {

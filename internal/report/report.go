@@ -11,7 +11,9 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/draw"
 	"printlint/internal/finding"
+	"printlint/internal/report/html"
 )
 
 // Options steer what a format shows, never what was found.
@@ -28,7 +30,7 @@ type Options struct {
 	// shown openly, since a change may bring a bad model with its own waiver.
 	Covered bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
-	Pictures func(model int) *Pictures
+	Pictures func(model int) *draw.Pictures
 }
 
 // fails says whether a finding closes the gate.
@@ -55,7 +57,9 @@ var formats = []format{
 	{"junit", writeJUnit},
 	{"github", writeAnnotations},
 	{"markdown", writeMarkdown},
-	{"html", writeHTML},
+	{"html", func(w io.Writer, r *finding.Report, opt Options) error {
+		return html.Write(w, r, opt.Covered, opt.Pictures)
+	}},
 }
 
 // Formats lists the names of the formats.
@@ -74,25 +78,4 @@ func Write(w io.Writer, name string, r *finding.Report, opt Options) error {
 		return fmt.Errorf("no format is called %q; there are %s", name, strings.Join(Formats(), ", "))
 	}
 	return formats[i].write(w, r, opt)
-}
-
-// Place writes where a model or one of its places stands: the path, and the source
-// line in a text file or the triangle's ordinal in a binary one.
-func Place(path string, line, triangle int) string {
-	switch {
-	case line > 0:
-		return fmt.Sprintf("%s:%d", safePath(path), line)
-	case triangle > 0:
-		return fmt.Sprintf("%s:%d", safePath(path), triangle)
-	}
-	return safePath(path)
-}
-
-// safePath is Safe for a path that begins a line: a workflow obeys lines that begin
-// with two colons, so that a name which does gets a step that changes nothing.
-func safePath(path string) string {
-	if trimmed := strings.TrimSpace(path); strings.HasPrefix(trimmed, "::") || strings.HasPrefix(trimmed, "##[") {
-		path = "./" + path
-	}
-	return Safe(path)
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -106,7 +107,7 @@ func TestNothingButCleanModels(t *testing.T) {
 	r := &finding.Report{Summary: finding.Summary{Models: 1, Clean: 1}, Models: []finding.Model{{Path: "a.stl", Status: finding.Checked}}}
 	var out bytes.Buffer
 	require.NoError(t, Write(&out, "text", r, Options{}))
-	assert.Equal(t, "1 model: 1 clean\nrules: the built-in set standard; no .printlint.yml at or above the models\n"+Caution+"\n", out.String())
+	assert.Equal(t, "1 model: 1 clean\nrules: the built-in set standard; no .printlint.yml at or above the models\n"+words.Caution+"\n", out.String())
 	out.Reset()
 	require.NoError(t, Write(&out, "text", r, Options{Quiet: true}))
 	assert.Empty(t, out.String())
@@ -123,12 +124,12 @@ func TestSafe(t *testing.T) {
 		"tag\U000E0041":         `tag\udb40\udc41`,
 		"line\u2028sep":         `line\u2028sep`,
 	} {
-		assert.Equal(t, want, Safe(in))
+		assert.Equal(t, want, words.Safe(in))
 	}
 }
 
 func TestSafeLines(t *testing.T) {
-	assert.Equal(t, "a\nb\\u001bc\n", SafeLines("a\nb\x1bc\n"))
+	assert.Equal(t, "a\nb\\u001bc\n", words.SafeLines("a\nb\x1bc\n"))
 }
 
 func TestLayOut(t *testing.T) {

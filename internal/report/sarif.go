@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // sarifDepth breaks a SARIF file into lines down to one result a line.
@@ -23,7 +24,7 @@ type sarifWriter struct {
 	// finding, the fingerprint they look for, their caps, nothing that they misread.
 	scanning  bool
 	artifacts *artifacts
-	rules     *sarifRules
+	rules     []sarifRule
 	waived    bool // some finding is: suppressions are all present or all absent (3.27.23)
 	asFound   bool // some finding was accepted as it was: baselineState likewise (3.27.24)
 }
@@ -37,7 +38,7 @@ func writeCodeScanning(w io.Writer, r *finding.Report, opt Options) error {
 }
 
 func newSARIF(r *finding.Report, opt Options, scanning bool) *sarifWriter {
-	s := &sarifWriter{report: r, opt: opt, scanning: scanning, artifacts: newArtifacts(), rules: newSARIFRules(r, scanning)}
+	s := &sarifWriter{report: r, opt: opt, scanning: scanning, artifacts: &artifacts{[]sarifArtifact{}, map[string]int{}}, rules: sarifRules(r, scanning)}
 	eachFinding(r, func(_ *finding.Model, f *finding.Finding) {
 		s.waived = s.waived || f.Waived != nil
 		s.asFound = s.asFound || f.Waived.AsFound()
@@ -58,12 +59,11 @@ func eachFinding(r *finding.Report, do func(*finding.Model, *finding.Finding)) {
 }
 
 func (s *sarifWriter) log() sarifLog {
-	run := sarifRun{
-		Tool:    sarifTool{sarifDriver{Name: s.report.Tool.Name, Version: s.report.Tool.Version, Rules: s.rules.list}},
-		Results: []sarifResult{},
-	}
+	run := sarifRun{Results: []sarifResult{}}
+	driver := &run.Tool.Driver
+	driver.Name, driver.Version, driver.Rules = s.report.Tool.Name, s.report.Tool.Version, s.rules
 	if !s.scanning {
-		run.Properties = &sarifRunProperties{Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
+		run.Properties = &sarifRunProperties{words.Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
 		run.Bases = map[string]sarifBase{rootBase: {sarifMessage{Text: "the folder that the check was run in"}}}
 	}
 	for i := range s.report.Models {
@@ -91,14 +91,14 @@ func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
 	if s.scanning { // the other flavour has a property for it
 		inv.Configuration = append(inv.Configuration, sarifNotification{
-			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(Rules(&s.report.Rules))),
+			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(words.Rules(&s.report.Rules))),
 		})
 	}
 	for i := range s.report.Models {
 		m := &s.report.Models[i]
 		switch {
 		case m.Unjudged():
-			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, Unjudged(m)))
+			inv.Notifications = append(inv.Notifications, s.notification(finding.Error, m, words.Unjudged(m)))
 		case m.Status == finding.Skipped && !s.scanning:
 			inv.Notifications = append(inv.Notifications, s.notification(finding.Note, m, "skipped: "+m.Reason))
 		}
@@ -132,7 +132,7 @@ func exitWords(code int) string {
 // result is one finding.
 func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 	r := sarifResult{
-		RuleID: plainMessage(f.Rule), RuleIndex: s.rules.index(f.Rule), Kind: "fail", Level: string(f.Level),
+		RuleID: plainMessage(f.Rule), RuleIndex: s.ruleIndex(f.Rule), Kind: "fail", Level: string(f.Level),
 		Message:   s.message(m, messageOf(m, f)),
 		Locations: []sarifLocation{s.location(m, f.Line, f.Bytes)},
 	}
@@ -147,26 +147,30 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 		return r
 	}
 	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits}
+	s.accepted(&r, f.Waived)
+	return r
+}
+
+// accepted says of a result whether it was accepted, where the run says so of any.
+func (s *sarifWriter) accepted(r *sarifResult, w *finding.Waived) {
+	suppressions := []sarifSuppression{}
+	baseline := "new"
+	if w != nil {
+		baseline, suppressions = "unchanged", append(suppressions, suppression(w))
+	}
 	if s.asFound {
-		r.Baseline = "new"
-		if f.Waived != nil {
-			r.Baseline = "unchanged"
-		}
+		r.Baseline = baseline
 	}
 	if s.waived {
-		r.Suppressions = &[]sarifSuppression{}
-		if f.Waived != nil {
-			*r.Suppressions = append(*r.Suppressions, suppression(f.Waived))
-		}
+		r.Suppressions = &suppressions
 	}
-	return r
 }
 
 // messageOf is what is wrong, where, and what to do about it.
 func messageOf(m *finding.Model, f *finding.Finding) string {
 	text := sentence(f.Said())
 	if f.Triangle > 0 {
-		text = sentence(f.Said() + ", at " + where(m, f.At))
+		text = sentence(f.Said() + ", at " + words.Where(m, f.At))
 	}
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)
@@ -201,7 +205,7 @@ func (s *sarifWriter) message(m *finding.Model, text string) sarifMessage {
 			text = fmt.Sprintf(`part "%s": %s`, m.Part, text)
 		}
 	}
-	text = strings.ReplaceAll(Safe(text), "](", "] (")
+	text = plainMessage(text)
 	if !s.scanning {
 		text = strings.NewReplacer("{", "{{", "}", "}}").Replace(text)
 	}
@@ -221,7 +225,7 @@ func (s *sarifWriter) location(m *finding.Model, line int, bytes *finding.Bytes)
 	}
 	at := sarifLocation{Physical: sarifPhysical{Artifact: s.artifacts.location(m.Path), Region: region(line, bytes)}}
 	if m.Part != "" {
-		at.Logical = []sarifLogical{{Name: Safe(m.Part), Kind: "object"}}
+		at.Logical = []sarifLogical{{Name: words.Safe(m.Part), Kind: "object"}}
 	}
 	return at
 }
@@ -251,7 +255,7 @@ func (s *sarifWriter) unjudged(run *sarifRun) {
 			rule = finding.RuleUndecided
 		}
 		r := sarifResult{
-			RuleID: rule, RuleIndex: s.rules.index(rule), Kind: "fail", Level: string(finding.Error),
+			RuleID: rule, RuleIndex: s.ruleIndex(rule), Kind: "fail", Level: string(finding.Error),
 			Message: s.message(m, sentence(m.Reason)), Locations: []sarifLocation{s.location(m, m.Line, nil)},
 			first: true,
 		}
@@ -260,12 +264,7 @@ func (s *sarifWriter) unjudged(run *sarifRun) {
 		} else {
 			// 3.27.9: open is for what could not be decided, and 3.27.10 wants level none then.
 			r.Kind, r.Level = "open", string(finding.None)
-			if s.asFound {
-				r.Baseline = "new"
-			}
-			if s.waived {
-				r.Suppressions = &[]sarifSuppression{}
-			}
+			s.accepted(&r, nil)
 		}
 		run.Results = append(run.Results, r)
 	}

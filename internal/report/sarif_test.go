@@ -94,7 +94,7 @@ func TestSARIFNesting(t *testing.T) {
 			parent = run.Artifacts[*a.ParentIndex].Location.URI
 		}
 		if a.Hashes != nil {
-			hash = a.Hashes.SHA256
+			hash = a.Hashes["sha-256"]
 		}
 		tree[a.Location.URI] = parent + " " + hash
 	}

@@ -20,10 +20,6 @@ type artifacts struct {
 	index map[string]int // by path, as reports write it
 }
 
-func newArtifacts() *artifacts {
-	return &artifacts{list: []sarifArtifact{}, index: map[string]int{}}
-}
-
 // mimeTypes are registered with IANA, or named by the format's own specification.
 var mimeTypes = map[string]string{
 	".stl": "model/stl", ".obj": "model/obj", ".3mf": "model/3mf", ".zip": "application/zip",
@@ -51,7 +47,7 @@ func (a *artifacts) add(m *finding.Model) {
 		}
 	}
 	if m.SHA256 != "" {
-		a.list[a.index[hashed]].Hashes = &sarifHashes{m.SHA256}
+		a.list[a.index[hashed]].Hashes = map[string]string{"sha-256": m.SHA256}
 	}
 }
 

@@ -28,26 +28,22 @@ type sarifRun struct {
 }
 
 type sarifTool struct {
-	Driver sarifDriver `json:"driver"`
-}
-
-type sarifDriver struct {
-	Name    string      `json:"name"`
-	Version string      `json:"version"`
-	Rules   []sarifRule `json:"rules"`
+	Driver struct {
+		Name    string      `json:"name"`
+		Version string      `json:"version"`
+		Rules   []sarifRule `json:"rules"`
+	} `json:"driver"`
 }
 
 type sarifRule struct {
-	ID      string           `json:"id"`
-	Short   sarifMessage     `json:"shortDescription"`
-	Full    sarifMessage     `json:"fullDescription"`
-	Help    sarifMessage     `json:"help"`
-	Default sarifRuleDefault `json:"defaultConfiguration"`
-}
-
-type sarifRuleDefault struct {
-	Enabled bool   `json:"enabled"`
-	Level   string `json:"level"`
+	ID      string       `json:"id"`
+	Short   sarifMessage `json:"shortDescription"`
+	Full    sarifMessage `json:"fullDescription"`
+	Help    sarifMessage `json:"help"`
+	Default struct {
+		Enabled bool   `json:"enabled"`
+		Level   string `json:"level"`
+	} `json:"defaultConfiguration"`
 }
 
 type sarifMessage struct {
@@ -78,11 +74,7 @@ type sarifArtifact struct {
 	ParentIndex *int                  `json:"parentIndex,omitempty"`
 	MimeType    string                `json:"mimeType,omitempty"`
 	Roles       []string              `json:"roles,omitempty"`
-	Hashes      *sarifHashes          `json:"hashes,omitempty"`
-}
-
-type sarifHashes struct {
-	SHA256 string `json:"sha-256"`
+	Hashes      map[string]string     `json:"hashes,omitempty"` // by the name of the algorithm
 }
 
 type sarifArtifactLocation struct {

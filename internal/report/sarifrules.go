@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
 
 // unreadableRule is what code scanning is told of a model that could not be read.
@@ -14,52 +15,43 @@ const unreadableRule = "unreadable"
 // leftOutRule is what code scanning is told of results that it would not show.
 const leftOutRule = "left-out"
 
-// sarifRules are the rules of a run as SARIF describes them.
-type sarifRules struct {
-	list []sarifRule
-}
-
-// newSARIFRules describes the rules in force, and those of findings that came from
-// elsewhere, such as an older report.
-func newSARIFRules(r *finding.Report, scanning bool) *sarifRules {
-	s := &sarifRules{list: []sarifRule{}}
+// sarifRules describes the rules in force, and those of findings that came from elsewhere,
+// such as an older report, in the order of their names.
+func sarifRules(r *finding.Report, scanning bool) []sarifRule {
 	rules := slices.Clone(r.Rules.Rules)
 	known := map[string]bool{}
 	for i := range rules {
 		known[rules[i].ID] = true
 	}
-	if scanning {
-		rules = append(rules, finding.Rule{
-			ID: unreadableRule, Level: finding.Error,
-			Because: "A model that cannot be read cannot be judged, and must not pass for that.",
-			Do:      "See the message of the finding for the cure.",
-		})
-		known[unreadableRule] = true
-		if tooMany(r) {
-			rules = append(rules, finding.Rule{
-				ID: leftOutRule, Level: finding.Warning,
-				Because: "A service shows a limited number of results of one run; the rest are in the other reports of the run.",
-				Do:      "Mend the worst first, or write the report in another format.",
-			})
-			known[leftOutRule] = true
+	add := func(when bool, rule finding.Rule) {
+		if when && !known[rule.ID] {
+			known[rule.ID] = true
+			rules = append(rules, rule)
 		}
 	}
+	add(scanning, finding.Rule{
+		ID: unreadableRule, Level: finding.Error,
+		Because: "A model that cannot be read cannot be judged, and must not pass for that.",
+		Do:      "See the message of the finding for the cure.",
+	})
+	add(scanning && tooMany(r), finding.Rule{
+		ID: leftOutRule, Level: finding.Warning,
+		Because: "A service shows a limited number of results of one run; the rest are in the other reports of the run.",
+		Do:      "Mend the worst first, or write the report in another format.",
+	})
 	undecided := func(m finding.Model) bool { return m.Status == finding.Undecided }
-	if !known[finding.RuleUndecided] && slices.ContainsFunc(r.Models, undecided) {
-		rules = append(rules, finding.Rule{ID: finding.RuleUndecided, Level: finding.Error, Because: "A model that was judged only in part must not pass for that."})
-		known[finding.RuleUndecided] = true
-	}
+	add(slices.ContainsFunc(r.Models, undecided), finding.Rule{
+		ID: finding.RuleUndecided, Level: finding.Error, Because: "A model that was judged only in part must not pass for that.",
+	})
 	eachFinding(r, func(_ *finding.Model, f *finding.Finding) {
-		if !known[f.Rule] {
-			known[f.Rule] = true
-			rules = append(rules, finding.Rule{ID: f.Rule, Level: f.Level, Because: f.Message, Do: f.Advice})
-		}
+		add(true, finding.Rule{ID: f.Rule, Level: f.Level, Because: f.Message, Do: f.Advice})
 	})
 	slices.SortStableFunc(rules, func(a, b finding.Rule) int { return cmp.Compare(a.ID, b.ID) })
+	list := []sarifRule{}
 	for i := range rules {
-		s.list = append(s.list, describe(&rules[i]))
+		list = append(list, describe(&rules[i]))
 	}
-	return s
+	return list
 }
 
 // tooMany says that there may be more results than are shown.
@@ -71,10 +63,10 @@ func tooMany(r *finding.Report) bool {
 	return n > maxResults
 }
 
-// index finds a rule's place in the list.
-func (s *sarifRules) index(id string) int {
+// ruleIndex is a rule's place in the list of rules.
+func (s *sarifWriter) ruleIndex(id string) int {
 	id = plainMessage(id)
-	return slices.IndexFunc(s.list, func(r sarifRule) bool { return r.ID == id })
+	return slices.IndexFunc(s.rules, func(r sarifRule) bool { return r.ID == id })
 }
 
 // The longest texts that code scanning services take.
@@ -89,13 +81,14 @@ func describe(r *finding.Rule) sarifRule {
 		title += ", over the measure " + r.Measure
 	}
 	because := sentence(cmp.Or(oneLine(r.Because), title))
-	return sarifRule{
-		ID:      plainMessage(r.ID),
-		Short:   sarifMessage{Text: cut(sentence(plainMessage(title)), longestName)},
-		Full:    sarifMessage{Text: cut(plainMessage(because), longestDescription)},
-		Help:    help(r, because),
-		Default: sarifRuleDefault{Enabled: r.Level != finding.None, Level: string(r.Level)},
+	out := sarifRule{
+		ID:    plainMessage(r.ID),
+		Short: sarifMessage{Text: cut(sentence(plainMessage(title)), longestName)},
+		Full:  sarifMessage{Text: cut(plainMessage(because), longestDescription)},
+		Help:  help(r, because),
 	}
+	out.Default.Enabled, out.Default.Level = r.Level != finding.None, string(r.Level)
+	return out
 }
 
 // help is the rule's page, plain and as Markdown.
@@ -118,7 +111,7 @@ func help(r *finding.Rule, because string) sarifMessage {
 
 // plainMessage is text for a place where SARIF takes plain text messages.
 func plainMessage(s string) string {
-	return strings.NewReplacer("](", "] (").Replace(Safe(s))
+	return strings.ReplaceAll(words.Safe(s), "](", "] (")
 }
 
 // oneLine folds white space.

@@ -51,27 +51,27 @@ const (
 // result, since services show nobody what a tool notes.
 func (s *sarifWriter) capResults(run *sarifRun) []sarifNotification {
 	slices.SortStableFunc(run.Results, func(a, b sarifResult) int {
-		return cmp.Or(last(a)-last(b), finding.Level(a.Level).Rank()-finding.Level(b.Level).Rank())
+		return cmp.Or(behind(a.first)-behind(b.first), finding.Level(a.Level).Rank()-finding.Level(b.Level).Rank())
 	})
 	if len(run.Results) <= maxResults {
 		return nil
 	}
-	kept := maxResults - 1
-	for kept < min(len(run.Results), mostResults-1) && run.Results[kept].first {
-		kept++
+	shown := maxResults - 1
+	for shown < min(len(run.Results), mostResults-1) && run.Results[shown].first {
+		shown++
 	}
-	more := len(run.Results) - kept
-	text := fmt.Sprintf("%d more results, none more severe than these, are left out: only %d are shown.", more, kept)
-	note := run.Results[kept]
-	note.RuleID, note.RuleIndex, note.Level = leftOutRule, s.rules.index(leftOutRule), string(finding.Warning)
+	more := len(run.Results) - shown
+	text := fmt.Sprintf("%d more results, none more severe than these, are left out: only %d are shown.", more, shown)
+	note := run.Results[shown]
+	note.RuleID, note.RuleIndex, note.Level = leftOutRule, s.ruleIndex(leftOutRule), string(finding.Warning)
 	note.Message, note.Fingerprints = sarifMessage{Text: text}, map[string]string{lineHash: leftOutRule + ":1"}
-	run.Results = append(run.Results[:kept], note)
+	run.Results = append(run.Results[:shown], note)
 	return []sarifNotification{{Level: string(finding.Warning), Message: sarifMessage{Text: text}}}
 }
 
-// last puts behind what could not be judged everything else.
-func last(r sarifResult) int {
-	if r.first {
+// behind puts what does not come first behind what does.
+func behind(first bool) int {
+	if first {
 		return 0
 	}
 	return 1

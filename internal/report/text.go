@@ -4,14 +4,10 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 )
-
-// Caution is what a clean report must not be taken for.
-const Caution = "clean means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety"
 
 // The colours of the levels, as ANSI sequences.
 const (
@@ -27,10 +23,10 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 		textModel(out, &r.Models[i], opt)
 	}
 	if !opt.Quiet {
-		fmt.Fprintln(out, share(r)+totals(r))
-		fmt.Fprintln(out, Rules(&r.Rules))
+		fmt.Fprintln(out, share(r)+words.Totals(r))
+		fmt.Fprintln(out, words.Rules(&r.Rules))
 		if r.Summary.Clean > 0 {
-			fmt.Fprintln(out, Caution)
+			fmt.Fprintln(out, words.Caution)
 		}
 	}
 	return out.Flush()
@@ -39,18 +35,18 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 func textModel(out io.Writer, m *finding.Model, opt Options) {
 	switch m.Status {
 	case finding.Unreadable, finding.Undecided:
-		fmt.Fprintf(out, "%s: %s: %s\n", Place(m.Path, m.Line, 0), paint(finding.Error, opt), Unjudged(m))
+		fmt.Fprintf(out, "%s: %s: %s\n", words.Place(m.Path, m.Line, 0), paint(finding.Error, opt), words.Unjudged(m))
 	case finding.Skipped:
 		if !opt.Quiet {
-			fmt.Fprintf(out, "%s: skipped: %s\n", Place(m.Path, m.Line, 0), Safe(m.Reason))
+			fmt.Fprintf(out, "%s: skipped: %s\n", words.Place(m.Path, m.Line, 0), words.Safe(m.Reason))
 		}
 	}
 	if !opt.Quiet {
 		for _, n := range m.Notes {
-			fmt.Fprintf(out, "%s: note: %s\n", safePath(m.Path), Safe(n))
+			fmt.Fprintf(out, "%s: note: %s\n", words.Path(m.Path), words.Safe(n))
 		}
 	}
-	said := map[string]bool{}
+	cures := map[string]bool{}
 	for i := range m.Findings {
 		f := &m.Findings[i]
 		if f.Waived != nil && (opt.Waived || opt.Covered) {
@@ -60,73 +56,28 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 			continue
 		}
 		fmt.Fprintln(out, textFinding(m, f, opt))
-		if do := f.Rule + "\x00" + f.Advice; f.Advice != "" && !said[do] {
+		if do := f.Rule + "\x00" + f.Advice; f.Advice != "" && !cures[do] {
 			// Once a model and rule: forty screw holes need the cure once.
-			said[do] = true
-			fmt.Fprintf(out, "    do: %s\n", Safe(f.Advice))
+			cures[do] = true
+			fmt.Fprintf(out, "    do: %s\n", words.Safe(f.Advice))
 		}
 	}
 	if m.Advice != nil && !opt.Quiet {
-		fmt.Fprintf(out, "%s: advice: %s%s\n", safePath(m.Path), Safe(m.Advice.Words), ofPart(m))
+		fmt.Fprintf(out, "%s: advice: %s%s\n", words.Path(m.Path), words.Safe(m.Advice.Words), words.OfPart(m))
 	}
-}
-
-// Unjudged words why a model has no whole verdict: it could not be read, or it could be
-// judged only in part.
-func Unjudged(m *finding.Model) string {
-	if m.Status == finding.Undecided {
-		return fmt.Sprintf("undecided%s: %s", ofPart(m), Safe(m.Reason))
-	}
-	return Safe(m.Reason)
 }
 
 func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s: %s", Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), Safe(f.Said()))
-	if f.Triangle > 0 {
-		b.WriteString(", at " + where(m, f.At))
-	}
-	b.WriteString(ofPart(m))
-	fmt.Fprintf(&b, " [%s]", Safe(f.Rule))
-	return b.String()
+	return fmt.Sprintf("%s: %s: %s [%s]", words.Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), words.Message(m, f), words.Safe(f.Rule))
 }
 
 // textWaived is a finding that was accepted, with who accepted it.
 func textWaived(m *finding.Model, f *finding.Finding) string {
-	line := fmt.Sprintf("%s: waived: %s%s [%s]: %s", Place(m.Path, f.Line, f.Triangle), Safe(f.Message), ofPart(m), Safe(f.Rule), Safe(f.Waived.Reason))
+	line := fmt.Sprintf("%s: waived: %s%s [%s]: %s", words.Place(m.Path, f.Line, f.Triangle), words.Safe(f.Message), words.OfPart(m), words.Safe(f.Rule), words.Safe(f.Waived.Reason))
 	if f.Waived.Until != "" {
-		line += ", until " + Safe(f.Waived.Until)
+		line += ", until " + words.Safe(f.Waived.Until)
 	}
 	return line
-}
-
-// ofPart names the model inside its file, where the file holds several.
-func ofPart(m *finding.Model) string {
-	if m.Part == "" {
-		return ""
-	}
-	return fmt.Sprintf(` of "%s"`, Safe(m.Part))
-}
-
-// Point writes a place for people: x, y, z in mm.
-func Point(p [3]float64) string {
-	return short(p[0]) + ", " + short(p[1]) + ", " + short(p[2])
-}
-
-// short writes a coordinate for people: a hundredth of a millimetre at most.
-func short(x float64) string {
-	return unpadded(strconv.FormatFloat(x, 'f', 2, 64))
-}
-
-// unpadded drops what a decimal number does not need.
-func unpadded(s string) string {
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
 }
 
 // paint writes a level, coloured when asked.
@@ -144,61 +95,4 @@ func share(r *finding.Report) string {
 		return ""
 	}
 	return fmt.Sprintf("share %d of %d, for merge to join: ", r.Shard.Index, r.Shard.Count)
-}
-
-// totals is the last line: what the run came to.
-func totals(r *finding.Report) string {
-	s := r.Summary
-	line := fmt.Sprintf("%s: %d clean", count(s.Models, "model"), s.Clean)
-	if with := s.Models - s.Clean - s.Undecided - s.Unreadable; with > 0 {
-		line += fmt.Sprintf(", %d with findings", with)
-	}
-	if found := levels(s); found != "" {
-		line += " (" + found + ")"
-	}
-	if s.Undecided > 0 {
-		line += fmt.Sprintf(", %d undecided", s.Undecided)
-	}
-	if s.Unreadable > 0 {
-		line += fmt.Sprintf(", %d unreadable", s.Unreadable)
-	}
-	if s.Waived > 0 {
-		line += fmt.Sprintf(", %d waived", s.Waived)
-	}
-	if n := skipped(r.Models); n > 0 {
-		line += fmt.Sprintf(", %d skipped", n)
-	}
-	return line
-}
-
-func skipped(models []finding.Model) int {
-	n := 0
-	for i := range models {
-		if models[i].Status == finding.Skipped {
-			n++
-		}
-	}
-	return n
-}
-
-// levels counts the findings by level, leaving out what there is none of.
-func levels(s finding.Summary) string {
-	var parts []string
-	for _, c := range []struct {
-		n    int
-		word string
-	}{{s.Error, "error"}, {s.Warning, "warning"}, {s.Note, "note"}} {
-		if c.n > 0 {
-			parts = append(parts, count(c.n, c.word))
-		}
-	}
-	return strings.Join(parts, ", ")
-}
-
-// count writes a number with its word in the right number.
-func count(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }

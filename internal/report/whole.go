@@ -5,21 +5,21 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+
+	"printlint/internal/work"
 )
 
 // WriteFile writes a file whole or not at all: beside the target first, then in its
 // place, so that whoever reads it never sees half a report.
-func WriteFile(path string, write func(io.Writer) error) (err error) {
+func WriteFile(path string, write func(io.Writer) error) error {
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		return err
 	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
-		}
-	}()
+	defer work.AtExit(func() {
+		f.Close()
+		os.Remove(f.Name()) // not there any more where all went well
+	})()
 	out := bufio.NewWriter(f)
 	if err = write(out); err != nil {
 		return err

@@ -1,7 +1,6 @@
 package ruleset
 
 import (
-	"cmp"
 	"fmt"
 	"path"
 	"regexp"
@@ -18,10 +17,10 @@ type Held struct {
 // Accept tells which of the findings on one part of a model were accepted. An accepted
 // finding accepts one finding of its rule, the nearest, within the tolerance of places
 // and no worse than it was by more than that of values. The model is known by its path,
-// or by the path that it takes over from (Take). Safe for concurrent use.
-func (c *Config) Accept(m *Accepted) []Held {
-	s := &settling{model: m, found: m.Findings, held: make([]Held, len(m.Findings)), view: c.For(m.Path)}
-	for _, from := range c.lists(m) {
+// or by the path that it takes over from (Take). One entry accepts once in a run.
+func (u *Usage) Accept(m *Accepted) []Held {
+	s := &settling{usage: u, model: m, found: m.Findings, held: make([]Held, len(m.Findings)), view: u.For(m.Path)}
+	for _, from := range u.lists(m) {
 		s.from, s.list = from, from.list
 		s.settle()
 	}
@@ -31,14 +30,14 @@ func (c *Config) Accept(m *Accepted) []Held {
 // lists returns what was accepted on a part. Where a file holds several parts of one
 // name, these are numbered by their order, which a new export may change: then the part
 // of that name goes by that whose shape it has.
-func (c *Config) lists(m *Accepted) []*acceptedModel {
-	listed := c.acceptedBy[c.from(m.Path)]
+func (u *Usage) lists(m *Accepted) []*acceptedModel {
+	listed := u.acceptedBy[u.from(m.Path)]
 	own := slices.DeleteFunc(slices.Clone(listed), func(a *acceptedModel) bool { return a.Part != m.Part })
 	if slices.ContainsFunc(own, func(a *acceptedModel) bool { return a.Tall == 0 || a.shaped(m, shapeExact) }) {
 		return own
 	}
 	for _, a := range listed {
-		if a.Part != m.Part && bareName(a.Part) == bareName(m.Part) && a.Tall > 0 && a.shaped(m, shapeExact) && a.open() {
+		if a.Part != m.Part && bareName(a.Part) == bareName(m.Part) && a.Tall > 0 && a.shaped(m, shapeExact) && slices.ContainsFunc(a.list, u.open) {
 			return []*acceptedModel{a}
 		}
 	}
@@ -63,10 +62,8 @@ func (a *acceptedModel) shaped(m *Accepted, spared float64) bool {
 	return near(a.Tall, m.Tall) && near(a.Surface, m.Surface)
 }
 
-// open says that some of what was accepted has not been found yet.
-func (a *acceptedModel) open() bool {
-	return slices.ContainsFunc(a.list, func(f *acceptedFinding) bool { return !f.used.Load() })
-}
+// open says that an accepted finding has not been found yet.
+func (u *Usage) open(f *acceptedFinding) bool { return !u.found[f.index].Load() }
 
 // index files what was accepted by the path of its model.
 func (c *Config) index(models []*acceptedModel) {
@@ -74,6 +71,10 @@ func (c *Config) index(models []*acceptedModel) {
 	c.acceptedBy = map[string][]*acceptedModel{}
 	for _, m := range models {
 		c.acceptedBy[m.Path] = append(c.acceptedBy[m.Path], m)
+		for _, f := range m.list {
+			f.index = c.findings
+			c.findings++
+		}
 	}
 }
 
@@ -85,27 +86,6 @@ func (c *Config) Models() []Accepted {
 		list[i] = m.Accepted
 	}
 	return list
-}
-
-// Take lets the models of a file have what was accepted under another path, where the
-// file lay before. To be called before models are judged.
-func (c *Config) Take(file, from string) {
-	if c.taken == nil {
-		c.taken = map[string]string{}
-	}
-	c.taken[file] = from
-}
-
-// Taken returns the path that a file takes over from, or "".
-func (c *Config) Taken(file string) string { return c.taken[file] }
-
-// from is the path under which findings on a model were accepted.
-func (c *Config) from(model string) string {
-	file := FileOf(model)
-	if was, ok := c.taken[file]; ok {
-		return was + model[len(file):]
-	}
-	return model
 }
 
 // FileOf is the file, or the entry of a pack, that a model is or lies in.
@@ -148,33 +128,18 @@ type StaleAccepted struct {
 // StaleAccepted returns, in the files' order, what was accepted and not found again.
 // Models that were not among those checked are left in peace; in a whole run only
 // those that are there and could not be judged.
-func (c *Config) StaleAccepted(checked, unjudged []string, whole bool) []StaleAccepted {
-	seen, lost := c.fromAll(checked), c.fromAll(unjudged)
+func (u *Usage) StaleAccepted(checked, unjudged []string, whole bool) []StaleAccepted {
+	seen, lost := u.fromAll(checked), u.fromAll(unjudged)
 	var out []StaleAccepted
-	for _, m := range c.accepted {
+	for _, m := range u.accepted {
 		if !seen[m.Path] && (!whole || lost[m.Path]) {
 			continue
 		}
 		for _, f := range m.list {
-			if !f.used.Load() {
+			if u.open(f) {
 				out = append(out, StaleAccepted{m.Path, m.Part, f.Rule, f.from})
 			}
 		}
 	}
 	return out
-}
-
-func (c *Config) fromAll(models []string) map[string]bool {
-	set := make(map[string]bool, len(models))
-	for _, m := range models {
-		set[c.from(m)] = true
-	}
-	return set
-}
-
-// nearestFirst puts pairs in the order in which they are settled.
-func nearestFirst(pairs []pair) {
-	slices.SortFunc(pairs, func(a, b pair) int {
-		return cmp.Or(cmp.Compare(a.apart, b.apart), cmp.Compare(a.other, b.other), cmp.Compare(a.found, b.found), cmp.Compare(a.entry, b.entry))
-	})
 }

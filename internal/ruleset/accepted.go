@@ -3,7 +3,6 @@ package ruleset
 import (
 	"math"
 	"strings"
-	"sync/atomic"
 
 	"gopkg.in/yaml.v3"
 
@@ -43,7 +42,7 @@ type Spot struct {
 	Whole bool
 }
 
-// acceptedModel is Accepted with its way back to the file, and what became of it.
+// acceptedModel is Accepted with its way back to the file.
 type acceptedModel struct {
 	Accepted
 	from Position
@@ -52,8 +51,8 @@ type acceptedModel struct {
 
 type acceptedFinding struct {
 	Spot
-	from Position
-	used atomic.Bool
+	from  Position
+	index int // among all of the configuration
 }
 
 // maxAccepted bounds a file of accepted findings, in bytes: some hundred thousand.
@@ -66,29 +65,15 @@ var (
 		{"accepted", "models with what was accepted on them", listOf(mapOf(&acceptedModelKeys)), readAcceptedModels},
 	}
 	acceptedModelKeys = []key[*acceptedModel]{
-		{"path", "path of the model from the configuration's folder on", aWord, func(d *decoder, n *yaml.Node, m *acceptedModel) {
-			if t, ok := d.words(n, "path"); ok {
-				m.Path = t.value
-			}
-		}},
-		{"part", "the part, in a file with several", aWord, func(d *decoder, n *yaml.Node, m *acceptedModel) {
-			if t, ok := d.words(n, "part"); ok {
-				m.Part = t.value
-			}
-		}},
-		{"sha256", "hash of the file, by which it is known under another name", aWord, func(d *decoder, n *yaml.Node, m *acceptedModel) {
-			if t, ok := d.words(n, "sha256"); ok {
-				m.SHA256 = t.value
-			}
-		}},
+		textKey("path", "path of the model from the configuration's folder on", func(m *acceptedModel) *string { return &m.Path }),
+		textKey("part", "the part, in a file with several", func(m *acceptedModel) *string { return &m.Part }),
+		textKey("sha256", "hash of the file, by which it is known under another name", func(m *acceptedModel) *string { return &m.SHA256 }),
 		{"bytes", "size of the file, by which its hash is looked for", aNumber, func(d *decoder, n *yaml.Node, m *acceptedModel) {
 			if bytes, ok := d.quantity(n, "bytes", catalog.Number); ok {
 				m.Bytes = int64(min(max(bytes, 0), 1<<53))
 			}
 		}},
-		{"tall", "height of the model in mm", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, m *acceptedModel) {
-			m.Tall, _ = d.mm(n, "tall")
-		}},
+		lengthKey("tall", "height of the model in mm", func(m *acceptedModel) *float64 { return &m.Tall }),
 		{"surface", "area of its surface in mm2", aNumber, func(d *decoder, n *yaml.Node, m *acceptedModel) {
 			m.Surface, _ = d.quantity(n, "surface", catalog.Number)
 		}},
@@ -97,32 +82,16 @@ var (
 		}},
 	}
 	acceptedFindingKeys = []key[*acceptedFinding]{
-		{"rule", "the rule", aWord, func(d *decoder, n *yaml.Node, f *acceptedFinding) {
-			if t, ok := d.words(n, "rule"); ok {
-				f.Rule = t.value
-			}
-		}},
-		{"fingerprint", "as in the report", aWord, func(d *decoder, n *yaml.Node, f *acceptedFinding) {
-			if t, ok := d.words(n, "fingerprint"); ok {
-				f.Fingerprint = t.value
-			}
-		}},
+		textKey("rule", "the rule", func(f *acceptedFinding) *string { return &f.Rule }),
+		textKey("fingerprint", "as in the report", func(f *acceptedFinding) *string { return &f.Fingerprint }),
 		{"at", "the place in mm in the file's own frame", threeOf(aNumber), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
 			f.At, f.Placed = d.triple(n, "at", d.mm)
 		}},
-		{"top", "mm below the model's highest point", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
-			f.Top, _ = d.mm(n, "top")
-		}},
+		lengthKey("top", "mm below the model's highest point", func(f *acceptedFinding) *float64 { return &f.Top }),
 		{"values", "values of the finding, in the units of the report; it may not get worse", numbersByName, readAcceptedValues},
-		{"height", "mm above the model's lowest point", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
-			f.Height, _ = d.mm(n, "height")
-		}},
-		{"radius", "mm from the axis through the middle", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
-			f.Radius, _ = d.mm(n, "radius")
-		}},
-		{"size", "mm from the middle of the place to its corner, seen from above", aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
-			f.Size, _ = d.mm(n, "size")
-		}},
+		lengthKey("height", "mm above the model's lowest point", func(f *acceptedFinding) *float64 { return &f.Height }),
+		lengthKey("radius", "mm from the axis through the middle", func(f *acceptedFinding) *float64 { return &f.Radius }),
+		lengthKey("size", "mm from the middle of the place to its corner, seen from above", func(f *acceptedFinding) *float64 { return &f.Size }),
 	}
 )
 

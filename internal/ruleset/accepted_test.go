@@ -16,7 +16,7 @@ import (
 
 // accept compares findings on a model with what was accepted, and returns the file that
 // accepts each.
-func accept(c *Config, path, part string, found []Spot) (files []string) {
+func accept(c *Usage, path, part string, found []Spot) (files []string) {
 	for _, held := range c.Accept(&Accepted{Path: path, Part: part, Findings: found}) {
 		files = append(files, held.File)
 	}
@@ -24,9 +24,9 @@ func accept(c *Config, path, part string, found []Spot) (files []string) {
 }
 
 // accepting is a configuration whose accepted findings are those given.
-func accepting(t *testing.T, models ...Accepted) *Config {
+func accepting(t *testing.T, models ...Accepted) *Usage {
 	t.Helper()
-	return load(t, map[string]string{".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": written(t, models...)})
+	return load(t, map[string]string{".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": written(t, models...)}).NewUsage()
 }
 
 func written(t *testing.T, models ...Accepted) string {
@@ -151,7 +151,7 @@ func TestTheFileOfAModel(t *testing.T) {
 func TestStaleAccepted(t *testing.T) {
 	lid := Accepted{Path: "lid.stl", Part: "left", SHA256: clip.SHA256, Findings: clip.Findings[:2]}
 	gone := Accepted{Path: "gone.stl", Findings: clip.Findings[:1]}
-	say := func(c *Config, checked, unjudged []string, whole bool) (out []string) {
+	say := func(c *Usage, checked, unjudged []string, whole bool) (out []string) {
 		for _, s := range c.StaleAccepted(checked, unjudged, whole) {
 			out = append(out, fmt.Sprintf("%s %s %s", s.From, s.Path, s.Rule))
 		}

@@ -1,16 +1,19 @@
 package ruleset
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 	"printlint/internal/finding"
+	"printlint/internal/near"
 )
 
 // ruleBuilder makes a checked rule of everything said about it.
 type ruleBuilder struct {
 	*complaints
-	parse   func(string) (syntaxTree, *fault)
 	process catalog.Process
 	exact   bool // the process is complete, so that limits can be computed
 	rule    *Rule
@@ -20,12 +23,13 @@ type ruleBuilder struct {
 
 // build checks a merged rule.
 func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
-	b.rule = &Rule{ID: m.id, Measure: m.measure.value, Level: finding.Level(m.level.value), def: find(list, m.measure.value)}
+	b.rule = &Rule{ID: m.id, Measure: m.fields[measureField].value, Level: finding.Level(m.fields[levelField].value)}
+	b.rule.def = find(list, b.rule.Measure)
 	b.used, b.lost = map[string]bool{}, map[string]bool{}
 	r := b.rule
-	for _, f := range m.fields() {
-		if f.text != nil {
-			r.Origins = append(r.Origins, Origin{f.name, f.text.pos()})
+	for f, t := range m.fields {
+		if t != nil {
+			r.Origins = append(r.Origins, Origin{fieldNames[f], t.pos()})
 		}
 	}
 	for _, l := range m.limits {
@@ -39,11 +43,11 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 			r.params[i], b.used[p.Name] = l.Value, true
 		}
 	}
-	b.condition(m.find)
+	b.condition(m.fields[findField])
 	b.words(m)
 	for _, l := range m.limits {
 		if !b.used[l.now.name] && !b.lost[l.now.name] {
-			b.add(l.now.pos, "rule %s has no use for a limit %q%s", r.ID, l.now.name, hint(l.now.name, usedNames(b.used)))
+			b.add(l.now.pos, "rule %s has no use for a limit %q%s", r.ID, l.now.name, near.Hint(l.now.name, slices.Collect(maps.Keys(b.used))))
 		}
 	}
 	return r
@@ -51,35 +55,26 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 
 func (b *ruleBuilder) words(m *mergedRule) {
 	r := b.rule
-	r.Say, r.say = m.say.value, b.template(m.say)
-	if m.do != nil {
-		r.Do, r.do = m.do.value, b.template(m.do)
+	say, do, because, source := m.fields[sayField], m.fields[doField], m.fields[becauseField], m.fields[sourceField]
+	r.Say, r.say = say.value, b.template(say)
+	if do != nil {
+		r.Do, r.do = do.value, b.template(do)
 	}
-	for _, p := range b.template(m.because) {
+	for _, p := range b.template(because) {
 		if p.value >= 0 {
-			b.add(m.because.pos(), "because speaks of the rule as such and cannot name {%s}, which differs from site to site", r.def.Values[p.value].Name)
+			b.add(because.pos(), "because speaks of the rule as such and cannot name {%s}, which differs from site to site", r.def.Values[p.value].Name)
 			break
 		}
 		r.Because += p.text
 	}
-	if m.source != nil {
-		r.Source = m.source.value
+	if source != nil {
+		r.Source = source.value
 	}
-}
-
-func usedNames(used map[string]bool) []string {
-	var names []string
-	for name := range used {
-		names = append(names, name)
-	}
-	return sorted(names)
 }
 
 func (r *Rule) limit(name string) *Limit {
-	for i := range r.Limits {
-		if r.Limits[i].Name == name {
-			return &r.Limits[i]
-		}
+	if i := slices.IndexFunc(r.Limits, func(l Limit) bool { return l.Name == name }); i >= 0 {
+		return &r.Limits[i]
 	}
 	return nil
 }
@@ -91,7 +86,7 @@ func (b *ruleBuilder) limit(l *mergedLimit) {
 	t := l.now.text
 	limit := Limit{l.now.name, catalog.Number, math.NaN(), t.value, t.pos()}
 	if value, unit, ok := b.limitValue(l); ok {
-		limit.Unit, limit.Value = unit.unit, value/unit.factor
+		limit.Unit, limit.Value = unit.Unit, value/unit.Factor
 		if b.exact && (math.IsNaN(limit.Value) || math.IsInf(limit.Value, 0)) {
 			b.add(t.at(0), "limit %s comes to no number with this process", l.now.name)
 		} else if low, high := span(b.rule.def, limit.Unit); b.exact && (limit.Value < low || limit.Value > high) {
@@ -130,66 +125,61 @@ func span(m *catalog.Measure, u catalog.Unit) (low, high float64) {
 }
 
 // limitValue is a limit in the bases with the catalogue unit it is counted in.
-func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, based, bool) {
+func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, expression.Based, bool) {
 	_, want, wanted := b.compute(l.first.text)
 	value, got, ok := b.compute(l.now.text)
 	if !ok {
-		return 0, based{}, false
+		return 0, expression.Based{}, false
 	}
 	why := l.first.text.pos().String()
 	for _, p := range b.rule.def.Params {
 		if p.Name == l.now.name {
-			want, wanted, why = base(p.Unit).dim, true, "measure "+b.rule.Measure
+			want, wanted, why = expression.Base(p.Unit).Dim, true, "measure "+b.rule.Measure
 		}
 	}
 	at := l.now.text.at(0)
 	if wanted && got != want {
 		cure := ""
-		if got == plain {
+		if got == expression.Plain {
 			cure = "; does the number lack its unit?"
 		}
 		b.add(at, "limit %s of rule %s must be %s (%s), this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
-		return 0, based{}, false
+		return 0, expression.Based{}, false
 	}
-	unit, fine := known(got)
-	if !fine || got == truth {
+	unit, fine := expression.UnitOf(got)
+	if !fine || got == expression.Truth {
 		b.add(at, "limit %s is %s, which no measure is counted in", l.now.name, got)
-		return 0, based{}, false
+		return 0, expression.Based{}, false
 	}
 	return value, unit, true
 }
 
 // compute evaluates an expression over the process.
-func (b *ruleBuilder) compute(t text) (float64, dim, bool) {
-	p, d, ok := b.compile(t, names{b.processName, processNames(), processNames()})
+func (b *ruleBuilder) compute(t text) (float64, expression.Dim, bool) {
+	p, d, ok := b.compile(t, expression.Names{Find: b.processName, Known: processNames(), Listed: processNames()})
 	if !ok {
 		return 0, d, false
 	}
 	return p(nil), d, true
 }
 
-func (b *ruleBuilder) compile(t text, n names) (program, dim, bool) {
-	tree, bad := b.parse(t.value)
-	if bad == nil {
-		var p program
-		var d dim
-		if p, d, bad = compile(tree, n); bad == nil {
-			return p, d, true
-		}
+func (b *ruleBuilder) compile(t text, n expression.Names) (expression.Program, expression.Dim, bool) {
+	p, d, bad := expression.Compile(t.value, n)
+	if bad != nil {
+		b.add(t.at(bad.Offset), "%s", bad.Text)
 	}
-	b.add(t.at(bad.offset), "%s", bad.text)
-	return nil, plain, false
+	return p, d, bad == nil
 }
 
 // condition compiles what makes a site a finding.
 func (b *ruleBuilder) condition(t *text) {
 	p, d, ok := b.compile(*t, b.names())
-	if ok && !d.is(truth) {
+	if ok && !d.Is(expression.Truth) {
 		b.add(t.at(0), "find must be true or false, this is %s; compare it with a limit", d)
 		ok = false
 	}
 	if !ok {
-		p = constant(math.NaN())
+		p = expression.Constant(math.NaN())
 		for _, l := range b.rule.Limits {
 			b.used[l.Name] = true // no second complaint about the same slip
 		}

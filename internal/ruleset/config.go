@@ -4,10 +4,12 @@ import (
 	"io/fs"
 	"path"
 	"slices"
+	"strconv"
 	"sync"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/near"
 	"printlint/rules"
 )
 
@@ -20,18 +22,19 @@ type Open func(path string) ([]byte, error)
 type Options struct {
 	Catalog []catalog.Measure // every measure there is
 	Open    Open
+	From    string // the commit that Open reads from, or empty
 	Today   string // YYYY-MM-DD, for waivers with a last day; "" passes none over
 
 	sets fs.FS // stands in for the built-in sets in tests of the language; nil is rules.Files
 }
 
-// Config is a checked configuration. It is safe for concurrent use.
+// Config is a checked configuration. It does not change after loading and is safe for
+// concurrent use; what a run used of it is tracked in a Usage.
 type Config struct {
 	File             string // its own, as it was named; empty where there is none
 	Root             string // where its paths start, from its own folder on; empty where it does not say
 	Process          catalog.Process
 	Include, Exclude []string // globs, from the configuration's folder
-	Unit             string   // of formats that carry none: mm, cm, m, in or um
 	LFS              string   // "error" or "skip", for content that was not fetched
 	FailAt           finding.Level
 	Sets             []string // in the order in which they were laid, the configuration last
@@ -44,11 +47,11 @@ type Config struct {
 	main    *layer
 	base    *View
 	mutex   sync.Mutex
-	views   map[string]*View // by the places that hold
+	views   map[string]*View // of several places at once, by their numbers, once asked for
 
 	accepted   []*acceptedModel
 	acceptedBy map[string][]*acceptedModel // by path
-	taken      map[string]string           // path of a model, to that it takes over from
+	findings   int                         // how many were accepted
 }
 
 // ModelGlobs are what counts as a model unless the configuration says otherwise: the
@@ -78,11 +81,11 @@ func Load(file string, opt Options) (*Config, error) {
 	}
 	lib.stack = append(lib.stack, file)
 	lib.useAll(main)
-	cfg := &Config{library: lib, main: main, views: map[string]*View{}}
+	cfg := &Config{From: opt.From, library: lib, main: main, views: map[string]*View{}}
 	cfg.base = lib.view(main, nil)
 	lib.base = cfg.base
-	for i, p := range main.main.places {
-		cfg.views[cfg.held(func(j int) bool { return i == j })] = lib.view(main, []*place{p})
+	for _, p := range main.main.places {
+		p.view = lib.view(main, []*place{p})
 	}
 	cfg.fill(opt.Today)
 	cfg.index(lib.accepted(main))
@@ -102,7 +105,7 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 	}
 	return &library{
 		complaints: c, catalog: opt.Catalog, open: opt.Open, sets: opt.sets, root: path.Dir(file),
-		builtins: map[string]*layer{}, trees: map[string]parsed{},
+		builtins: map[string]*layer{},
 	}
 }
 
@@ -110,7 +113,7 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 func (c *Config) fill(today string) {
 	m := c.main.main
 	c.File, c.Root = c.main.file, m.root
-	c.Process, c.Unit, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.unit, m.lfs, m.failAt, m.waivers
+	c.Process, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.lfs, m.failAt, m.waivers
 	for _, t := range m.accepted {
 		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
 	}
@@ -127,8 +130,8 @@ func (c *Config) fill(today string) {
 	ids := c.base.ids
 	for _, w := range c.Waivers {
 		w.past = w.Until != "" && today != "" && w.Until < today
-		if w.Rule != "" && !contains(ids, w.Rule) && !c.library.incomplete {
-			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, hint(w.Rule, ids))
+		if w.Rule != "" && !slices.Contains(ids, w.Rule) && !c.library.incomplete {
+			c.library.add(w.rulePos, "no rule is called %q%s", w.Rule, near.Hint(w.Rule, ids))
 		}
 	}
 }
@@ -141,16 +144,18 @@ func (c *Config) Rules() []*Rule { return c.base.all }
 // with slashes: pack.zip!/models/clip.stl inside a container.
 func (c *Config) For(path string) *View {
 	var held []*place
-	key := c.held(func(i int) bool {
-		p := c.main.main.places[i]
-		if !matchesAny(p.paths, path) {
-			return false
+	key := ""
+	for i, p := range c.main.main.places {
+		if matchesAny(p.paths, path) {
+			held = append(held, p)
+			key += strconv.Itoa(i) + " "
 		}
-		held = append(held, p)
-		return true
-	})
-	if len(held) == 0 {
+	}
+	switch len(held) {
+	case 0:
 		return c.base
+	case 1:
+		return held[0].view
 	}
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
@@ -158,22 +163,11 @@ func (c *Config) For(path string) *View {
 	if v == nil {
 		// Each place was checked by itself on load; together they may still clash,
 		// as a layer height of one with a nozzle of another.
-		c.library.complaints = &complaints{}
-		v = c.library.view(c.main, held)
-		v.spoil(c.library.err())
+		lib := *c.library
+		lib.complaints = &complaints{}
+		v = lib.view(c.main, held)
+		v.spoil(lib.err())
 		c.views[key] = v
 	}
 	return v
-}
-
-// held is a key for the places that hold, as a string of 0 and 1.
-func (c *Config) held(holds func(i int) bool) string {
-	key := make([]byte, len(c.main.main.places))
-	for i := range key {
-		key[i] = '0'
-		if holds(i) {
-			key[i] = '1'
-		}
-	}
-	return string(key)
 }

@@ -1,12 +1,14 @@
 package ruleset
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
 
 // decoder reads the nodes of one file. Every method complains about what is wrong
@@ -40,8 +42,55 @@ func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T
 				return
 			}
 		}
-		d.add(d.pos(name), "unknown key %q in %s%s", name.Value, what, hint(name.Value, names))
+		d.add(d.pos(name), "unknown key %q in %s%s", name.Value, what, near.Hint(name.Value, names))
 	})
+}
+
+// textKey is a key whose text goes into a field.
+func textKey[T any](name, doc string, field func(T) *string) key[T] {
+	return key[T]{name, doc, aWord, func(d *decoder, n *yaml.Node, into T) {
+		if t, ok := d.words(n, name); ok {
+			*field(into) = t.value
+		}
+	}}
+}
+
+// choiceKey is a key whose word, one of a few, goes into a field.
+func choiceKey[T any, W ~string](name, doc string, of []string, field func(T) *W) key[T] {
+	return key[T]{name, doc, oneOf(of...), func(d *decoder, n *yaml.Node, into T) {
+		if w, ok := d.one(n, name, of); ok {
+			*field(into) = W(w)
+		}
+	}}
+}
+
+// lengthKey is a key whose length in mm goes into a field.
+func lengthKey[T any](name, doc string, field func(T) *float64) key[T] {
+	return key[T]{name, doc, aQuantity(catalog.MM), func(d *decoder, n *yaml.Node, into T) {
+		*field(into), _ = d.mm(n, name)
+	}}
+}
+
+// listKey is a key whose items, each read by itself, go into a field.
+func listKey[T any](name, doc string, s shape, read func(*decoder, *yaml.Node) (text, bool), field func(T) *[]text) key[T] {
+	return key[T]{name, doc, s, func(d *decoder, n *yaml.Node, into T) {
+		d.items(n, name, func(item *yaml.Node) {
+			if t, ok := read(d, item); ok {
+				*field(into) = append(*field(into), t)
+			}
+		})
+	}}
+}
+
+// rulesKey and processKey are the keys that the configuration, sets and places share.
+func rulesKey[T any](doc string, field func(T) *[]*patch) key[T] {
+	return key[T]{"rules", doc, rulesShape, func(d *decoder, n *yaml.Node, into T) { *field(into) = d.rules(n) }}
+}
+
+func processKey[T any](doc string, field func(T) *settings) key[T] {
+	return key[T]{"process", doc, mapOf(&processKeys), func(d *decoder, n *yaml.Node, into T) {
+		mapping(d, n, "process", processKeys, field(into))
+	}}
 }
 
 // entries calls each with every key and value of a mapping, in the file's order,
@@ -101,42 +150,42 @@ func kindOf(n *yaml.Node) string {
 
 // words reads text that is not empty.
 func (d *decoder) words(n *yaml.Node, what string) (text, bool) {
-	if n.Kind != yaml.ScalarNode || n.Tag != "!!str" || strings.TrimSpace(n.Value) == "" {
-		got := kindOf(n)
-		if got == "text" {
-			got = "empty"
-		}
-		d.add(d.pos(n), "%s must be text, this is %s", what, got)
-		return text{}, false
-	}
-	return text{n.Value, d.source, n}, true
+	return d.scalar(n, what, "text", n.Tag == "!!str")
 }
 
 // formula reads text that may also look like a number.
 func (d *decoder) formula(n *yaml.Node, what string) (text, bool) {
-	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" || strings.TrimSpace(n.Value) == "" {
-		got := kindOf(n)
-		if got == "text" {
-			got = "empty"
-		}
-		d.add(d.pos(n), "%s must be an expression, this is %s", what, got)
-		return text{}, false
+	return d.scalar(n, what, "an expression", n.Tag != "!!null")
+}
+
+func (d *decoder) scalar(n *yaml.Node, what, need string, fits bool) (text, bool) {
+	if n.Kind == yaml.ScalarNode && fits && strings.TrimSpace(n.Value) != "" {
+		return text{n.Value, d.source, n}, true
 	}
-	return text{n.Value, d.source, n}, true
+	got := kindOf(n)
+	if got == "text" {
+		got = "empty"
+	}
+	d.add(d.pos(n), "%s must be %s, this is %s", what, need, got)
+	return text{}, false
+}
+
+// wordOf reads text in a list.
+func wordOf(what string) func(*decoder, *yaml.Node) (text, bool) {
+	return func(d *decoder, n *yaml.Node) (text, bool) { return d.words(n, what) }
 }
 
 // one reads one of a few words.
 func (d *decoder) one(n *yaml.Node, what string, of []string) (string, bool) {
-	if n.Kind == yaml.ScalarNode && n.Tag != "!!null" {
-		for _, w := range of {
-			if n.Value == w {
-				return w, true
-			}
-		}
-		d.add(d.pos(n), "%s cannot be %q; it is one of %s", what, n.Value, strings.Join(of, ", "))
-		return "", false
+	choice := strings.Join(of, ", ")
+	switch {
+	case n.Kind != yaml.ScalarNode || n.Tag == "!!null":
+		d.add(d.pos(n), "%s must be one of %s, this is %s", what, choice, kindOf(n))
+	case !slices.Contains(of, n.Value):
+		d.add(d.pos(n), "%s cannot be %q; it is one of %s", what, n.Value, choice)
+	default:
+		return n.Value, true
 	}
-	d.add(d.pos(n), "%s must be one of %s, this is %s", what, strings.Join(of, ", "), kindOf(n))
 	return "", false
 }
 
@@ -147,13 +196,12 @@ func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float6
 		return 0, false
 	}
 	value, got, err := catalog.ParseQuantity(n.Value)
-	switch bad := err.(type) {
-	case nil:
-	case *catalog.UnitError:
-		d.add(d.pos(n), "%s: %s%s", what, bad, hint(bad.Word, unitWords()))
-		return 0, false
-	default:
-		d.add(d.pos(n), "%s: %s", what, bad)
+	if err != nil {
+		cure := ""
+		if bad, ok := err.(*catalog.UnitError); ok {
+			cure = near.Hint(bad.Word, catalog.UnitWords())
+		}
+		d.add(d.pos(n), "%s: %s%s", what, err, cure)
 		return 0, false
 	}
 	if got == catalog.Number && unit != catalog.Number {

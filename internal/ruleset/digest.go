@@ -15,9 +15,9 @@ func (c *Config) digest() string {
 	h := sha256.New()
 	fmt.Fprintf(h, "root %q include %q exclude %q lfs %q fail-at %q\n", c.Root, c.Include, c.Exclude, c.LFS, c.FailAt)
 	c.base.digest(h)
-	for i, p := range c.main.main.places {
+	for _, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))
-		c.views[c.held(func(j int) bool { return i == j })].digest(h)
+		p.view.digest(h)
 		p.digest(h)
 	}
 	for _, w := range c.Waivers {
@@ -48,7 +48,7 @@ func (p *place) digest(h hash.Hash) {
 	fmt.Fprintf(h, "to %q unit %q\n", fmt.Sprint(process), p.unit)
 	for _, r := range p.rules {
 		fmt.Fprintf(h, "changes %q\n", r.id)
-		for _, t := range []*text{r.measure, r.find, r.level, r.say, r.do, r.because, r.source} {
+		for _, t := range r.fields {
 			if t != nil {
 				fmt.Fprintf(h, "%q", t.value)
 			}
@@ -61,7 +61,7 @@ func (p *place) digest(h hash.Hash) {
 }
 
 func (v *View) digest(h hash.Hash) {
-	fmt.Fprintf(h, "process %q unit %q\n", fmt.Sprint(v.Process), v.Unit)
+	fmt.Fprintf(h, "process %q unit %q\n", fmt.Sprint(v.Process), v.Unit.Word)
 	for _, r := range v.all {
 		fmt.Fprintf(h, "rule %q %q %q %q %q %q %q\n", r.ID, r.Measure, r.Level, r.Find, r.Say, r.Do, r.Because)
 		for _, l := range r.Limits {

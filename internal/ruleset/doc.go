@@ -3,11 +3,8 @@
 // words to say. It turns them into checked rules that answer for a site's values.
 //
 // A file is decoded to nodes, so that every complaint names file, line and column, and
-// everything wrong is reported at once (Load, Problems). Expressions are parsed by a
-// widely used, side-effect-free expression library; only comparisons, arithmetic, and,
-// or, not and a few functions are let through, every quantity carries its unit, and
-// units are checked over the whole expression. What is left is compiled to closures
-// over a site's values, which neither allocate nor loop.
+// everything wrong is reported at once (Load, Problems). Limits and conditions are
+// compiled by package expression.
 //
 // The package knows measures only as a list of definitions (catalog.Measure), never how
 // they are computed. The tables of keys that drive the reader also make the JSON Schema.

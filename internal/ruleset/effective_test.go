@@ -69,7 +69,7 @@ func inForce(c *Config, paths []string) string {
 		p := v.Process
 		fmt.Fprintf(&b, "\n%s\n", path)
 		fmt.Fprintf(&b, "  process: %s, nozzle %v, line %v, layer %v, bed %v, bridge %v, density %v, flow %v, price %v; unit %s\n",
-			p.Material, p.Nozzle, p.Line, p.Layer, p.Bed, p.Bridge, p.Density, p.Flow, p.Price, v.Unit)
+			p.Material, p.Nozzle, p.Line, p.Layer, p.Bed, p.Bridge, p.Density, p.Flow, p.Price, v.Unit.Word)
 		for _, r := range v.all {
 			if own(r) {
 				printRule(&b, r)

@@ -30,7 +30,7 @@ func TestExampleLoads(t *testing.T) {
 	assert.Equal(t, 0.42, rule(t, c.Rules(), "min-wall").limit("thickness").Value)
 	assert.Equal(t, "stands 90.0 mm tall on a foot only 5.00 mm wide",
 		rule(t, c.Rules(), "no-tall-narrow-prints").Message([]float64{25, 25, 1, 5, 1, 90}))
-	assert.Equal(t, 25.4, c.For("from-abroad/x.stl").Scale())
+	assert.Equal(t, 25.4, c.For("from-abroad/x.stl").Unit.Factor)
 	assert.Equal(t, "tpu", c.For("flexible/x.stl").Process.Material)
 }
 

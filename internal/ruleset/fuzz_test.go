@@ -86,9 +86,10 @@ func FuzzLoad(f *testing.F) {
 				}
 			}
 		}
-		c.Waive("a.stl", "", "flat-base", [2][3]float64{})
+		u := c.NewUsage()
+		u.Waive("a.stl", "", "flat-base", [2][3]float64{})
 		l := Looked{Checked: []string{"a.stl"}, Unjudged: []string{"b.zip"}, Whole: true}
-		c.Stale(l)
+		u.Stale(l)
 		c.StalePlaces(l)
 	})
 }

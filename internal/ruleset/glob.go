@@ -9,15 +9,9 @@ import (
 	"printlint/internal/pathname"
 )
 
-// globs reads a list of globs.
-func (d *decoder) globs(n *yaml.Node, what string) []text {
-	var out []text
-	d.items(n, what, func(item *yaml.Node) {
-		if t, ok := d.glob(item, what); ok {
-			out = append(out, t)
-		}
-	})
-	return out
+// globOf reads one glob of a list.
+func globOf(what string) func(*decoder, *yaml.Node) (text, bool) {
+	return func(d *decoder, n *yaml.Node) (text, bool) { return d.glob(n, what) }
 }
 
 const (

@@ -41,6 +41,7 @@ type place struct {
 	unit    string
 	process settings
 	rules   []*patch
+	view    *View // what holds where no other place speaks; set on load
 }
 
 // setKeys is the table of a set, mainKeys that of the configuration.
@@ -51,12 +52,8 @@ func makeLayerKeys() (set, main []key[*layer]) {
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *layer) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
 		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aWord), readUse},
-		{"process", "what the models will be printed with", mapOf(&processKeys), func(d *decoder, n *yaml.Node, l *layer) {
-			mapping(d, n, "process", processKeys, &l.process)
-		}},
-		{"rules", "rules by name: new ones, or changes to those of the sets", rulesShape, func(d *decoder, n *yaml.Node, l *layer) {
-			l.rules = d.rules(n)
-		}},
+		processKey("what the models will be printed with", func(l *layer) *settings { return &l.process }),
+		rulesKey("rules by name: new ones, or changes to those of the sets", func(l *layer) *[]*patch { return &l.rules }),
 	}
 	own := []key[*layer]{
 		{"root", "folder that paths and globs in this file start at, from this file's own folder on, as in ..", aWord, readRoot},
@@ -65,18 +62,9 @@ func makeLayerKeys() (set, main []key[*layer]) {
 		}},
 		{"places", "other rules for some paths; later ones win", listOf(mapOf(&placeKeys, "paths")), readPlaces},
 		{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
-		{"accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), func(d *decoder, n *yaml.Node, l *layer) {
-			d.items(n, "accepted", func(item *yaml.Node) {
-				if t, ok := d.words(item, "a file of accepted findings"); ok {
-					l.main.accepted = append(l.main.accepted, t)
-				}
-			})
-		}},
-		{"fail-at", "the level from which the gate closes", oneOf(levelWords...), func(d *decoder, n *yaml.Node, l *layer) {
-			if w, ok := d.one(n, "fail-at", levelWords); ok {
-				l.main.failAt = finding.Level(w)
-			}
-		}},
+		listKey("accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), wordOf("a file of accepted findings"),
+			func(l *layer) *[]text { return &l.main.accepted }),
+		choiceKey("fail-at", "the level from which the gate closes", levelWords, func(l *layer) *finding.Level { return &l.main.failAt }),
 	}
 	set = append(set, shared...)
 	for _, k := range own {
@@ -89,32 +77,18 @@ func makeLayerKeys() (set, main []key[*layer]) {
 
 // modelKeys is the table of the models mapping.
 var modelKeys = []key[*mainPart]{
-	{"include", "globs of what is a model", listOf(aGlob), func(d *decoder, n *yaml.Node, m *mainPart) { m.include = d.globs(n, "include") }},
-	{"exclude", "globs of what is left out", listOf(aGlob), func(d *decoder, n *yaml.Node, m *mainPart) { m.exclude = d.globs(n, "exclude") }},
-	{"unit", "unit of formats that carry none: " + strings.Join(fileUnits, ", "), oneOf(fileUnits...), func(d *decoder, n *yaml.Node, m *mainPart) {
-		if w, ok := d.one(n, "unit", fileUnits); ok {
-			m.unit = w
-		}
-	}},
-	{"lfs", "what a model is whose content was not fetched: error or skip", oneOf(lfsWords...), func(d *decoder, n *yaml.Node, m *mainPart) {
-		if w, ok := d.one(n, "lfs", lfsWords); ok {
-			m.lfs = w
-		}
-	}},
+	listKey("include", "globs of what is a model", listOf(aGlob), globOf("include"), func(m *mainPart) *[]text { return &m.include }),
+	listKey("exclude", "globs of what is left out", listOf(aGlob), globOf("exclude"), func(m *mainPart) *[]text { return &m.exclude }),
+	choiceKey("unit", "unit of formats that carry none: "+strings.Join(fileUnits, ", "), fileUnits, func(m *mainPart) *string { return &m.unit }),
+	choiceKey("lfs", "what a model is whose content was not fetched: error or skip", lfsWords, func(m *mainPart) *string { return &m.lfs }),
 }
 
 // placeKeys is the table of one place.
 var placeKeys = []key[*place]{
-	{"paths", "globs of the paths meant", someOf(aGlob), func(d *decoder, n *yaml.Node, p *place) { p.paths = d.globs(n, "paths") }},
-	{"rules", "changes to rules there", rulesShape, func(d *decoder, n *yaml.Node, p *place) { p.rules = d.rules(n) }},
-	{"process", "what is printed otherwise there", mapOf(&processKeys), func(d *decoder, n *yaml.Node, p *place) {
-		mapping(d, n, "process", processKeys, &p.process)
-	}},
-	{"unit", "unit of formats that carry none, there", oneOf(fileUnits...), func(d *decoder, n *yaml.Node, p *place) {
-		if w, ok := d.one(n, "unit", fileUnits); ok {
-			p.unit = w
-		}
-	}},
+	listKey("paths", "globs of the paths meant", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
+	rulesKey("changes to rules there", func(p *place) *[]*patch { return &p.rules }),
+	processKey("what is printed otherwise there", func(p *place) *settings { return &p.process }),
+	choiceKey("unit", "unit of formats that carry none, there", fileUnits, func(p *place) *string { return &p.unit }),
 }
 
 var (

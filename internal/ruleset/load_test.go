@@ -22,7 +22,7 @@ func TestNoFileIsTheStandardSet(t *testing.T) {
 	}, c.Process)
 	assert.Equal(t, ModelGlobs, c.Include)
 	assert.Empty(t, c.Exclude)
-	assert.Equal(t, "mm", c.Unit)
+	assert.Equal(t, "mm", c.For("a.stl").Unit.Word)
 	assert.Equal(t, "error", c.LFS)
 	assert.Equal(t, finding.Error, c.FailAt)
 }
@@ -47,8 +47,8 @@ fail-at: warning
 `))
 	assert.Equal(t, []string{"parts/**"}, c.Include)
 	assert.Equal(t, []string{"**/old/*", "x.stl"}, c.Exclude)
-	assert.Equal(t, "in", c.Unit)
-	assert.Equal(t, 25.4, c.For("a.stl").Scale())
+	assert.Equal(t, "in", c.For("a.stl").Unit.Word)
+	assert.Equal(t, 25.4, c.For("a.stl").Unit.Factor)
 	assert.Equal(t, "skip", c.LFS)
 	assert.Equal(t, finding.Warning, c.FailAt)
 }

@@ -1,10 +1,13 @@
 package ruleset
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/near"
 )
 
 // mergedRule is everything said about one rule, the last word winning field by field.
@@ -17,22 +20,6 @@ type mergedRule struct {
 // mergedLimit is a limit as given first, which fixes its unit, and as given last.
 type mergedLimit struct{ first, now *limitText }
 
-type fieldText struct {
-	name string
-	text *text
-}
-
-// fields lists the rule's own fields, without limits.
-func (p *patch) fields() []fieldText {
-	return []fieldText{
-		{"measure", p.measure}, {"find", p.find}, {"level", p.level}, {"say", p.say},
-		{"do", p.do}, {"because", p.because}, {"source", p.source},
-	}
-}
-
-// neededFields are what a rule cannot do without.
-const neededFields = "measure, find, level, say, because"
-
 // merger lays patches over each other.
 type merger struct {
 	*complaints
@@ -42,13 +29,7 @@ type merger struct {
 }
 
 // ids lists the rules known so far.
-func (m *merger) ids() []string {
-	var out []string
-	for id := range m.rules {
-		out = append(out, id)
-	}
-	return sorted(out)
-}
+func (m *merger) ids() []string { return slices.Sorted(maps.Keys(m.rules)) }
 
 // lay puts one file's patches over what is there. In a place nothing new may begin.
 func (m *merger) lay(patches []*patch, place bool) {
@@ -58,15 +39,16 @@ func (m *merger) lay(patches []*patch, place bool) {
 		case r == nil && (m.quiet || m.broken[p.id]):
 			continue
 		case r == nil && place:
-			m.add(p.pos, "no rule is called %q%s; a place changes rules, a new one belongs under rules with level: none", p.id, hint(p.id, m.ids()))
+			m.add(p.pos, "no rule is called %q%s; a place changes rules, a new one belongs under rules with level: none", p.id, near.Hint(p.id, m.ids()))
 			continue
 		case r == nil:
 			if r = m.begin(p); r == nil {
 				continue
 			}
 			m.rules[p.id] = r
-		case p.measure != nil && r.measure.value != p.measure.value:
-			m.add(p.measure.pos(), "rule %s judges %s; give a rule over %s a name of its own", p.id, r.measure.value, p.measure.value)
+		case p.fields[measureField] != nil && p.fields[measureField].value != r.fields[measureField].value:
+			other := p.fields[measureField]
+			m.add(other.pos(), "rule %s judges %s; give a rule over %s a name of its own", p.id, r.fields[measureField].value, other.value)
 			continue
 		}
 		r.take(p)
@@ -81,16 +63,16 @@ func (m *merger) begin(p *patch) *mergedRule {
 		return nil
 	}
 	var lacks []string
-	for _, f := range p.fields() {
-		if f.text == nil && strings.Contains(neededFields, f.name) {
-			lacks = append(lacks, f.name)
+	for f, t := range p.fields {
+		if t == nil && strings.Contains(neededFields, fieldNames[f]) {
+			lacks = append(lacks, fieldNames[f])
 		}
 	}
 	switch {
 	case len(lacks) == 0:
 		return &mergedRule{patch: patch{id: p.id, pos: p.pos}}
-	case p.measure == nil && p.find == nil && p.say == nil:
-		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, hint(p.id, m.ids()), neededFields)
+	case p.fields[measureField] == nil && p.fields[findField] == nil && p.fields[sayField] == nil:
+		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, near.Hint(p.id, m.ids()), neededFields)
 	default:
 		m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
 	}
@@ -98,12 +80,9 @@ func (m *merger) begin(p *patch) *mergedRule {
 }
 
 func (r *mergedRule) take(p *patch) {
-	for _, f := range []struct{ to, from **text }{
-		{&r.measure, &p.measure}, {&r.find, &p.find}, {&r.level, &p.level}, {&r.say, &p.say},
-		{&r.do, &p.do}, {&r.because, &p.because}, {&r.source, &p.source},
-	} {
-		if *f.from != nil {
-			*f.to = *f.from
+	for f, t := range p.fields {
+		if t != nil {
+			r.fields[f] = t
 		}
 	}
 	for i := range p.limits {
@@ -125,8 +104,8 @@ func (r *mergedRule) takeLimit(l *limitText) {
 // speaks of it.
 type View struct {
 	Process catalog.Process
-	Unit    string  // unit of formats that carry none
-	Rules   []*Rule // those whose level is not none, sorted by ID
+	Unit    catalog.Spelling // unit of formats that carry none; its factor leads to mm
+	Rules   []*Rule          // those whose level is not none, sorted by ID
 
 	// Err is not nil where several places hold that contradict each other; each rule's
 	// Match then returns it.
@@ -136,19 +115,22 @@ type View struct {
 	ids []string // every rule spoken of, those with mistakes too
 }
 
-// Scale is the length in mm of one unit of a format that carries none.
-func (v *View) Scale() float64 {
-	unit, _ := catalog.Spelled(v.Unit)
-	return unit.Factor
+// fileUnit finds the unit of a file. Only those that the tables let through come here.
+func fileUnit(word string) catalog.Spelling {
+	unit, ok := catalog.Spelled(word)
+	if !ok || unit.Unit != catalog.MM {
+		panic("ruleset: " + word + " is no unit of length")
+	}
+	return unit
 }
 
 // view merges sets, the configuration and places into rules.
 func (l *library) view(main *layer, places []*place) *View {
-	v := &View{Unit: main.main.unit}
+	v := &View{Unit: fileUnit(main.main.unit)}
 	sets, material := l.stacked(main, places)
 	for _, p := range places {
 		if p.unit != "" {
-			v.Unit = p.unit
+			v.Unit = fileUnit(p.unit)
 		}
 	}
 	exact := l.mergeProcess(sets, &v.Process, material, main.start)
@@ -169,7 +151,7 @@ func (l *library) view(main *layer, places []*place) *View {
 	for _, id := range m.ids() {
 		r := l.kept(v, m.rules[id])
 		if r == nil {
-			b := &ruleBuilder{complaints: l.complaints, parse: l.parse, process: v.Process, exact: exact}
+			b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
 			r = b.build(m.rules[id], l.catalog)
 		}
 		v.all = append(v.all, r)
@@ -177,10 +159,7 @@ func (l *library) view(main *layer, places []*place) *View {
 			v.Rules = append(v.Rules, r)
 		}
 	}
-	v.ids = m.ids()
-	for id := range m.broken {
-		v.ids = append(v.ids, id)
-	}
+	v.ids = slices.AppendSeq(m.ids(), maps.Keys(m.broken))
 	return v
 }
 
@@ -207,19 +186,8 @@ func (l *library) kept(v *View, m *mergedRule) *Rule {
 	if l.base == nil || m.placed || v.Process != l.base.Process {
 		return nil
 	}
-	for _, r := range l.base.all {
-		if r.ID == m.id {
-			return r
-		}
+	if i := slices.IndexFunc(l.base.all, func(r *Rule) bool { return r.ID == m.id }); i >= 0 {
+		return l.base.all[i]
 	}
 	return nil
-}
-
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }

@@ -1,6 +1,10 @@
 package ruleset
 
-import "strings"
+import (
+	"strings"
+
+	"printlint/internal/expression"
+)
 
 // processNames lists process.NAME for every figure.
 func processNames() []string {
@@ -13,23 +17,18 @@ func processNames() []string {
 
 // processName finds process.NAME. The process does not change after loading, so it
 // is a constant to the program.
-func (b *ruleBuilder) processName(name string) (program, dim, bool) {
-	short, ok := strings.CutPrefix(name, "process.")
-	if !ok {
-		return nil, plain, false
-	}
+func (b *ruleBuilder) processName(name string) (expression.Meaning, bool) {
 	for _, f := range figures {
-		if f.name == short {
-			unit := base(f.unit)
-			return constant(*f.at(&b.process) * unit.factor), unit.dim, true
+		if name == "process."+f.name {
+			return expression.Meaning{Value: -1, Number: *f.at(&b.process), Unit: f.unit}, true
 		}
 	}
-	return nil, plain, false
+	return expression.Meaning{}, false
 }
 
 // names is what a condition may speak of: the measure's values, the rule's limits
 // and the process.
-func (b *ruleBuilder) names() names {
+func (b *ruleBuilder) names() expression.Names {
 	var own []string
 	for _, v := range b.rule.def.Values {
 		own = append(own, v.Name)
@@ -37,27 +36,19 @@ func (b *ruleBuilder) names() names {
 	for _, l := range b.rule.Limits {
 		own = append(own, "limits."+l.Name)
 	}
-	return names{b.siteName, append(processNames(), own...), own}
+	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own}
 }
 
-func (b *ruleBuilder) siteName(name string) (program, dim, bool) {
+// siteName finds what a name means at a site. A limit that is found has its use.
+func (b *ruleBuilder) siteName(name string) (expression.Meaning, bool) {
 	if i := b.rule.def.Index(name); i >= 0 {
-		unit := base(b.rule.def.Values[i].Unit)
-		if factor := unit.factor; factor != 1 {
-			return func(v []float64) float64 { return float64(v[i] * factor) }, unit.dim, true
-		}
-		return func(v []float64) float64 { return v[i] }, unit.dim, true
+		return expression.Meaning{Value: i, Unit: b.rule.def.Values[i].Unit}, true
 	}
 	if short, ok := strings.CutPrefix(name, "limits."); ok {
 		if l := b.rule.limit(short); l != nil {
 			b.used[short] = true
-			if b.lost[short] {
-				return constant(l.Value), spoilt, true
-			}
-			unit := base(l.Unit)
-			return constant(l.Value * unit.factor), unit.dim, true
+			return expression.Meaning{Value: -1, Number: l.Value, Unit: l.Unit, Lost: b.lost[short]}, true
 		}
-		return nil, plain, false
 	}
 	return b.processName(name)
 }

@@ -2,26 +2,42 @@ package ruleset
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
+
+// field is one of a rule's own fields, limits aside.
+type field int
+
+// The fields, in the order in which their origins are told.
+const (
+	measureField field = iota
+	findField
+	levelField
+	sayField
+	doField
+	becauseField
+	sourceField
+	fieldCount
+)
+
+var fieldNames = [fieldCount]string{"measure", "find", "level", "say", "do", "because", "source"}
+
+// neededFields are what a rule cannot do without.
+const neededFields = "measure, find, level, say, because"
 
 // patch is what one file says about one rule: all of it, or the fields it changes.
 type patch struct {
-	id      string
-	pos     Position
-	broken  bool // it holds a mistake that was complained about
-	measure *text
-	find    *text
-	level   *text
-	say     *text
-	do      *text
-	because *text
-	source  *text
-	limits  []limitText
+	id     string
+	pos    Position
+	broken bool // it holds a mistake that was complained about
+	fields [fieldCount]*text
+	limits []limitText
 }
 
 type limitText struct {
@@ -38,33 +54,33 @@ var ruleKeys = []key[*patch]{
 			return
 		}
 		if find(d.catalog, t.value) == nil {
-			d.add(t.pos(), "no measure is called %q%s", t.value, hint(t.value, measureNames(d.catalog)))
+			d.add(t.pos(), "no measure is called %q%s", t.value, near.Hint(t.value, measureNames(d.catalog)))
 			return
 		}
-		p.measure = &t
+		p.fields[measureField] = &t
 	}},
 	{"limits", "named limits: a quantity, or an expression over process", limitsShape, readLimits},
 	{"find", "what makes a site a finding: a condition over values and limits", anExpression, func(d *decoder, n *yaml.Node, p *patch) {
 		if t, ok := d.formula(n, "find"); ok {
-			p.find = &t
+			p.fields[findField] = &t
 		}
 	}},
 	{"level", "error, warning or note; none switches it off", oneOf(levelWords...), func(d *decoder, n *yaml.Node, p *patch) {
 		if w, ok := d.one(n, "level", levelWords); ok {
-			p.level = &text{w, d.source, n}
+			p.fields[levelField] = &text{w, d.source, n}
 		}
 	}},
-	{"say", "what is wrong, in words, with {value} and {limits.name} filled in", aWord, readWords(func(p *patch) **text { return &p.say }, "say")},
-	{"do", "what to do about it, filled in likewise", aWord, readWords(func(p *patch) **text { return &p.do }, "do")},
-	{"because", "why it matters", aWord, readWords(func(p *patch) **text { return &p.because }, "because")},
-	{"source", "where the limits come from", aWord, readWords(func(p *patch) **text { return &p.source }, "source")},
+	{"say", "what is wrong, in words, with {value} and {limits.name} filled in", aWord, readWords(sayField)},
+	{"do", "what to do about it, filled in likewise", aWord, readWords(doField)},
+	{"because", "why it matters", aWord, readWords(becauseField)},
+	{"source", "where the limits come from", aWord, readWords(sourceField)},
 }
 
-func readWords(field func(*patch) **text, what string) func(*decoder, *yaml.Node, *patch) {
+func readWords(f field) func(*decoder, *yaml.Node, *patch) {
 	return func(d *decoder, n *yaml.Node, p *patch) {
-		if t, ok := d.words(n, what); ok {
+		if t, ok := d.words(n, fieldNames[f]); ok {
 			t.value = strings.TrimSpace(t.value)
-			*field(p) = &t
+			p.fields[f] = &t
 		}
 	}
 }
@@ -111,10 +127,8 @@ func (d *decoder) rules(n *yaml.Node) []*patch {
 }
 
 func find(list []catalog.Measure, name string) *catalog.Measure {
-	for i := range list {
-		if list[i].Name == name {
-			return &list[i]
-		}
+	if i := slices.IndexFunc(list, func(m catalog.Measure) bool { return m.Name == name }); i >= 0 {
+		return &list[i]
 	}
 	return nil
 }

@@ -59,7 +59,7 @@ func TestMaterialOfAPlace(t *testing.T) {
 	v := c.For("soft/a.stl")
 	assert.Equal(t, 1.21, v.Process.Density)
 	assert.InDelta(t, 1.2, rule(t, v.Rules, "thin-wall").limit("thickness").Value, 1e-12)
-	assert.Equal(t, 25.4, v.Scale())
+	assert.Equal(t, 25.4, v.Unit.Factor)
 
 	back := load(t, one("use: [standard, tpu]\nplaces: [{paths: ['**'], process: {material: pla}}]"))
 	assert.Equal(t, 2.0, back.Process.Bridge)
@@ -106,9 +106,22 @@ places:
 	assert.NoError(t, c.For("fine/a.stl").Err, "and the others stay as they were")
 }
 
+// TestUnitsOfPlaces holds that a limit which only places bring has its unit, the last
+// place's where they differ, every time.
+func TestUnitsOfPlaces(t *testing.T) {
+	for range 20 {
+		c := load(t, one(`
+places:
+  - {paths: [a], rules: {flat-base: {limits: {x: 1 mm}, find: "width < limits.x or flat < limits.flat"}}}
+  - {paths: [b], rules: {flat-base: {limits: {x: 1 mm2}, find: "area < limits.x or flat < limits.flat"}}}
+`))
+		assert.Equal(t, "mm2", c.Units("flat-base")["limits.x"])
+	}
+}
+
 // TestForIsSafe asks for many paths at once; the race detector watches.
 func TestForIsSafe(t *testing.T) {
-	c := load(t, one(withPlaces))
+	c := load(t, one(withPlaces)).NewUsage()
 	var group sync.WaitGroup
 	for _, path := range []string{"a.stl", "statues/a.stl", "statues/small/a.stl", "soft/a.stl", "statues/small/b.stl"} {
 		for range 8 {

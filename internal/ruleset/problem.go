@@ -1,8 +1,9 @@
 package ruleset
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -64,15 +65,8 @@ func (c *complaints) err() error {
 	if len(c.list) == 0 {
 		return nil
 	}
-	sort.SliceStable(c.list, func(i, j int) bool {
-		a, b := c.list[i], c.list[j]
-		switch {
-		case a.File != b.File:
-			return a.File < b.File
-		case a.Line != b.Line:
-			return a.Line < b.Line
-		}
-		return a.Column < b.Column
+	slices.SortStableFunc(c.list, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	return &Problems{c.list}
 }

@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -12,6 +13,7 @@ import (
 type setting struct {
 	name string
 	pos  Position
+	word string // of the material, "" else
 	set  func(*catalog.Process)
 	// formula is the value as an expression over other figures, and set is nil; nil else.
 	formula *text
@@ -22,10 +24,8 @@ type settings []setting
 
 // get finds a setting, or nil.
 func (s settings) get(name string) *setting {
-	for i := range s {
-		if s[i].name == name {
-			return &s[i]
-		}
+	if i := slices.IndexFunc(s, func(g setting) bool { return g.name == name }); i >= 0 {
+		return &s[i]
 	}
 	return nil
 }
@@ -70,7 +70,7 @@ func makeProcessKeys() []key[*settings] {
 
 func readMaterial(d *decoder, n *yaml.Node, into *settings) {
 	if t, ok := d.words(n, "material"); ok {
-		*into = append(*into, setting{name: "material", pos: t.pos(), set: func(p *catalog.Process) { p.Material = t.value }})
+		*into = append(*into, setting{name: "material", pos: t.pos(), word: t.value, set: func(p *catalog.Process) { p.Material = t.value }})
 	}
 }
 
@@ -112,11 +112,8 @@ func readBed(d *decoder, n *yaml.Node, into *settings) {
 
 // material is the plastic that a file names last, or "".
 func (s settings) material() string {
-	m := s.get("material")
-	if m == nil {
-		return ""
+	if m := s.get("material"); m != nil {
+		return m.word
 	}
-	var p catalog.Process
-	m.set(&p)
-	return p.Material
+	return ""
 }

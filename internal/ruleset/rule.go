@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 	"printlint/internal/finding"
 )
 
@@ -25,7 +26,7 @@ type Rule struct {
 
 	def     *catalog.Measure
 	params  []float64
-	match   program
+	match   expression.Program
 	say, do template
 	findAt  Position
 	err     error // of the places that hold, instead of an answer
@@ -102,9 +103,11 @@ func (c *Config) Units(id string) map[string]string {
 			units[name] = string(unit)
 		}
 	}
-	c.mutex.Lock()
-	defer c.mutex.Unlock()
-	from := func(v *View) {
+	views := []*View{c.base}
+	for _, p := range c.main.main.places {
+		views = append(views, p.view)
+	}
+	for _, v := range views {
 		for _, r := range v.all {
 			if r.ID != id {
 				continue
@@ -116,10 +119,6 @@ func (c *Config) Units(id string) map[string]string {
 				set("limits."+l.Name, l.Unit)
 			}
 		}
-	}
-	from(c.base)
-	for _, v := range c.views {
-		from(v)
 	}
 	return units
 }

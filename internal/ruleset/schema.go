@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 )
 
 // object is a piece of JSON Schema.
@@ -58,7 +59,7 @@ func aGlob(*schema) object {
 func aDay(*schema) object { return object{"type": "string", "pattern": `^\d{4}-\d{2}-\d{2}$`} }
 
 func anExpression(*schema) object {
-	return object{"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": maxExpression}
+	return object{"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": expression.MaxLength}
 }
 
 func theNumberOne(*schema) object { return object{"const": 1} }
@@ -113,7 +114,7 @@ func rulesShape(s *schema) object {
 func limitsShape(*schema) object {
 	return object{
 		"type": "object", "propertyNames": object{"pattern": limitName.String()},
-		"additionalProperties": object{"type": []string{"string", "number"}, "pattern": `\S`, "maxLength": maxExpression},
+		"additionalProperties": object{"type": []string{"string", "number"}, "pattern": `\S`, "maxLength": expression.MaxLength},
 	}
 }
 

@@ -22,6 +22,7 @@ const maxCompared = 1 << 18
 
 // settling is the findings on one part being compared with what was accepted on it.
 type settling struct {
+	usage *Usage
 	model *Accepted
 	view  *View
 	found []Spot
@@ -151,7 +152,7 @@ func (s *settling) pairs(in frame) []pair {
 // open lists the entries that are not settled, by rule and height.
 func (s *settling) open(in frame) (list []int) {
 	for j, a := range s.list {
-		if !a.used.Load() && !(in.placed && !a.Placed) {
+		if s.usage.open(a) && !(in.placed && !a.Placed) {
 			list = append(list, j)
 		}
 	}
@@ -162,9 +163,11 @@ func (s *settling) open(in frame) (list []int) {
 	return list
 }
 
-// once keeps of each finding and each entry the nearest pair.
+// once puts the nearest pairs first, and keeps of each finding and entry the nearest.
 func once(near []pair) []pair {
-	nearestFirst(near)
+	slices.SortFunc(near, func(a, b pair) int {
+		return cmp.Or(cmp.Compare(a.apart, b.apart), cmp.Compare(a.other, b.other), cmp.Compare(a.found, b.found), cmp.Compare(a.entry, b.entry))
+	})
 	found, entries := map[int]bool{}, map[int]bool{}
 	return slices.DeleteFunc(near, func(p pair) bool {
 		if found[p.found] || entries[p.entry] {
@@ -179,7 +182,7 @@ func once(near []pair) []pair {
 func (s *settling) alike() (list []pair) {
 	at := map[[2]string]int{}
 	for j, a := range s.list {
-		if !a.used.Load() {
+		if s.usage.open(a) {
 			at[[2]string{a.Rule, a.Fingerprint}] = j
 		}
 	}
@@ -193,7 +196,7 @@ func (s *settling) alike() (list []pair) {
 
 // give lets an accepted finding hold for a finding, unless that is worse.
 func (s *settling) give(p pair, worse string) {
-	s.list[p.entry].used.Store(true)
+	s.usage.found[s.list[p.entry].index].Store(true)
 	s.held[p.found] = Held{Worse: worse}
 	if worse == "" {
 		s.held[p.found].File = s.list[p.entry].from.File

@@ -21,7 +21,7 @@ func arm(x, y, z, cx, reach float64) Spot {
 	return Spot{
 		Rule: "max-overhang-angle", Fingerprint: fmt.Sprint("f", height, radial), At: [3]float64{x, y, z}, Placed: true,
 		Height: z, Top: 40 - z, Radius: radius, Size: 3,
-		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "reach", Value: reach}, {Name: "area", Value: 100}},
+		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "reach", Value: reach}, {Name: "ledge"}, {Name: "area", Value: 100}, {Name: "z"}, {Name: "drop"}},
 	}
 }
 
@@ -30,7 +30,7 @@ func armed(spots ...Spot) Accepted {
 }
 
 // held compares and says of each finding whether it is accepted, new, or in what it is worse.
-func held(c *Config, m Accepted) (said []string) {
+func held(c *Usage, m Accepted) (said []string) {
 	for _, h := range c.Accept(&m) {
 		switch {
 		case h.File != "":
@@ -81,7 +81,8 @@ func TestWhatGrewIsWorse(t *testing.T) {
 // TestWholeModelsKeepTheirShape holds that what is accepted on a model as a whole does not
 // pass for another shape under its name.
 func TestWholeModelsKeepTheirShape(t *testing.T) {
-	base := Spot{Rule: "flat-base", Fingerprint: "f", Placed: true, Whole: true, Values: finding.Values{{Name: "flat", Value: 1}}}
+	flat := rule(t, load(t, one("")).Rules(), "flat-base")
+	base := Spot{Rule: "flat-base", Fingerprint: "f", Placed: true, Whole: true, Values: flat.Values(valuesAt(flat, "flat=1"))}
 	was := armed(base)
 	for _, c := range []struct {
 		tall, surface float64
@@ -121,7 +122,7 @@ accepted:
     findings:
       - {rule: "max-overhang-angle", height: 20, radius: 20, size: 3, fingerprint: "f"}
 `
-	c := load(t, map[string]string{".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": old})
+	c := load(t, map[string]string{".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": old}).NewUsage()
 	assert.Equal(t, []Stated{{"old.yml", "1 accepted findings have no values, so that they hold however bad they get; write the file anew with check --accept"}}, c.Unbounded())
 	assert.Equal(t, []string{"accepted"}, held(c, armed(arm(20, 0, 20, 0, 90))))
 	assert.Empty(t, accepting(t, armed(arm(20, 0, 20, 0, 8))).Unbounded())
@@ -137,7 +138,7 @@ func TestComparingEnds(t *testing.T) {
 		spots = append(spots, s)
 	}
 	c := accepting(t, armed(spots...))
-	s := &settling{found: spots, held: make([]Held, len(spots)), list: c.accepted[0].list}
+	s := &settling{usage: c, found: spots, held: make([]Held, len(spots)), list: c.accepted[0].list}
 	assert.Less(t, len(s.pairs(inFile)), len(spots), "the bound was reached")
 	assert.False(t, slices.Contains(held(c, armed(spots...)), "new"))
 }

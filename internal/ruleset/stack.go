@@ -2,23 +2,19 @@ package ruleset
 
 import (
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
+	"printlint/internal/near"
 )
 
-// named is a material and where it was last named.
-type named struct {
-	name string
-	pos  Position
-}
-
-func lastMaterial(layers []*layer) named {
-	var last named
+// lastMaterial is where a material was last named; its zero value where none was.
+func lastMaterial(layers []*layer) (last setting) {
 	for _, l := range layers {
 		if s := l.process.get("material"); s != nil {
-			last = named{l.process.material(), s.pos}
+			last = *s
 		}
 	}
 	return last
@@ -27,25 +23,23 @@ func lastMaterial(layers []*layer) named {
 // stacked lists what holds for some places, the last word last: sets, the configuration and
 // the places. The set of the material lies under the user's own files, or, where a place
 // names it, just below that place: no figure of another plastic may stay over it.
-func (l *library) stacked(main *layer, places []*place) ([]*layer, named) {
-	material := lastMaterial(append(append([]*layer{}, l.laid...), main))
+func (l *library) stacked(main *layer, places []*place) ([]*layer, setting) {
+	material := lastMaterial(slices.Concat(l.laid, []*layer{main}))
 	last := -1
 	for i, p := range places {
 		if s := p.process.get("material"); s != nil {
-			last, material = i, named{p.process.material(), s.pos}
+			last, material = i, *s
 		}
 	}
-	var sets []*layer
-	if last < 0 {
-		sets = append(sets, l.withMaterial(material.name)...)
-	} else {
-		sets = append(sets, l.withoutMaterials()...)
+	laid := l.withMaterial(material.word)
+	if last >= 0 {
+		laid = l.withoutMaterials()
 	}
-	sets = append(sets, main)
+	sets := slices.Concat(laid, []*layer{main})
 	for i, p := range places {
 		if i == last {
 			sets = append(sets, &layer{fresh: true})
-			if own := l.material(material.name); own != nil {
+			if own := l.material(material.word); own != nil {
 				sets = append(sets, own)
 			}
 		}
@@ -59,7 +53,7 @@ var ofPlastic = []string{"bridge", "density", "flow"}
 
 // mergeProcess lays process keys over each other and says whether all needed ones
 // are there, and fit each other.
-func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named, start Position) bool {
+func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material setting, start Position) bool {
 	given := map[string]setting{}
 	at := start
 	for _, set := range sets {
@@ -89,14 +83,14 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 	if _, ok := given["bed"]; !ok {
 		lacks = append(lacks, "bed")
 	}
-	sort.Strings(lacks)
+	slices.Sort(lacks)
 	switch {
 	case len(lacks) == 0:
 		return l.computed(p, given) && l.checkProcess(p, given)
 	case l.incomplete:
 		return false
-	case material.name != "" && !contains(l.materials(), material.name):
-		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.name, hint(material.name, l.materials()), strings.Join(lacks, ", "))
+	case material.word != "" && !slices.Contains(l.materials(), material.word):
+		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.word, near.Hint(material.word, l.materials()), strings.Join(lacks, ", "))
 	default:
 		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
 	}
@@ -106,7 +100,7 @@ func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material named
 // computed works out the figures that are given as expressions, in the order of the table:
 // each may speak of those before it, so that none can wait for itself.
 func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
-	b := &ruleBuilder{complaints: l.complaints, parse: l.parse}
+	b := &ruleBuilder{complaints: l.complaints}
 	for i, f := range figures {
 		t := given[f.name].formula
 		if t == nil {
@@ -114,22 +108,20 @@ func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
 		}
 		b.process = *p
 		before := processNames()[:i]
-		find := func(name string) (program, dim, bool) {
-			if !contains(before, name) {
-				return nil, plain, false
-			}
-			return b.processName(name)
+		find := func(name string) (expression.Meaning, bool) {
+			m, ok := b.processName(name)
+			return m, ok && slices.Contains(before, name)
 		}
-		run, got, ok := b.compile(*t, names{find, before, before})
+		run, got, ok := b.compile(*t, expression.Names{Find: find, Known: before, Listed: before})
 		if !ok {
 			return false
 		}
-		unit := base(f.unit)
-		if got != unit.dim {
-			b.add(t.at(0), "%s must be %s, this is %s", f.name, unit.dim, got)
+		unit := expression.Base(f.unit)
+		if got != unit.Dim {
+			b.add(t.at(0), "%s must be %s, this is %s", f.name, unit.Dim, got)
 			return false
 		}
-		value := run(nil) / unit.factor
+		value := run(nil) / unit.Factor
 		if math.IsNaN(value) || !f.holds(value) {
 			b.add(t.at(0), "%s comes to %s here, which is not between %s and %s", f.name, catalog.FormatLimit(value, f.unit),
 				catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/near"
 	"printlint/internal/pathname"
 )
 
@@ -27,14 +28,14 @@ type Stale struct {
 // Stale returns, in the file's order, the waivers that are past their day or accepted
 // nothing. A waiver for models that were not among those checked is left in peace, unless
 // the run was whole; one that may speak of a model that could not be judged always is.
-func (c *Config) Stale(l Looked) []Stale {
+func (u *Usage) Stale(l Looked) []Stale {
 	var out []Stale
-	for _, w := range c.Waivers {
+	for i, w := range u.Waivers {
 		met := meets(w.Path, l.Checked)
 		switch {
 		case w.past:
 			out = append(out, Stale{w, "its last day was " + w.Until + " in UTC"})
-		case w.used.Load() || !met && !l.Whole || awaits(w.Path, l.Unjudged):
+		case u.waived[i].Load() || !met && !l.Whole || awaits(w.Path, l.Unjudged):
 		case met || meets(w.Path, l.Listed):
 			out = append(out, Stale{w, "the rule finds nothing " + w.where() + ", or a waiver before it accepts that"})
 		default:
@@ -128,7 +129,7 @@ func nearPath(glob string, paths []string) string {
 				list = append(list, p)
 			}
 		}
-		best = Nearest(glob, list)
+		best = near.Nearest(glob, list)
 	}
 	if best == "" || !meets(best, paths) {
 		return ""

@@ -2,9 +2,11 @@ package ruleset
 
 import (
 	"math"
+	"regexp"
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/near"
 )
 
 // template is a rule's words with places to fill.
@@ -44,67 +46,42 @@ func (p piece) print(value float64) string {
 	return catalog.FormatFine(value, p.unit, more)
 }
 
+// braces are the places of a template, and what stands for braces in it.
+var braces = regexp.MustCompile(`\{\{|\}\}|\{[^}]*\}|[{}]`)
+
 // template reads words with {value}, {limits.name} and {process.name} in them; {{
 // and }} stand for braces.
 func (b *ruleBuilder) template(t *text) template {
 	var out template
-	var fixed strings.Builder
-	flush := func() {
-		if fixed.Len() > 0 {
-			out = append(out, piece{text: fixed.String(), value: -1})
-			fixed.Reset()
-		}
-	}
-	s := t.value
-	for i := 0; i < len(s); i++ {
-		switch {
-		case strings.HasPrefix(s[i:], "{{") || strings.HasPrefix(s[i:], "}}"):
-			fixed.WriteByte(s[i])
-			i++
-		case s[i] == '}':
-			b.add(t.at(i), "this } closes nothing; write }} for a brace")
-		case s[i] == '{':
-			end := strings.IndexByte(s[i:], '}')
-			if end < 0 {
-				b.add(t.at(i), "this { is not closed; write {{ for a brace")
-				return nil
-			}
-			if p, ok := b.piece(s[i+1 : i+end]); ok {
-				flush()
-				out = append(out, p)
-			} else {
-				b.add(t.at(i+1), "nothing here is called %q%s", s[i+1:i+end], hintOf(s[i+1:i+end], b.names().known, b.names().listed))
-			}
-			i += end
-		case s[i] == '\n':
-			fixed.WriteByte(' ')
+	s := strings.ReplaceAll(t.value, "\n", " ")
+	fixed, last := "", 0
+	for _, at := range braces.FindAllStringIndex(s, -1) {
+		fixed += s[last:at[0]]
+		last = at[1]
+		switch found := t.value[at[0]:at[1]]; found {
+		case "{{", "}}":
+			fixed += found[:1]
+		case "}":
+			b.add(t.at(at[0]), "this } closes nothing; write }} for a brace")
+		case "{":
+			b.add(t.at(at[0]), "this { is not closed; write {{ for a brace")
+			return nil
 		default:
-			fixed.WriteByte(s[i])
+			name := found[1 : len(found)-1]
+			if p, ok := b.piece(name); ok {
+				out = append(out, piece{text: fixed, value: -1}, p)
+				fixed = ""
+			} else {
+				n := b.names()
+				b.add(t.at(at[0]+1), "nothing here is called %q%s", name, near.HintOf(name, n.Known, n.Listed))
+			}
 		}
 	}
-	flush()
-	return out
+	return append(out, piece{text: fixed + s[last:], value: -1})
 }
 
 // piece finds what a name in braces stands for.
 func (b *ruleBuilder) piece(name string) (piece, bool) {
-	if i := b.rule.def.Index(name); i >= 0 {
-		p := piece{value: i, unit: b.rule.def.Values[i].Unit}
-		for _, l := range b.rule.Limits {
-			if l.Unit == p.unit {
-				p.limits = append(p.limits, l.Value)
-			}
-		}
-		return p, true
-	}
-	if short, ok := strings.CutPrefix(name, "limits."); ok {
-		for _, l := range b.rule.Limits {
-			if l.Name == short {
-				b.used[short] = true
-				return piece{text: catalog.FormatLimit(l.Value, l.Unit), value: -1}, true
-			}
-		}
-	}
 	if name == "process.bed" {
 		var sides [3]string
 		for i, side := range b.process.Bed {
@@ -112,12 +89,18 @@ func (b *ruleBuilder) piece(name string) (piece, bool) {
 		}
 		return piece{text: strings.Join(sides[:], " x ") + " mm", value: -1}, true
 	}
-	if short, ok := strings.CutPrefix(name, "process."); ok {
-		for _, f := range figures {
-			if f.name == short {
-				return piece{text: catalog.FormatLimit(*f.at(&b.process), f.unit), value: -1}, true
-			}
+	m, ok := b.siteName(name)
+	switch {
+	case !ok:
+		return piece{}, false
+	case m.Value < 0:
+		return piece{text: catalog.FormatLimit(m.Number, m.Unit), value: -1}, true
+	}
+	p := piece{value: m.Value, unit: m.Unit}
+	for _, l := range b.rule.Limits {
+		if l.Unit == p.unit {
+			p.limits = append(p.limits, l.Value)
 		}
 	}
-	return piece{}, false
+	return p, true
 }

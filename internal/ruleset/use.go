@@ -4,10 +4,11 @@ import (
 	"errors"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
-	"printlint/rules"
+	"printlint/internal/near"
 )
 
 const (
@@ -32,28 +33,9 @@ type library struct {
 	// must not be missed a second time.
 	incomplete bool
 	builtins   map[string]*layer
-	trees      map[string]parsed
 }
 
-// parsed is an expression read before.
-type parsed struct {
-	tree syntaxTree
-	bad  *fault
-}
-
-// parse reads an expression once, however many places it holds for.
-func (l *library) parse(s string) (syntaxTree, *fault) {
-	p, ok := l.trees[s]
-	if !ok {
-		p.tree, p.bad = parseExpression(s)
-		l.trees[s] = p
-	}
-	return p.tree, p.bad
-}
-
-// Builtin lists the names of the built-in sets, sorted.
-func Builtin() []string { return setNames(rules.Files) }
-
+// setNames lists the built-in sets, sorted.
 func setNames(sets fs.FS) []string {
 	entries, err := fs.ReadDir(sets, ".")
 	if err != nil {
@@ -111,7 +93,7 @@ func (l *library) use(name string, at Position, from string) {
 	set := l.builtin(name)
 	if set == nil {
 		l.incomplete = true
-		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, hint(name, setNames(l.sets)))
+		l.add(at, "no set is called %q%s; a file's name ends in .yml", name, near.Hint(name, setNames(l.sets)))
 		return
 	}
 	l.lay(set, name, at)
@@ -183,22 +165,10 @@ func (l *library) useAll(set *layer) {
 }
 
 func (l *library) has(name string) bool {
-	for _, set := range l.laid {
-		if set.name == name {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.laid, func(set *layer) bool { return set.name == name })
 }
 
-func (l *library) reading(name string) bool {
-	for _, s := range l.stack {
-		if s == name {
-			return true
-		}
-	}
-	return false
-}
+func (l *library) reading(name string) bool { return slices.Contains(l.stack, name) }
 
 // lay puts a set on top of those laid so far, unless it is among them already.
 func (l *library) lay(set *layer, name string, at Position) {
@@ -244,18 +214,12 @@ func (l *library) withMaterial(material string) []*layer {
 	if there {
 		return sets
 	}
-	return append(append(append([]*layer{}, sets[:top]...), own), sets[top:]...)
+	return slices.Insert(sets, top, own)
 }
 
 // withoutMaterials are the sets without those of materials.
 func (l *library) withoutMaterials() []*layer {
-	var sets []*layer
-	for _, set := range l.laid {
-		if l.material(set.name) != set {
-			sets = append(sets, set)
-		}
-	}
-	return sets
+	return slices.DeleteFunc(slices.Clone(l.laid), func(set *layer) bool { return l.material(set.name) == set })
 }
 
 // material reads a built-in material's set; nil when there is none of that name.
@@ -271,11 +235,5 @@ func (l *library) material(name string) *layer {
 
 // materials lists the built-in materials.
 func (l *library) materials() []string {
-	var names []string
-	for _, name := range setNames(l.sets) {
-		if l.material(name) != nil {
-			names = append(names, name)
-		}
-	}
-	return names
+	return slices.DeleteFunc(setNames(l.sets), func(name string) bool { return l.material(name) == nil })
 }

@@ -1,7 +1,7 @@
 package ruleset
 
 import (
-	"sync/atomic"
+	"slices"
 	"time"
 
 	"gopkg.in/yaml.v3"
@@ -9,7 +9,7 @@ import (
 	"printlint/internal/pathname"
 )
 
-// Waiver is a finding accepted in writing.
+// Waiver is a finding accepted in writing. It does not change after loading.
 type Waiver struct {
 	Path   string // glob
 	Rule   string
@@ -23,7 +23,6 @@ type Waiver struct {
 
 	rulePos Position
 	past    bool
-	used    atomic.Bool
 }
 
 // boxSlack is how far a finding may stick out of a waiver's box, in mm: the side of a
@@ -43,16 +42,8 @@ var waiverKeys = []key[*Waiver]{
 			w.Rule, w.rulePos = t.value, t.pos()
 		}
 	}},
-	{"reason", "why", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
-		if t, ok := d.words(n, "reason"); ok {
-			w.Reason = t.value
-		}
-	}},
-	{"part", "only this part of a file with several", aWord, func(d *decoder, n *yaml.Node, w *Waiver) {
-		if t, ok := d.words(n, "part"); ok {
-			w.Part = t.value
-		}
-	}},
+	textKey("reason", "why", func(w *Waiver) *string { return &w.Reason }),
+	textKey("part", "only this part of a file with several", func(w *Waiver) *string { return &w.Part }),
 	{"box", "only findings wholly inside: two corners in mm in the file's own frame", twoCorners, readBox},
 	{"until", "last day it holds, as YYYY-MM-DD; days begin and end in UTC", aDay, func(d *decoder, n *yaml.Node, w *Waiver) {
 		if _, err := time.Parse(time.DateOnly, n.Value); err != nil || n.Kind != yaml.ScalarNode {
@@ -114,23 +105,15 @@ func (w *Waiver) covers(path, part, rule string, box [2][3]float64) bool {
 	return true
 }
 
-// Waive finds the first waiver that accepts a finding and marks it used, or returns
-// nil. The box is the finding's, in mm in the file's own frame. Safe for concurrent
-// use.
-func (c *Config) Waive(path, part, rule string, box [2][3]float64) *Waiver {
-	w := c.Waiver(path, part, rule, box)
-	if w != nil {
-		w.used.Store(true)
-	}
-	return w
-}
-
-// Waiver is Waive for a finding that is only supposed: it marks nothing as used.
+// Waiver finds the first waiver that accepts a finding, or returns nil. A finding that is
+// only supposed uses none up.
 func (c *Config) Waiver(path, part, rule string, box [2][3]float64) *Waiver {
-	for _, w := range c.Waivers {
-		if w.covers(path, part, rule, box) {
-			return w
-		}
+	if i := c.waiver(path, part, rule, box); i >= 0 {
+		return c.Waivers[i]
 	}
 	return nil
+}
+
+func (c *Config) waiver(path, part, rule string, box [2][3]float64) int {
+	return slices.IndexFunc(c.Waivers, func(w *Waiver) bool { return w.covers(path, part, rule, box) })
 }

@@ -15,7 +15,7 @@ waivers:
   - {path: "legacy/*.stl", rule: min-wall, reason: printed many times, until: 2027-03-01}
   - {path: "kit.zip", rule: min-wall, reason: by the maker, part: lid}
   - {path: "box.stl", rule: flat-base, reason: a brim holds it, box: [[12, 4, 3 cm], [0, 0, 0]]}
-`))
+`)).NewUsage()
 	for _, w := range []struct {
 		path, part, rule string
 		box              [2][3]float64
@@ -48,7 +48,7 @@ waivers:
 // TestLastDay holds that a waiver counts on its last day and not on the next.
 func TestLastDay(t *testing.T) {
 	for until, holds := range map[string]bool{"2026-06-01": true, "2026-06-02": true, "2026-05-31": false, "2025-12-31": false} {
-		c := load(t, one("waivers: [{path: a.stl, rule: min-wall, reason: fine, until: "+until+"}]"))
+		c := load(t, one("waivers: [{path: a.stl, rule: min-wall, reason: fine, until: "+until+"}]")).NewUsage()
 		got := c.Waive("a.stl", "", "min-wall", anywhere)
 		assert.Equal(t, holds, got != nil, until)
 		stale := c.Stale(Looked{})
@@ -62,7 +62,7 @@ func TestLastDay(t *testing.T) {
 	c, err := Load("a.yml", Options{Catalog: fixture(), sets: frozen, Open: world(map[string]string{
 		"a.yml": "waivers: [{path: a.stl, rule: min-wall, reason: fine, until: 1999-01-01}]"})})
 	require.NoError(t, err)
-	assert.NotNil(t, c.Waive("a.stl", "", "min-wall", anywhere), "without a day of today none is past")
+	assert.NotNil(t, c.Waiver("a.stl", "", "min-wall", anywhere), "without a day of today none is past")
 }
 
 // TestStale tells waivers that matched nothing from those whose models were not asked.
@@ -72,7 +72,7 @@ waivers:
   - {path: "used/**", rule: min-wall, reason: one}
   - {path: "unused/**", rule: min-wall, reason: two}
   - {path: "absent/**", rule: min-wall, reason: three}
-`))
+`)).NewUsage()
 	require.NotNil(t, c.Waive("used/a.stl", "", "min-wall", anywhere))
 	reasons := func(list []Stale) (out []string) {
 		for _, s := range list {
@@ -99,7 +99,7 @@ waivers:
 places:
   - {paths: ["packs/*.zip!/b.stl"], rules: {min-wall: {level: note}}}
   - {paths: ["packs/*.zap!/b.stl"], rules: {min-wall: {level: note}}}
-`))
+`)).NewUsage()
 	l := Looked{Checked: []string{"c.stl"}, Unjudged: []string{"a.stl", "packs/p.zip"}, Whole: true}
 	var got []string
 	for _, s := range c.Stale(l) {
@@ -141,7 +141,7 @@ func TestTheFirstWaiverCounts(t *testing.T) {
 waivers:
   - {path: "**", rule: min-wall, reason: broad}
   - {path: "a.stl", rule: min-wall, reason: narrow}
-`))
+`)).NewUsage()
 	assert.Equal(t, "broad", c.Waive("a.stl", "", "min-wall", anywhere).Reason)
 	stale := c.Stale(Looked{Whole: true})
 	require.Len(t, stale, 1)

@@ -18,6 +18,7 @@ const worseShare = 0.1
 
 var worseStep = map[catalog.Unit]float64{
 	catalog.MM: 0.1, catalog.MM2: 1, catalog.MM3: 1, catalog.Deg: 2, catalog.Number: 0.01,
+	catalog.Gram: 0, catalog.Minute: 0, catalog.Flow: 0, catalog.Dense: 0, catalog.PerKg: 0,
 }
 
 // A place may be that much larger than it was, seen from above: the box around a square
@@ -28,10 +29,14 @@ const (
 )
 
 func spared(accepted float64, u catalog.Unit) float64 {
-	if u == catalog.Deg {
-		return worseStep[u]
+	step, ok := worseStep[u]
+	switch {
+	case !ok:
+		panic(fmt.Sprintf("ruleset: nothing is said about how exact %q is", u))
+	case u == catalog.Deg:
+		return step
 	}
-	return max(float64(worseShare*math.Abs(accepted)), worseStep[u])
+	return max(float64(worseShare*math.Abs(accepted)), step)
 }
 
 // worse says in what a finding is worse than an accepted one of its rule, or "".
@@ -43,7 +48,11 @@ func (v *View) worse(a, f *Spot) string {
 	r := v.Rules[i]
 	values := make([]float64, len(r.def.Values))
 	for k, def := range r.def.Values {
-		values[k], _ = f.Values.Get(def.Name)
+		value, ok := f.Values.Get(def.Name)
+		if !ok {
+			panic(fmt.Sprintf("ruleset: a finding of %s has no value %q", r.ID, def.Name))
+		}
+		values[k] = value
 	}
 	for k, def := range r.def.Values {
 		was, known := a.Values.Get(def.Name)

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 )
 
@@ -91,6 +92,27 @@ func TestWorseThanAccepted(t *testing.T) {
 		assert.Equal(t, c.want, view.worse(accepted, found), "%s: %s after %s", c.rule, c.now, c.was)
 	}
 	accepted := &Spot{Rule: "odd", Size: 5, Values: finding.Values{}}
-	assert.Empty(t, view.worse(accepted, &Spot{Rule: "odd", Size: 8.5}))
-	assert.Equal(t, "larger than accepted: its place is 20.0 mm across, accepted 10.0 mm", view.worse(accepted, &Spot{Rule: "odd", Size: 10}))
+	odd := rule(t, view.Rules, "odd")
+	none := odd.Values(valuesAt(odd, ""))
+	assert.Empty(t, view.worse(accepted, &Spot{Rule: "odd", Size: 8.5, Values: none}))
+	assert.Equal(t, "larger than accepted: its place is 20.0 mm across, accepted 10.0 mm", view.worse(accepted, &Spot{Rule: "odd", Size: 10, Values: none}))
+}
+
+// TestNothingIsReadAsZero holds that a value, unit or spelling which is not there is never
+// taken for 0: a finding without its values would pass for one that is no worse.
+func TestNothingIsReadAsZero(t *testing.T) {
+	view := load(t, one("")).For("a.stl")
+	r := rule(t, view.Rules, "flat-base")
+	accepted := &Spot{Rule: r.ID, Values: r.Values(valuesAt(r, "flat=1"))}
+	assert.PanicsWithValue(t, `ruleset: a finding of flat-base has no value "flat"`, func() {
+		view.worse(accepted, &Spot{Rule: r.ID, Values: finding.Values{{Name: "area", Value: 5}}})
+	})
+	assert.PanicsWithValue(t, `ruleset: nothing is said about how exact "mm4" is`, func() { spared(1, "mm4") })
+	assert.PanicsWithValue(t, "ruleset: mile is no unit of length", func() { fileUnit("mile") })
+	for _, word := range fileUnits {
+		assert.Positive(t, fileUnit(word).Factor, word)
+	}
+	for _, sp := range catalog.Spellings() {
+		assert.NotPanics(t, func() { spared(1, sp.Unit) }, sp.Word)
+	}
 }

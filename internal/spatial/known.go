@@ -14,6 +14,7 @@ type knownLeaf struct {
 	tri          [leafMax]mesh.Tri
 	box          [leafMax]box32
 	width        [leafMax]float64 // the longest side of the box, rounded upward
+	flat         [leafMax]int8    // 1 + the axis along which the triangle has no extent, or 0
 	plane        [leafMax]plane
 	ready        [leafMax]bool
 }
@@ -43,6 +44,7 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 		l.tri[i] = s.mesh.Tris[s.tree.tri[first+i]]
 		b := &l.box[i]
 		b.lo, b.hi = bounds(&s.tree.corners[first+i])
+		l.flat[i] = b.flat()
 		l.width[i] = 1.0000002 * float64(max(b.hi[0]-b.lo[0], b.hi[1]-b.lo[1], b.hi[2]-b.lo[2]))
 	}
 	l.ready = [leafMax]bool{}
@@ -78,6 +80,16 @@ func corner64(c *[9]float32, k int) point {
 func (b *box32) touches(o *box32) bool {
 	return b.lo[0] <= o.hi[0] && o.lo[0] <= b.hi[0] && b.lo[1] <= o.hi[1] && o.lo[1] <= b.hi[1] &&
 		b.lo[2] <= o.hi[2] && o.lo[2] <= b.hi[2]
+}
+
+// flat is 1 + the axis along which a box has no extent, or 0.
+func (b *box32) flat() int8 {
+	for k := range 3 {
+		if b.lo[k] == b.hi[k] {
+			return int8(k + 1)
+		}
+	}
+	return 0
 }
 
 func bounds(c *[9]float32) (lo, hi [3]float32) {

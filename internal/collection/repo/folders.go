@@ -30,7 +30,7 @@ func locate(top string) (f folders, err error) {
 		}
 		path, ok := strings.CutPrefix(text, "gitdir: ")
 		if !ok {
-			return f, fmt.Errorf("%s leads to no repository: it does not begin with gitdir:", f.own)
+			return f, fmt.Errorf("%s leads to no repository: the word gitdir is not at its beginning", f.own)
 		}
 		f.own = from(top, path)
 	}

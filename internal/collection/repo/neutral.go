@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"time"
+
+	"printlint/internal/work"
 )
 
 // session is one question to git: a repository folder of our own that leads to the
@@ -18,7 +20,8 @@ type session struct {
 	dir      string // the repository folder that git is given
 	index    string // the list of what is staged, the real one unless it was copied
 	patience time.Duration
-	most     int // how many bytes git may answer; 0 is no bound
+	close    func() // removes what was made for the session
+	most     int    // how many bytes git may answer; 0 is no bound
 	settings *settings
 }
 
@@ -41,6 +44,7 @@ func (r *Repo) open(patience time.Duration) (*session, error) {
 	if s.home, err = os.MkdirTemp("", "printlint-git-"); err != nil {
 		return nil, err
 	}
+	s.close = work.AtExit(func() { os.RemoveAll(s.home) })
 	if err = s.furnish(); err == nil {
 		err = r.settle(s)
 	}
@@ -50,8 +54,6 @@ func (r *Repo) open(patience time.Duration) (*session, error) {
 	}
 	return s, nil
 }
-
-func (s *session) close() { os.RemoveAll(s.home) }
 
 // shared and private are what a repository keeps for all its work trees and for each.
 var (

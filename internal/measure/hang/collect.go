@@ -62,15 +62,21 @@ type Collector struct {
 	hang    *layers.Plane
 	hung    [youth]*layers.Plane // hanging cells of the layers below, the nearest first
 	frails  [youth]*layers.Plane // new cells of those layers that only hanging ones carried
-	young   *layers.Plane        // all of hung and frails
-	sagging *layers.Plane        // all of hung
-	held    *layers.Plane        // what carries in this layer
 	frail   *layers.Plane        // what stands in this layer, but carries only for want of better
-	a, b, c *layers.Plane        // scratch
 	own     []layers.Run         // of this layer
 	older   [youth]band          // of the layers below, the nearest first
 	scratch []layers.Run
 	room    *Room
+	*layerPlanes
+}
+
+// layerPlanes are of use only while one layer is visited. The collectors of a sweep visit
+// one after the other and share them: of a large model each is megabytes.
+type layerPlanes struct {
+	young   *layers.Plane // all of hung and frails
+	sagging *layers.Plane // all of hung
+	held    *layers.Plane // what carries in this layer
+	a, b, c *layers.Plane // scratch
 }
 
 // lists are what a collector gathers.
@@ -99,23 +105,24 @@ type band struct {
 	runs  []layers.Run
 }
 
-// Room is what all collectors of one sweep share: who counts their work, and how many
-// bytes their lists may still take.
+// Room is what all collectors of one sweep share: who counts their work, how many bytes
+// their lists may still take, and planes.
 type Room struct {
-	tally work.Tally
-	bytes int
+	tally  work.Tally
+	bytes  int
+	planes *layerPlanes
 }
 
-// What the lists may take in all, in bytes, beside what each triangle allows. Of 134 real
-// parts none takes a third of it.
+// What the lists may take in all, in bytes, beside what each triangle allows. Of 190 real
+// parts none takes more than half of it.
 const (
-	listBytes = 48 << 20
+	listBytes = 20 << 20
 	listEach  = 80
 )
 
 // NewRoom makes room for a mesh of so many triangles.
 func NewRoom(meter *work.Meter, triangles int) *Room {
-	return &Room{meter.Tally(), listBytes + listEach*triangles}
+	return &Room{tally: meter.Tally(), bytes: listBytes + listEach*triangles}
 }
 
 // Close counts what is left to count, and returns why work had to stop, or nil.
@@ -129,7 +136,10 @@ func (l *lists) taken() int {
 
 // layerCost is what the cells of a layer that hangs anywhere cost, in units of work for
 // each word of its planes.
-const layerCost = 40
+const layerCost = 50
+
+// Planes is how many planes a collector has for itself.
+const Planes = 2 + 2*youth
 
 // NewCollector gathers undersides leaning more than limit degrees from vertical.
 // The tops must be visited before it.
@@ -137,10 +147,14 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, room *Room, limit float64) 
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
 	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, room: room, lists: spare.Get().(*lists),
 		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
-		hang:  plane(), young: plane(), sagging: plane(), held: plane(), frail: plane(), a: plane(), b: plane(), c: plane()}
+		hang:  plane(), frail: plane()}
 	for i := range c.hung {
 		c.hung[i], c.frails[i] = plane(), plane()
 	}
+	if room.planes == nil {
+		room.planes = &layerPlanes{plane(), plane(), plane(), plane(), plane(), plane()}
+	}
+	c.layerPlanes = room.planes
 	return c
 }
 

@@ -113,16 +113,73 @@ func (g *grid) try(c uint32, step [3]int32) {
 	}
 }
 
+// bruteForce is up to how many pairs are simply held against each other.
+const bruteForce = 256
+
+// anyNear says whether a sample of one list is near one of the other. Long lists are cut in
+// two until their boxes tell: thousands may lie in one cell.
 func (g *grid) anyNear(a, b []placed) bool {
-	for i := range a {
-		for j := range b {
-			d := g.samples[a[i].use].At.Sub(g.samples[b[j].use].At)
-			if d.Dot(d) <= g.near2 {
-				return true
+	if len(a)*len(b) <= bruteForce {
+		for i := range a {
+			for j := range b {
+				d := g.samples[a[i].use].At.Sub(g.samples[b[j].use].At)
+				if d.Dot(d) <= g.near2 {
+					return true
+				}
 			}
 		}
+		return false
 	}
-	return false
+	p, q := g.box(a), g.box(b)
+	least, most := apart(&p, &q)
+	if least > g.near2*(1+1e-9) {
+		return false
+	}
+	if most <= g.near2*(1-1e-9) {
+		return true
+	}
+	if len(a) < len(b) {
+		a, b, p = b, a, q
+	}
+	mid := g.halve(a, p.Size())
+	return g.anyNear(a[:mid], b) || g.anyNear(a[mid:], b)
+}
+
+func (g *grid) box(list []placed) mesh.Box {
+	box := mesh.EmptyBox()
+	for i := range list {
+		box.Include(g.samples[list[i].use].At)
+	}
+	return box
+}
+
+// apart is the square of the least and the most that points of two boxes can be apart.
+func apart(p, q *mesh.Box) (least, most float64) {
+	for _, s := range [3][4]float64{
+		{p.Min.X, p.Max.X, q.Min.X, q.Max.X}, {p.Min.Y, p.Max.Y, q.Min.Y, q.Max.Y}, {p.Min.Z, p.Max.Z, q.Min.Z, q.Max.Z},
+	} {
+		gap, reach := max(s[2]-s[1], s[0]-s[3], 0), max(s[3]-s[0], s[1]-s[2])
+		least += float64(gap * gap)
+		most += float64(reach * reach)
+	}
+	return least, most
+}
+
+// halve sorts a list along the longest side of its box and returns where to cut it.
+func (g *grid) halve(list []placed, size mesh.Vec) int {
+	along := func(v mesh.Vec) float64 {
+		switch max(size.X, size.Y, size.Z) {
+		case size.X:
+			return v.X
+		case size.Y:
+			return v.Y
+		}
+		return v.Z
+	}
+	slices.SortFunc(list, func(a, b placed) int {
+		return cmp.Compare(along(g.samples[a.use].At), along(g.samples[b.use].At))
+	})
+	return len(list) / 2
 }
 
 func (g *grid) root(c uint32) uint32 {

@@ -1,0 +1,190 @@
+package expression
+
+import (
+	"slices"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/near"
+)
+
+// Program computes an expression over a site's values, which are in catalogue order
+// and units. Truth is 1 or 0; NaN says that there is no answer.
+type Program func(values []float64) float64
+
+// value is a part of an expression: its program, what that is counted in, and the byte at
+// which it begins.
+type value struct {
+	run Program
+	dim Dim
+	at  int
+}
+
+// Names is what an expression may speak of.
+type Names struct {
+	// Find looks a name up; ok is false for an unknown one.
+	Find func(name string) (m Meaning, ok bool)
+	// Known is every name, to suggest the nearest; Listed is what a complaint spells
+	// out where none is near.
+	Known, Listed []string
+}
+
+// Meaning is what a name in an expression or in words stands for: a value of the site, or
+// a number that is known on load.
+type Meaning struct {
+	Value  int     // position among the site's values, or -1
+	Number float64 // in Unit, where Value is -1
+	Unit   catalog.Unit
+	Lost   bool // it was complained about, so that its unit is not asked for
+}
+
+// program reads the value, or is the number, in the bases.
+func (m Meaning) program() (Program, Dim) {
+	unit := Base(m.Unit)
+	i, factor := m.Value, unit.Factor
+	switch {
+	case m.Lost:
+		return Constant(m.Number), spoilt
+	case i < 0:
+		return Constant(m.Number * factor), unit.Dim
+	case factor != 1:
+		return func(v []float64) float64 { return float64(v[i] * factor) }, unit.Dim
+	}
+	return func(v []float64) float64 { return v[i] }, unit.Dim
+}
+
+// parser reads an expression once, from left to right, into closures.
+type parser struct {
+	Names
+	tokens []token // those still to come
+}
+
+// Compile makes an expression a program and checks units on the way. Its grammar, from
+// the loosest to the tightest: or, and, comparisons, + and -, * and /, a sign, a name,
+// number, call or bracket. not binds tighter than + and looser than *.
+func Compile(s string, n Names) (p Program, d Dim, bad *Fault) {
+	defer func() {
+		switch caught := recover().(type) {
+		case nil:
+		case *Fault:
+			p, d, bad = nil, Plain, caught
+		default:
+			panic(caught)
+		}
+	}()
+	x := &parser{n, lex(s)}
+	v := x.expression(0)
+	if t := x.next(); t.text != "" {
+		unexpected(t)
+	}
+	return v.run, v.dim, nil
+}
+
+// Constant is the program that always answers x.
+func Constant(x float64) Program { return func([]float64) float64 { return x } }
+
+// next takes the next token; the end is there for ever.
+func (x *parser) next() token {
+	t := x.tokens[0]
+	if t.text != "" {
+		x.tokens = x.tokens[1:]
+	}
+	return t
+}
+
+// sees says whether the next token is the given one.
+func (x *parser) sees(text string) bool { return x.tokens[0].text == text }
+
+func (x *parser) expect(text string) {
+	if t := x.next(); t.text != text {
+		unexpected(t)
+	}
+}
+
+// foreign are operators that expressions have elsewhere.
+var foreign = []string{"in", "%", "^", "**", "..", "|", "&", "=", "?", "??", "?."}
+
+func unexpected(t token) {
+	switch {
+	case t.text == "":
+		fail(t.at, "the expression ends too early")
+	case slices.Contains(foreign, t.text):
+		fail(t.at, "operator %q is not known here", t.text)
+	}
+	fail(t.at, "did not expect %q here", t.text)
+}
+
+// How tightly a sign and not bind, on the scale of operators.
+const (
+	notBinds  = 5
+	signBinds = 7
+)
+
+// expression reads operands joined by operators that bind at least that tightly. What
+// binds alike goes from the left, but a < b < c is a < b and b < c.
+func (x *parser) expression(least int) value {
+	left := x.operand()
+	for {
+		o, ok := operators[x.tokens[0].text]
+		if !ok || o.binds < least {
+			return left
+		}
+		sign := x.next().text
+		right := x.expression(o.binds + 1)
+		joined := o.join(sign, left, right)
+		for orders(sign) && orders(x.tokens[0].text) {
+			sign = x.next().text
+			third := x.expression(o.binds + 1)
+			joined = both("and", joined, compare(sign, right, third))
+			right = third
+		}
+		left = value{joined.run, joined.dim, left.at}
+	}
+}
+
+func (x *parser) operand() value {
+	t := x.next()
+	switch t.text {
+	case "(":
+		v := x.expression(0)
+		x.expect(")")
+		return v
+	case "not", "!":
+		v := x.expression(notBinds)
+		if !v.dim.Is(Truth) {
+			fail(v.at, "%s needs true or false behind it, this is %s", t.text, v.dim)
+		}
+		return value{func(s []float64) float64 { return 1 - v.run(s) }, Truth, t.at}
+	case "-", "+":
+		v := x.expression(signBinds)
+		if v.dim == Truth {
+			fail(v.at, "%s needs a number behind it, this is true or false", t.text)
+		}
+		if t.text == "+" {
+			return value{v.run, v.dim, t.at}
+		}
+		return value{func(s []float64) float64 { return -v.run(s) }, v.dim, t.at}
+	case "true":
+		return value{Constant(1), Truth, t.at}
+	case "false":
+		return value{Constant(0), Truth, t.at}
+	case "", "and", "or", "in":
+		unexpected(t)
+	}
+	switch {
+	case t.number != nil:
+		return *t.number
+	case !isLetter(t.text[0]) && t.text[0] != '_':
+		unexpected(t)
+	case x.sees("("):
+		return x.call(t)
+	case strings.Count(t.text, ".") > 1:
+		fail(t.at, "only limits.NAME and process.NAME have a point in them")
+	}
+	m, ok := x.Find(t.text)
+	if !ok {
+		fail(t.at, "nothing here is called %q%s", t.text, near.HintOf(t.text, x.Known, x.Listed))
+	}
+	p, d := m.program()
+	return value{p, d, t.at}
+}

@@ -1,0 +1,98 @@
+package html
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"math"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/finding"
+)
+
+// TestScriptIsMadeFromItsSources holds that the bundle was built after the last change:
+// its first line names the hash of what it was made from.
+func TestScriptIsMadeFromItsSources(t *testing.T) {
+	build, err := os.ReadFile("web/build.mjs")
+	require.NoError(t, err)
+	list := regexp.MustCompile(`const sources = \[(.*?)\]`).FindSubmatch(build)
+	require.NotNil(t, list)
+	sum := sha256.New()
+	names := regexp.MustCompile(`'([^']+)'`).FindAllSubmatch(list[1], -1)
+	require.Greater(t, len(names), 4)
+	for _, n := range names {
+		text, err := os.ReadFile("web/" + string(n[1]))
+		require.NoError(t, err)
+		sum.Write(text)
+	}
+	assert.Contains(t, scriptText, "made from "+hex.EncodeToString(sum.Sum(nil)), "build it anew, see web/build.mjs")
+	assert.Contains(t, scriptText, "Permission is hereby granted", "the licence of what it holds stays with it")
+	assert.Less(t, len(scriptText), 60_000)
+	entries, err := os.ReadDir("web")
+	require.NoError(t, err)
+	for _, e := range entries {
+		if strings.HasSuffix(e.Name(), ".js") {
+			assert.Contains(t, string(list[1]), "'"+e.Name()+"'", "left out of the hash")
+		}
+	}
+}
+
+func TestVerdict(t *testing.T) {
+	for want, s := range map[string]finding.Summary{
+		"No model was judged.":                                  {},
+		"The model prints as it lies.":                          {Models: 1, Clean: 1},
+		"All 3 models print as they lie.":                       {Models: 3, Clean: 3},
+		"The model needs a look before it is printed.":          {Models: 1},
+		"None of 4 models print as they lie without a finding.": {Models: 4},
+		"1 of 4 models prints as it lies without a finding.":    {Models: 4, Clean: 1},
+		"12 of 40 models print as they lie without a finding.":  {Models: 40, Clean: 12},
+	} {
+		assert.Equal(t, want, verdict(&finding.Report{Summary: s}))
+	}
+}
+
+func TestCommonFolder(t *testing.T) {
+	for _, c := range []struct {
+		want  string
+		names []string
+	}{
+		{"", nil}, {"", []string{"a/b/c.stl"}}, {"a/", []string{"a/b.stl", "a/c.stl"}}, {"a/b/", []string{"a/b/c.stl", "a/b/d/e.stl"}},
+		{"", []string{"a/b.stl", "c.stl"}}, {"", []string{"ab/x.stl", "abc/x.stl"}}, {"../x/", []string{"../x/ab.stl", "../x/abc.stl"}},
+	} {
+		var models []*model
+		for _, n := range c.names {
+			models = append(models, &model{Model: &finding.Model{Path: n}})
+		}
+		assert.Equal(t, c.want, commonFolder(models), "%v", c.names)
+	}
+}
+
+// TestBars holds where a value and its limit are drawn, and where nothing can be.
+func TestBars(t *testing.T) {
+	assert.Equal(t, &bar{"90.0", "10.0"}, newBar(20, 2))
+	assert.Equal(t, &bar{"45.0", "91.0"}, newBar(1, 2))
+	for _, none := range [][2]float64{{-1, 2}, {1, -2}, {0, 0}, {math.Inf(1), 2}, {math.NaN(), 2}, {2, math.NaN()}, {1e300, 1}} {
+		assert.Nil(t, newBar(none[0], none[1]), "%v", none)
+	}
+}
+
+func TestBadgesHaveShapes(t *testing.T) {
+	drawn := func(b badge) string {
+		var out strings.Builder
+		require.NoError(t, pageTemplate.ExecuteTemplate(&out, "badge", b))
+		return out.String()
+	}
+	assert.Contains(t, drawn(badgeOf(finding.Error, 7)), "<path")
+	assert.Contains(t, drawn(badgeOf(finding.Error, 7)), ">7</text>")
+	assert.Contains(t, drawn(badgeOf(finding.Warning, 0)), "<rect")
+	assert.NotContains(t, drawn(badgeOf(finding.Warning, 0)), "<text")
+	assert.Contains(t, drawn(badgeOf(finding.Note, 120)), `font-size="10"`)
+	assert.Contains(t, drawn(badgeOf(`"><script>`, 1)), `class="badge none"`)
+	assert.Contains(t, drawn(clean), `class="badge clean"`)
+	assert.Empty(t, drawn(badge{}))
+}
