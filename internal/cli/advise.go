@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"printlint/internal/advise"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
@@ -65,12 +66,12 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	if err != nil {
 		return 0, err
 	}
-	opt.Advice = lint.Advice{Depth: lint.FullAdvice, Down: f.down.vec}
+	opt.Advice = advise.Options{Depth: advise.Full, Down: f.down.vec}
 	config := l.Config
 	var w *turnedWriter
 	if *f.write != "" {
 		w = newTurnedWriter(*f.write, *f.inPlace, config, files)
-		opt.Advice.Each = w.save
+		opt.Observer = w
 	}
 	r, err := lint.Run(ctx, Version(), files, config, opt)
 	if err != nil {

@@ -12,10 +12,10 @@ import (
 	"strings"
 	"sync"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
@@ -44,8 +44,12 @@ func newTurnedWriter(dir string, inPlace bool, config *ruleset.Config, files []c
 	return &turnedWriter{dir: dir, inPlace: inPlace, config: config, origins: collection.OriginsOf(files)}
 }
 
-// save writes one model, turned as advised and dropped on the bed.
-func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
+// Judged writes a model with advice, turned the best way and dropped on the bed.
+func (w *turnedWriter) Judged(_ context.Context, m *lint.Judged) error {
+	model := m.Model
+	if model.Status != finding.Checked {
+		return nil
+	}
 	file, rules := w.origins.Of(model.Path)
 	best := &model.Advice.Poses[0]
 	s := saved{target: w.target(model), rules: rules, of: nameOf(model), promise: best.Findings}
@@ -55,7 +59,7 @@ func (w *turnedWriter) save(model *finding.Model, m *mesh.Mesh) error {
 	if err := os.MkdirAll(w.dir, 0o755); err != nil {
 		return fmt.Errorf("%s could not be made: %w", w.dir, plainly(err))
 	}
-	turned, _ := m.Posed(best.Matrix)
+	turned, _ := m.Mesh.Posed(best.Matrix)
 	unit := lint.Unit(w.config, rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
 	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
@@ -103,7 +107,7 @@ func (w *turnedWriter) claim(s saved, file string) error {
 // whether the promise was kept.
 func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Options) error {
 	slices.SortFunc(w.saved, func(a, b saved) int { return cmp.Compare(a.target, b.target) })
-	opt.Advice = lint.Advice{}
+	opt.Advice, opt.Observer = advise.Options{}, nil
 	for i := range w.saved {
 		s := &w.saved[i]
 		info, err := os.Stat(s.target)
@@ -128,9 +132,7 @@ func kept(s *saved, r *finding.Report) string {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:
 		return "checked again: " + words.Safe(r.Models[0].Reason)
 	case got == s.promise:
-		return "checked again, " + levelWords(got) + " as promised"
+		return "checked again, " + got.String() + " as promised"
 	}
-	return fmt.Sprintf("checked again, %s where %s was promised", levelWords(got), levelWords(s.promise))
+	return fmt.Sprintf("checked again, %s where %s was promised", got.String(), s.promise.String())
 }
-
-func levelWords(c finding.LevelCount) string { return cmp.Or(words.Levels(c), "no finding") }

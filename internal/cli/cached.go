@@ -36,34 +36,34 @@ func cacheFolder() string {
 // openCache opens the folder of results: the one that is named, which must work, or the usual
 // one if it does. One that the models may have come with, or that others may write to, is not
 // used, and warn is told why.
-func openCache(named, usual string, paths []string, warn func(string)) (lint.Kept, error) {
+func openCache(named, usual string, paths []string, warn func(string)) (lint.ResultCache, error) {
 	folder := named
 	if folder == "" {
 		folder = usual
 	}
 	if folder == cacheOff || folder == "" {
-		return lint.Kept{}, nil
+		return lint.ResultCache{}, nil
 	}
 	if inside := broughtBy(folder, paths); inside != "" {
 		warn(fmt.Sprintf("no results are kept: the cache %s lies in %s, which is checked, so that whoever made that could have filled it; name a folder elsewhere", folder, inside))
-		return lint.Kept{}, nil
+		return lint.ResultCache{}, nil
 	}
 	c, err := cache.Open(folder, cache.Standard)
 	if err == nil {
 		var program string
 		if program, err = cache.Program(); err == nil {
-			return lint.Kept{Cache: c, Program: program}, nil
+			return lint.ResultCache{Cache: c, Program: program}, nil
 		}
 	}
 	var untrusted *cache.Untrusted
 	switch {
 	case errors.As(err, &untrusted):
 		warn(fmt.Sprintf("no results are kept in the cache %s: %s", folder, untrusted.Why))
-		return lint.Kept{}, nil
+		return lint.ResultCache{}, nil
 	case named == "":
-		return lint.Kept{}, nil
+		return lint.ResultCache{}, nil
 	}
-	return lint.Kept{}, fmt.Errorf("--cache %s: %w", named, plainly(err))
+	return lint.ResultCache{}, fmt.Errorf("--cache %s: %w", named, plainly(err))
 }
 
 // broughtBy returns the folder among those that are checked, or the work tree they lie in,

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/lint"
 	"printlint/internal/report"
@@ -94,7 +95,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
 		drawn = newGallery(len(g.files), *f.pictures, keep)
-		opt.See = drawn.see
+		opt.Observer = drawn
 	}
 	done := func() {}
 	if env.Progress && !*f.quiet {
@@ -105,8 +106,8 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if err != nil {
 		return 0, interrupted(err)
 	}
-	if opt.Kept.Cache != nil {
-		opt.Kept.Cache.Trim()
+	if opt.Results.Cache != nil {
+		opt.Results.Cache.Trim()
 	}
 	if *f.accept != "" {
 		if err := accept(*f.accept, g, r, opt.Whole, env.Stderr); err != nil {
@@ -150,11 +151,11 @@ func (f *checkFlags) options(env Env, paths []string) (lint.Options, error) {
 	if opt.Shard, err = shardOf(*f.shard, os.Getenv); err != nil {
 		return opt, err
 	}
-	if opt.Kept, err = openCache(*f.cache, env.Cache, paths, env.warn); err != nil {
+	if opt.Results, err = openCache(*f.cache, env.Cache, paths, env.warn); err != nil {
 		return opt, err
 	}
 	if !*f.noAdvice && *f.accept == "" {
-		opt.Advice.Depth = lint.ShortAdvice
+		opt.Advice.Depth = advise.Short
 	}
 	if *f.accept != "" && (opt.Shard != nil || *f.gate.staged || *f.gate.rulesFrom != "") {
 		return opt, errors.New("--accept writes down what lies in the folder; it goes with none of --shard, --staged and --rules-from")

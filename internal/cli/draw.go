@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -14,6 +15,7 @@ import (
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
+	"printlint/internal/pose"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 	"printlint/internal/work"
@@ -89,13 +91,13 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 		return err
 	}
 	var data []byte
-	picture := func(ctx context.Context, s *lint.Seen) (err error) {
+	picture := func(ctx context.Context, s *lint.Judged) (err error) {
 		data, err = f.picture(ctx, s)
 		return err
 	}
 	first := picture
 	if f.pose.vec != nil {
-		first = func(ctx context.Context, s *lint.Seen) error {
+		first = func(ctx context.Context, s *lint.Judged) error {
 			file, err := turnedFile(s, l.Config, files[0].Rules, *f.pose.vec)
 			if err != nil {
 				return err
@@ -111,30 +113,32 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 
 // one judges files and does something with the one model that is asked for, while its
 // mesh is in memory.
-func (f *drawFlags) one(ctx context.Context, config *ruleset.Config, files []collection.File, part string, do func(context.Context, *lint.Seen) error) error {
+func (f *drawFlags) one(ctx context.Context, config *ruleset.Config, files []collection.File, part string, do func(context.Context, *lint.Judged) error) error {
 	opt, err := f.cost.options()
 	if err != nil {
 		return err
 	}
 	opt.Jobs = 1 // one model, and no two at once
-	var done int
+	met, finished := 0, false
 	var failed error
-	opt.See = func(ctx context.Context, s *lint.Seen) {
-		if part != "" && s.Model.Part != part {
-			return
+	opt.Observer = lint.ObserverFunc(func(ctx context.Context, s *lint.Judged) error {
+		if part != "" && s.Model.Part != part || errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
+			return nil
 		}
-		if done++; done == 1 {
+		if met++; met == 1 {
 			failed = do(ctx, s)
+			finished = true // and did not break off
 		}
-	}
+		return nil
+	})
 	r, err := lint.Run(ctx, Version(), files, config, opt)
 	if err != nil {
 		return interrupted(err)
 	}
-	if done == 1 {
+	if met == 1 && finished {
 		return failed
 	}
-	return notOne(r, part, done)
+	return notOne(r, part, met)
 }
 
 // notOne says why there is not one model to draw.
@@ -160,8 +164,8 @@ func notOne(r *finding.Report, part string, found int) error {
 }
 
 // turnedFile is the model, turned so that down points at the bed, as a file in memory.
-func turnedFile(s *lint.Seen, config *ruleset.Config, rules string, down mesh.Vec) (collection.File, error) {
-	turned, _ := s.Mesh.Posed(lint.MatrixTo(down))
+func turnedFile(s *lint.Judged, config *ruleset.Config, rules string, down mesh.Vec) (collection.File, error) {
+	turned, _ := s.Mesh.Posed(pose.MatrixTo(down))
 	var b bytes.Buffer
 	if err := meshfile.WriteSTL(&b, turned, "turned", lint.Unit(config, rules)); err != nil {
 		return collection.File{}, err
@@ -177,7 +181,7 @@ type inMemory struct{ *bytes.Reader }
 func (inMemory) Close() error { return nil }
 
 // picture draws the model, or the layer of it that is asked for.
-func (f *drawFlags) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
+func (f *drawFlags) picture(ctx context.Context, s *lint.Judged) ([]byte, error) {
 	if !f.flat() {
 		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true, Meter: work.Of(ctx)}
 		if !*f.plain {
@@ -193,7 +197,7 @@ func (f *drawFlags) picture(ctx context.Context, s *lint.Seen) ([]byte, error) {
 	if !(*f.layer >= 0 && *f.layer <= height) {
 		return nil, fmt.Errorf("--layer is %g mm; the model stands from 0 to %.4g mm", *f.layer, height)
 	}
-	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, []float64{*f.layer}, s.Process, s.Lean)
+	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, []float64{*f.layer}, s.Process, s.Overhang)
 	if err != nil {
 		return nil, err
 	}

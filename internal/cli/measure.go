@@ -74,23 +74,23 @@ func measureText(b *bytes.Buffer, m *lint.Measured) {
 	case m.Unjudged():
 		fmt.Fprintf(b, "%s: error: %s\n", words.Place(m.Path, m.Line, 0), words.Unjudged(&m.Model))
 	}
-	if len(m.Taken) == 0 {
+	if len(m.Readings) == 0 {
 		return
 	}
 	fmt.Fprintf(b, "%s: %d triangles\n", name, m.Triangles)
 	for _, n := range m.Notes {
 		fmt.Fprintf(b, "  note: %s\n", words.Safe(n))
 	}
-	for _, t := range m.Taken {
-		fmt.Fprintf(b, "  %s: %s\n", t.Measure, takenWords(&t))
+	for _, t := range m.Readings {
+		fmt.Fprintf(b, "  %s: %s\n", t.Measure, readingWords(&t))
 		for _, s := range t.Sites {
 			fmt.Fprintf(b, "    at (%s): %s\n", words.Point(s.At), valueWords(s.Values))
 		}
 	}
 }
 
-// takenWords sums up one measure.
-func takenWords(t *lint.Taken) string {
+// readingWords sums up one measure.
+func readingWords(t *lint.Reading) string {
 	var words []string
 	if t.Undecided != "" {
 		words = append(words, "undecided: "+t.Undecided)

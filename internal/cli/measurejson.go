@@ -23,15 +23,15 @@ type measuredModel struct {
 	Line      int            `json:"line"`
 	Notes     []string       `json:"notes"`
 	Triangles int            `json:"triangles"`
-	Measures  []lint.Taken   `json:"measures"`
+	Measures  []lint.Reading `json:"measures"`
 }
 
 func measuresJSON(models []lint.Measured) measuresReport {
-	r := measuresReport{Format: MeasureFormat, Tool: finding.Tool{Name: lint.Tool, Version: Version()}, Models: []measuredModel{}}
+	r := measuresReport{Format: MeasureFormat, Tool: finding.Tool{Name: finding.ToolName, Version: Version()}, Models: []measuredModel{}}
 	for i := range models {
 		m := &models[i]
 		r.Models = append(r.Models, measuredModel{
-			m.Path, m.Part, m.Kind, m.SHA256, m.Status, m.Reason, m.Line, m.Notes, m.Triangles, append([]lint.Taken{}, m.Taken...),
+			m.Path, m.Part, m.Kind, m.SHA256, m.Status, m.Reason, m.Line, m.Notes, m.Triangles, append([]lint.Reading{}, m.Readings...),
 		})
 	}
 	return r

@@ -59,7 +59,7 @@ func readReport(name string) (*finding.Report, error) {
 	}
 	var r finding.Report
 	if err := json.Unmarshal(data, &r); err != nil {
-		return nil, fmt.Errorf("%s is no JSON report of %s: %w", name, lint.Tool, err)
+		return nil, fmt.Errorf("%s is no JSON report of %s: %w", name, finding.ToolName, err)
 	}
 	return &r, nil
 }

@@ -18,7 +18,7 @@ import (
 
 // save writes the picture of a model as a file of its own, numbers included, for reports
 // that show pictures by their address. Nth counts the models of the same path and part.
-func (g *gallery) save(ctx context.Context, s *lint.Seen, marks []draw.Mark, nth int, p *draw.Pictures) error {
+func (g *gallery) save(ctx context.Context, s *lint.Judged, marks []draw.Mark, nth int, p *draw.Pictures) error {
 	picture, err := draw.Model(s.Mesh, draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Badges: true, Opaque: true, Meter: work.Of(ctx)})
 	if err != nil {
 		return nil // the report does without, as it does for the other pictures

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"sync"
 
@@ -53,9 +54,18 @@ func newGallery(files int, dir string, keep *guarded) *gallery {
 	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*draw.Pictures{}}
 }
 
-// see draws one model. What cannot be drawn is left out of the report: the words say the
-// same.
-func (g *gallery) see(ctx context.Context, s *lint.Seen) {
+// Judged draws one model. What cannot be drawn is left out of the report: the words say the
+// same. It has no error: what was found stands, whatever becomes of the picture.
+func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
+	defer func() {
+		if caught := recover(); caught != nil {
+			s.Note("no picture: " + lint.Crashed(caught).Error())
+		}
+	}()
+	if errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
+		s.Note("no picture: the limit of work was used up")
+		return nil
+	}
 	p := &draw.Pictures{}
 	marks := marksOf(s)
 	g.views(ctx, s, marks, p)
@@ -72,6 +82,7 @@ func (g *gallery) see(ctx context.Context, s *lint.Seen) {
 		g.err = g.save(ctx, s, marks, len(g.drawn[key]), p)
 	}
 	g.drawn[key] = append(g.drawn[key], p)
+	return nil
 }
 
 func pictureKey(m *finding.Model) string { return m.Path + "\x00" + m.Part }
@@ -95,7 +106,7 @@ func (g *gallery) of(r *finding.Report) func(int) *draw.Pictures {
 }
 
 // marksOf numbers the findings that have a place, as reports do.
-func marksOf(s *lint.Seen) []draw.Mark {
+func marksOf(s *lint.Judged) []draw.Mark {
 	var marks []draw.Mark
 	for n, i := range words.Shown(s.Model) {
 		f := &s.Model.Findings[i]
@@ -104,7 +115,7 @@ func marksOf(s *lint.Seen) []draw.Mark {
 		}
 		marks = append(marks, draw.Mark{
 			Number: n + 1, Level: f.Level, At: vecOf(f.At), Box: mesh.Box{Min: vecOf(f.Box[0]), Max: vecOf(f.Box[1])},
-			Tris: s.Sites[i].Tris, Whole: s.Sites[i].Whole,
+			Tris: s.Surfaces[i].Tris, Whole: s.Surfaces[i].Whole,
 		})
 	}
 	return marks
@@ -114,7 +125,7 @@ func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // views draws the model as it lies, its underside where that shows more, and the way up
 // that is advised.
-func (g *gallery) views(ctx context.Context, s *lint.Seen, marks []draw.Mark, p *draw.Pictures) {
+func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, p *draw.Pictures) {
 	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Meter: work.Of(ctx)}
 	lying, err := draw.Model(s.Mesh, opt)
 	if err != nil {
@@ -148,7 +159,7 @@ func encoded(p *draw.Picture) *draw.Encoded {
 const layerSide = 300
 
 // layerViews draws the layers of the worst findings, one for each height.
-func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) []draw.LayerView {
+func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, most int) []draw.LayerView {
 	_, place := s.Mesh.Posed(mesh.Identity)
 	var chosen []draw.Mark
 	var at, heights []float64
@@ -163,7 +174,7 @@ func layerViews(ctx context.Context, s *lint.Seen, marks []draw.Mark, most int) 
 	if len(chosen) == 0 {
 		return nil
 	}
-	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, heights, s.Process, s.Lean)
+	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, heights, s.Process, s.Overhang)
 	if err != nil {
 		return nil
 	}

@@ -18,15 +18,16 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/report"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
-// seenT is the T with what a run finds on it: both arms hang.
-func seenT(path, part string) *lint.Seen {
+// judgedT is the T with what a run finds on it: both arms hang.
+func judgedT(path, part string) *lint.Judged {
 	m := mesh.Weld(shapes.T())
-	s := &lint.Seen{
+	s := &lint.Judged{
 		Model:   &finding.Model{Path: path, Part: part, Status: finding.Checked},
 		Mesh:    m,
-		Process: catalog.Process{Line: 0.4, Layer: 0.2, Bridge: 10}, Lean: 45,
+		Process: catalog.Process{Line: 0.4, Layer: 0.2, Bridge: 10}, Overhang: 45,
 	}
 	add := func(level finding.Level, x float64, waived *finding.Waived) {
 		f := finding.Finding{Rule: "hangs", Level: level, Triangle: 1, Waived: waived,
@@ -38,19 +39,19 @@ func seenT(path, part string) *lint.Seen {
 				tris = append(tris, uint32(t))
 			}
 		}
-		s.Sites = append(s.Sites, lint.SeenSite{Tris: tris, Whole: true})
+		s.Surfaces = append(s.Surfaces, lint.Surface{Tris: tris, Whole: true})
 	}
 	add(finding.Note, 10, nil)
 	add(finding.Error, 40, nil)
 	add(finding.Error, 40, &finding.Waived{Reason: "known"})
 	s.Model.Findings = append(s.Model.Findings, finding.Finding{Rule: "size", Level: finding.Warning})
-	s.Sites = append(s.Sites, lint.SeenSite{})
+	s.Surfaces = append(s.Surfaces, lint.Surface{})
 	return s
 }
 
 // TestMarksAreNumberedAsInReports holds the numbers of a picture to those of the page.
 func TestMarksAreNumberedAsInReports(t *testing.T) {
-	s := seenT("t.stl", "")
+	s := judgedT("t.stl", "")
 	marks := marksOf(s)
 	require.Len(t, marks, 2, "what is accepted, and what has no place, is not drawn")
 	assert.Equal(t, 1, marks[0].Number)
@@ -62,11 +63,11 @@ func TestMarksAreNumberedAsInReports(t *testing.T) {
 // TestGalleryDraws holds what is drawn of a model with findings, and of one without.
 func TestGalleryDraws(t *testing.T) {
 	g := newGallery(1, "", &guarded{})
-	s := seenT("t.stl", "")
+	s := judgedT("t.stl", "")
 	s.Model.Advice = &finding.Advice{Poses: []finding.Pose{{Matrix: [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}}}}
-	g.see(t.Context(), s)
-	clean := &lint.Seen{Model: &finding.Model{Path: "c.stl", Status: finding.Checked}, Mesh: mesh.Weld(shapes.Cube(9)), Process: s.Process, Lean: 45}
-	g.see(t.Context(), clean)
+	require.NoError(t, g.Judged(t.Context(), s))
+	clean := &lint.Judged{Model: &finding.Model{Path: "c.stl", Status: finding.Checked}, Mesh: mesh.Weld(shapes.Cube(9)), Process: s.Process, Overhang: 45}
+	require.NoError(t, g.Judged(t.Context(), clean))
 	r := &finding.Report{Models: []finding.Model{{Path: "gone.stl", Status: finding.Unreadable}, *clean.Model, *s.Model, {Path: "new.stl", Status: finding.Checked}}}
 	of := g.of(r)
 	assert.Nil(t, of(0))
@@ -103,7 +104,7 @@ func TestPartsOfOneNameKeepTheirOrder(t *testing.T) {
 		all.Go(func() {
 			for k := range 3 {
 				side := float64(k + 1)
-				g.see(context.Background(), &lint.Seen{Model: &finding.Model{Path: path, Part: "lid"}, Mesh: mesh.Weld(shapes.Box(mesh.Vec{}, mesh.Vec{X: side, Y: 10, Z: 10}))})
+				assert.NoError(t, g.Judged(context.Background(), &lint.Judged{Model: &finding.Model{Path: path, Part: "lid"}, Mesh: mesh.Weld(shapes.Box(mesh.Vec{}, mesh.Vec{X: side, Y: 10, Z: 10}))}))
 			}
 		})
 	}
@@ -142,7 +143,7 @@ func TestPicturesShrinkWithTheCollection(t *testing.T) {
 func TestReportOfManyModelsStaysSmall(t *testing.T) {
 	const models = 200
 	m := mesh.Weld(shapes.ThreadedRod(8, 1, 24, 64))
-	s := &lint.Seen{Model: &finding.Model{Path: "rod.stl", Status: finding.Checked}, Mesh: m, Process: catalog.Process{Line: 0.4, Layer: 0.2}, Lean: 45}
+	s := &lint.Judged{Model: &finding.Model{Path: "rod.stl", Status: finding.Checked}, Mesh: m, Process: catalog.Process{Line: 0.4, Layer: 0.2}, Overhang: 45}
 	for k := range 6 {
 		z := 5 + 3*float64(k)
 		s.Model.Findings = append(s.Model.Findings, finding.Finding{Rule: "hangs", Level: finding.Error, Triangle: 1, At: [3]float64{8, 0, z}, Box: [2][3]float64{{-9, -9, z - 1}, {9, 9, z + 1}}})
@@ -152,11 +153,11 @@ func TestReportOfManyModelsStaysSmall(t *testing.T) {
 				tris = append(tris, uint32(t))
 			}
 		}
-		s.Sites = append(s.Sites, lint.SeenSite{Tris: tris, Whole: true})
+		s.Surfaces = append(s.Surfaces, lint.Surface{Tris: tris, Whole: true})
 	}
 	s.Model.Advice = &finding.Advice{Poses: []finding.Pose{{Matrix: [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}}}}
 	g := newGallery(models, "", &guarded{})
-	g.see(t.Context(), s)
+	require.NoError(t, g.Judged(t.Context(), s))
 	r := &finding.Report{}
 	for range models {
 		r.Models = append(r.Models, *s.Model)
@@ -183,7 +184,7 @@ func TestPicturesAreSaved(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new", "pictures")
 	g := newGallery(2, dir, &guarded{})
 	for _, path := range []string{"a/b c.stl", "a/b-c.stl", "a/b-c.stl", "../\u202e<script>.stl", strings.Repeat("x", 300) + ".stl"} {
-		g.see(t.Context(), seenT(path, "lid"))
+		require.NoError(t, g.Judged(t.Context(), judgedT(path, "lid")))
 	}
 	require.NoError(t, g.err)
 	files, err := os.ReadDir(dir)
@@ -202,10 +203,25 @@ func TestPicturesAreSaved(t *testing.T) {
 	keep.keep(filepath.Join(dir, files[0].Name()), "a model that is checked")
 	again := newGallery(2, dir, keep)
 	for _, path := range []string{"a/b c.stl", "a/b-c.stl", "a/b-c.stl", "../\u202e<script>.stl", strings.Repeat("x", 300) + ".stl"} {
-		again.see(t.Context(), seenT(path, "lid"))
+		require.NoError(t, again.Judged(t.Context(), judgedT(path, "lid")))
 	}
 	assert.ErrorContains(t, again.err, "that is a model that is checked", "a model may be called like a picture")
 	blocked := newGallery(1, filepath.Join(dir, files[0].Name(), "below a file"), &guarded{})
-	blocked.see(t.Context(), seenT("t.stl", ""))
+	require.NoError(t, blocked.Judged(t.Context(), judgedT("t.stl", "")))
 	assert.ErrorContains(t, blocked.err, "could not be made")
+}
+
+// TestPicturesThatBreakAreNoted, and those of a model that used up its limit are not begun.
+func TestPicturesThatBreakAreNoted(t *testing.T) {
+	g := newGallery(1, "", &guarded{})
+	broken := judgedT("t.stl", "")
+	broken.Mesh = nil
+	require.NoError(t, g.Judged(t.Context(), broken))
+	require.Len(t, broken.Model.Notes, 1)
+	assert.Contains(t, broken.Model.Notes[0], "no picture: the analysis broke off (")
+	late := judgedT("t.stl", "")
+	ctx := work.Start(t.Context(), 1)
+	require.Error(t, work.Of(ctx).Spend(2))
+	require.NoError(t, g.Judged(ctx, late))
+	assert.Equal(t, []string{"no picture: the limit of work was used up"}, late.Model.Notes)
 }

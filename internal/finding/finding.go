@@ -187,14 +187,14 @@ type Finding struct {
 	// empty where nothing was, or where it is not.
 	Worse string `json:"worse,omitempty"`
 
-	// Spot is where it stands within the model, to know it again. Reports do not carry
+	// Location is where it lies within the model, to know it again. Reports do not carry
 	// it: it is no place in the file's frame.
-	Spot Spot `json:"-"`
+	Location Location `json:"-"`
 }
 
-// Spot is a place that stays when a model is moved, or turned about z, with what the
+// Location is a place that stays when a model is moved, or turned about z, with what the
 // model is known by.
-type Spot struct {
+type Location struct {
 	Height float64 // mm above the lowest point
 	Top    float64 // mm below the highest point
 	Radius float64 // mm from the axis through the middle of the surface

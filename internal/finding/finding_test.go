@@ -78,3 +78,13 @@ func TestAsFound(t *testing.T) {
 	assert.False(t, (&Waived{Kind: ByWaiver, Reason: Accepted("x").Reason}).AsFound())
 	assert.True(t, Accepted("accepted.yml").AsFound())
 }
+
+func TestLevelCounts(t *testing.T) {
+	var c LevelCount
+	assert.Equal(t, "no finding", c.String())
+	for _, l := range []Level{Warning, Note, Note, None, Error} {
+		c.Add(l)
+	}
+	assert.Equal(t, LevelCount{Error: 1, Warning: 1, Note: 2}, c)
+	assert.Equal(t, "1 error, 1 warning, 2 notes", c.String())
+}

@@ -34,7 +34,7 @@ func TestReportsReadBack(t *testing.T) {
 }
 
 // forgetWhatJSONDrops takes out what a report does not carry on purpose: units, which
-// stand with the rules, decimals past the fourth, and the spot of a finding.
+// stand with the rules, decimals past the fourth, and the location of a finding.
 func forgetWhatJSONDrops(report *Report) {
 	drop := func(v Values) {
 		for i := range v {
@@ -49,7 +49,7 @@ func forgetWhatJSONDrops(report *Report) {
 			drop(taken.Values)
 		}
 		for k := range m.Findings {
-			m.Findings[k].Spot = Spot{}
+			m.Findings[k].Location = Location{}
 			drop(m.Findings[k].Values)
 			drop(m.Findings[k].Limits)
 		}

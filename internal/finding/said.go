@@ -1,5 +1,14 @@
 package finding
 
+import (
+	"cmp"
+	"fmt"
+	"strings"
+)
+
+// ToolName is what this program is called in reports.
+const ToolName = "printlint"
+
 // KindConfig is the kind of an entry that stands for a configuration file: what is wrong
 // with its waivers is found there, and notes say which rules hold. It is no model and
 // not counted as one.
@@ -13,10 +22,51 @@ func Accepted(file string) *Waived {
 // AsFound says that the finding was accepted as it was found, and not by a waiver.
 func (w *Waived) AsFound() bool { return w != nil && w.Kind == ByAccepted }
 
+// Undecide makes a model undecided, for one reason more, with its cure where there is one.
+// What was found on it stays.
+func (m *Model) Undecide(why, cure string) {
+	if cure != "" {
+		why += "; " + cure
+	}
+	if m.Status == Undecided && m.Reason != "" {
+		why = m.Reason + "; " + why
+	}
+	m.Status, m.Reason = Undecided, why
+}
+
 // Said is what is wrong, and that it is worse than was accepted where it is.
 func (f *Finding) Said() string {
 	if f.Worse == "" {
 		return f.Message
 	}
 	return f.Message + "; " + f.Worse
+}
+
+// Add counts a finding of that level.
+func (c *LevelCount) Add(l Level) {
+	switch l {
+	case Error:
+		c.Error++
+	case Warning:
+		c.Warning++
+	case Note:
+		c.Note++
+	}
+}
+
+// String words the count: "2 errors, 1 warning", or "no finding".
+func (c LevelCount) String() string {
+	var words []string
+	for _, k := range []struct {
+		n     int
+		level Level
+	}{{c.Error, Error}, {c.Warning, Warning}, {c.Note, Note}} {
+		switch {
+		case k.n == 1:
+			words = append(words, "1 "+string(k.level))
+		case k.n > 1:
+			words = append(words, fmt.Sprintf("%d %ss", k.n, k.level))
+		}
+	}
+	return cmp.Or(strings.Join(words, ", "), "no finding")
 }

@@ -40,7 +40,9 @@ var floors = map[string]int{
 	"internal/ruleset": 3,
 
 	"internal/pose":    4,
-	"internal/support": 5,
+	"internal/support": 4,
+	"internal/verdict": 4,
+	"internal/advise":  5,
 	"internal/cache":   5,
 
 	"internal/lint": 6,
@@ -49,11 +51,21 @@ var floors = map[string]int{
 	"action":        8,
 }
 
-// sealed packages see findings, meshes and the catalogue as plain data, and never how
-// a measure is taken.
-var sealed = []string{"internal/report", "internal/ruleset", "internal/meshfile", "internal/collection"}
+// What measuring is done with, and what a run is about beside the models themselves.
+var (
+	measuring = []string{"internal/measure", "internal/layers", "internal/spatial"}
+	runs      = []string{"internal/cache", "internal/collection", "internal/meshfile", "internal/report"}
+)
 
-// TestImportsPointOneWay holds cmd → cli → lint → measure → mesh.
+// sealed packages never see what stands behind them here. Some see findings, meshes and the
+// catalogue as plain data, and not how a measure is taken; a verdict and advice are about
+// one body in memory, whatever file it came from and whatever the report looks like.
+var sealed = map[string][]string{
+	"internal/report": measuring, "internal/ruleset": measuring, "internal/meshfile": measuring, "internal/collection": measuring,
+	"internal/verdict": runs, "internal/advise": runs, "internal/pose": append(runs, "internal/ruleset"), "internal/support": append(runs, "internal/ruleset"),
+}
+
+// TestImportsPointOneWay holds cmd → cli → lint → advise → verdict → measure → mesh.
 func TestImportsPointOneWay(t *testing.T) {
 	seen := 0
 	for _, s := range sources(t) {
@@ -79,21 +91,24 @@ func TestImportsPointOneWay(t *testing.T) {
 	assert.Greater(t, seen, 10, "no imports were found")
 }
 
-// TestSealedPackagesDoNotMeasure holds that reports and rule sets know measures as data only.
-func TestSealedPackagesDoNotMeasure(t *testing.T) {
+// TestSealedPackagesSeeNoMore holds what sealed packages do not import.
+func TestSealedPackagesSeeNoMore(t *testing.T) {
+	seen := map[string]bool{}
 	for _, s := range sources(t) {
-		for _, folder := range sealed {
+		for folder, hidden := range sealed {
 			if s.test() || !within(s.folder(), folder) {
 				continue
 			}
+			seen[folder] = true
 			for _, spec := range s.file.Imports {
 				name, _ := strconv.Unquote(spec.Path.Value)
-				for _, hidden := range []string{"internal/measure", "internal/layers", "internal/spatial"} {
-					assert.False(t, within(name, "printlint/"+hidden), "%s imports %s", s.path, name)
+				for _, h := range hidden {
+					assert.False(t, within(name, "printlint/"+h), "%s imports %s", s.path, name)
 				}
 			}
 		}
 	}
+	assert.Len(t, seen, len(sealed), "a sealed package is gone")
 }
 
 // floorOf finds the nearest package at or above the folder that has a floor.

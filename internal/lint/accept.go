@@ -2,7 +2,6 @@ package lint
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"printlint/internal/collection"
@@ -25,8 +24,8 @@ func (j *judge) waive(rules string, model *finding.Model) {
 		}
 		if f.Level.Rank() < finding.None.Rank() {
 			open = append(open, i)
-			one.Tall, one.Surface = f.Spot.Tall, f.Spot.Surface
-			one.Findings = append(one.Findings, spotOf(f))
+			one.Tall, one.Surface = f.Location.Tall, f.Location.Surface
+			one.Findings = append(one.Findings, acceptedOf(f))
 		}
 	}
 	for k, held := range j.usage.Accept(&one) {
@@ -37,32 +36,12 @@ func (j *judge) waive(rules string, model *finding.Model) {
 	}
 }
 
-// known is where a finding stands within its model, and what the model is known by.
-func (h *hit) known() finding.Spot {
-	box, s := h.Box, &h.spot
-	return finding.Spot{
-		Height: finding.Round(s.height), Top: finding.Round(s.top), Radius: finding.Round(s.radius),
-		Size: finding.Round(math.Hypot(box[1][0]-box[0][0], box[1][1]-box[0][1]) / 2),
-		Tall: finding.Round(s.height + s.top), Surface: finding.Round(s.surface), Whole: h.whole,
-	}
-}
-
-func spotOf(f *finding.Finding) ruleset.Spot {
+// acceptedOf is a finding as it is written down to be accepted.
+func acceptedOf(f *finding.Finding) ruleset.Spot {
 	return ruleset.Spot{
-		Rule: f.Rule, Fingerprint: f.Fingerprint, Values: f.Values, Whole: f.Spot.Whole,
-		At: f.At, Top: f.Spot.Top, Placed: true, Height: f.Spot.Height, Radius: f.Spot.Radius, Size: f.Spot.Size,
+		Rule: f.Rule, Fingerprint: f.Fingerprint, Values: f.Values, Whole: f.Location.Whole,
+		At: f.At, Top: f.Location.Top, Placed: true, Height: f.Location.Height, Radius: f.Location.Radius, Size: f.Location.Size,
 	}
-}
-
-// accepted says that a finding on the model as it lies was accepted as it was. In
-// another pose it stands elsewhere and is another.
-func (p *poser) accepted(h *hit) bool {
-	for i := range p.lying.findings {
-		if f := &p.lying.findings[i]; f.Waived != nil && f.Rule == h.Rule && f.At == h.At && f.Box == h.Box {
-			return true
-		}
-	}
-	return false
 }
 
 // Book is a file of accepted findings that is to be written anew.
@@ -120,8 +99,8 @@ func (b *Book) accept(m *finding.Model) ruleset.Accepted {
 			continue
 		}
 		f.Waived, f.Worse = finding.Accepted(b.Name), ""
-		one.Tall, one.Surface = f.Spot.Tall, f.Spot.Surface
-		one.Findings = append(one.Findings, spotOf(f))
+		one.Tall, one.Surface = f.Location.Tall, f.Location.Surface
+		one.Findings = append(one.Findings, acceptedOf(f))
 	}
 	return one
 }

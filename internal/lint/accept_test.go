@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
@@ -136,18 +137,12 @@ func TestWaiversGoBeforeAcceptance(t *testing.T) {
 	assert.ErrorContains(t, err, "a name with control characters cannot be written down; rename it first")
 }
 
-// TestTheToleranceIsHalfTheGrid holds the documented relation to fingerprints.
-func TestTheToleranceIsHalfTheGrid(t *testing.T) {
-	assert.InDelta(t, gridHeight/2, ruleset.AcceptHeight, 0)
-	assert.InDelta(t, gridRadius/2, ruleset.AcceptRadius, 0)
-}
-
 // TestAdviceCountsWhatIsAccepted holds that the model as it lies is not worse than the
 // gate says.
 func TestAdviceCountsWhatIsAccepted(t *testing.T) {
 	was := acceptedText(t, hangRules, model(t, "m.stl", shapes.T()))
 	half := was[:strings.LastIndex(was, "      - {")]
-	r := check(t, loadWith(t, half), Options{Advice: Advice{Depth: FullAdvice}}, model(t, "m.stl", shapes.T()))
+	r := check(t, loadWith(t, half), Options{Advice: advise.Options{Depth: advise.Full}}, model(t, "m.stl", shapes.T()))
 	require.Len(t, left(r), 1)
 	for _, p := range r.Models[0].Advice.Poses {
 		if p.Down == [3]float64{0, 0, -1} {

@@ -12,17 +12,19 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/pose"
 	"printlint/internal/shapes"
+	"printlint/internal/verdict"
 	"printlint/internal/work"
 )
 
 // full asks for advice on every model.
-var full = Options{Jobs: 2, Advice: Advice{Depth: FullAdvice}}
+var full = Options{Jobs: 2, Advice: advise.Options{Depth: advise.Full}}
 
 // advised is what the standard rules say of a solid and advise for it.
 func advised(t testing.TB, solid *mesh.Soup) (*finding.Model, *finding.Advice) {
@@ -101,7 +103,7 @@ func TestWhatAPoseCosts(t *testing.T) {
 
 	// A lid with a pattern on top and a rim below, turned over, lies on its pattern.
 	up := mesh.Vec{Z: 1}
-	r := check(t, load(t, standard), Options{Jobs: 1, Advice: Advice{Depth: FullAdvice, Down: &up}}, model(t, "lid.stl", patternedLid()))
+	r := check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &up}}, model(t, "lid.stl", patternedLid()))
 	over := towards(r.Models[0].Advice, 0, 0, 1)
 	require.NotNil(t, over)
 	assert.Contains(t, strings.Join(over.Costs, "; "), "fine detail then lies on the bed")
@@ -119,7 +121,7 @@ func patternedLid() *mesh.Soup {
 
 func TestSupportWhereNothingElseHelps(t *testing.T) {
 	// The lid as it lies needs a grid under its ceiling.
-	r := check(t, load(t, standard), Options{Jobs: 1, Advice: Advice{Depth: FullAdvice, Down: &pose.Down}}, model(t, "lid.stl", patternedLid()))
+	r := check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &pose.Down}}, model(t, "lid.stl", patternedLid()))
 	lid := r.Models[0].Advice
 	require.NotNil(t, lid.Support)
 	assert.Equal(t, "grid", lid.Support.Kind)
@@ -144,7 +146,7 @@ func TestSupportWhereNothingElseHelps(t *testing.T) {
 
 // TestT12000: the support of the letter as it lies stands in 12000 mm3.
 func TestT12000(t *testing.T) {
-	r := check(t, load(t, standard), Options{Jobs: 1, Advice: Advice{Depth: FullAdvice, Down: &pose.Down}}, model(t, "t.stl", shapes.T()))
+	r := check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &pose.Down}}, model(t, "t.stl", shapes.T()))
 	s := r.Models[0].Advice.Support
 	require.NotNil(t, s)
 	require.Len(t, s.Sites, 2)
@@ -185,7 +187,7 @@ func TestACleanModelIsLeftInPeace(t *testing.T) {
 	}
 }
 
-// TestTheAdviceIsKept: each way up that is advised, written and checked, has exactly
+// TestTheAdviceIsResults: each way up that is advised, written and checked, has exactly
 // the findings promised.
 func TestTheAdviceIsKept(t *testing.T) {
 	config := load(t, standard)
@@ -228,7 +230,7 @@ func TestTurningTheModelFirst(t *testing.T) {
 
 func TestGivenWayUp(t *testing.T) {
 	down := mesh.Vec{X: 3, Y: 1, Z: -2}.Unit()
-	r := check(t, load(t, standard), Options{Jobs: 1, Advice: Advice{Depth: FullAdvice, Down: &down}}, model(t, "t.stl", shapes.T()))
+	r := check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &down}}, model(t, "t.stl", shapes.T()))
 	poses := r.Models[0].Advice.Poses
 	require.Len(t, poses, 2)
 	assert.InDelta(t, down.X, poses[0].Down[0], 1e-9)
@@ -240,7 +242,7 @@ func TestGivenWayUp(t *testing.T) {
 // TestShortAdvice is what the gate prints: for models that another way up may help.
 func TestShortAdvice(t *testing.T) {
 	config := load(t, standard)
-	short := Options{Jobs: 2, Advice: Advice{Depth: ShortAdvice}}
+	short := Options{Jobs: 2, Advice: advise.Options{Depth: advise.Short}}
 	r := check(t, config, short, model(t, "a.stl", shapes.T()), model(t, "b.stl", shapes.Cube(20)),
 		model(t, "c.stl", shapes.Fin(0.2)))
 	require.Len(t, r.Models, 3)
@@ -258,7 +260,7 @@ func TestAdviceNeverFailsAModel(t *testing.T) {
 	file := model(t, "t.stl", shapes.T())
 	parts, err := meshfile.Read("t.stl", contentOf(t, file), meshfile.Options{})
 	require.NoError(t, err)
-	j := &judge{usage: config.NewUsage(), advice: Advice{Depth: ShortAdvice}, limit: time.Minute}
+	j := &judge{usage: config.NewUsage(), advice: advise.Options{Depth: advise.Short}, limit: time.Minute}
 	m := mesh.Weld(parts[0].Soup)
 	e := &entry{}
 	require.NoError(t, j.judge(context.Background(), e, "t.stl", m, 1))
@@ -266,11 +268,15 @@ func TestAdviceNeverFailsAModel(t *testing.T) {
 
 	late := work.Start(context.Background(), time.Nanosecond)
 	require.Error(t, work.Of(late).Spend(2))
-	view := config.For("t.stl") // without what was taken, so that judging must break off
-	p := &poser{judge: j, lying: &judgement{view: view, mesh: m, origin: originOf(m), requests: requestsOf(view.Rules)}, jobs: 1}
-	assert.EqualError(t, p.aside(late, &e.Model), "the search for other ways up was cut short by the limit of 1m0s of work")
-	assert.Nil(t, e.Advice)
-	assert.ErrorContains(t, p.aside(context.Background(), &e.Model), "defect", "a panic is told, not passed on")
+	// Without results, so that judging must break off.
+	q := &advise.Question{Options: j.advice, Lying: &verdict.Verdict{Subject: verdict.New(m, "", config.For("t.stl"))}, Config: config, Jobs: 1}
+	plain := finding.Model{Status: finding.Checked}
+	require.NoError(t, j.advise(late, &plain, q))
+	require.NoError(t, j.advise(context.Background(), &plain, q), "a panic is told, not passed on")
+	require.Len(t, plain.Notes, 2)
+	assert.Equal(t, "the search for other ways up was cut short by the limit of 1m0s of work", plain.Notes[0])
+	assert.Contains(t, plain.Notes[1], "other ways up were not looked for: the analysis broke off (")
+	assert.Nil(t, plain.Advice)
 }
 
 func contentOf(t *testing.T, f collection.File) collection.Content {
@@ -312,20 +318,21 @@ func TestAdviceDoesNotDependOnJobs(t *testing.T) {
 	assert.Equal(t, one, many)
 }
 
-// TestEachSeesTheAdvice, and its error makes the model unreadable.
-func TestEachSeesTheAdvice(t *testing.T) {
+// TestObserversSeeTheAdvice, and their error makes the model unreadable.
+func TestObserversSeeTheAdvice(t *testing.T) {
 	var mutex sync.Mutex
 	seen := 0
 	opt := full
-	opt.Advice.Each = func(m *finding.Model, of *mesh.Mesh) error {
+	opt.Observer = ObserverFunc(func(_ context.Context, m *Judged) error {
 		mutex.Lock()
 		defer mutex.Unlock()
-		seen += len(of.Tris)
-		if m.Path == "b.stl" {
+		seen += len(m.Mesh.Tris)
+		assert.NotNil(t, m.Model.Advice)
+		if m.Model.Path == "b.stl" {
 			return assert.AnError
 		}
 		return nil
-	}
+	})
 	r := check(t, load(t, standard), opt, model(t, "a.stl", shapes.T()), model(t, "b.stl", shapes.Cube(20)))
 	assert.Equal(t, 28+12, seen)
 	assert.Equal(t, finding.Checked, r.Models[0].Status)
@@ -342,4 +349,13 @@ func TestFiguresAreFinite(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestHangsFromTheRules: the search lets hang what the rules let hang.
+func TestHangsFromTheRules(t *testing.T) {
+	assert.InDelta(t, 45, verdict.OverhangAngle(load(t, hangRules).For("m.stl").Rules), 1e-9)
+	assert.InDelta(t, 45, verdict.OverhangAngle(nil), 1e-9, "where no rule says so")
+	fromStandard := verdict.OverhangAngle(load(t, standard).For("m.stl").Rules)
+	assert.Greater(t, fromStandard, 45.0)
+	assert.Less(t, fromStandard, 90.0)
 }

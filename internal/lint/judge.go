@@ -3,164 +3,92 @@ package lint
 import (
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
-	"printlint/internal/catalog"
+	"printlint/internal/advise"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/ruleset"
+	"printlint/internal/verdict"
 )
-
-// fillingMeasure tells whether the layers of a damaged surface could be filled: where they
-// could not, what was measured on them is a guess.
-const fillingMeasure = "filling"
 
 // judge judges models by one configuration.
 type judge struct {
-	usage  *ruleset.Usage
-	advice Advice
-	see    func(context.Context, *Seen)
-	limit  time.Duration
+	usage    *ruleset.Usage
+	advice   advise.Options
+	observer Observer
+	limit    time.Duration // for words; the context holds the model to it
 }
 
-// judgement is one model being judged in one pose.
-type judgement struct {
-	view     *ruleset.View
-	mesh     *mesh.Mesh
-	body     *measure.Body
-	origin   origin
-	requests []measure.Request
-	taken    []measure.Result
-	results  map[string]measure.Result // by the key of their request
-	found    []hit
-	findings []finding.Finding // the same for reports, as the model lies
-}
-
-// judge takes what the rules ask for and fills in measures, findings and advice.
-func (j *judge) judge(ctx context.Context, model *entry, rules string, m *mesh.Mesh, jobs int) error {
-	view := j.usage.For(rules)
-	g := &judgement{view: view, mesh: m, body: measure.NewBody(m), origin: originOf(m), requests: requestsOf(view.Rules)}
-	own := len(g.requests)
-	if j.advice.Depth != NoAdvice {
-		g.requests = withExtra(g.requests)
+// judge takes what the rules ask for and fills in measures, findings and advice. The path is
+// the one that rules are written against.
+func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error {
+	model := &e.Model
+	var extra []measure.Request
+	if j.advice.Depth != advise.None {
+		extra = advise.Extra
 	}
-	var err error
-	if g.taken, err = g.body.Measure(ctx, measure.AsIs, view.Process, measure.Options{Jobs: jobs}, g.requests); err != nil {
+	s := verdict.New(m, model.Part, j.usage.For(path), extra...)
+	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: jobs}, s.Requests)
+	if err != nil {
 		return err
 	}
-	if err := g.judge(); err != nil {
+	v, err := s.Judge(results)
+	if err != nil {
 		return err
 	}
-	if model.Measures, err = modelValues(g.requests[:own], g.taken); err != nil {
+	if model.Measures, err = v.Measures(); err != nil {
 		return err
 	}
-	j.finish(&model.Model, rules, g.found)
-	g.findings = model.Findings
-	j.decide(&model.Model, g, own)
-	if err := j.advise(ctx, &model.Model, rules, g, jobs); err != nil {
-		return err
+	model.Findings = v.Findings()
+	j.waive(path, model)
+	for _, u := range v.Undecided(j.limit) {
+		model.Undecide(u.Why, u.Cure)
 	}
-	j.show(ctx, &model.Model, g)
-	return nil
-}
-
-// judge applies every rule to what was taken.
-func (g *judgement) judge() error {
-	g.results = make(map[string]measure.Result, len(g.requests))
-	for i, q := range g.requests {
-		g.results[keyOf(q)] = g.taken[i]
+	q := &advise.Question{
+		Options: j.advice, Lying: v, Findings: model.Findings, Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 	}
-	for _, r := range g.view.Rules {
-		if err := g.match(r); err != nil {
+	if model.Status != finding.Undecided && q.Asked() {
+		if err := j.advise(ctx, model, q); err != nil {
 			return err
 		}
 	}
-	return nil
+	return j.show(ctx, model, v)
 }
 
-// finish numbers, sorts and waives the findings of a model.
-func (j *judge) finish(model *finding.Model, rules string, found []hit) {
-	stamp(model.Part, found)
-	sortHits(found)
-	for i := range found {
-		f := &found[i].Finding
-		f.Spot = found[i].known()
-		round(f.Values)
-		round(f.Limits)
-		model.Findings = append(model.Findings, *f)
-	}
-	j.waive(rules, model)
-}
-
-// requestsOf lists what the rules need measured, each measure and parameters once, in
-// the order of the catalogue. Where a rule judges the shape as it lies, it is also
-// asked whether the layers could be filled at all, rule or no rule.
-func requestsOf(rules []*ruleset.Rule) []measure.Request {
-	var list []measure.Request
-	seen := map[string]bool{}
-	posed := false
-	for _, m := range measure.Catalog() {
-		for _, r := range rules {
-			q := measure.Request{Measure: r.Measure, Params: r.Params()}
-			if r.Measure == m.Name && !seen[keyOf(q)] {
-				seen[keyOf(q)] = true
-				list = append(list, q)
-				posed = posed || !m.PoseFree
+// advise looks for other ways up. A short look is only an aside: what was found stands,
+// whatever becomes of it, and half a search is told of as what it is, without its result,
+// since which way up is best depends on those that were not looked at.
+func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Question) (err error) {
+	if j.advice.Depth == advise.Short {
+		defer func() {
+			if caught := recover(); caught != nil {
+				err = Crashed(caught)
 			}
-		}
+			if err != nil {
+				model.Notes, err = append(model.Notes, "other ways up were not looked for: "+err.Error()), nil
+			}
+		}()
 	}
-	if filling := (measure.Request{Measure: fillingMeasure, Params: []float64{}}); posed && !seen[keyOf(filling)] {
-		list = append(list, filling)
-	}
-	return list
-}
-
-func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }
-
-// match judges the sites of one rule's measure.
-func (g *judgement) match(r *ruleset.Rule) error {
-	result := g.results[keyOf(measure.Request{Measure: r.Measure, Params: r.Params()})]
-	for i := range result.Sites {
-		site := &result.Sites[i]
-		holds, err := r.Match(site.Values)
-		if err != nil {
-			return err
-		}
-		if holds {
-			g.add(site, finding.Finding{
-				Rule: r.ID, Level: r.Level,
-				Message: r.Message(site.Values), Advice: r.Action(site.Values),
-				Values: r.Values(site.Values), Limits: r.LimitValues(),
-			})
-			g.found[len(g.found)-1].whole = len(result.Sites) == 1 && ofWhole(r.Measure)
-		}
+	advice, err := q.Answer(ctx)
+	cut := fmt.Sprintf("the search for other ways up was cut short by the limit of %v of work", j.limit)
+	switch {
+	case err == nil:
+		model.Advice = advice
+		return nil
+	case !atLimit(ctx):
+		return err
+	case j.advice.Depth == advise.Short:
+		model.Notes = append(model.Notes, cut)
+	default:
+		model.Advice = advice
+		model.Undecide(cut, measure.LimitCure)
 	}
 	return nil
 }
 
-// ofWhole says that a measure takes at its site what it says of the whole model.
-func ofWhole(name string) bool {
-	m := definition(name)
-	return m != nil && slices.EqualFunc(m.Values, m.Model, func(a, b catalog.Value) bool { return a.Name == b.Name })
-}
-
-// add places a finding at its site.
-func (g *judgement) add(site *measure.Site, f finding.Finding) {
-	if len(site.Tris) > 0 {
-		place := g.mesh.Source.Of(int(site.Tris[0]))
-		f.Line, f.Triangle = place.Line, place.Triangle
-		if place.Length > 0 {
-			f.Bytes = &finding.Bytes{Offset: place.Offset, Length: place.Length}
-		}
-	}
-	f.At = point(site.At)
-	f.Box = [2][3]float64{point(site.Box.Min), point(site.Box.Max)}
-	g.found = append(g.found, hit{Finding: f, spot: g.origin.spot(site.At), site: site})
-}
-
-// point rounds a place to what a report carries.
-func point(v mesh.Vec) [3]float64 {
-	return [3]float64{finding.RoundPlace(v.X), finding.RoundPlace(v.Y), finding.RoundPlace(v.Z)}
+// Unit is the mm of one unit of a file that names none, by its path for the rules.
+func Unit(config *ruleset.Config, rules string) float64 {
+	return config.For(rules).Unit.Factor
 }

@@ -8,10 +8,12 @@
 package lint
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/ruleset"
@@ -32,8 +34,8 @@ type Options struct {
 	// Whole says that the files are the whole collection, so that a waiver for a model
 	// that is gone is stale too.
 	Whole bool
-	// Kept says where results wait from one run to the next, if anywhere.
-	Kept Kept
+	// Results says where results wait from one run to the next, if anywhere.
+	Results ResultCache
 	// Shard, when not nil, says which share of a run this is, out of what, and what was
 	// asked for: what needs the other shares to be decided is listed for Merge.
 	Shard *finding.Shard
@@ -52,14 +54,10 @@ type Options struct {
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
-	Advice Advice
-	// See, when not nil, is shown every model that was judged, while its mesh is in
-	// memory; from several goroutines, but never twice at once for parts of one file.
-	See func(ctx context.Context, s *Seen)
+	Advice advise.Options
+	// Observer, when not nil, is handed every model that was judged.
+	Observer Observer
 }
-
-// Tool names this program in reports.
-const Tool = "printlint"
 
 // Run judges the files by the configuration. The error is the context's when that
 // ended the run; whatever goes wrong with a model is an entry of the report.
@@ -67,18 +65,18 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	start := time.Now()
 	r := &finding.Report{
 		Format: finding.Format,
-		Tool:   finding.Tool{Name: Tool, Version: version},
-		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: inForce(config)},
+		Tool:   finding.Tool{Name: finding.ToolName, Version: version},
+		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: rulesInForce(config)},
 	}
 	usage := config.NewUsage()
 	if err := follow(ctx, usage, files, opt.Around); err != nil {
 		return nil, err
 	}
 	r.FailAt = opt.FailAt
-	j := &judge{usage: usage, advice: opt.Advice, see: opt.See, limit: opt.TimeLimit}
+	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
 	g := &engine{
 		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge,
-		keeper: newKeeper(&opt, j, r.Rules.Rules), strict: opt.Strict,
+		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,
 	}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {
@@ -121,4 +119,10 @@ func rulePaths(files []collection.File, entries []entry) (checked, unjudged []st
 		}
 	}
 	return checked, unjudged
+}
+
+// sortEntries puts models in order of their path; the parts of one file stay in the
+// order in which they stand there.
+func sortEntries(list []entry) {
+	slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(a.Path, b.Path) })
 }

@@ -8,24 +8,25 @@ import (
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/ruleset"
+	"printlint/internal/verdict"
 )
 
 // Measured is one model with everything that was measured on it, and no judgement.
 type Measured struct {
 	finding.Model
-	Taken []Taken
+	Readings []Reading
 }
 
-// Taken is one measure of a model.
-type Taken struct {
+// Reading is one measure of a model.
+type Reading struct {
 	Measure   string         `json:"measure"`
 	Undecided string         `json:"undecided"` // why it could not be taken, or empty
 	Model     finding.Values `json:"model"`     // of the whole model
-	Sites     []Site         `json:"sites"`     // not nil
+	Sites     []SiteReading  `json:"sites"`     // not nil
 }
 
-// Site is one place where a measure was taken.
-type Site struct {
+// SiteReading is one place where a measure was taken.
+type SiteReading struct {
 	Line     int            `json:"line"`
 	Triangle int            `json:"triangle"`
 	At       [3]float64     `json:"at"`
@@ -38,10 +39,10 @@ type Site struct {
 func Measure(ctx context.Context, files []collection.File, config *ruleset.Config, opt Options) ([]Measured, error) {
 	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit)}
 	g.each = func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) (err error) {
-		e.taken, err = takeAll(ctx, config.For(path), m, jobs)
-		for i := range e.taken {
-			if t := &e.taken[i]; t.Undecided != "" {
-				undecide(&e.Model, "not all of it could be measured", "")
+		e.readings, err = takeAll(ctx, config.For(path), m, jobs)
+		for i := range e.readings {
+			if t := &e.readings[i]; t.Undecided != "" {
+				e.Undecide("not all of it could be measured", "")
 				break
 			}
 		}
@@ -54,13 +55,13 @@ func Measure(ctx context.Context, files []collection.File, config *ruleset.Confi
 	sortEntries(entries)
 	list := make([]Measured, len(entries))
 	for i, e := range entries {
-		list[i] = Measured{e.Model, e.taken}
+		list[i] = Measured{e.Model, e.readings}
 	}
 	return list, nil
 }
 
 // takeAll takes every measure of one mesh.
-func takeAll(ctx context.Context, view *ruleset.View, m *mesh.Mesh, jobs int) ([]Taken, error) {
+func takeAll(ctx context.Context, view *ruleset.View, m *mesh.Mesh, jobs int) ([]Reading, error) {
 	defs := measure.Catalog()
 	requests := make([]measure.Request, len(defs))
 	for i := range defs {
@@ -70,17 +71,17 @@ func takeAll(ctx context.Context, view *ruleset.View, m *mesh.Mesh, jobs int) ([
 	if err != nil {
 		return nil, err
 	}
-	list := make([]Taken, len(defs))
+	list := make([]Reading, len(defs))
 	for i := range defs {
-		t := Taken{Measure: defs[i].Name, Undecided: results[i].Undecided, Model: finding.Values{}, Sites: []Site{}}
+		t := Reading{Measure: defs[i].Name, Undecided: results[i].Undecided, Model: finding.Values{}, Sites: []SiteReading{}}
 		if len(results[i].Model) > 0 {
-			if t.Model, err = named(t.Measure, defs[i].Model, results[i].Model); err != nil {
+			if t.Model, err = verdict.Named(t.Measure, defs[i].Model, results[i].Model); err != nil {
 				return nil, err
 			}
 		}
 		for k := range results[i].Sites {
 			site := &results[i].Sites[k]
-			values, err := named(t.Measure, defs[i].Values, site.Values)
+			values, err := verdict.Named(t.Measure, defs[i].Values, site.Values)
 			if err != nil {
 				return nil, err
 			}
@@ -91,8 +92,8 @@ func takeAll(ctx context.Context, view *ruleset.View, m *mesh.Mesh, jobs int) ([
 	return list, nil
 }
 
-func siteOf(m *mesh.Mesh, site *measure.Site, values finding.Values) Site {
-	s := Site{At: point(site.At), Box: [2][3]float64{point(site.Box.Min), point(site.Box.Max)}, Values: values}
+func siteOf(m *mesh.Mesh, site *measure.Site, values finding.Values) SiteReading {
+	s := SiteReading{At: verdict.Point(site.At), Box: [2][3]float64{verdict.Point(site.Box.Min), verdict.Point(site.Box.Max)}, Values: values}
 	if len(site.Tris) > 0 {
 		place := m.Source.Of(int(site.Tris[0]))
 		s.Line, s.Triangle = place.Line, place.Triangle

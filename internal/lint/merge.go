@@ -66,8 +66,8 @@ func failAt(r *finding.Report) finding.Level { return cmp.Or(r.FailAt, finding.E
 // fits refuses what this program did not write.
 func fits(r *finding.Report, name string) error {
 	switch {
-	case r.Format != finding.Format || r.Tool.Name != Tool:
-		return fmt.Errorf("%s is no JSON report of %s", name, Tool)
+	case r.Format != finding.Format || r.Tool.Name != finding.ToolName:
+		return fmt.Errorf("%s is no JSON report of %s", name, finding.ToolName)
 	case r.Shard != nil && (r.Shard.Count < 1 || r.Shard.Index < 1 || r.Shard.Index > r.Shard.Count):
 		return fmt.Errorf("%s is share %d of %d, which cannot be", name, r.Shard.Index, r.Shard.Count)
 	}

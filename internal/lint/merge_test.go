@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/report"
@@ -47,8 +48,8 @@ func shares(t *testing.T, text string, files []collection.File, count int, opt O
 // shares and whether the run is whole.
 func TestMergedIsAsInOnePiece(t *testing.T) {
 	files := append(mixed(t)[:7], shelfOf(t)[3:]...)
-	for whole, depth := range map[bool]Depth{true: NoAdvice, false: ShortAdvice} {
-		opt := Options{Whole: whole, FailAt: finding.Warning, Advice: Advice{Depth: depth}, Remarks: []Remark{{"rules.yml", "a remark"}}}
+	for whole, depth := range map[bool]advise.Depth{true: advise.None, false: advise.Short} {
+		opt := Options{Whole: whole, FailAt: finding.Warning, Advice: advise.Options{Depth: depth}, Remarks: []Remark{{"rules.yml", "a remark"}}}
 		one := check(t, load(t, shardRules), opt, files...)
 		for _, count := range []int{1, 3, 40} {
 			list, names := shares(t, shardRules, files, count, opt)

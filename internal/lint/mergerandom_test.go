@@ -125,7 +125,7 @@ func reportOf(models []finding.Model) *finding.Report {
 		models = []finding.Model{}
 	}
 	return &finding.Report{
-		Format: finding.Format, Tool: finding.Tool{Name: Tool, Version: "1"}, Models: models, Summary: Summarize(models),
+		Format: finding.Format, Tool: finding.Tool{Name: finding.ToolName, Version: "1"}, Models: models, Summary: Summarize(models),
 		Rules: finding.RuleSet{Digest: "d", Sets: []string{"s"}, Rules: []finding.Rule{}},
 	}
 }

@@ -22,7 +22,7 @@ import (
 // entry is a model of the report, with what was measured where that is asked for.
 type entry struct {
 	finding.Model
-	taken []Taken
+	readings []Reading
 }
 
 // engine reads files and hands each mesh on.
@@ -32,9 +32,9 @@ type engine struct {
 	wait   time.Duration // until a file that does not end is given up; 0 is for ever
 	// each does the work on one mesh and writes it into the entry. The path is the
 	// one that rules are written against.
-	each   func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
-	keeper *keeper // nil keeps nothing
-	strict bool    // as in Options
+	each    func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
+	results *results // nil stores nothing
+	strict  bool     // as in Options
 }
 
 // file takes one file: usually one model, several where the file holds several.
@@ -46,18 +46,18 @@ func (g *engine) file(ctx context.Context, file *collection.File, jobs int) []en
 		e.Status, e.Reason = finding.Skipped, file.Skip
 		return []entry{e}
 	}
-	var models shelf
+	var models gathered
 	ended := work.Within(ctx, g.wait, func(ctx context.Context) {
 		defer func() {
 			if caught := recover(); caught != nil {
-				models.add(unreadable(e, crashed(caught)))
+				models.add(unreadable(e, Crashed(caught)))
 			}
 		}()
 		g.open(work.Start(ctx, g.limit), e, file, jobs, &models)
 	})
-	list := models.close()
+	list := models.end()
 	if !ended {
-		undecide(&e.Model, fmt.Sprintf("given up %v after it was begun: it costs far more than the limit of %v of work", g.wait, g.limit),
+		e.Undecide(fmt.Sprintf("given up %v after it was begun: it costs far more than the limit of %v of work", g.wait, g.limit),
 			"repair the model, or leave it out")
 		list = append(list, e)
 	}
@@ -74,30 +74,30 @@ func patience(limit time.Duration) time.Duration {
 	return 4*limit + 10*time.Second
 }
 
-// shelf gathers the models of a file until nobody waits for more.
-type shelf struct {
+// gathered are the models of a file, until nobody waits for more.
+type gathered struct {
 	mutex  sync.Mutex
 	models []entry
-	closed bool
+	ended  bool
 }
 
-func (s *shelf) add(e entry) {
+func (s *gathered) add(e entry) {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	if !s.closed {
+	if !s.ended {
 		s.models = append(s.models, e)
 	}
 }
 
-func (s *shelf) close() []entry {
+func (s *gathered) end() []entry {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	s.closed = true
+	s.ended = true
 	return s.models
 }
 
-// open takes a file from what is kept, or reads it and keeps what was found.
-func (g *engine) open(ctx context.Context, e entry, file *collection.File, jobs int, models *shelf) {
+// open takes a file from the result cache, or reads it and stores what was found.
+func (g *engine) open(ctx context.Context, e entry, file *collection.File, jobs int, models *gathered) {
 	content, err := file.Open()
 	if err != nil {
 		models.add(unreadable(e, err))
@@ -109,18 +109,18 @@ func (g *engine) open(ctx context.Context, e entry, file *collection.File, jobs 
 		models.add(g.ended(ctx, e, err))
 		return
 	}
-	if kept, ok := g.keeper.recall(file, e.SHA256); ok {
-		for _, k := range kept {
+	if stored, ok := g.results.load(file, e.SHA256); ok {
+		for _, k := range stored {
 			models.add(k)
 		}
 		return
 	}
 	list := g.parts(ctx, e, file, content, jobs, models)
-	g.keeper.keep(ctx, file, e.SHA256, list)
+	g.results.store(ctx, file, e.SHA256, list)
 }
 
 // parts reads the file and takes each part of it.
-func (g *engine) parts(ctx context.Context, e entry, file *collection.File, content collection.Content, jobs int, models *shelf) (list []entry) {
+func (g *engine) parts(ctx context.Context, e entry, file *collection.File, content collection.Content, jobs int, models *gathered) (list []entry) {
 	add := func(e entry) {
 		list = append(list, e)
 		models.add(e)
@@ -199,7 +199,7 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	}
 	defer func() {
 		if caught := recover(); caught != nil {
-			done = unreadable(e, crashed(caught))
+			done = unreadable(e, Crashed(caught))
 		}
 	}()
 	if err := work.Of(ctx).Err(); err != nil {
@@ -218,7 +218,7 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	m := mesh.Weld(part.Soup)
 	part.Soup = nil
 	if part.Undecided != "" {
-		undecide(&e.Model, part.Undecided, "")
+		e.Undecide(part.Undecided, "")
 	}
 	if err := g.each(ctx, &e, path, m, jobs); err != nil {
 		return g.ended(ctx, e, err)
@@ -230,7 +230,7 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 // is kept: half a verdict reads like a whole one.
 func unreadable(e entry, err error) entry {
 	e.Status, e.Reason = finding.Unreadable, err.Error()
-	e.Measures, e.Findings, e.taken = nil, []finding.Finding{}, nil
+	e.Measures, e.Findings, e.readings = nil, []finding.Finding{}, nil
 	var place *meshfile.Error
 	var system *fs.PathError
 	switch {
@@ -250,9 +250,9 @@ func withCure(e *meshfile.Error) string {
 	return e.Problem + "; " + e.Cure
 }
 
-// crashed words a panic: a defect of ours, met by one model and told on it alone.
-func crashed(caught any) error {
-	return fmt.Errorf("the analysis broke off (%v); this is a defect of %s, please report it with the model", caught, Tool)
+// Crashed words a panic: a defect of ours, met by one model and told on it alone.
+func Crashed(caught any) error {
+	return fmt.Errorf("the analysis broke off (%v); this is a defect of %s, please report it with the model", caught, finding.ToolName)
 }
 
 func hash(c collection.Content) (string, error) {

@@ -8,6 +8,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/ruleset"
+	"printlint/internal/verdict"
 )
 
 // RuleStale is the rule of findings on waivers that should go.
@@ -84,7 +85,7 @@ func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Mode
 			m.Findings = append(m.Findings, idleFinding(r))
 		}
 	}
-	said := map[string]int{}
+	count := map[string]int{}
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b finding.Unused) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
@@ -94,8 +95,8 @@ func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Mode
 		m := of(list[i].File)
 		f := staleFinding(&list[i], n)
 		key := fmt.Sprintf("%s\x00%s\x00%s", list[i].Path, list[i].Rule, list[i].Part)
-		said[m.Path+"\x00"+key]++
-		f.Fingerprint = keyed(RuleStale, key, said[m.Path+"\x00"+key])
+		count[m.Path+"\x00"+key]++
+		f.Fingerprint = verdict.Fingerprint(RuleStale, key, count[m.Path+"\x00"+key])
 		m.Findings = append(m.Findings, f)
 		i += n
 	}
@@ -104,13 +105,12 @@ func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Mode
 
 // idleFinding tells of a configuration that holds for nothing.
 func idleFinding(r Remark) finding.Finding {
-	found := []hit{{Finding: finding.Finding{
+	return finding.Finding{
 		Rule: finding.RuleNested, Level: finding.Error, Line: 1, Message: r.Text,
 		Advice: "move what it says into the other one, as a place for this folder, or leave the folder out there with models.exclude",
 		Values: finding.Values{}, Limits: finding.Values{},
-	}}}
-	stamp("nested configuration", found)
-	return found[0].Finding
+		Fingerprint: verdict.Fingerprint(finding.RuleNested, "nested configuration\x00-1\x00-1", 1),
+	}
 }
 
 // alike counts the accepted findings at the head of the list that go together: of one

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/advise"
 	"printlint/internal/cache"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
@@ -34,7 +35,7 @@ func open() *mesh.Soup {
 // waiver. A model that only lacks what no rule asks for is judged.
 func TestUndecidedIsNeverClean(t *testing.T) {
 	for _, rules := range []string{hangRules, hangRules + everythingWaived} {
-		r := check(t, load(t, rules), Options{Advice: Advice{Depth: ShortAdvice}}, model(t, "open.stl", open()))
+		r := check(t, load(t, rules), Options{Advice: advise.Options{Depth: advise.Short}}, model(t, "open.stl", open()))
 		m := r.Models[0]
 		assert.Equal(t, finding.Undecided, m.Status)
 		assert.Contains(t, m.Reason, "inside and outside cannot be told apart: ")
@@ -82,9 +83,9 @@ const sized = hangRules + `
 func TestLimitKeepsWhatWasFound(t *testing.T) {
 	c, err := cache.Open(t.TempDir(), cache.Standard)
 	require.NoError(t, err)
-	kept := Kept{Cache: c, Program: "test"}
+	kept := ResultCache{Cache: c, Program: "test"}
 	file := model(t, "t.stl", shapes.T())
-	opt := Options{Jobs: 1, Kept: kept}
+	opt := Options{Jobs: 1, Results: kept}
 	half := 0
 	for opt.TimeLimit = time.Microsecond; ; opt.TimeLimit += opt.TimeLimit / 10 {
 		r := check(t, load(t, sized), opt, file)
@@ -135,15 +136,15 @@ func TestWatchdogGivesUp(t *testing.T) {
 func TestAdviceIsCutShort(t *testing.T) {
 	config := load(t, standard)
 	m := mesh.Weld(readParts(t, model(t, "t.stl", shapes.T()))[0].Soup)
-	judged := func(depth Depth, limit time.Duration) (*entry, int64) {
-		j := &judge{usage: config.NewUsage(), advice: Advice{Depth: depth}, limit: limit}
+	judged := func(depth advise.Depth, limit time.Duration) (*entry, int64) {
+		j := &judge{usage: config.NewUsage(), advice: advise.Options{Depth: depth}, limit: limit}
 		ctx := work.Start(context.Background(), limit)
 		e := &entry{Model: finding.Model{Path: "t.stl", Status: finding.Checked, Notes: []string{}}}
 		require.NoError(t, j.judge(ctx, e, "t.stl", m, 1))
 		return e, limit.Nanoseconds() - work.Of(ctx).Left()
 	}
-	plain, spent := judged(NoAdvice, time.Hour)
-	for _, depth := range []Depth{ShortAdvice, FullAdvice} {
+	plain, spent := judged(advise.None, time.Hour)
+	for _, depth := range []advise.Depth{advise.Short, advise.Full} {
 		cut := 0
 		for more := int64(1000); ; more *= 4 {
 			e, _ := judged(depth, time.Duration(spent+more))
@@ -152,7 +153,7 @@ func TestAdviceIsCutShort(t *testing.T) {
 				break
 			}
 			cut++
-			if depth == ShortAdvice {
+			if depth == advise.Short {
 				assert.Equal(t, finding.Checked, e.Status)
 				require.Len(t, e.Notes, 1)
 				assert.Contains(t, e.Notes[0], "the search for other ways up was cut short by the limit of ")

@@ -59,12 +59,12 @@ func meet(a, b *mesh.Box) bool {
 		a.Min.Z <= b.Max.Z+widestSeam && b.Min.Z <= a.Max.Z+widestSeam
 }
 
-// findCancelled looks at the triangles that were left out back to back: where they close
+// findCancelled looks at the triangles that were left out back to back: where they go all
 // around a space that nothing else fills, a body vanished with its own copy, wound
 // inside out. Sheets without thickness have rims, and a body that fills a hollow to its
 // walls leaves the inside solid.
 func (w *mending) findCancelled() error {
-	groups := w.closedGroups()
+	groups := w.rimlessGroups()
 	if len(groups) == 0 {
 		return nil
 	}
@@ -84,9 +84,9 @@ func (w *mending) findCancelled() error {
 	return nil
 }
 
-// closedGroups lists the paired triangles that hang together over corners and along whose
+// rimlessGroups lists the paired triangles that hang together over corners and along whose
 // edges an even number meets.
-func (w *mending) closedGroups() [][]facing {
+func (w *mending) rimlessGroups() [][]facing {
 	w.spend(10 * stepCost * len(w.paired))
 	if len(w.paired) == 0 {
 		return nil

@@ -8,8 +8,8 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Lie is what one way up is like, for telling what another gives away.
-type Lie struct {
+// Traits are what one way up is like, for telling what another gives away.
+type Traits struct {
 	Height  float64 // mm
 	Contact float64 // mm2 flat on the bed
 	Relief  float64 // mm2 of fine detail that faces the bed
@@ -31,7 +31,7 @@ const (
 const PinWidth = 10.0
 
 // Costs says in words what turning a model from one way up to another gives away.
-func Costs(from, to Lie) []string {
+func Costs(from, to Traits) []string {
 	var costs []string
 	mm := func(x float64) string { return catalog.Format(x, catalog.MM) }
 	if to.Slender >= pinFrom && to.Slender > pinMore*from.Slender {

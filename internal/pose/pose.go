@@ -2,16 +2,17 @@
 //
 // A body at rest lies on a face of its convex hull, so those faces, merged by
 // direction, come first; the directions of its large flat faces, the six axes and a
-// spread over the sphere follow, and the best of them all are leaned a little this
+// spread over the sphere follow, and the best of them all are tilted a little this
 // way and that. Every direction gets a cheap score from the surface's normals, which
-// are gathered once on the sphere. A few of the best are then handed to a judge, who
-// takes the real measures and applies the real rules.
+// are gathered once on the sphere. Whoever asks takes the real measures of a few of the
+// best and applies the real rules.
 //
 // A way up is the direction that points at the bed: turning a model about the
 // vertical changes nothing, so ways that differ by such a turn are one.
 package pose
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -51,20 +52,8 @@ const (
 	Axis
 	Face // on a large flat face, or with it on top
 	Spread
-	Leaned
+	Tilted // away from another candidate
 )
-
-// Options steer the search. They come from the rules in force where these speak of
-// the same thing.
-type Options struct {
-	// Lean is the angle from vertical, in degrees, past which an underside hangs.
-	Lean float64
-	// Screen is how many candidates are judged coarsely, and Judge how many of these
-	// are judged in full, beside the model as it lies.
-	Screen, Judge int
-	// Meter, when not nil, counts the work. Once it says no, candidates are of no use.
-	Meter *work.Meter
-}
 
 // Down is the direction that points at the bed while a model lies as in its file.
 var Down = mesh.Vec{Z: -1}
@@ -73,13 +62,11 @@ var Down = mesh.Vec{Z: -1}
 const spreadCount = 200
 
 // Candidates returns every way up worth a look, each once, with its cheap score: as
-// it lies first, then by score, equals in a fixed order.
-func Candidates(m *mesh.Mesh, opt Options) []Candidate {
-	var tally work.Tally
-	if opt.Meter != nil {
-		tally = opt.Meter.Tally()
-	}
-	s := newSurface(m, opt.Lean, &tally)
+// it lies first, then by score, equals in a fixed order. An underside hangs past the
+// angle, in degrees from vertical. The error says why work had to stop.
+func Candidates(ctx context.Context, m *mesh.Mesh, angle float64) ([]Candidate, error) {
+	tally := work.Of(ctx).Tally()
+	s := newSurface(m, angle, &tally)
 	list := []Candidate{s.score(Down, AsItLies)}
 	for _, d := range s.rests() {
 		list = append(list, s.score(snapped(d), Rest))
@@ -94,10 +81,25 @@ func Candidates(m *mesh.Mesh, opt Options) []Candidate {
 		list = append(list, s.score(whole(d), Spread))
 	}
 	list = distinct(list)
-	list = distinct(append(list, s.lean(list)...))
+	list = distinct(append(list, s.tilt(list)...))
 	sortByScore(list[1:])
-	_ = tally.Close() // the meter tells
-	return list
+	if err := tally.Close(); err != nil {
+		return nil, err
+	}
+	return list, nil
+}
+
+// Given returns the way up that points down at the bed, and the model as it lies where that
+// is another one, each with its cheap score. Angle and error are as of Candidates.
+func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, angle float64) ([]Candidate, error) {
+	tally := work.Of(ctx).Tally()
+	s := newSurface(m, angle, &tally)
+	list := distinct([]Candidate{s.score(Down, AsItLies), s.score(down, Axis)})
+	slices.Reverse(list)
+	if err := tally.Close(); err != nil {
+		return nil, err
+	}
+	return list, nil
 }
 
 // apart is how far two directions must differ to count as two, in degrees: less than

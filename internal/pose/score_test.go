@@ -15,13 +15,13 @@ import (
 )
 
 // direct is the brute-force twin of the score: every triangle is looked at by itself.
-func direct(m *mesh.Mesh, down mesh.Vec, lean float64) (hang, air, contact, height float64) {
+func direct(m *mesh.Mesh, down mesh.Vec, angle float64) (hang, air, contact, height float64) {
 	low, high := math.Inf(-1), math.Inf(1)
 	for _, p := range m.Verts {
 		d := down.Dot(mesh.Of64(p))
 		low, high = max(low, d), min(high, d)
 	}
-	limit := math.Sin((lean + leanSlack) * math.Pi / 180)
+	limit := math.Sin((angle + angleSlack) * math.Pi / 180)
 	for i := range m.Tris {
 		a, b, c := m.Corners(i)
 		n := b.Sub(a).Cross(c.Sub(a))
@@ -130,12 +130,12 @@ func TestReliefIsFineDetailOnly(t *testing.T) {
 }
 
 func TestCosts(t *testing.T) {
-	from := Lie{Height: 20, Contact: 300}
-	assert.Empty(t, Costs(from, Lie{Height: 25, Contact: 200}))
-	assert.Equal(t, []string{"it stands 60.0 mm tall instead of 20.0 mm"}, Costs(from, Lie{Height: 60, Contact: 200}))
-	assert.Equal(t, []string{"fine detail then lies on the bed and comes out flattened"}, Costs(from, Lie{Height: 20, Contact: 200, Relief: 20}))
-	assert.Equal(t, []string{"next to nothing lies flat on the bed: print it with a brim"}, Costs(from, Lie{Height: 20, Contact: 1}))
-	pin := Lie{Height: 20, Contact: 200, PinWidth: 4, PinHeight: 30, Slender: 7.5}
+	from := Traits{Height: 20, Contact: 300}
+	assert.Empty(t, Costs(from, Traits{Height: 25, Contact: 200}))
+	assert.Equal(t, []string{"it stands 60.0 mm tall instead of 20.0 mm"}, Costs(from, Traits{Height: 60, Contact: 200}))
+	assert.Equal(t, []string{"fine detail then lies on the bed and comes out flattened"}, Costs(from, Traits{Height: 20, Contact: 200, Relief: 20}))
+	assert.Equal(t, []string{"next to nothing lies flat on the bed: print it with a brim"}, Costs(from, Traits{Height: 20, Contact: 1}))
+	pin := Traits{Height: 20, Contact: 200, PinWidth: 4, PinHeight: 30, Slender: 7.5}
 	require.Len(t, Costs(from, pin), 1)
 	assert.Contains(t, Costs(from, pin)[0], "a pin 4.00 mm wide then stands 30.0 mm tall")
 	assert.Empty(t, Costs(pin, pin), "what stood before is no cost of turning")

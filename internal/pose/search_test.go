@@ -2,24 +2,28 @@ package pose
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/work"
 )
 
+// candidates are those of a mesh whose undersides hang past 45 degrees.
+func candidates(t testing.TB, m *mesh.Mesh) []Candidate {
+	list, err := Candidates(context.Background(), m, 45)
+	require.NoError(t, err)
+	return list
+}
+
 func TestCandidatesOfACube(t *testing.T) {
-	list := Candidates(mesh.Weld(shapes.Cube(20)), Options{Lean: 45})
+	list := candidates(t, mesh.Weld(shapes.Cube(20)))
 	require.Greater(t, len(list), 150)
 	assert.Equal(t, Down, list[0].Down, "as it lies comes first")
 	assert.Equal(t, AsItLies, list[0].Kind)
@@ -44,11 +48,11 @@ func TestCandidatesOfACube(t *testing.T) {
 // place of the model change nothing.
 func TestCandidatesDoNotDependOnTheMesh(t *testing.T) {
 	for name, solid := range map[string]*mesh.Soup{"T": shapes.T(), "hook": shapes.Hook(), "table": shapes.Table()} {
-		want := names(Candidates(mesh.Weld(solid), Options{Lean: 45}))
-		assert.Equal(t, want, names(Candidates(mesh.Weld(solid), Options{Lean: 45})), "%s again", name)
-		assert.Equal(t, want, names(Candidates(mesh.Weld(shapes.Shuffle(solid, 3)), Options{Lean: 45})), "%s shuffled", name)
-		assert.Equal(t, want, names(Candidates(mesh.Weld(shapes.Split4(solid)), Options{Lean: 45})), "%s split", name)
-		assert.Equal(t, want, names(Candidates(mesh.Weld(shapes.Move(solid, shapes.Vec{X: 64, Y: -32, Z: 16})), Options{Lean: 45})), "%s moved", name)
+		want := names(candidates(t, mesh.Weld(solid)))
+		assert.Equal(t, want, names(candidates(t, mesh.Weld(solid))), "%s again", name)
+		assert.Equal(t, want, names(candidates(t, mesh.Weld(shapes.Shuffle(solid, 3)))), "%s shuffled", name)
+		assert.Equal(t, want, names(candidates(t, mesh.Weld(shapes.Split4(solid)))), "%s split", name)
+		assert.Equal(t, want, names(candidates(t, mesh.Weld(shapes.Move(solid, shapes.Vec{X: 64, Y: -32, Z: 16})))), "%s moved", name)
 	}
 }
 
@@ -63,106 +67,42 @@ func names(list []Candidate) []string {
 	return out
 }
 
-// TestLeaningFindsTheHollow: two level wings print leaned by 45 degrees.
-func TestLeaningFindsTheHollow(t *testing.T) {
+// TestTiltingFindsTheHollow: two level wings print tilted by 45 degrees.
+func TestTiltingFindsTheHollow(t *testing.T) {
 	wing := mesh.Weld(shapes.Box(shapes.Vec{X: -40, Y: -15, Z: 0}, shapes.Vec{X: 40, Y: 15, Z: 3}))
 	s := newSurface(wing, 45, new(work.Tally))
 	d := s.hollow(mesh.Vec{Y: 0.3, Z: -1}.Unit())
-	assert.Less(t, s.score(d, Leaned).Air, 1.0)
-	for _, c := range Candidates(mesh.Weld(shapes.Winged()), Options{Lean: 45}) {
-		if c.Kind == Leaned && c.Hang < 400 {
+	assert.Less(t, s.score(d, Tilted).Air, 1.0)
+	for _, c := range candidates(t, mesh.Weld(shapes.Winged())) {
+		if c.Kind == Tilted && c.Hang < 400 {
 			return
 		}
 	}
-	t.Error("no leaned way up has its wings within 45 degrees")
+	t.Error("no tilted way up has its wings within 45 degrees")
 }
 
-// table judges by a table of down directions.
-func table(of map[mesh.Vec]Verdict, coarse, full *int) Judge {
-	return func(_ context.Context, down mesh.Vec, rough bool) (Verdict, error) {
-		if rough {
-			*coarse++
-		} else {
-			*full++
-		}
-		if v, ok := of[down]; ok {
-			return v, nil
-		}
-		return Verdict{Errors: 9}, nil
-	}
-}
-
-func best(t *testing.T, solid *mesh.Soup, of map[mesh.Vec]Verdict) []Judged {
-	t.Helper()
-	var coarse, full int
-	list, err := Best(context.Background(), mesh.Weld(solid), table(of, &coarse, &full), Options{Lean: 45, Screen: 12, Judge: 4})
-	require.NoError(t, err)
-	assert.LessOrEqual(t, coarse, 12)
-	assert.LessOrEqual(t, full, 5)
-	assert.Len(t, list, full)
-	return list
-}
-
-func TestBestRanks(t *testing.T) {
-	x, y, z := mesh.Vec{X: 1}, mesh.Vec{Y: 1}, mesh.Vec{Z: 1}
-	minus := mesh.Vec{X: -1}
-	for name, c := range map[string]struct {
-		of   map[mesh.Vec]Verdict
-		want mesh.Vec
-	}{
-		"fewest errors":           {map[mesh.Vec]Verdict{Down: {Errors: 2}, x: {Errors: 1, Warnings: 5}, y: {Errors: 2}}, x},
-		"then warnings":           {map[mesh.Vec]Verdict{Down: {Errors: 1, Warnings: 2}, x: {Errors: 1, Warnings: 1}, y: {Errors: 1, Warnings: 2}}, x},
-		"then support":            {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 900}, x: {Errors: 1, Support: 500}, y: {Errors: 1, Support: 150}}, y},
-		"a little is no reason":   {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 90}, x: {Errors: 1}}, Down},
-		"then it stays":           {map[mesh.Vec]Verdict{Down: {Errors: 1, Support: 401}, x: {Errors: 1, Support: 400}}, Down},
-		"then contact":            {map[mesh.Vec]Verdict{Down: {Errors: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
-		"then scars":              {map[mesh.Vec]Verdict{Down: {Errors: 1}, x: {Base: 10, Scars: 50}, y: {Base: 10, Scars: 20}}, y},
-		"then the fixed order":    {map[mesh.Vec]Verdict{Down: {Errors: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
-		"clean as it lies stays":  {map[mesh.Vec]Verdict{Down: {Base: 1, Notes: 3}, x: {Base: 1000}}, Down},
-		"a clean one comes first": {map[mesh.Vec]Verdict{Down: {Warnings: 1}, x: {}}, x},
-	} {
-		assert.Equal(t, c.want, best(t, shapes.Cube(20), c.of)[0].Down, name)
-	}
-}
-
-func TestNobodyIsToldToBalanceAModel(t *testing.T) {
-	judge := func(_ context.Context, down mesh.Vec, _ bool) (Verdict, error) {
-		if _, square := sideOf(down); square {
-			return Verdict{Errors: 3}, nil
-		}
-		return Verdict{Errors: 1}, nil // standing on an edge
-	}
-	list, err := Best(context.Background(), mesh.Weld(shapes.Cube(20)), judge, Options{Lean: 45, Screen: 12, Judge: 4})
-	require.NoError(t, err)
-	assert.Equal(t, Down, list[0].Down)
-}
-
-func TestBestStopsWhenToldTo(t *testing.T) {
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	var n int
-	_, err := Best(ctx, mesh.Weld(shapes.T()), table(nil, &n, &n), Options{Lean: 45, Screen: 4, Judge: 2})
-	assert.ErrorIs(t, err, context.Canceled)
-	broken := errors.New("broken")
-	fail := func(context.Context, mesh.Vec, bool) (Verdict, error) { return Verdict{}, broken }
-	_, err = Best(context.Background(), mesh.Weld(shapes.T()), fail, Options{Lean: 45, Screen: 4, Judge: 2})
-	assert.ErrorIs(t, err, broken)
-	_, err = Given(context.Background(), mesh.Weld(shapes.T()), mesh.Vec{Z: 1}, fail, Options{Lean: 45})
-	assert.ErrorIs(t, err, broken)
-}
-
-func TestGivenComesFirst(t *testing.T) {
-	var coarse, full int
-	list, err := Given(context.Background(), mesh.Weld(shapes.T()), mesh.Vec{Z: 1}, table(nil, &coarse, &full), Options{Lean: 45})
+// TestGivenIsBesideTheModelAsItLies, or alone where it is that.
+func TestGivenIsBesideTheModelAsItLies(t *testing.T) {
+	m := mesh.Weld(shapes.T())
+	list, err := Given(context.Background(), m, mesh.Vec{Z: 1}, 45)
 	require.NoError(t, err)
 	require.Len(t, list, 2)
 	assert.Equal(t, mesh.Vec{Z: 1}, list[0].Down)
 	assert.Equal(t, AsItLies, list[1].Kind)
-	list, err = Given(context.Background(), mesh.Weld(shapes.T()), Down, table(nil, &coarse, &full), Options{Lean: 45})
+	list, err = Given(context.Background(), m, Down, 45)
 	require.NoError(t, err)
 	assert.Len(t, list, 1, "as it lies is one way up, not two")
-	assert.Zero(t, coarse)
-	assert.Equal(t, 3, full)
+}
+
+// TestCandidatesStopWhenToldTo, by a signal or by the limit of work.
+func TestCandidatesStopWhenToldTo(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	m := mesh.Weld(shapes.T())
+	_, err := Candidates(ctx, m, 45)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = Candidates(work.Start(context.Background(), 1), m, 45)
+	assert.ErrorIs(t, err, work.ErrLimit)
 }
 
 // TestFlatAndTinyMeshesAreSearched: nothing to stand on is no reason to fail.
@@ -174,7 +114,7 @@ func TestFlatAndTinyMeshesAreSearched(t *testing.T) {
 		"huge":     shapes.Scale(shapes.T(), 1e4),
 		"far away": shapes.Move(shapes.T(), shapes.Vec{X: 1e5}),
 	} {
-		for _, c := range Candidates(mesh.Weld(soup), Options{Lean: 45}) {
+		for _, c := range candidates(t, mesh.Weld(soup)) {
 			require.False(t, math.IsNaN(c.Air+c.Hang+c.Contact+c.Tip+c.Height+c.Down.X), "%s: %+v", name, c)
 		}
 	}
@@ -185,63 +125,16 @@ func BenchmarkCandidates(b *testing.B) {
 	m := mesh.Weld(shapes.NoisyBall(30, 1, 7, 1))
 	n := 0
 	for b.Loop() {
-		n += len(Candidates(m, Options{Lean: 45}))
+		n += len(candidates(b, m))
 	}
 	b.ReportMetric(float64(n)/float64(b.N), "candidates")
-}
-
-// TestOrderIsTotal: ranking any three ways up in any order comes to the same.
-func TestOrderIsTotal(t *testing.T) {
-	seed := dice.Seed(t)
-	rng := rand.New(rand.NewPCG(seed, 1))
-	downs := spread(30)
-	for range 3000 {
-		list := make([]Judged, 6)
-		for i := range list {
-			list[i] = Judged{
-				Candidate{Down: downs[rng.IntN(len(downs))], Kind: Kind(rng.IntN(6)), Contact: float64(rng.IntN(3)) * 4, Height: 40 * rng.Float64()},
-				Verdict{Errors: rng.IntN(2), Warnings: rng.IntN(2), Support: 300 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()},
-			}
-		}
-		want := slices.Clone(list)
-		sortJudged(want)
-		rng.Shuffle(len(list), func(i, k int) { list[i], list[k] = list[k], list[i] })
-		sortJudged(list)
-		for i := range list { // what only the direction's last digits tell apart may change places
-			require.Equal(t, key(&want[i]), key(&list[i]))
-		}
-	}
-}
-
-// key is what the ranking sees of a way up.
-func key(j *Judged) string {
-	return fmt.Sprint(j.balances(), j.Errors, j.Warnings, j.Kind == AsItLies, worth(j.Support), step(j.Base), step(j.Scars), step(j.Height),
-		milli(j.Down.X), milli(j.Down.Y), milli(j.Down.Z))
-}
-
-func TestAlike(t *testing.T) {
-	a := Judged{Candidate{Contact: 100, Height: 20, Hang: 50}, Verdict{Errors: 1}}
-	b := a
-	b.Down, b.Contact = mesh.Vec{X: 1}, 101
-	assert.True(t, Alike(&a, &b), "mirrored sides differ by the mesh's rounding")
-	for name, change := range map[string]func(*Judged){
-		"errors": func(j *Judged) { j.Errors++ }, "warnings": func(j *Judged) { j.Warnings++ }, "notes": func(j *Judged) { j.Notes++ },
-		"contact": func(j *Judged) { j.Contact = 120 }, "height": func(j *Judged) { j.Height = 25 }, "hang": func(j *Judged) { j.Hang = 70 },
-	} {
-		c := a
-		change(&c)
-		assert.False(t, Alike(&a, &c), name)
-		assert.Len(t, unlike([]Judged{a, b, c}, 5), 2, name)
-	}
-	assert.Len(t, unlike([]Judged{a, b}, 5), 1)
-	assert.Empty(t, unlike([]Judged{a}, 0))
 }
 
 // TestPickTakesBoth what rests on a face and what hangs least, each direction once.
 func TestPickTakesBoth(t *testing.T) {
 	m := mesh.Weld(shapes.Winged())
-	list := Candidates(m, Options{Lean: 45})
-	chosen := pick(list[1:], 10)
+	list := candidates(t, m)
+	chosen := Pick(list[1:], 10)
 	require.Len(t, chosen, 10)
 	resting := 0
 	for i, c := range chosen {
@@ -254,8 +147,8 @@ func TestPickTakesBoth(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, resting, 3, "its four edges are faces it can stand on")
 	assert.Less(t, resting, 10)
-	assert.Len(t, pick(list[:3], 10), 3, "no more than there are")
-	assert.Empty(t, pick(nil, 4))
+	assert.Len(t, Pick(list[:3], 10), 3, "no more than there are")
+	assert.Empty(t, Pick(nil, 4))
 }
 
 // TestFlatsAreTheLargeFaces, the largest first.
@@ -270,12 +163,12 @@ func TestFlatsAreTheLargeFaces(t *testing.T) {
 	assert.Empty(t, newSurface(mesh.Weld(shapes.Cube(2)), 45, new(work.Tally)).flats(), "faces of 4 mm2 are not large")
 }
 
-// TestHollowNeverClimbs: leaning ends nowhere worse than it began.
+// TestHollowNeverClimbs: tilting ends nowhere worse than it began.
 func TestHollowNeverClimbs(t *testing.T) {
 	for _, solid := range []*mesh.Soup{shapes.Figure(), shapes.Hook(), shapes.Winged(), shapes.NoisyBall(20, 2, 3, 5)} {
 		s := newSurface(mesh.Weld(solid), 45, new(work.Tally))
 		for _, d := range spread(12) {
-			assert.LessOrEqual(t, s.score(s.hollow(d), Leaned).Air, s.score(d, Spread).Air+1)
+			assert.LessOrEqual(t, s.score(s.hollow(d), Tilted).Air, s.score(d, Spread).Air+1)
 		}
 	}
 }

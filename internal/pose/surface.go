@@ -13,7 +13,7 @@ import (
 // direction it faces.
 type surface struct {
 	m      *mesh.Mesh
-	limit  float64 // sine of the lean past which an underside hangs
+	limit  float64 // sine of the angle past which an underside hangs
 	box    mesh.Box
 	center mesh.Vec // of mass
 	hull   *hull    // nil when the mesh is flat
@@ -68,9 +68,9 @@ func binOf(n mesh.Vec) int {
 // counts as lying on the bed.
 const hullSlack = 0.005
 
-func newSurface(m *mesh.Mesh, lean float64, tally *work.Tally) *surface {
+func newSurface(m *mesh.Mesh, angle float64, tally *work.Tally) *surface {
 	tally.Add(3 * triangleCost * int64(len(m.Tris)))
-	s := &surface{m: m, tally: tally, limit: math.Sin(min(lean+leanSlack, 90) * math.Pi / 180), box: m.Box()}
+	s := &surface{m: m, tally: tally, limit: math.Sin(min(angle+angleSlack, 90) * math.Pi / 180), box: m.Box()}
 	points := make([]mesh.Vec, len(m.Verts))
 	for i, p := range m.Verts {
 		points[i] = mesh.Of64(p)
@@ -85,8 +85,8 @@ func newSurface(m *mesh.Mesh, lean float64, tally *work.Tally) *surface {
 	return s
 }
 
-// leanSlack, in degrees, keeps faces drawn at exactly the limit from hanging.
-const leanSlack = 0.2
+// angleSlack, in degrees, keeps faces drawn at exactly the limit from hanging.
+const angleSlack = 0.2
 
 // gather sorts the triangles by the direction they face.
 func (s *surface) gather() {

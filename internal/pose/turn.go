@@ -61,6 +61,20 @@ func (t Turning) Matrix() [9]float64 {
 	return m
 }
 
+// MatrixTo is the rotation that brings down to the bed, row by row, rounded to nine decimals
+// as it is reported, judged and written: the same on every machine.
+func MatrixTo(down mesh.Vec) [9]float64 {
+	m := TurningTo(down).Matrix()
+	for i, x := range m {
+		m[i] = nine(x)
+	}
+	return m
+}
+
+// Fine rounds a direction as MatrixTo rounds a rotation.
+func Fine(v mesh.Vec) [3]float64 { return [3]float64{nine(v.X), nine(v.Y), nine(v.Z)} }
+func nine(x float64) float64     { return plain(math.Round(x*1e9) / 1e9) }
+
 // Down is the direction that the turning brings to the bed.
 func (t Turning) Down() mesh.Vec {
 	m := t.Matrix()

@@ -79,3 +79,13 @@ func TestWords(t *testing.T) {
 		assert.Equal(t, c.words, Words(c.down, c.contact))
 	}
 }
+
+// TestMatricesAreWhatIsReported: rounded once, before judging and writing alike.
+func TestMatricesAreWhatIsReported(t *testing.T) {
+	m := MatrixTo(mesh.Vec{X: 0.3, Y: -0.2, Z: 0.5}.Unit())
+	for _, x := range m {
+		assert.Equal(t, nine(x), x)
+	}
+	assert.Equal(t, mesh.Identity, MatrixTo(Down))
+	assert.Equal(t, [3]float64{0, 0, 1}, Fine(mesh.Vec{Y: -1e-12, Z: 1}))
+}

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/advise"
 	"printlint/internal/cache"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
@@ -53,7 +54,7 @@ func counting(files []collection.File, read *atomic.Int64) []collection.File {
 func keeping(t testing.TB, program string) Options {
 	c, err := cache.Open(filepath.Join(t.TempDir(), "cache"), cache.Standard)
 	require.NoError(t, err)
-	return Options{Jobs: 2, Kept: Kept{c, program}, Advice: Advice{Depth: ShortAdvice}}
+	return Options{Jobs: 2, Results: ResultCache{c, program}, Advice: advise.Options{Depth: advise.Short}}
 }
 
 // shelfOf is a shelf without broken models: those are read every time.
@@ -106,9 +107,9 @@ func TestWhatAResultDependsOn(t *testing.T) {
 	require.True(t, reads(hangRules, base, plain))
 	require.False(t, reads(hangRules, base, plain))
 	other, program, deeper := base, base, base
-	program.Kept.Program = "q"
-	deeper.Advice.Depth = FullAdvice
-	other.Advice.Depth = NoAdvice
+	program.Results.Program = "q"
+	deeper.Advice.Depth = advise.Full
+	other.Advice.Depth = advise.None
 	content := model(t, "a/t.stl", shapes.Move(body, mesh.Vec{X: 1}))
 	moved := collection.New("a/t.stl", "statues/t.stl", plain.Size, plain.Open)
 	for what, again := range map[string]bool{
@@ -161,10 +162,10 @@ func TestWhatMayChangeIsNotKept(t *testing.T) {
 	assert.Greater(t, read.Load(), 2*broken.Size, "read both times")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	k := newKeeper(&opt, &judge{usage: load(t, hangRules).NewUsage()}, nil)
+	k := newResults(&opt, &judge{usage: load(t, hangRules).NewUsage()}, nil)
 	f := fileOf("a.stl", nil)
-	k.keep(ctx, &f, "sum", []entry{{Model: finding.Model{Path: "a.stl", Status: finding.Checked}}})
-	_, ok := k.recall(&f, "sum")
+	k.store(ctx, &f, "sum", []entry{{Model: finding.Model{Path: "a.stl", Status: finding.Checked}}})
+	_, ok := k.load(&f, "sum")
 	assert.False(t, ok, "a run that was stopped keeps nothing")
 }
 
@@ -172,7 +173,7 @@ func TestWhoDrawsSeesEveryMesh(t *testing.T) {
 	opt := keeping(t, "p")
 	for range 2 {
 		seen := 0
-		opt.See = func(context.Context, *Seen) { seen++ }
+		opt.Observer = ObserverFunc(func(context.Context, *Judged) error { seen++; return nil })
 		check(t, load(t, hangRules), opt, model(t, "t.stl", shapes.T()))
 		assert.Equal(t, 1, seen)
 	}
@@ -183,9 +184,9 @@ func TestDamagedResultsAreComputedAgain(t *testing.T) {
 	config := load(t, hangRules)
 	f := model(t, "t.stl", shapes.T())
 	want := check(t, config, opt, f)
-	key := newKeeper(&opt, &judge{usage: config.NewUsage()}, nil).key(&f, want.Models[0].SHA256)
-	for _, junk := range []string{"", "[]", "{}", `[{"path":"","findings":[{}],"spots":[]}]`, "null", "not json"} {
-		require.NoError(t, opt.Kept.Cache.Put(key, []byte(junk)))
+	key := newResults(&opt, &judge{usage: config.NewUsage()}, nil).key(&f, want.Models[0].SHA256)
+	for _, junk := range []string{"", "[]", "{}", `[{"path":"","findings":[{}],"locations":[]}]`, "null", "not json"} {
+		require.NoError(t, opt.Results.Cache.Put(key, []byte(junk)))
 		assert.Equal(t, bytesOf(t, "json", want), bytesOf(t, "json", check(t, config, opt, f)), junk)
 	}
 }
@@ -194,7 +195,7 @@ func TestDamagedResultsAreComputedAgain(t *testing.T) {
 func BenchmarkKeptShelf(b *testing.B) {
 	config := load(b, hangRules)
 	opt := keeping(b, "p")
-	opt.Advice.Depth = NoAdvice
+	opt.Advice.Depth = advise.None
 	var files []collection.File
 	for i := range 134 {
 		var data bytes.Buffer

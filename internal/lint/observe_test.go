@@ -2,35 +2,36 @@ package lint
 
 import (
 	"context"
-	"strings"
+	"slices"
 	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 )
 
-// TestSeeShowsEveryJudgedModel holds what is handed on: each model once, its findings in
+// TestObserversSeeEveryJudgedModel holds what is handed on: each model once, its findings in
 // the order of the report, each with the triangles of its site.
-func TestSeeShowsEveryJudgedModel(t *testing.T) {
+func TestObserversSeeEveryJudgedModel(t *testing.T) {
 	files, config := mixed(t), load(t, hangRules)
 	var mutex sync.Mutex
 	seen := map[string]int{}
 	found := 0
-	opt := Options{Jobs: 2, See: func(_ context.Context, s *Seen) {
+	opt := Options{Jobs: 2, Observer: ObserverFunc(func(_ context.Context, s *Judged) error {
 		mutex.Lock()
 		defer mutex.Unlock()
 		seen[s.Model.Path]++
-		assert.Len(t, s.Sites, len(s.Model.Findings), s.Model.Path)
+		assert.Len(t, s.Surfaces, len(s.Model.Findings), s.Model.Path)
 		assert.NotEmpty(t, s.Mesh.Tris)
 		assert.Positive(t, s.Process.Layer)
-		assert.Positive(t, s.Lean)
-		for i, site := range s.Sites {
+		assert.Positive(t, s.Overhang)
+		for i, site := range s.Surfaces {
 			if f := &s.Model.Findings[i]; f.Triangle > 0 {
 				found++
 				assert.Equal(t, f.Triangle, s.Mesh.Source.Of(int(site.Tris[0])).Triangle, "%s: %s", s.Model.Path, f.Rule)
 			}
 		}
-	}}
+		return nil
+	})}
 	r := check(t, config, opt, files...)
 	judged := 0
 	for i := range r.Models {
@@ -44,20 +45,21 @@ func TestSeeShowsEveryJudgedModel(t *testing.T) {
 	assert.Positive(t, found)
 }
 
-// TestWhoeverSeesMayFail holds that a picture which breaks changes no verdict.
-func TestWhoeverSeesMayFail(t *testing.T) {
+// TestNotesOfObserversStand, and change no verdict.
+func TestNotesOfObserversStand(t *testing.T) {
 	files, config := mixed(t), load(t, hangRules)
 	plain := check(t, config, Options{Jobs: 1}, files...)
-	broken := check(t, config, Options{Jobs: 1, See: func(context.Context, *Seen) { panic("no ink") }}, files...)
-	assert.Equal(t, plain.Summary, broken.Summary)
-	noted := 0
-	for i := range broken.Models {
-		for _, n := range broken.Models[i].Notes {
-			if strings.Contains(n, "no picture: the analysis broke off (no ink)") {
-				noted++
-			}
+	noted := check(t, config, Options{Jobs: 1, Observer: ObserverFunc(func(_ context.Context, m *Judged) error {
+		m.Note("seen")
+		return nil
+	})}, files...)
+	assert.Equal(t, plain.Summary, noted.Summary)
+	n := 0
+	for i := range noted.Models {
+		assert.Equal(t, plain.Models[i].Findings, noted.Models[i].Findings)
+		if slices.Contains(noted.Models[i].Notes, "seen") {
+			n++
 		}
-		assert.Equal(t, plain.Models[i].Findings, broken.Models[i].Findings)
 	}
-	assert.Positive(t, noted)
+	assert.Positive(t, n)
 }

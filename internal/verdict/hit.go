@@ -1,4 +1,4 @@
-package lint
+package verdict
 
 import (
 	"cmp"
@@ -8,25 +8,16 @@ import (
 	"printlint/internal/measure"
 )
 
-// hit is a finding with what is needed to place and number it.
-type hit struct {
+// Hit is a finding with the site it is about. Its location is not rounded yet.
+type Hit struct {
 	finding.Finding
-	spot spot
-	site *measure.Site
-	// whole says that it is on the model as a whole, and not on one place of it.
-	whole bool
-}
-
-// sortEntries puts models in order of their path; the parts of one file stay in the
-// order in which they stand there.
-func sortEntries(list []entry) {
-	slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(a.Path, b.Path) })
+	Site *measure.Site // of the results that were judged; nil where there is none
 }
 
 // sortHits puts the findings of one model in their total order: place in the file,
 // then rule, then where and how much, so that no two runs disagree.
-func sortHits(found []hit) {
-	slices.SortStableFunc(found, func(a, b hit) int {
+func sortHits(found []Hit) {
+	slices.SortStableFunc(found, func(a, b Hit) int {
 		return cmp.Or(
 			cmp.Compare(a.Line, b.Line),
 			cmp.Compare(a.Triangle, b.Triangle),

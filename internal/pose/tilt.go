@@ -8,40 +8,40 @@ import (
 	"printlint/internal/mesh"
 )
 
-// The search by leaning: how many candidates it begins with, how far apart these are,
-// and by how many degrees it leans them, ever less.
+// The search by tilting: how many candidates it begins with, how far apart these are,
+// and by how many degrees it tilts them, ever less.
 const (
-	leanStarts = 8
-	leanApart  = 15.0
+	tiltStarts = 8
+	tiltApart  = 15.0
 )
 
-var leanSteps = []float64{32, 16, 8, 4, 2}
+var tiltSteps = []float64{32, 16, 8, 4, 2}
 
-// lean leans the best candidates towards less air below their undersides, each to the
+// tilt tilts the best candidates towards less air below their undersides, each to the
 // next hollow of the score, on whole degrees so that the words for it are exact.
-func (s *surface) lean(list []Candidate) []Candidate {
+func (s *surface) tilt(list []Candidate) []Candidate {
 	order := slices.Clone(list)
 	sortByScore(order)
-	limit := math.Cos(leanApart * math.Pi / 180)
+	limit := math.Cos(tiltApart * math.Pi / 180)
 	var starts []mesh.Vec
 	for _, c := range order {
-		if len(starts) < leanStarts && !slices.ContainsFunc(starts, func(d mesh.Vec) bool { return d.Dot(c.Down) > limit }) {
+		if len(starts) < tiltStarts && !slices.ContainsFunc(starts, func(d mesh.Vec) bool { return d.Dot(c.Down) > limit }) {
 			starts = append(starts, c.Down)
 		}
 	}
-	var leaned []Candidate
+	var tilted []Candidate
 	for _, d := range starts {
 		if d = whole(s.hollow(d)); d != (mesh.Vec{}) {
-			leaned = append(leaned, s.score(d, Leaned))
+			tilted = append(tilted, s.score(d, Tilted))
 		}
 	}
-	return leaned
+	return tilted
 }
 
 // hollow follows the score downhill from d.
 func (s *surface) hollow(d mesh.Vec) mesh.Vec {
-	best := s.score(d, Leaned)
-	for _, step := range leanSteps {
+	best := s.score(d, Tilted)
+	for _, step := range tiltSteps {
 		sin, cos := math.Sincos(step * math.Pi / 180)
 		for range 8 {
 			from, better := best, false
@@ -49,7 +49,7 @@ func (s *surface) hollow(d mesh.Vec) mesh.Vec {
 			for i := range 8 {
 				y, x := math.Sincos(float64(i) * math.Pi / 4)
 				to := from.Down.Scale(cos).Add(u.Scale(sin * x)).Add(v.Scale(sin * y)).Unit()
-				if c := s.score(to, Leaned); cmpScore(&c, &best) < 0 {
+				if c := s.score(to, Tilted); cmpScore(&c, &best) < 0 {
 					best, better = c, true
 				}
 			}
@@ -86,13 +86,13 @@ func coarse(volume float64) float64 {
 // sortByScore orders candidates, equals by their kind and then by direction.
 func sortByScore(list []Candidate) {
 	slices.SortStableFunc(list, func(a, b Candidate) int {
-		return cmp.Or(cmpScore(&a, &b), cmp.Compare(a.Kind, b.Kind), cmpDown(a.Down, b.Down))
+		return cmp.Or(cmpScore(&a, &b), cmp.Compare(a.Kind, b.Kind), CompareDown(a.Down, b.Down))
 	})
 }
 
-// cmpDown is the fixed order between equals: what is already down first, then the
+// CompareDown is the fixed order between equals, by direction: what is already down first, then the
 // quarter turns, then the half turn.
-func cmpDown(a, b mesh.Vec) int {
+func CompareDown(a, b mesh.Vec) int {
 	return cmp.Or(cmp.Compare(milli(a.Z), milli(b.Z)), cmp.Compare(milli(a.Y), milli(b.Y)), cmp.Compare(milli(a.X), milli(b.X)))
 }
 

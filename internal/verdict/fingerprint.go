@@ -1,4 +1,4 @@
-package lint
+package verdict
 
 import (
 	"cmp"
@@ -38,16 +38,18 @@ func originOf(m *mesh.Mesh) origin {
 	return origin{c.X, c.Y, box.Min.Z, box.Max.Z, m.Area()}
 }
 
-// spot is where a finding stands within its model: height and distance from the middle,
-// and how far below the top, all unchanged when the model is moved or turned about z.
-type spot struct{ height, radius, top, surface float64 }
-
-func (o origin) spot(p mesh.Vec) spot {
-	return spot{p.Z - o.floor, math.Hypot(p.X-o.x, p.Y-o.y), o.top - p.Z, o.surface}
+// locate says where a point lies within its model.
+func (o *origin) locate(p mesh.Vec) finding.Location {
+	height, top := p.Z-o.floor, o.top-p.Z
+	return finding.Location{Height: height, Top: top, Radius: math.Hypot(p.X-o.x, p.Y-o.y), Tall: height + top, Surface: o.surface}
 }
 
-func (s spot) cell() (height, radius int64) {
-	return line(s.height, gridHeight), line(s.radius, gridRadius)
+// rounded is a location as it is written down.
+func rounded(l *finding.Location) finding.Location {
+	return finding.Location{
+		Height: finding.Round(l.Height), Top: finding.Round(l.Top), Radius: finding.Round(l.Radius), Size: finding.Round(l.Size),
+		Tall: finding.Round(l.Tall), Surface: finding.Round(l.Surface), Whole: l.Whole,
+	}
 }
 
 func line(x, step float64) int64 { return int64(math.Floor((x - gridShift) / step)) }
@@ -55,33 +57,32 @@ func line(x, step float64) int64 { return int64(math.Floor((x - gridShift) / ste
 // stamp gives every finding of a model its fingerprint: the hash of the rule, the
 // part and the cell its place falls in. Findings that share a cell are numbered by
 // place and values, never by a triangle's number, which a new export would change.
-func stamp(part string, found []hit) {
+func stamp(part string, found []Hit) {
 	order := make([]int, len(found))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return bySpot(&found[a], &found[b]) })
+	slices.SortStableFunc(order, func(a, b int) int { return byLocation(&found[a], &found[b]) })
 	seen := map[string]int{}
 	for _, i := range order {
 		h := &found[i]
-		height, radius := h.spot.cell()
-		key := fmt.Sprintf("%s\x00%d\x00%d", part, height, radius)
+		key := fmt.Sprintf("%s\x00%d\x00%d", part, line(h.Location.Height, gridHeight), line(h.Location.Radius, gridRadius))
 		seen[h.Rule+"\x00"+key]++
-		h.Fingerprint = keyed(h.Rule, key, seen[h.Rule+"\x00"+key])
+		h.Fingerprint = Fingerprint(h.Rule, key, seen[h.Rule+"\x00"+key])
 	}
 }
 
-// keyed is the fingerprint of the finding of that number among those of a rule that have
-// the same key.
-func keyed(rule, key string, number int) string {
+// Fingerprint is that of the finding of that number among those of a rule that have the
+// same key.
+func Fingerprint(rule, key string, number int) string {
 	sum := sha256.Sum256(fmt.Appendf(nil, "%s\x00%s\x00%d", rule, key, number))
 	return hex.EncodeToString(sum[:8])
 }
 
-func bySpot(a, b *hit) int {
+func byLocation(a, b *Hit) int {
 	return cmp.Or(
-		cmp.Compare(finding.Round(a.spot.height), finding.Round(b.spot.height)),
-		cmp.Compare(finding.Round(a.spot.radius), finding.Round(b.spot.radius)),
+		cmp.Compare(finding.Round(a.Location.Height), finding.Round(b.Location.Height)),
+		cmp.Compare(finding.Round(a.Location.Radius), finding.Round(b.Location.Radius)),
 		compareValues(a.Values, b.Values),
 	)
 }

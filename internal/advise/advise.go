@@ -1,0 +1,118 @@
+// Package advise says which other ways up of a model leave less to find fault with, and
+// what support the best of them needs. It judges poses by the same rules as the model as
+// it lies, through verdict; pose finds the ways up and support plans what stands below.
+package advise
+
+import (
+	"context"
+	"errors"
+	"slices"
+
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/ruleset"
+	"printlint/internal/verdict"
+	"printlint/internal/work"
+)
+
+// Options say for which models to look for other ways up, and how far.
+type Options struct {
+	// Depth is how far to look.
+	Depth Depth
+	// Down, when not nil, is the one way up to judge beside the model as it lies.
+	Down *mesh.Vec
+}
+
+// Depth is how far to look for other ways up.
+type Depth int
+
+// How far to look.
+const (
+	None  Depth = iota
+	Short       // for models with findings that another way up may change
+	Full        // for every model
+)
+
+// The cost of advice: how many ways up get a coarse look, how many of them a full one.
+// A coarse look costs about an eighth of a full one, as the gate takes it.
+var (
+	shortLook = effort{coarse: 12, full: 2}
+	fullLook  = effort{coarse: 16, full: 3}
+)
+
+// shownPoses is how many ways up are told of, as it lies among them.
+const shownPoses = 4
+
+// Question is one model that advice is asked for. Nothing of it is changed.
+type Question struct {
+	Options
+	// Lying is the verdict on the model as it lies, with Extra measured beside what the
+	// rules ask for.
+	Lying *verdict.Verdict
+	// Findings are those of that verdict, with what accepts them.
+	Findings []finding.Finding
+	// Config has the waivers, which hold in every pose. They are looked up by Path, the one
+	// that rules are written against, and Part.
+	Config     *ruleset.Config
+	Path, Part string
+	// Jobs bounds the goroutines that measure.
+	Jobs int
+}
+
+// Asked says whether the depth asks for advice on the model at all.
+func (q *Question) Asked() bool {
+	return q.Depth == Full || q.Depth == Short && slices.ContainsFunc(q.Findings, q.turnable)
+}
+
+// turnable says that a finding is one which another way up may change.
+func (q *Question) turnable(f finding.Finding) bool {
+	if f.Waived != nil || f.Level.Rank() > finding.Warning.Rank() {
+		return false
+	}
+	rules := q.Lying.View.Rules
+	k := slices.IndexFunc(rules, func(r *ruleset.Rule) bool { return r.ID == f.Rule })
+	if k < 0 {
+		return false
+	}
+	m := verdict.Definition(rules[k].Measure)
+	return m != nil && !m.PoseFree
+}
+
+// Answer searches, or judges the one way up that was asked for, and tells of it. Where the
+// limit of work, which the context carries, cuts the search short, it tells of what was
+// judged until then beside the error, if the model as it lies is among that.
+func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
+	best, err := q.best(ctx)
+	if err != nil && !(errors.Is(work.Of(ctx).Err(), work.ErrLimit) && slices.ContainsFunc(best, lies)) {
+		return nil, err
+	}
+	advice, told := q.advice(ctx, best, err != nil)
+	if told != nil {
+		return nil, told
+	}
+	if err != nil {
+		advice.Words = "the search was cut short; so far, " + advice.Words
+	}
+	return advice, err
+}
+
+// best judges ways up, the best first.
+func (q *Question) best(ctx context.Context) ([]wayUp, error) {
+	m, angle := q.Lying.Mesh, verdict.OverhangAngle(q.Lying.View.Rules)
+	if q.Down != nil {
+		list, err := pose.Given(ctx, m, *q.Down, angle)
+		if err != nil {
+			return nil, err
+		}
+		return judgeAll(ctx, list, q.at, false, len(list)+1)
+	}
+	list, err := pose.Candidates(ctx, m, angle)
+	if err != nil {
+		return nil, err
+	}
+	if q.Depth == Full {
+		return best(ctx, list, q.at, fullLook)
+	}
+	return best(ctx, list, q.at, shortLook)
+}

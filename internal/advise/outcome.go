@@ -1,0 +1,168 @@
+package advise
+
+import (
+	"context"
+	"slices"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/support"
+	"printlint/internal/verdict"
+	"printlint/internal/work"
+)
+
+// coarseCells is how many times larger a cell and a layer are for a coarse look.
+const (
+	coarseCells  = 4
+	coarseLayers = 2
+)
+
+// Extra is what advice needs measured beside what the rules ask for.
+var Extra = []measure.Request{
+	{Measure: "base", Params: []float64{}},
+	{Measure: "stability", Params: []float64{}},
+	{Measure: "column", Params: []float64{pose.PinWidth}},
+}
+
+// coarseMeasures are the measures that turning a model changes most. A coarse look takes
+// only these.
+var coarseMeasures = []string{"base", "overhang", "bridge", "island", "size", "filling"}
+
+// outcome is what the rules find on a model in one pose, and the support that it needs.
+type outcome struct {
+	figures
+	*verdict.Verdict // with all below nil after a coarse look, of which only the figures stay
+	place            mesh.Placement
+	hits             []verdict.Hit // those that count: not waived, of a level above none
+	sites            []support.Site
+	total            support.Total
+}
+
+// at judges the model with down at the bed. What does not change when the model is
+// turned is taken over from the model as it lies.
+func (q *Question) at(ctx context.Context, down mesh.Vec, coarse bool) (*outcome, error) {
+	process, opt := q.Lying.View.Process, measure.Options{Jobs: q.Jobs}
+	if coarse {
+		process.Layer *= coarseLayers
+		opt.Cell = coarseCells * min(process.Line/4, 0.1)
+	}
+	to := measure.Pose{M: pose.MatrixTo(down)}
+	results, err := q.measure(ctx, to, process, opt, coarse)
+	if err != nil {
+		return nil, err
+	}
+	v, err := q.Lying.Judge(results)
+	if err != nil {
+		return nil, err
+	}
+	out := &outcome{Verdict: v}
+	_, out.place = v.Mesh.Posed(to.M)
+	if err := q.weigh(ctx, out, to == measure.AsIs); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// measure measures what changes with the pose and takes over the rest.
+func (q *Question) measure(ctx context.Context, to measure.Pose, process catalog.Process, opt measure.Options, coarse bool) ([]measure.Result, error) {
+	all := make([]measure.Result, len(q.Lying.Requests))
+	var ask []measure.Request
+	var into []int
+	for i, r := range q.Lying.Requests {
+		same := verdict.Definition(r.Measure).PoseFree || coarse && !slices.Contains(coarseMeasures, r.Measure)
+		if same || !coarse && to == measure.AsIs {
+			all[i] = q.Lying.Results[i]
+			continue
+		}
+		ask, into = append(ask, r), append(into, i)
+	}
+	results, err := q.Lying.Body.Measure(ctx, to, process, opt, ask)
+	if err == nil && len(ask) > 0 {
+		err = work.Of(ctx).Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	for k, i := range into {
+		all[i] = results[k]
+	}
+	return all, nil
+}
+
+// What planning support costs in work, about: two places held against each other, and a
+// site looked at from all sides.
+const (
+	pairCost = 20
+	siteCost = 40_000
+)
+
+// weigh picks the hits that count and plans support for those that need it.
+func (q *Question) weigh(ctx context.Context, out *outcome, lies bool) error {
+	var places []support.Place
+	for _, h := range out.Hits {
+		waived := q.Config.Waiver(q.Path, q.Part, h.Rule, h.Box) != nil
+		if h.Level == finding.None || waived || lies && q.accepted(&h) {
+			continue
+		}
+		out.hits = append(out.hits, h)
+		if h.Level == finding.Error && h.Site.Below != nil && h.Site.Below.Area > 0 {
+			places = append(places, support.Place{At: h.Site.At, Below: *h.Site.Below})
+		}
+	}
+	if slices.ContainsFunc(out.Results, func(r measure.Result) bool { return r.Undecided != "" }) {
+		// Nobody is told to turn a model to where it cannot be judged.
+		out.hits = append(out.hits, verdict.Hit{Finding: finding.Finding{Rule: finding.RuleUndecided, Level: finding.Error}})
+	}
+	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {
+		return err
+	}
+	out.sites = support.Plan(places, out.View.Process)
+	out.total = support.Sum(out.sites, out.View.Process)
+	c := out.count()
+	out.figures = figures{
+		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,
+		Support: out.total.Volume, Scars: out.total.Contact, Base: out.model("base", "flat"),
+	}
+	return nil
+}
+
+// accepted says that a finding on the model as it lies was accepted as it was. In
+// another pose it stands elsewhere and is another.
+func (q *Question) accepted(h *verdict.Hit) bool {
+	for i := range q.Findings {
+		if f := &q.Findings[i]; f.Waived != nil && f.Rule == h.Rule && f.At == h.At && f.Box == h.Box {
+			return true
+		}
+	}
+	return false
+}
+
+// count counts the hits by level.
+func (out *outcome) count() (c finding.LevelCount) {
+	for i := range out.hits {
+		c.Add(out.hits[i].Level)
+	}
+	return c
+}
+
+// model returns a value of the whole model, 0 where the measure was not taken.
+func (out *outcome) model(name, value string) float64 {
+	i := slices.IndexFunc(out.Requests, func(q measure.Request) bool { return q.Measure == name })
+	if i < 0 {
+		return 0
+	}
+	return out.value(i, value)
+}
+
+// value returns a value of the whole model from what request i gave.
+func (out *outcome) value(i int, name string) float64 {
+	values := verdict.Definition(out.Requests[i].Measure).Model
+	k := slices.IndexFunc(values, func(v catalog.Value) bool { return v.Name == name })
+	if k < 0 || k >= len(out.Results[i].Model) {
+		return 0
+	}
+	return out.Results[i].Model[k]
+}

@@ -1,0 +1,181 @@
+package advise
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+)
+
+// figures are what ways up are ranked by.
+type figures struct {
+	Errors, Warnings, Notes int
+	Support                 float64 // volume of support it needs, mm3
+	Base                    float64 // contact with the bed, mm2
+	Scars                   float64 // area that support touches, mm2
+}
+
+// clean says that nothing worse than a note is left.
+func (f *figures) clean() bool { return f.Errors == 0 && f.Warnings == 0 }
+
+// wayUp is a way up that the rules were applied to.
+type wayUp struct {
+	pose.Candidate
+	*outcome
+}
+
+// judge takes the real measures of the model with down at the bed and applies the
+// real rules. A coarse look may be less exact, and must then be cheaper.
+type judge func(ctx context.Context, down mesh.Vec, coarse bool) (*outcome, error)
+
+// effort is how many candidates are judged coarsely, and how many of these are judged in
+// full, beside the model as it lies.
+type effort struct{ coarse, full int }
+
+// How many clean ways up end a look: more would only be more of the same.
+const (
+	enoughCoarse = 6
+	enoughFull   = 2
+)
+
+// best looks for ways up among candidates, as it lies first of them: the cheap score picks
+// some, a coarse look picks some of these, and those are judged in full, fewer where several
+// are clean. The model as it lies is always judged and comes first while it is clean; then
+// the look at others is short. They follow from the best to the worst. With an error
+// come those that were judged in full before it.
+func best(ctx context.Context, list []pose.Candidate, judge judge, spend effort) ([]wayUp, error) {
+	best, err := judgeAll(ctx, list[:1], judge, false, 2)
+	if err != nil {
+		return nil, err
+	}
+	if best[0].clean() {
+		spend = effort{(spend.coarse + 2) / 3, min(spend.full, 1)}
+	}
+	looked, err := judgeAll(ctx, pose.Pick(list[1:], spend.coarse), judge, true, enoughCoarse)
+	if err != nil {
+		return best, err
+	}
+	sortWays(looked)
+	others, err := judgeAll(ctx, unlike(looked, spend.full), judge, false, enoughFull)
+	best = append(best, others...)
+	sortWays(best)
+	return best, err
+}
+
+// unlike takes the first n ways up that do not come to the same as an earlier one: of
+// the mirrored sides of a body one is enough.
+func unlike(list []wayUp, n int) []pose.Candidate {
+	var different []wayUp
+	var chosen []pose.Candidate
+	for i := 0; i < len(list) && len(different) < n; i++ {
+		if !slices.ContainsFunc(different, func(k wayUp) bool { return alike(&k, &list[i]) }) {
+			different = append(different, list[i])
+			chosen = append(chosen, list[i].Candidate)
+		}
+	}
+	return chosen
+}
+
+// judgeAll judges one after the other until enough of them are clean, or one cannot be
+// judged.
+func judgeAll(ctx context.Context, list []pose.Candidate, judge judge, coarse bool, enough int) ([]wayUp, error) {
+	var ways []wayUp
+	for _, c := range list {
+		if err := ctx.Err(); err != nil {
+			return ways, err
+		}
+		out, err := judge(ctx, c.Down, coarse)
+		if err != nil {
+			return ways, err
+		}
+		if coarse {
+			out = &outcome{figures: out.figures} // findings may be thousands, and nobody asks for these
+		}
+		ways = append(ways, wayUp{c, out})
+		if out.clean() {
+			enough--
+		}
+		if enough == 0 {
+			break
+		}
+	}
+	return ways, nil
+}
+
+// sortWays orders ways up from the best to the worst: errors, warnings, support,
+// bed contact, scars, height, then the fixed order of directions. Values are rounded
+// first, so that ways up which only the raster tells apart are equals. A model that is
+// clean as it lies is left in peace, and nobody is told to stand it on an edge where
+// that leaves errors.
+func sortWays(list []wayUp) {
+	slices.SortStableFunc(list, func(a, b wayUp) int {
+		return cmp.Or(
+			cmp.Compare(a.balances(), b.balances()),
+			cmp.Compare(a.Errors, b.Errors),
+			cmp.Compare(a.Warnings, b.Warnings),
+			cmpStays(&a, &b),
+			cmp.Compare(worth(a.Support), worth(b.Support)),
+			cmpLying(&a, &b),
+			-cmp.Compare(step(a.Base), step(b.Base)),
+			cmp.Compare(step(a.Scars), step(b.Scars)),
+			cmp.Compare(step(a.Height), step(b.Height)),
+			pose.CompareDown(a.Down, b.Down),
+		)
+	})
+}
+
+// balances is 1 for a way up that leaves errors and nothing to lie on.
+func (w *wayUp) balances() int {
+	if w.Kind != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom {
+		return 1
+	}
+	return 0
+}
+
+// cmpStays puts the model as it lies before other ways up where it is clean.
+func cmpStays(a, b *wayUp) int {
+	if !a.clean() || !b.clean() {
+		return 0
+	}
+	return cmpLying(a, b)
+}
+
+// cmpLying puts the model as it lies before its equals: turning it must gain something.
+func cmpLying(a, b *wayUp) int {
+	lying := func(w *wayUp) int {
+		if w.Kind == pose.AsItLies {
+			return 0
+		}
+		return 1
+	}
+	return cmp.Compare(lying(a), lying(b))
+}
+
+// alike says that two ways up come to the same, as on a round or a mirrored body.
+func alike(a, b *wayUp) bool {
+	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
+	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes &&
+		near(a.Contact, b.Contact) && near(a.Height, b.Height) && near(a.Hang, b.Hang)
+}
+
+// littleSupport is the volume in mm3 that nobody turns a model for: a tenth of a gram.
+const littleSupport = 100
+
+// worth is step for support, of which a little counts as none.
+func worth(support float64) float64 {
+	if support < littleSupport {
+		return 0
+	}
+	return step(support)
+}
+
+// step makes values equal that differ by less than about a tenth.
+func step(x float64) float64 {
+	if x < 1 {
+		return 0
+	}
+	return math.Round(math.Log(x) * 10)
+}

@@ -1,0 +1,117 @@
+package advise
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/ruleset"
+	"printlint/internal/shapes"
+	"printlint/internal/support"
+	"printlint/internal/verdict"
+)
+
+// judged makes a way up with findings and, of grams, support.
+func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams ...float64) wayUp {
+	out := &outcome{Verdict: &verdict.Verdict{Subject: &verdict.Subject{
+		View: &ruleset.View{Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
+	}}}
+	for level, n := range map[finding.Level]int{finding.Error: errors, finding.Warning: warnings, finding.Note: notes} {
+		for range n {
+			out.hits = append(out.hits, verdict.Hit{Finding: finding.Finding{Level: level}})
+		}
+	}
+	for _, g := range grams {
+		out.sites = append(out.sites, support.Site{Kind: support.Grid, Grams: g, Minutes: 10 * g})
+		out.total.Grams += g
+		out.total.Minutes += 10 * g
+	}
+	kind := pose.Rest
+	if down == pose.Down {
+		kind = pose.AsItLies
+	}
+	out.figures = figures{Errors: errors, Warnings: warnings, Notes: notes, Base: contact}
+	return wayUp{pose.Candidate{Down: down, Kind: kind, Contact: contact}, out}
+}
+
+func TestUpshot(t *testing.T) {
+	up, side := mesh.Vec{Z: 1}, mesh.Vec{X: 1}
+	bad := judged(pose.Down, 50, 2, 1, 0, 1.5)
+	for _, c := range []struct {
+		best  []wayUp
+		lies  int
+		given bool
+		words string
+	}{
+		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false, "turned 180 deg about x it prints with no finding; bed contact 412 mm2"},
+		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false, "turned 180 deg about x it prints with 2 notes; bed contact 412 mm2"},
+		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
+			"turned 90 deg about y it leaves 1 warning instead of 2 errors, 1 warning, and needs no support; bed contact 80 mm2"},
+		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
+			"turned 90 deg about y it leaves 1 error instead of 2 errors, 1 warning, and needs support in 2 places (grid), about 0.8 g and 8 min"},
+		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
+			"turned 90 deg about y it leaves the same 2 errors, 1 warning, and needs support in one place (grid), about 0.2 g and 2 min"},
+		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
+			"there is no better way up to rest on; as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
+		{[]wayUp{judged(pose.Down, 1, 1, 0, 0, 1.5)}, 0, false,
+			"there is no better way up to rest on; as it lies it needs support in one place (grid), about 1.5 g and 15 min; print it with a brim"},
+		{[]wayUp{judged(pose.Down, 50, 0, 1, 1)}, 0, false, "there is no better way up to rest on; as it lies it leaves 1 warning, 1 note"},
+		{[]wayUp{judged(pose.Down, 50, 1, 0, 0)}, 0, true, "as it lies it leaves 1 error"},
+		{[]wayUp{judged(side, 80, 1, 0, 0), judged(pose.Down, 50, 0, 0, 0)}, 1, true,
+			"turned 90 deg about y it leaves 1 error instead of no finding, and needs no support; bed contact 80 mm2"},
+		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints with no finding; bed contact 50 mm2"},
+	} {
+		assert.Equal(t, c.words, upshot(c.best, c.lies, c.given))
+	}
+}
+
+// TestLeftCountsByRule, the worst level first, then by name.
+func TestLeftCountsByRule(t *testing.T) {
+	out := &outcome{}
+	for _, f := range []finding.Finding{
+		{Rule: "b", Level: finding.Warning}, {Rule: "z", Level: finding.Error}, {Rule: "a", Level: finding.Warning},
+		{Rule: "b", Level: finding.Warning}, {Rule: "n", Level: finding.Note},
+	} {
+		out.hits = append(out.hits, verdict.Hit{Finding: f})
+	}
+	assert.Equal(t, []finding.RuleCount{
+		{Rule: "z", Level: finding.Error, Count: 1}, {Rule: "a", Level: finding.Warning, Count: 1},
+		{Rule: "b", Level: finding.Warning, Count: 2}, {Rule: "n", Level: finding.Note, Count: 1},
+	}, out.left())
+	assert.Equal(t, finding.LevelCount{Error: 1, Warning: 3, Note: 1}, out.count())
+	assert.Equal(t, []finding.RuleCount{}, (&outcome{}).left(), "never null in a report")
+}
+
+// TestWhatIsShown: as it lies always, the best first, nothing worse than the best and
+// nothing twice.
+func TestWhatIsShown(t *testing.T) {
+	body := mesh.Weld(shapes.Cube(20))
+	dress := func(list ...wayUp) []wayUp {
+		for i := range list {
+			list[i].Mesh = body
+		}
+		return list
+	}
+	q := &Question{Jobs: 1}
+	x, y, z := mesh.Vec{X: 1}, mesh.Vec{Y: 1}, mesh.Vec{Z: 1}
+	a, err := q.advice(context.Background(), dress(judged(x, 100, 0, 0, 0), judged(y, 100, 0, 0, 0), judged(z, 50, 0, 1, 0), judged(y.Scale(-1), 9, 1, 0, 0), judged(pose.Down, 5, 3, 0, 0)), false)
+	require.NoError(t, err)
+	require.Len(t, a.Poses, 3)
+	assert.Equal(t, [3]float64{1, 0, 0}, a.Poses[0].Down)
+	assert.Equal(t, [3]float64{0, 0, 1}, a.Poses[1].Down, "the second of two that come to the same is left out")
+	assert.Equal(t, [3]float64{0, 0, -1}, a.Poses[2].Down)
+
+	a, err = q.advice(context.Background(), dress(judged(x, 100, 0, 0, 0), judged(y, 80, 0, 0, 0), judged(z, 50, 0, 0, 0), judged(x.Scale(-1), 30, 0, 0, 0), judged(pose.Down, 5, 3, 0, 0)), false)
+	require.NoError(t, err)
+	require.Len(t, a.Poses, shownPoses, "the last place is left for the model as it lies")
+	assert.Equal(t, [3]float64{0, 0, -1}, a.Poses[3].Down)
+
+	_, err = q.advice(context.Background(), []wayUp{judged(x, 1, 0, 0, 0)}, false)
+	assert.ErrorContains(t, err, "defect", "the model as it lies must be among them")
+}

@@ -1,0 +1,37 @@
+package lint
+
+import (
+	"cmp"
+	"slices"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/verdict"
+)
+
+// giveUnits puts back the units that a JSON report names once for each rule.
+func giveUnits(m *finding.Model, rules []finding.Rule) {
+	for i := range m.Measures {
+		if def := verdict.Definition(m.Measures[i].Name); def != nil {
+			for k := range m.Measures[i].Values {
+				v := &m.Measures[i].Values[k]
+				if at := slices.IndexFunc(def.Model, func(d catalog.Value) bool { return d.Name == v.Name }); at >= 0 {
+					v.Unit = string(def.Model[at].Unit)
+				}
+			}
+		}
+	}
+	for i := range m.Findings {
+		f := &m.Findings[i]
+		at, ok := slices.BinarySearchFunc(rules, f.Rule, func(r finding.Rule, id string) int { return cmp.Compare(r.ID, id) })
+		if !ok {
+			continue
+		}
+		for k := range f.Values {
+			f.Values[k].Unit = cmp.Or(rules[at].Units[f.Values[k].Name], f.Values[k].Unit)
+		}
+		for k := range f.Limits {
+			f.Limits[k].Unit = cmp.Or(rules[at].Units["limits."+f.Limits[k].Name], f.Limits[k].Unit)
+		}
+	}
+}

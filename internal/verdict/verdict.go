@@ -1,0 +1,168 @@
+// Package verdict says what the rules find on one body in one pose: measures in, findings
+// out, and what could not be decided. It reads no files, keeps nothing from one model to
+// the next, and leaves waivers, levels that fail and everything else that is about a
+// whole run to others.
+package verdict
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/ruleset"
+)
+
+// Subject is a body with the rules that hold for it. It is for one goroutine at a time.
+type Subject struct {
+	View *ruleset.View
+	Mesh *mesh.Mesh // in the file's own frame
+	Body *measure.Body
+	// Requests are what is measured of it: first what the rules ask for, each measure and
+	// parameters once, then what the caller wants beside that.
+	Requests []measure.Request
+	asked    int // how many of them the rules ask for
+	part     string
+	origin   origin
+}
+
+// New makes a subject of a mesh, the part of its file with that name. Of the extra requests
+// those that the rules do not make anyway are added.
+func New(m *mesh.Mesh, part string, view *ruleset.View, extra ...measure.Request) *Subject {
+	s := &Subject{View: view, Mesh: m, Body: measure.NewBody(m), part: part, origin: originOf(m), Requests: requestsOf(view.Rules)}
+	s.asked = len(s.Requests)
+	for _, q := range extra {
+		if !slices.ContainsFunc(s.Requests, func(k measure.Request) bool { return keyOf(k) == keyOf(q) }) {
+			s.Requests = append(s.Requests, q)
+		}
+	}
+	return s
+}
+
+// Verdict is what the rules find on a subject in one pose.
+type Verdict struct {
+	*Subject
+	Results []measure.Result // one for each request
+	Hits    []Hit            // in the order of rules and sites, until Findings sorts them
+}
+
+// Judge applies every rule to results, one for each request of the subject and all of one
+// pose. The verdict keeps them, and hits point into them.
+func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
+	v := &Verdict{Subject: s, Results: results}
+	byKey := make(map[string]*measure.Result, len(s.Requests))
+	for i, q := range s.Requests {
+		byKey[keyOf(q)] = &results[i]
+	}
+	for _, r := range s.View.Rules {
+		if err := v.match(r, byKey[keyOf(measure.Request{Measure: r.Measure, Params: r.Params()})]); err != nil {
+			return nil, err
+		}
+	}
+	return v, nil
+}
+
+// Findings sorts the hits, gives them their fingerprints and returns their findings, rounded
+// as reports carry them. The k-th is of the k-th hit, and waived by nothing.
+func (v *Verdict) Findings() []finding.Finding {
+	stamp(v.part, v.Hits)
+	sortHits(v.Hits)
+	list := make([]finding.Finding, len(v.Hits))
+	for i := range v.Hits {
+		list[i] = v.Hits[i].Finding
+		list[i].Location = rounded(&list[i].Location)
+		round(list[i].Values)
+		round(list[i].Limits)
+	}
+	return list
+}
+
+// fillingMeasure tells whether the layers of a damaged surface could be filled: where they
+// could not, what was measured on them is a guess.
+const fillingMeasure = "filling"
+
+// requestsOf lists what the rules need measured, each measure and parameters once, in
+// the order of the catalogue. Where a rule judges the shape as it lies, it is also
+// asked whether the layers could be filled at all, rule or no rule.
+func requestsOf(rules []*ruleset.Rule) []measure.Request {
+	var list []measure.Request
+	seen := map[string]bool{}
+	posed := false
+	for _, m := range measure.Catalog() {
+		for _, r := range rules {
+			q := measure.Request{Measure: r.Measure, Params: r.Params()}
+			if r.Measure == m.Name && !seen[keyOf(q)] {
+				seen[keyOf(q)] = true
+				list = append(list, q)
+				posed = posed || !m.PoseFree
+			}
+		}
+	}
+	if filling := (measure.Request{Measure: fillingMeasure, Params: []float64{}}); posed && !seen[keyOf(filling)] {
+		list = append(list, filling)
+	}
+	return list
+}
+
+func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }
+
+// match judges the sites of one rule's measure.
+func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
+	for i := range result.Sites {
+		site := &result.Sites[i]
+		holds, err := r.Match(site.Values)
+		if err != nil {
+			return err
+		}
+		if holds {
+			h := Hit{Site: site, Finding: finding.Finding{
+				Rule: r.ID, Level: r.Level,
+				Message: r.Message(site.Values), Advice: r.Action(site.Values),
+				Values: r.Values(site.Values), Limits: r.LimitValues(),
+			}}
+			v.place(&h)
+			h.Location.Whole = len(result.Sites) == 1 && ofWhole(r.Measure)
+			v.Hits = append(v.Hits, h)
+		}
+	}
+	return nil
+}
+
+// ofWhole says that a measure takes at its site what it says of the whole model.
+func ofWhole(name string) bool {
+	m := Definition(name)
+	return m != nil && slices.EqualFunc(m.Values, m.Model, func(a, b catalog.Value) bool { return a.Name == b.Name })
+}
+
+// place says where the finding of a hit lies: in the file, in space and within the model.
+func (s *Subject) place(h *Hit) {
+	site := h.Site
+	if len(site.Tris) > 0 {
+		place := s.Mesh.Source.Of(int(site.Tris[0]))
+		h.Line, h.Triangle = place.Line, place.Triangle
+		if place.Length > 0 {
+			h.Bytes = &finding.Bytes{Offset: place.Offset, Length: place.Length}
+		}
+	}
+	h.At = Point(site.At)
+	h.Box = [2][3]float64{Point(site.Box.Min), Point(site.Box.Max)}
+	h.Location = s.origin.locate(site.At)
+	h.Location.Size = math.Hypot(h.Box[1][0]-h.Box[0][0], h.Box[1][1]-h.Box[0][1]) / 2
+}
+
+// Point rounds a place to what a report carries.
+func Point(v mesh.Vec) [3]float64 {
+	return [3]float64{finding.RoundPlace(v.X), finding.RoundPlace(v.Y), finding.RoundPlace(v.Z)}
+}
+
+// Definition finds a measure in the catalogue; nil where none has that name.
+func Definition(name string) *catalog.Measure {
+	list := measure.Catalog()
+	if i := slices.IndexFunc(list, func(m catalog.Measure) bool { return m.Name == name }); i >= 0 {
+		return &list[i]
+	}
+	return nil
+}
