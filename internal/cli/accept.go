@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -59,7 +58,7 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 	// As the configuration would name it, however it was typed.
 	name := path.Join(filepath.ToSlash(g.base()), below)
 	book := lint.Book{Name: name, Is: func(other string) bool { return absolute(other) == absolute(file) }}
-	data, err := os.ReadFile(file)
+	data, err := readText(file)
 	if err == nil {
 		book.Before, err = ruleset.ReadAccepted(name, data)
 	}
