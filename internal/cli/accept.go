@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -48,7 +47,7 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 	book := lint.Book{Name: name, Is: func(other string) bool {
 		return realPath(other) == realPath(file)
 	}}
-	data, err := os.ReadFile(file)
+	data, err := readText(file)
 	if err == nil {
 		book.Before, err = ruleset.ReadAccepted(name, data)
 	}

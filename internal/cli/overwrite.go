@@ -67,6 +67,9 @@ func (k *guarded) allow(flag, path string) error {
 	if what, ok := k.what[realPath(path)]; ok {
 		return refuse(what)
 	}
+	if name := filepath.Base(path); name == configName || alike.MatchString(name) {
+		return refuse("what a configuration is called")
+	}
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil // there is none yet; whether it can be made is seen when it is written

@@ -94,7 +94,7 @@ func namesOnDisk(folder string) ([]string, error) {
 	}
 	var names []string
 	for _, e := range entries {
-		if alike.MatchString(e.Name()) && !e.IsDir() {
+		if alike.MatchString(e.Name()) && (!e.IsDir() || e.Name() == configName) {
 			names = append(names, e.Name())
 		}
 	}

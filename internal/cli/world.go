@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -25,12 +26,58 @@ type world struct {
 
 // onDisk is the world as it lies on disk.
 func onDisk() world {
-	return world{read: func(name string) ([]byte, error) { return os.ReadFile(filepath.FromSlash(name)) }}
+	return world{read: readText}
+}
+
+// textMost is more than any file of rules or accepted findings may have, in bytes.
+const textMost = 32 << 20
+
+// readText reads such a file from disk. A checkout may bring a link in its place: to a
+// device, which would never end, or to what is not the repository's to show.
+func readText(name string) ([]byte, error) {
+	native := filepath.FromSlash(name)
+	info, err := os.Stat(native)
+	if err != nil {
+		return nil, err
+	}
+	if out, err := leadsOut(native); err != nil {
+		return nil, err
+	} else if out {
+		return nil, errors.New("a symbolic link leads out of the repository; put the file itself there")
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("that is a folder, device or pipe, and no file")
+	}
+	f, err := os.Open(native)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, textMost))
 }
 
 // inIndex is what the next commit will hold.
 func inIndex(own *repo.Repo) world {
 	return world{own: own, read: below(own, own.StagedText), names: own.StagedNames}
+}
+
+// leadsOut says whether a file that lies in a repository by its name does so no longer
+// once links are followed.
+func leadsOut(native string) (bool, error) {
+	abs, err := filepath.Abs(native)
+	if err != nil {
+		return false, err
+	}
+	own := repo.At(filepath.Dir(abs))
+	if own == nil {
+		return false, nil
+	}
+	real, err := filepath.EvalSymlinks(abs)
+	if err != nil {
+		return false, err
+	}
+	top, err := filepath.EvalSymlinks(own.Outermost().Top)
+	return err == nil && !within(top, real), err
 }
 
 // atRevision is what a revision holds.

@@ -1,6 +1,7 @@
 package repo
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -42,7 +43,7 @@ func (r *Repo) open(patience time.Duration) (*session, error) {
 	}
 	s := &session{folders: f, top: r.Top, patience: patience}
 	if s.home, err = os.MkdirTemp("", "printlint-git-"); err != nil {
-		return nil, err
+		return nil, fmt.Errorf("no folder could be made for the time of a question to git: %w; let TMPDIR name one that can be written to", err)
 	}
 	s.close = work.AtExit(func() { os.RemoveAll(s.home) })
 	if err = s.furnish(); err == nil {
