@@ -36,7 +36,7 @@ func (m *modelReader) mesh(b *body) {
 
 // vertices reads the points of a mesh.
 func (m *modelReader) vertices(b *body) {
-	m.Each(func() {
+	for m.Child() {
 		switch {
 		case b.err != nil:
 		case !m.Is(spaceCore, "vertex"):
@@ -48,7 +48,8 @@ func (m *modelReader) vertices(b *body) {
 			p, b.err = m.vertex()
 			m.store.points.add(p)
 		}
-	})
+		m.Skip()
+	}
 }
 
 func (m *modelReader) vertex() (p mesh.Point, err error) {
@@ -80,7 +81,7 @@ func (m *modelReader) vertex() (p mesh.Point, err error) {
 // triangles reads the triangles of a mesh.
 func (m *modelReader) triangles(b *body) {
 	points := uint32(m.store.points.len() - b.point)
-	m.Each(func() {
+	for m.Child() {
 		switch {
 		case b.err != nil:
 		case !m.Is(spaceCore, "triangle"):
@@ -91,7 +92,8 @@ func (m *modelReader) triangles(b *body) {
 				m.Stop(tooMany(int(t.line), maxCorners))
 			}
 		}
-	})
+		m.Skip()
+	}
 }
 
 func (m *modelReader) triangle(t *storedTriangle, points uint32) error {
