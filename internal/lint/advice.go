@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/support"
@@ -70,7 +71,7 @@ func onePose(j *pose.Judged, from pose.Lie) finding.Pose {
 	f := finding.Pose{
 		Down: fine(j.Down), Words: pose.Words(j.Down, j.Contact), Costs: []string{},
 		Findings: out.count(), Left: out.left(),
-		Base: finding.Round(j.Base), Height: finding.Round(j.Height), Tip: finding.Round(out.model("stability", "tip")),
+		Base: finding.Round(j.Base), Height: finding.Round(j.Height), Tip: finding.Round(measure.Stability.First(out.requests, out.taken).Tip),
 		Overhang: finding.Round(out.hanging()),
 		Grams:    finding.Round(support.Grams(plastic, process)),
 		Minutes:  finding.Round(support.Minutes(plastic, process)),
@@ -123,8 +124,8 @@ func (out *posed) left() []finding.RuleCount {
 func (out *posed) hanging() float64 {
 	least, area := math.Inf(1), 0.0
 	for i, q := range out.requests {
-		if q.Measure == "overhang" && angleOf(q.Params) < least {
-			least, area = angleOf(q.Params), out.value(i, "area")
+		if p, ok := measure.Overhang.Params(q); ok && p.Angle < least {
+			least, area = p.Angle, measure.Overhang.Model(&out.taken[i]).Area
 		}
 	}
 	return area
@@ -133,16 +134,15 @@ func (out *posed) hanging() float64 {
 // lie is what a way up is like, for telling what turning gives away.
 func (out *posed) lie(j *pose.Judged) pose.Lie {
 	l := pose.Lie{Height: j.Height, Contact: j.Contact, Relief: pose.Relief(out.mesh, j.Down)}
-	column := definition("column")
 	for i, q := range out.requests {
-		if column == nil || q.Measure != column.Name || q.Params[0] != pose.PinWidth {
+		if p, ok := measure.Column.Params(q); !ok || p.Width != pose.PinWidth {
 			continue
 		}
-		for _, s := range out.taken[i].Sites {
-			width, slender := s.Values[column.Index("width")], s.Values[column.Index("slenderness")]
+		for k := range out.taken[i].Sites {
+			s := measure.Column.Site(&out.taken[i].Sites[k])
 			// What is thinner than a line is an edge that the raster made a pin of.
-			if slender > l.Slender && width >= out.view.Process.Line {
-				l.Slender, l.PinWidth, l.PinHeight = slender, width, s.Values[column.Index("height")]
+			if s.Slenderness > l.Slender && s.Width >= out.view.Process.Line {
+				l.Slender, l.PinWidth, l.PinHeight = s.Slenderness, s.Width, s.Height
 			}
 		}
 	}

@@ -153,20 +153,14 @@ func (p *poser) best(ctx context.Context) ([]pose.Judged, error) {
 func hangsFrom(rules []*ruleset.Rule) float64 {
 	lean := 90.0
 	for _, r := range rules {
-		if r.Measure == "overhang" && r.Level == finding.Error {
-			lean = min(lean, angleOf(r.Params()))
+		if p, ok := measure.Overhang.Params(measure.Request{Measure: r.Measure, Params: r.Params()}); ok && r.Level == finding.Error {
+			lean = min(lean, p.Angle)
 		}
 	}
 	if lean == 90 {
 		return 45
 	}
 	return lean
-}
-
-// angleOf is the lean among the parameters of overhang.
-func angleOf(params []float64) float64 {
-	list := definition("overhang").Params
-	return params[slices.IndexFunc(list, func(p catalog.Param) bool { return p.Name == "angle" })]
 }
 
 // Unit is the mm of one unit of a file that names none, by its path for the rules.

@@ -15,7 +15,7 @@ import (
 
 // fillingMeasure tells whether the layers of a damaged surface could be filled: where they
 // could not, what was measured on them is a guess.
-const fillingMeasure = "filling"
+var fillingMeasure = measure.Filling.Name()
 
 // judge judges models by one configuration.
 type judge struct {
@@ -111,7 +111,7 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 			}
 		}
 	}
-	if filling := (measure.Request{Measure: fillingMeasure, Params: []float64{}}); posed && !seen[keyOf(filling)] {
+	if filling := measure.Filling.Request(measure.None{}); posed && !seen[keyOf(filling)] {
 		list = append(list, filling)
 	}
 	return list

@@ -21,14 +21,15 @@ const (
 
 // extra is what advice needs measured beside what the rules ask for.
 var extra = []measure.Request{
-	{Measure: "base", Params: []float64{}},
-	{Measure: "stability", Params: []float64{}},
-	{Measure: "column", Params: []float64{pose.PinWidth}},
+	measure.Base.Request(measure.None{}),
+	measure.Stability.Request(measure.None{}),
+	measure.Column.Request(measure.ColumnParams{Width: pose.PinWidth}),
 }
 
 // lieMeasures are the measures that turning a model changes most. A coarse look takes
 // only these.
-var lieMeasures = []string{"base", "overhang", "bridge", "island", "size", "filling"}
+var lieMeasures = []string{measure.Base.Name(), measure.Overhang.Name(), measure.Bridge.Name(),
+	measure.Island.Name(), measure.Size.Name(), measure.Filling.Name()}
 
 // poser judges one model in many poses.
 type poser struct {
@@ -158,7 +159,7 @@ func (out *posed) verdict() pose.Verdict {
 	c := out.count()
 	return pose.Verdict{
 		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,
-		Support: out.total.Volume, Scars: out.total.Contact, Base: out.model("base", "flat"),
+		Support: out.total.Volume, Scars: out.total.Contact, Base: measure.Base.First(out.requests, out.taken).Flat,
 		Detail: out,
 	}
 }
@@ -175,23 +176,4 @@ func (out *posed) count() (c finding.LevelCount) {
 		}
 	}
 	return c
-}
-
-// model returns a value of the whole model, 0 where the measure was not taken.
-func (out *posed) model(name, value string) float64 {
-	i := slices.IndexFunc(out.requests, func(q measure.Request) bool { return q.Measure == name })
-	if i < 0 {
-		return 0
-	}
-	return out.value(i, value)
-}
-
-// value returns a value of the whole model from what request i gave.
-func (out *posed) value(i int, name string) float64 {
-	values := definition(out.requests[i].Measure).Model
-	k := slices.IndexFunc(values, func(v catalog.Value) bool { return v.Name == name })
-	if k < 0 || k >= len(out.taken[i].Model) {
-		return 0
-	}
-	return out.taken[i].Model[k]
 }

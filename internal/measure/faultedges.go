@@ -9,8 +9,10 @@ import (
 )
 
 // edges makes a site of every group of faulty edges that hang together at their ends.
-// Edge i is that of half-edge halves[i]; more says which other half-edges run along it.
-func (h *collector) edges(fault int, halves []uint32, more func(i int) []uint32, n int) {
+// Edge i is that of half-edge halves[i]; more says which other half-edges run along it,
+// and count says so many edges as the fault they are.
+func (h *collector) edges(halves []uint32, count func(n int) EdgeFaults, more func(i int) []uint32) {
+	n := len(halves)
 	if n == 0 {
 		return
 	}
@@ -46,7 +48,7 @@ func (h *collector) edges(fault int, halves []uint32, more func(i int) []uint32,
 		}
 		slices.Sort(tris)
 		tris = slices.Compact(tris)
-		h.site(fault, float64(len(members)), length, box.Middle(), box, tris)
+		h.site(MeshSite{Length: length, EdgeFaults: count(len(members))}, box.Middle(), box, tris)
 	}
 }
 
@@ -56,10 +58,10 @@ func (h *collector) crowded(t *mesh.Topology) {
 	for i := range halves {
 		halves[i] = t.CrowdedEdge(i)[0]
 	}
-	h.edges(faultCrowded, halves, func(i int) []uint32 {
+	h.edges(halves, func(n int) EdgeFaults { return EdgeFaults{Crowded: n} }, func(i int) []uint32 {
 		e := t.CrowdedEdge(i)
 		return e[1:min(len(e), MaxTris)]
-	}, len(halves))
+	})
 }
 
 // groups joins numbers into sets (union by lower number, with path halving).

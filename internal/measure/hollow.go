@@ -32,8 +32,10 @@ type cavityTracker struct {
 	sets           layers.Sets
 }
 
-func newCavityTracker(g *layers.Grid) *cavityTracker {
-	return &cavityTracker{grid: g, hollows: make([]hollow, 1), sets: layers.Sets{outside}}
+func newCavityTracker(s *stack, _ None) *cavityTracker {
+	v := followed(s, &cavityTracker{grid: &s.grid, hollows: make([]hollow, 1), sets: layers.Sets{outside}})
+	s.atTop = append(s.atTop, v.finish)
+	return v
 }
 
 func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
@@ -166,11 +168,12 @@ func (v *cavityTracker) place(k int) {
 }
 
 // finish opens what is still open upward at the top.
-func (v *cavityTracker) finish() {
+func (v *cavityTracker) finish() error {
 	if v.open {
-		return
+		return nil
 	}
 	for _, h := range v.nowOf {
 		v.join(h, outside)
 	}
+	return nil
 }

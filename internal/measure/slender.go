@@ -33,8 +33,10 @@ const (
 	many int32 = -2
 )
 
-func newColumnTracker(g *layers.Grid, width, line float64) *columnTracker {
-	return &columnTracker{grid: g, width: width, line: line}
+func newColumnTracker(s *stack, p ColumnParams) *columnTracker {
+	v := followed(s, &columnTracker{grid: &s.grid, width: p.Width, line: s.process.Line})
+	s.atTop = append(s.atTop, v.finish)
+	return v
 }
 
 func (v *columnTracker) follow(k int, below, now *sections, links []link) {
@@ -131,11 +133,12 @@ func (v *columnTracker) end(s *slender) {
 }
 
 // finish ends what reaches the top.
-func (v *columnTracker) finish() {
+func (v *columnTracker) finish() error {
 	for _, s := range v.now {
 		v.end(s)
 	}
 	v.now = nil
+	return nil
 }
 
 // weakest finds the layer on which the tallest part stands for its width, and how

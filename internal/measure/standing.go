@@ -46,7 +46,9 @@ type standingTracker struct {
 	touched    []int32
 }
 
-func newStandingTracker(g *layers.Grid) *standingTracker { return &standingTracker{grid: g} }
+func newStandingTracker(s *stack, _ None) *standingTracker {
+	return followed(s, &standingTracker{grid: &s.grid})
+}
 
 func (v *standingTracker) follow(k int, _, now *sections, links []link) {
 	if len(v.bodies) > mostBodies {
