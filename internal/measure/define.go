@@ -11,10 +11,10 @@ import (
 type Measure[P comparable, S, M any] struct {
 	def                  catalog.Measure
 	params, sites, model *layout
-	// ask says what the measure needs, before anything is measured; nil where it is nothing
-	// that is shared. It must be cheap.
-	ask  func(*run, P)
-	take func(*run, P) (*found[S, M], error)
+	// needs asks for what the measure needs, before anything is measured; nil where that is
+	// nothing that is shared. It must be cheap.
+	needs func(*run, P)
+	take  func(*run, P) (*found[S, M], error)
 }
 
 // None are the parameters of a measure that has none.
@@ -22,8 +22,8 @@ type None struct{}
 
 // define makes a measure of its words and of the function that takes it. Values and
 // parameters come from the types and are not part of the words.
-func define[P comparable, S, M any](words catalog.Measure, ask func(*run, P), take func(*run, P) (*found[S, M], error)) *Measure[P, S, M] {
-	m := &Measure[P, S, M]{def: words, params: layoutOf[P](), sites: layoutOf[S](), model: layoutOf[M](), ask: ask, take: take}
+func define[P comparable, S, M any](words catalog.Measure, needs func(*run, P), take func(*run, P) (*found[S, M], error)) *Measure[P, S, M] {
+	m := &Measure[P, S, M]{def: words, params: layoutOf[P](), sites: layoutOf[S](), model: layoutOf[M](), needs: needs, take: take}
 	m.def.Params, m.def.Values, m.def.Model = m.params.params(), m.sites.values, m.model.values
 	return m
 }
@@ -36,7 +36,7 @@ func overLayers[P comparable, V, S, M any](words catalog.Measure, visit func(*st
 	seen := func(s *stack, p P) V {
 		return shared(&s.parts, request[P]{m, p}, func() V { return visit(s, p) })
 	}
-	m.ask = func(r *run, p P) {
+	m.needs = func(r *run, p P) {
 		r.visits = append(r.visits, func(s *stack) { seen(s, p) })
 	}
 	m.take = func(r *run, p P) (*found[S, M], error) {
@@ -69,6 +69,13 @@ type request[P comparable] struct {
 	params P
 }
 
+// ask asks for what the measure needs.
+func (m *Measure[P, S, M]) ask(r *run, p P) {
+	if m.needs != nil {
+		m.needs(r, p)
+	}
+}
+
 // of takes the measure in its own types, once for all who ask with these parameters. A
 // measure that needs another's result calls its ask first, and then this.
 func (m *Measure[P, S, M]) of(r *run, p P) (*found[S, M], error) {
@@ -95,9 +102,7 @@ func (m *Measure[P, S, M]) begin(r *run, params []float64) error {
 	if n := len(m.params.fields); params != nil && len(params) != n {
 		return fmt.Errorf("it has %d parameters, not %d", n, len(params))
 	}
-	if m.ask != nil {
-		m.ask(r, m.given(params))
-	}
+	m.ask(r, m.given(params))
 	return nil
 }
 
