@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"printlint/internal/catalog"
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 )
@@ -148,6 +149,6 @@ func lowest(m *mesh.Mesh) uint32 {
 
 // width is the smallest distance between two parallel lines that hold the footprint.
 func (v *baseVisitor) width() float64 {
-	width, _ := caliper(new(huller).of(v.runs))
+	width, _ := geom.Width(new(huller).of(v.runs))
 	return width * v.grid.Cell
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"printlint/internal/catalog"
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 )
@@ -58,7 +59,7 @@ type islandVisitor struct {
 	alive             []*floating
 	above             []layers.Run // of the layer while islands are followed into it
 	runs              []layers.Run // of what is far
-	sets              layers.Sets
+	sets              geom.Sets[int32]
 	held              []bool // by root: something near lies beside
 	chase
 }

@@ -3,6 +3,7 @@ package measure
 import (
 	"math"
 
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 )
 
@@ -97,7 +98,7 @@ func (v *columnTracker) narrow(s *sections, id int32) (width float64, ok bool) {
 	if float64(p.maxCol-p.minCol-1)*cell > longest || float64(p.maxRow-p.minRow-1)*cell > longest {
 		return 0, false
 	}
-	width, diameter := caliper(v.huller.of(s.runsOf(id)))
+	width, diameter := geom.Width(v.huller.of(s.runsOf(id)))
 	return width * cell, width*cell <= v.width+cell && diameter*cell <= longest
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
 )
@@ -11,17 +12,14 @@ import (
 // bodies are the closed shells of a surface, and the open ones joined over edges of
 // more than two triangles: where the surface adds up, each bounds a volume of its own.
 type bodies struct {
-	of     []uint32  // of each shell
-	volume []float64 // mm3, signed
-	area   []float64 // mm2
+	of     geom.Sets[uint32] // of each shell
+	volume []float64         // mm3, signed
+	area   []float64         // mm2
 }
 
 func (w *mending) bodies() *bodies {
 	m, t := w.mesh(), w.topo
-	b := &bodies{of: make([]uint32, len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
-	for i := range b.of {
-		b.of[i] = uint32(i)
-	}
+	b := &bodies{of: geom.Sets[uint32](nil).Grow(len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
 	var open []uint32
 	for i := range t.CrowdedEdges() {
 		open = open[:0]
@@ -36,31 +34,18 @@ func (w *mending) bodies() *bodies {
 			if p < 0 {
 				break
 			}
-			b.join(t.Shell[open[p]/3], t.Shell[open[q]/3])
+			b.of.Join(t.Shell[open[p]/3], t.Shell[open[q]/3])
 			open = slices.Delete(open, q, q+1)
 			open = slices.Delete(open, p, p+1)
 		}
 	}
 	for i := range t.Shells {
-		r := b.root(uint32(i))
+		r := b.of.Root(uint32(i))
 		b.of[i] = r
 		b.volume[r] += t.Shells[i].Volume
 		b.area[r] += t.Shells[i].Area
 	}
 	return b
-}
-
-func (b *bodies) root(i uint32) uint32 {
-	for b.of[i] != i {
-		b.of[i] = b.of[b.of[i]]
-		i = b.of[i]
-	}
-	return i
-}
-
-func (b *bodies) join(i, j uint32) {
-	i, j = b.root(i), b.root(j)
-	b.of[max(i, j)] = min(i, j)
 }
 
 // pairing bounds the half-edges of one edge among which the flattest pair is sought.

@@ -3,6 +3,8 @@ package mesh
 import (
 	"cmp"
 	"slices"
+
+	"printlint/internal/geom"
 )
 
 // copies is what is learnt about second copies of triangles edge by edge.
@@ -66,29 +68,20 @@ func (e *edges) findSpare() {
 	if len(list) == 0 {
 		return
 	}
-	parent := make([]uint32, len(list))
-	for i := range parent {
-		parent[i] = uint32(i)
-	}
-	root := func(t uint32) uint32 {
+	sets := geom.Sets[uint32](nil).Grow(len(list))
+	at := func(t uint32) uint32 {
 		n, _ := slices.BinarySearch(list, t)
-		i := uint32(n)
-		for parent[i] != i {
-			parent[i] = parent[parent[i]]
-			i = parent[i]
-		}
-		return i
+		return uint32(n)
 	}
 	for _, pair := range e.beside {
-		a, b := root(pair[0]), root(pair[1])
-		parent[max(a, b)] = min(a, b)
+		sets.Join(at(pair[0]), at(pair[1]))
 	}
 	spare := make([]bool, len(list))
 	for _, t := range e.excess {
-		spare[root(t)] = true
+		spare[sets.Root(at(t))] = true
 	}
 	for _, t := range list {
-		if spare[root(t)] {
+		if spare[sets.Root(at(t))] {
 			e.t.Spare = append(e.t.Spare, t)
 		}
 	}
