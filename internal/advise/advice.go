@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/pose"
 	"printlint/internal/support"
 	"printlint/internal/verdict"
@@ -69,7 +70,7 @@ func onePose(out *wayUp, from pose.Traits) finding.Pose {
 	f := finding.Pose{
 		Down: pose.Fine(out.Down), Words: pose.Words(out.Down, out.Contact), Costs: []string{},
 		Findings: out.count(), Left: out.left(),
-		Base: finding.Round(out.Base), Height: finding.Round(out.Height), Tip: finding.Round(out.model("stability", "tip")),
+		Base: finding.Round(out.Base), Height: finding.Round(out.Height), Tip: finding.Round(measure.Stability.First(out.Requests, out.Results).Tip),
 		Overhang: finding.Round(out.hanging()),
 		Grams:    finding.Round(support.Grams(plastic, process)),
 		Minutes:  finding.Round(support.Minutes(plastic, process)),
@@ -107,8 +108,8 @@ func (out *outcome) left() []finding.RuleCount {
 func (out *outcome) hanging() float64 {
 	least, area := math.Inf(1), 0.0
 	for i, q := range out.Requests {
-		if q.Measure == "overhang" && verdict.AngleOf(q.Params) < least {
-			least, area = verdict.AngleOf(q.Params), out.value(i, "area")
+		if p, ok := measure.Overhang.Params(q); ok && p.Angle < least {
+			least, area = p.Angle, measure.Overhang.Model(&out.Results[i]).Area
 		}
 	}
 	return area
@@ -117,16 +118,15 @@ func (out *outcome) hanging() float64 {
 // traits are what a way up is like, for telling what turning gives away.
 func (out *wayUp) traits() pose.Traits {
 	l := pose.Traits{Height: out.Height, Contact: out.Contact, Relief: pose.Relief(out.Mesh, out.Down)}
-	column := verdict.Definition("column")
 	for i, q := range out.Requests {
-		if column == nil || q.Measure != column.Name || q.Params[0] != pose.PinWidth {
+		if p, ok := measure.Column.Params(q); !ok || p.Width != pose.PinWidth {
 			continue
 		}
-		for _, s := range out.Results[i].Sites {
-			width, slender := s.Values[column.Index("width")], s.Values[column.Index("slenderness")]
+		for k := range out.Results[i].Sites {
+			s := measure.Column.Site(&out.Results[i].Sites[k])
 			// What is thinner than a line is an edge that the raster made a pin of.
-			if slender > l.Slender && width >= out.View.Process.Line {
-				l.Slender, l.PinWidth, l.PinHeight = slender, width, s.Values[column.Index("height")]
+			if s.Slenderness > l.Slender && s.Width >= out.View.Process.Line {
+				l.Slender, l.PinWidth, l.PinHeight = s.Slenderness, s.Width, s.Height
 			}
 		}
 	}

@@ -22,14 +22,17 @@ const (
 
 // Extra is what advice needs measured beside what the rules ask for.
 var Extra = []measure.Request{
-	{Measure: "base", Params: []float64{}},
-	{Measure: "stability", Params: []float64{}},
-	{Measure: "column", Params: []float64{pose.PinWidth}},
+	measure.Base.Request(measure.None{}),
+	measure.Stability.Request(measure.None{}),
+	measure.Column.Request(measure.ColumnParams{Width: pose.PinWidth}),
 }
 
 // coarseMeasures are the measures that turning a model changes most. A coarse look takes
 // only these.
-var coarseMeasures = []string{"base", "overhang", "bridge", "island", "size", "filling"}
+var coarseMeasures = []string{
+	measure.Base.Name(), measure.Overhang.Name(), measure.Bridge.Name(),
+	measure.Island.Name(), measure.Size.Name(), measure.Filling.Name(),
+}
 
 // outcome is what the rules find on a model in one pose, and the support that it needs.
 type outcome struct {
@@ -124,7 +127,7 @@ func (q *Question) weigh(ctx context.Context, out *outcome, lies bool) error {
 	c := out.count()
 	out.figures = figures{
 		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,
-		Support: out.total.Volume, Scars: out.total.Contact, Base: out.model("base", "flat"),
+		Support: out.total.Volume, Scars: out.total.Contact, Base: measure.Base.First(out.Requests, out.Results).Flat,
 	}
 	return nil
 }
@@ -146,23 +149,4 @@ func (out *outcome) count() (c finding.LevelCount) {
 		c.Add(out.hits[i].Level)
 	}
 	return c
-}
-
-// model returns a value of the whole model, 0 where the measure was not taken.
-func (out *outcome) model(name, value string) float64 {
-	i := slices.IndexFunc(out.Requests, func(q measure.Request) bool { return q.Measure == name })
-	if i < 0 {
-		return 0
-	}
-	return out.value(i, value)
-}
-
-// value returns a value of the whole model from what request i gave.
-func (out *outcome) value(i int, name string) float64 {
-	values := verdict.Definition(out.Requests[i].Measure).Model
-	k := slices.IndexFunc(values, func(v catalog.Value) bool { return v.Name == name })
-	if k < 0 || k >= len(out.Results[i].Model) {
-		return 0
-	}
-	return out.Results[i].Model[k]
 }

@@ -12,6 +12,8 @@ import (
 // floors orders the packages: a package imports only what stands on a lower floor,
 // or, within one floor, only its own sub-packages. A new package needs a line here.
 var floors = map[string]int{
+	"internal/geom": -1, // knows not even meshes
+
 	"internal/catalog":  0,
 	"internal/dice":     0,
 	"internal/finding":  0,
@@ -73,7 +75,7 @@ func TestImportsPointOneWay(t *testing.T) {
 			continue
 		}
 		from, floor := floorOf(s.folder())
-		if !assert.GreaterOrEqual(t, floor, 0, "%s has no floor; give it one in floors", s.folder()) {
+		if !assert.Greater(t, floor, noFloor, "%s has no floor; give it one in floors", s.folder()) {
 			continue
 		}
 		for _, spec := range s.file.Imports {
@@ -111,6 +113,9 @@ func TestSealedPackagesSeeNoMore(t *testing.T) {
 	assert.Len(t, seen, len(sealed), "a sealed package is gone")
 }
 
+// noFloor lies below all.
+const noFloor = -2
+
 // floorOf finds the nearest package at or above the folder that has a floor.
 func floorOf(folder string) (string, int) {
 	for ; folder != "."; folder = path.Dir(folder) {
@@ -118,7 +123,7 @@ func floorOf(folder string) (string, int) {
 			return folder, floor
 		}
 	}
-	return "", -1
+	return "", noFloor
 }
 
 func within(name, folder string) bool {

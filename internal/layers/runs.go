@@ -1,5 +1,7 @@
 package layers
 
+import "printlint/internal/geom"
+
 // EachTouch calls f for every pair of runs, one of each list, that share a cell or
 // lie beside each other, corners included. Both lists are sorted by row and start.
 func EachTouch(as, bs []Run, f func(a, b int)) { EachNear(as, bs, 1, f) }
@@ -25,40 +27,10 @@ func EachNear(as, bs []Run, reach int32, f func(a, b int)) {
 	}
 }
 
-// Sets is a union-find over indices. The smallest index of a set is its root, so
-// the outcome does not depend on the order of joining.
-type Sets []int32
-
-// Grow adds indices up to n, each a set of its own.
-func (s Sets) Grow(n int) Sets {
-	for i := len(s); i < n; i++ {
-		s = append(s, int32(i))
-	}
-	return s
-}
-
-// Root returns the smallest index of the set of a.
-func (s Sets) Root(a int32) int32 {
-	for s[a] != a {
-		s[a] = s[s[a]]
-		a = s[a]
-	}
-	return a
-}
-
-// Join unites the sets of a and b.
-func (s Sets) Join(a, b int32) {
-	a, b = s.Root(a), s.Root(b)
-	if a > b {
-		a, b = b, a
-	}
-	s[b] = a
-}
-
 // Label joins the runs of one plane that touch, corners included, and returns the
 // sets, the number of them, and how many holes there are in all: bodies of empty cells
 // that cells of the sets shut in, seen sideways only.
-func Label(runs []Run, s Sets) (sets Sets, count, holes int) {
+func Label(runs []Run, s geom.Sets[int32]) (sets geom.Sets[int32], count, holes int) {
 	s = s[:0].Grow(len(runs))
 	touches := 0
 	EachTouchInside(runs, func(a, b int) {

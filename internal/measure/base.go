@@ -5,12 +5,14 @@ import (
 	"slices"
 
 	"printlint/internal/catalog"
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 )
 
-var baseSpec = spec{
-	def: catalog.Measure{
+// Base is the measure of the first layer.
+var Base = overLayers(
+	catalog.Measure{
 		Name:  "base",
 		Title: "what the first layer puts on the bed",
 		Doc: `A print holds to the bed by its first layer alone. A round body touches it with
@@ -18,24 +20,27 @@ next to nothing, a cube stood on an edge with a line; both come loose and are dr
 around. The footprint is taken through the middle of the first layer, the flat part
 from faces that lie within 0.05 mm of the bed.`,
 		Source: "own definition; the 0.05 mm is judgement, no source",
-		Values: []catalog.Value{
-			{Name: "area", Unit: catalog.MM2, Doc: "footprint of the first layer"},
-			{Name: "flat", Unit: catalog.MM2, Doc: "part of it that lies flat on the bed"},
-			{Name: "share", Doc: "footprint as a share of the largest layer"},
-			{Name: "width", Unit: catalog.MM, Doc: "smallest width of the footprint's convex hull"},
-			{Name: "pieces", Doc: "separate pieces of the footprint"},
-			{Name: "height", Unit: catalog.MM, Doc: "height of the model, which the footprint must hold"},
-		},
-		Model: []catalog.Value{
-			{Name: "area", Unit: catalog.MM2, Doc: "footprint of the first layer"},
-			{Name: "flat", Unit: catalog.MM2, Doc: "part of it that lies flat on the bed"},
-			{Name: "share", Doc: "footprint as a share of the largest layer"},
-			{Name: "width", Unit: catalog.MM, Doc: "smallest width of the footprint's convex hull"},
-			{Name: "pieces", Doc: "separate pieces of the footprint"},
-			{Name: "height", Unit: catalog.MM, Doc: "height of the model"},
-		},
-	},
-	run: base,
+	}, newBaseVisitor, base)
+
+// Footprint is the first layer.
+type Footprint struct {
+	Area   float64 `measure:"area,mm2" doc:"footprint of the first layer"`
+	Flat   float64 `measure:"flat,mm2" doc:"part of it that lies flat on the bed"`
+	Share  float64 `measure:"share" doc:"footprint as a share of the largest layer"`
+	Width  float64 `measure:"width,mm" doc:"smallest width of the footprint's convex hull"`
+	Pieces int     `measure:"pieces" doc:"separate pieces of the footprint"`
+}
+
+// BaseSite is the place of the first layer.
+type BaseSite struct {
+	Footprint
+	Height float64 `measure:"height,mm" doc:"height of the model, which the footprint must hold"`
+}
+
+// BaseModel says the same of the whole model.
+type BaseModel struct {
+	Footprint
+	Height float64 `measure:"height,mm" doc:"height of the model"`
 }
 
 // baseVisitor keeps the first layer and the size of the largest.
@@ -46,7 +51,7 @@ type baseVisitor struct {
 	largest int
 }
 
-func newBaseVisitor(g *layers.Grid) *baseVisitor { return &baseVisitor{grid: g} }
+func newBaseVisitor(s *stack, _ None) *baseVisitor { return visit(s, &baseVisitor{grid: &s.grid}) }
 
 func (v *baseVisitor) Visit(_, layer *layers.Layer) {
 	n := 0
@@ -67,12 +72,7 @@ const flatHeight = 0.05
 // lets the lowest cap of a large ball count and keeps the edge of a cube out.
 const flatLean = 0.97
 
-func base(r *run, _ []float64) (Result, error) {
-	s, err := r.layers()
-	if err != nil {
-		return Result{}, err
-	}
-	v := s.base
+func base(s *stack, v *baseVisitor, _ None) (*found[BaseSite, BaseModel], error) {
 	area := s.grid.Area(v.first)
 	flat, tris := flatOn(s.mesh)
 	share := 0.0
@@ -81,14 +81,16 @@ func base(r *run, _ []float64) (Result, error) {
 	}
 	_, pieces, _ := layers.Label(v.runs, nil)
 	height := s.mesh.Box().Size().Z
-	values := []float64{area, min(flat, area), share, v.width(), float64(pieces), height}
+	foot := Footprint{Area: area, Flat: min(flat, area), Share: share, Width: v.width(), Pieces: pieces}
 	if len(tris) == 0 {
 		tris = []uint32{lowest(s.mesh)}
 	}
 	box := s.mesh.Box()
 	box.Max.Z = 0
 	at := box.Min.Add(box.Max).Scale(0.5)
-	return Result{Model: values, Sites: []Site{{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: tris, Values: values}}}, nil
+	out := &found[BaseSite, BaseModel]{model: BaseModel{foot, height}}
+	out.add(Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: tris}, BaseSite{foot, height})
+	return out, nil
 }
 
 // flatOn sums the parts of faces that lie on the bed, and lists the first of them.
@@ -147,6 +149,6 @@ func lowest(m *mesh.Mesh) uint32 {
 
 // width is the smallest distance between two parallel lines that hold the footprint.
 func (v *baseVisitor) width() float64 {
-	width, _ := caliper(new(huller).of(v.runs))
+	width, _ := geom.Width(new(huller).of(v.runs))
 	return width * v.grid.Cell
 }

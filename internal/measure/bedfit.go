@@ -1,15 +1,12 @@
 package measure
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 )
-
-// flat is a point seen from above.
-type flat [2]float64
 
 // fitsBed says whether some turn about the vertical brings a turned mesh of the given
 // size within the bed.
@@ -27,53 +24,24 @@ func fitsBed(m *mesh.Mesh, turn *[9]float64, size mesh.Vec, bed [3]float64) bool
 	if size.X <= bed[0]+slack && size.Y <= bed[1]+slack || size.Y <= bed[0]+slack && size.X <= bed[1]+slack {
 		return true
 	}
-	points := make([]flat, len(m.Verts))
+	points := make([]geom.Point, len(m.Verts))
 	for i, p := range m.Verts {
 		v := mesh.Turn(turn, mesh.Of64(p))
-		points[i] = flat{v.X, v.Y}
+		points[i] = geom.Point{X: v.X, Y: v.Y}
 	}
-	return fitsTurned(hullAround(points), bed[0]+slack, bed[1]+slack)
-}
-
-// hullAround is the convex hull, counter-clockwise (A. M. Andrew's monotone chain,
-// Information Processing Letters, 1979).
-func hullAround(points []flat) []flat {
-	slices.SortFunc(points, func(a, b flat) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
-	points = slices.Compact(points)
-	if len(points) < 3 {
-		return points
-	}
-	hull := make([]flat, 0, 64)
-	add := func(p flat, keep int) {
-		for len(hull) >= keep+2 {
-			a, b := hull[len(hull)-2], hull[len(hull)-1]
-			if float64((b[0]-a[0])*(p[1]-a[1]))-float64((b[1]-a[1])*(p[0]-a[0])) > 0 {
-				break
-			}
-			hull = hull[:len(hull)-1]
-		}
-		hull = append(hull, p)
-	}
-	for _, p := range points {
-		add(p, 0)
-	}
-	keep := len(hull) - 1
-	for i := len(points) - 2; i >= 0; i-- {
-		add(points[i], keep)
-	}
-	return hull[:len(hull)-1]
+	return fitsTurned(geom.Hull(points), bed[0]+slack, bed[1]+slack)
 }
 
 // fitsTurned says whether a convex outline fits a rectangle at some turn. Between two
 // turns at which an edge of the outline lies along a side, the same two corners span
 // each width, so it changes like a cosine. If anything fits, then so does a turn at
 // which an edge lies along a side or a width is exactly that of the rectangle.
-func fitsTurned(hull []flat, width, depth float64) bool {
+func fitsTurned(hull []geom.Point, width, depth float64) bool {
 	o := newOutline(hull)
 	turns := []float64{0, math.Pi / 2}
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
-		along := math.Mod(math.Atan2(q[1]-p[1], q[0]-p[0])+2*math.Pi, math.Pi/2)
+		along := math.Mod(math.Atan2(q.Y-p.Y, q.X-p.X)+2*math.Pi, math.Pi/2)
 		turns = append(turns, along, along+math.Pi/2)
 	}
 	slices.Sort(turns)
@@ -92,11 +60,11 @@ func fitsTurned(hull []flat, width, depth float64) bool {
 		for k, side := range [2]float64{width, depth} {
 			quarter := float64(k) * math.Pi / 2
 			across, _ := o.span(middle + quarter)
-			far := math.Hypot(across[0], across[1])
+			far := math.Hypot(across.X, across.Y)
 			if far <= side || math.IsInf(side, 1) {
 				continue
 			}
-			toward, lean := math.Atan2(across[1], across[0])-quarter, math.Acos(side/far)
+			toward, lean := math.Atan2(across.Y, across.X)-quarter, math.Acos(side/far)
 			if fits(toward-lean) || fits(toward+lean) {
 				return true
 			}
@@ -107,19 +75,19 @@ func fitsTurned(hull []flat, width, depth float64) bool {
 
 // outline is a convex outline that tells its farthest point in any direction at once.
 type outline struct {
-	hull []flat
+	hull []geom.Point
 	// along is the direction of the edge after each corner, from that of the first on;
 	// they turn one way, by a full turn in all.
 	first float64
 	along []float64
 }
 
-func newOutline(hull []flat) *outline {
+func newOutline(hull []geom.Point) *outline {
 	o := &outline{hull: hull}
 	most := 0.0
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
-		a := math.Atan2(q[1]-p[1], q[0]-p[0])
+		a := math.Atan2(q.Y-p.Y, q.X-p.X)
 		if i == 0 {
 			o.first = a
 		}
@@ -139,13 +107,13 @@ func around(a float64) float64 {
 
 // farthest returns the corner farthest along a direction, and how far it is: the one from
 // which on edges turn back, or one beside it where rounding decides.
-func (o *outline) farthest(s, c, turn float64) (flat, float64) {
+func (o *outline) farthest(s, c, turn float64) (geom.Point, float64) {
 	n := len(o.hull)
 	at, _ := slices.BinarySearch(o.along, around(turn+math.Pi/2-o.first))
-	best, far := flat{}, math.Inf(-1)
+	best, far := geom.Point{}, math.Inf(-1)
 	for k := at + n - 2; k <= at+n+2; k++ {
 		p := o.hull[k%n]
-		if d := float64(p[0]*c) + float64(p[1]*s); d > far {
+		if d := float64(p.X*c) + float64(p.Y*s); d > far {
 			best, far = p, d
 		}
 	}
@@ -154,9 +122,9 @@ func (o *outline) farthest(s, c, turn float64) (flat, float64) {
 
 // span returns the vector between the two points of an outline that lie farthest
 // apart along a direction, and how far that is.
-func (o *outline) span(turn float64) (across flat, width float64) {
+func (o *outline) span(turn float64) (across geom.Point, width float64) {
 	s, c := math.Sincos(turn)
 	b, high := o.farthest(s, c, turn)
 	a, low := o.farthest(-s, -c, turn+math.Pi)
-	return flat{b[0] - a[0], b[1] - a[1]}, high + low
+	return geom.Point{X: b.X - a.X, Y: b.Y - a.Y}, high + low
 }

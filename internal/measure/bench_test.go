@@ -50,9 +50,10 @@ func BenchmarkAnalyse(b *testing.B) {
 		b.Run(fmt.Sprintf("%d workers", jobs), func(b *testing.B) {
 			count := 0
 			for b.Loop() {
-				requests := complete(append([]Request{{"stability", nil}, {"column", nil}, {"cavity", nil}}, layered...))
-				r := &run{ctx: context.Background(), body: body, pose: AsIs, process: process, opt: Options{Jobs: jobs}, asked: requests}
-				r.leans, r.reaches = r.param("angle"), r.param("reach")
+				r := &run{ctx: context.Background(), body: body, pose: AsIs, process: process, opt: Options{Jobs: jobs}}
+				for _, q := range append([]Request{{"stability", nil}, {"column", nil}, {"cavity", nil}}, layered...) {
+					require.NoError(b, find(q.Measure).begin(r, q.Params))
+				}
 				s, err := r.layers()
 				require.NoError(b, err)
 				count += s.grid.Layers

@@ -36,9 +36,11 @@ func BenchmarkBodiesPerLayer(b *testing.B) {
 		make func() layers.Visitor
 	}{
 		{"pieces", func() layers.Visitor { return newSectionVisitor() }},
-		{"stability", func() layers.Visitor { return newSectionVisitor(newStandingTracker(&benchGrid)) }},
-		{"column", func() layers.Visitor { return newSectionVisitor(newColumnTracker(&benchGrid, 5, 0.4)) }},
-		{"cavity", func() layers.Visitor { return newSectionVisitor(newCavityTracker(&benchGrid)) }},
+		{"stability", func() layers.Visitor { return newSectionVisitor(newStandingTracker(stackOn(&benchGrid), None{})) }},
+		{"column", func() layers.Visitor {
+			return newSectionVisitor(newColumnTracker(stackOn(&benchGrid), ColumnParams{5}))
+		}},
+		{"cavity", func() layers.Visitor { return newSectionVisitor(newCavityTracker(stackOn(&benchGrid), None{})) }},
 	}
 	for _, m := range makers {
 		for step, name := range []string{"straight", "changing"} {

@@ -6,8 +6,9 @@ import (
 	"printlint/internal/catalog"
 )
 
-var bridgeSpec = spec{
-	def: catalog.Measure{
+// Bridge is the measure of undersides with a carrier at both ends.
+var Bridge = overLayers(
+	catalog.Measure{
 		Name:  "bridge",
 		Title: "undersides laid on air between two carriers",
 		Doc: `A strand laid across a gap holds at both ends and only sags in the middle, like the
@@ -16,48 +17,55 @@ cells is crossed in many directions, those square to its carrying edges among th
 each cell is bridged by the shortest strand through it that meets a carrier at both
 ends. Short strands, once laid, carry what is laid beside them.`,
 		Source: "own definition on filled layers; that anchored spans differ from free ends is common practice, no source",
-		Values: []catalog.Value{
-			{Name: "span", Unit: catalog.MM, Doc: "longest strand needed beyond the reach of a carrier"},
-			{Name: "ledge", Unit: catalog.MM, Doc: "farthest distance from what carries it, as if nothing were bridged"},
-			{Name: "rest", Unit: catalog.MM, Doc: "farthest distance from a carrier that is left when all strands lie"},
-			{Name: "width", Unit: catalog.MM, Doc: "mean width of what is bridged, across its longest strand"},
-			{Name: "area", Unit: catalog.MM2, Doc: "area bridged, seen from above"},
-			{Name: "angle", Unit: catalog.Deg, Doc: "steepest lean from vertical; a flat ceiling is 90"},
-			{Name: "z", Unit: catalog.MM, Doc: "height above the bed"},
-			{Name: "sequential", Unit: catalog.Bool, Doc: "some strands rest on strands laid before them"},
-		},
-		Model: []catalog.Value{
-			{Name: "sites", Doc: "places that need a bridge"},
-			{Name: "span", Unit: catalog.MM, Doc: "the longest of them"},
-		},
-		Params: []catalog.Param{angleParam, reachParam},
 	},
-	run: bridge,
+	func(s *stack, p BridgeParams) *leaning {
+		l := hanging(s, p.Angle)
+		l.bridged(p.Reach)
+		return l
+	}, bridge)
+
+// BridgeParams say what hangs, and what of it needs a bridge.
+type BridgeParams struct {
+	OverhangParams
+	Reach float64 `measure:"reach,mm" default:"2" doc:"distance from what carries it up to which an underside needs no bridge"`
+}
+
+// BridgeSite is one underside.
+type BridgeSite struct {
+	Span       float64 `measure:"span,mm" doc:"longest strand needed beyond the reach of a carrier"`
+	Ledge      float64 `measure:"ledge,mm" doc:"farthest distance from what carries it, as if nothing were bridged"`
+	Rest       float64 `measure:"rest,mm" doc:"farthest distance from a carrier that is left when all strands lie"`
+	Width      float64 `measure:"width,mm" doc:"mean width of what is bridged, across its longest strand"`
+	Area       float64 `measure:"area,mm2" doc:"area bridged, seen from above"`
+	Angle      float64 `measure:"angle,deg" doc:"steepest lean from vertical; a flat ceiling is 90"`
+	Z          float64 `measure:"z,mm" doc:"height above the bed"`
+	Sequential bool    `measure:"sequential" doc:"some strands rest on strands laid before them"`
+}
+
+// BridgeModel sums the bridges up.
+type BridgeModel struct {
+	Sites int     `measure:"sites" doc:"places that need a bridge"`
+	Span  float64 `measure:"span,mm" doc:"the longest of them"`
 }
 
 // bridge tells the part of each patch that is laid between two carriers.
-func bridge(r *run, params []float64) (Result, error) {
-	s, patches, err := r.patchesOf(params[0])
+func bridge(_ *stack, l *leaning, params BridgeParams) (*found[BridgeSite, BridgeModel], error) {
+	patches, err := l.weighed()
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
-	var out Result
-	longest := 0.0
-	n := slices.Index(r.reaches, params[1])
+	var out found[BridgeSite, BridgeModel]
+	n := slices.Index(l.reaches, params.Reach)
 	for i := range patches {
 		p := &patches[i]
 		b := &p.Bridges[n]
 		if b.Span == 0 {
 			continue
 		}
-		longest = max(longest, b.Span)
-		sequential := 0.0
-		if p.Layered {
-			sequential = 1
-		}
-		out.Sites = append(out.Sites, s.site(p, b.At,
-			[]float64{b.Span, p.Ledge, p.Rest, p.SpanArea / b.Span, p.SpanArea, p.Lean, b.At.At.Z, sequential}))
+		out.model.Span = max(out.model.Span, b.Span)
+		out.add(l.site(p, b.At), BridgeSite{Span: b.Span, Ledge: p.Ledge, Rest: p.Rest, Width: p.SpanArea / b.Span,
+			Area: p.SpanArea, Angle: p.Lean, Z: b.At.At.Z, Sequential: p.Layered})
 	}
-	out.Model = []float64{float64(len(out.Sites)), longest}
-	return out, nil
+	out.model.Sites = len(out.sites)
+	return &out, nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/catalog"
+	"printlint/internal/layers"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -33,10 +34,13 @@ func takePosed(t testing.TB, s *mesh.Soup, pose Pose, name string, params ...flo
 	return results[0]
 }
 
+// stackOn is a sweep that has only been laid out, for visitors that are tried alone.
+func stackOn(g *layers.Grid) *stack { return &stack{run: &run{process: process}, grid: *g} }
+
 // value returns the named value of a site.
 func value(t testing.TB, name string, s Site, field string) float64 {
 	t.Helper()
-	def := find(name).def
+	def := find(name).definition()
 	i := def.Index(field)
 	require.GreaterOrEqual(t, i, 0, "measure %s has no value %s", name, field)
 	return s.Values[i]

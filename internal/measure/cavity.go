@@ -12,8 +12,9 @@ import (
 // few layers, which come and go with the place of the lattice.
 const cavityLeast = 1
 
-var cavitySpec = spec{
-	def: catalog.Measure{
+// Cavity is the measure of hollows without a way out.
+var Cavity = overLayers(
+	catalog.Measure{
 		Name:  "cavity",
 		Title: "hollows that nothing can get out of",
 		Doc: `A hollow with no way out keeps whatever is in it: support that its ceiling needed
@@ -26,31 +27,28 @@ the time of the print, and it is open again once the print is lifted off. A vent
 narrower than a cell, or lower than a layer, is not seen. Voids of less than 1 mm3
 are left out.`,
 		Source: "own definition on filled layers; equals the connected components of the complement that do not reach infinity, but for what the bed covers",
-		Values: []catalog.Value{
-			{Name: "volume", Unit: catalog.MM3, Doc: "volume of the hollow"},
-			{Name: "area", Unit: catalog.MM2, Doc: "largest area of a piece of it in one layer"},
-			{Name: "z", Unit: catalog.MM, Doc: "height of its floor above the bed"},
-			{Name: "height", Unit: catalog.MM, Doc: "height from its floor to its ceiling"},
-		},
-		Model: []catalog.Value{
-			{Name: "sites", Doc: "sealed hollows"},
-			{Name: "volume", Unit: catalog.MM3, Doc: "their volume"},
-		},
-	},
-	run: cavity,
+	}, newCavityTracker, cavity)
+
+// CavitySite is one hollow.
+type CavitySite struct {
+	Volume float64 `measure:"volume,mm3" doc:"volume of the hollow"`
+	Area   float64 `measure:"area,mm2" doc:"largest area of a piece of it in one layer"`
+	Z      float64 `measure:"z,mm" doc:"height of its floor above the bed"`
+	Height float64 `measure:"height,mm" doc:"height from its floor to its ceiling"`
+}
+
+// CavityModel sums the hollows up.
+type CavityModel struct {
+	Sites  int     `measure:"sites" doc:"sealed hollows"`
+	Volume float64 `measure:"volume,mm3" doc:"their volume"`
 }
 
 // cavity tells the sealed voids.
-func cavity(r *run, _ []float64) (Result, error) {
-	s, err := r.layers()
-	if err != nil {
-		return Result{}, err
-	}
-	var out Result
-	total := 0.0
-	g, v := &s.grid, s.cavities
+func cavity(s *stack, v *cavityTracker, _ None) (*found[CavitySite, CavityModel], error) {
+	var out found[CavitySite, CavityModel]
+	g := &s.grid
 	if len(v.hollows) > mostBodies {
-		return out, fmt.Errorf("more than %d hollows in its layers: %w", mostBodies, work.ErrTooMuch)
+		return nil, fmt.Errorf("more than %d hollows in its layers: %w", mostBodies, work.ErrTooMuch)
 	}
 	for i := 1; i < len(v.hollows); i++ {
 		h := &v.hollows[i]
@@ -58,14 +56,14 @@ func cavity(r *run, _ []float64) (Result, error) {
 		if int(v.sets.Root(int32(i))) != i || volume < cavityLeast {
 			continue
 		}
-		if total += volume; len(out.Sites) == mostSites {
-			return Result{}, tooMany("sealed hollows")
+		if out.model.Volume += volume; len(out.sites) == mostSites {
+			return nil, tooMany("sealed hollows")
 		}
 		x, y := g.Center(int(h.first.From+h.first.To)/2, int(h.first.Row))
 		at := mesh.Vec{X: x, Y: y, Z: g.Floor(int(h.box.layer[0]))}
-		out.Sites = append(out.Sites, Site{At: s.place.Back(at), Box: s.place.BackBox(boxMM(g, &h.box)), Values: []float64{
-			volume, g.Area(h.area), at.Z, float64(h.box.layer[1]-h.box.layer[0]) * g.Height}})
+		out.add(Site{At: s.place.Back(at), Box: s.place.BackBox(boxMM(g, &h.box))}, CavitySite{
+			Volume: volume, Area: g.Area(h.area), Z: at.Z, Height: float64(h.box.layer[1]-h.box.layer[0]) * g.Height})
 	}
-	out.Model = []float64{float64(len(out.Sites)), total}
-	return out, r.pin(out.Sites)
+	out.model.Sites = len(out.sites)
+	return &out, s.pin(out.sites)
 }

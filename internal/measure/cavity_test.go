@@ -131,9 +131,9 @@ func TestBodiesOfOpenMeshes(t *testing.T) {
 			} {
 				for _, name := range []string{"stability", "column", "cavity"} {
 					r := take(t, bad, name)
-					assert.Len(t, r.Model, len(find(name).def.Model), "shape %d, seed %d", i, seed)
+					assert.Len(t, r.Model, len(find(name).definition().Model), "shape %d, seed %d", i, seed)
 					for _, s := range r.Sites {
-						assert.Len(t, s.Values, len(find(name).def.Values))
+						assert.Len(t, s.Values, len(find(name).definition().Values))
 						for _, v := range s.Values {
 							assert.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%s of shape %d, seed %d: %v", name, i, seed, s.Values)
 						}

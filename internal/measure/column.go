@@ -1,8 +1,6 @@
 package measure
 
-import (
-	"printlint/internal/catalog"
-)
+import "printlint/internal/catalog"
 
 // columnLength is how many times the limit of width a narrow section may reach in
 // its longest direction: a square's diagonal is 1.414 sides, a fin is longer.
@@ -11,8 +9,9 @@ const columnLength = 1.5
 // columnLeast is how many times as tall as wide a column is at least.
 const columnLeast = 2
 
-var columnSpec = spec{
-	def: catalog.Measure{
+// Column is the measure of what stays narrow for long.
+var Column = overLayers(
+	catalog.Measure{
 		Name:  "column",
 		Title: "pins and posts that stay narrow for long",
 		Doc: `A thin post bends under the nozzle that lays its top, and the layer goes down beside
@@ -27,56 +26,47 @@ something else the column is braced: it cannot snap off later, but it stood free
 until then. Of a spike or a waist the place is told where what stands above it is
 tallest for the width there.`,
 		Source: "own definition on filled layers",
-		Values: []catalog.Value{
-			{Name: "width", Unit: catalog.MM, Doc: "smallest distance between two parallel lines that hold the section at its weakest place"},
-			{Name: "height", Unit: catalog.MM, Doc: "height of the narrow part above that place"},
-			{Name: "slenderness", Doc: "height divided by width, where a width of less than a line counts as a line"},
-			{Name: "z", Unit: catalog.MM, Doc: "height of that place above the bed"},
-			{Name: "length", Unit: catalog.MM, Doc: "height of the whole narrow part"},
-			{Name: "braced", Unit: catalog.Bool, Doc: "joins something at its top that rests elsewhere too"},
-		},
-		Model: []catalog.Value{
-			{Name: "sites", Doc: "columns"},
-			{Name: "slenderness", Doc: "the largest of them all, 0 where there is none"},
-		},
-		Params: []catalog.Param{{Name: "width", Unit: catalog.MM, Default: 5,
-			Doc: "width up to which a section is narrow, give or take a cell"}},
-	},
-	run: column,
+	}, newColumnTracker, column)
+
+// ColumnParams say what is narrow.
+type ColumnParams struct {
+	Width float64 `measure:"width,mm" default:"5" doc:"width up to which a section is narrow, give or take a cell"`
+}
+
+// ColumnSite is one column.
+type ColumnSite struct {
+	Width       float64 `measure:"width,mm" doc:"smallest distance between two parallel lines that hold the section at its weakest place"`
+	Height      float64 `measure:"height,mm" doc:"height of the narrow part above that place"`
+	Slenderness float64 `measure:"slenderness" doc:"height divided by width, where a width of less than a line counts as a line"`
+	Z           float64 `measure:"z,mm" doc:"height of that place above the bed"`
+	Length      float64 `measure:"length,mm" doc:"height of the whole narrow part"`
+	Braced      bool    `measure:"braced" doc:"joins something at its top that rests elsewhere too"`
+}
+
+// ColumnModel sums the columns up.
+type ColumnModel struct {
+	Sites       int     `measure:"sites" doc:"columns"`
+	Slenderness float64 `measure:"slenderness" doc:"the largest of them all, 0 where there is none"`
 }
 
 // column tells what stays narrow for long.
-func column(r *run, params []float64) (Result, error) {
-	s, err := r.layers()
-	if err != nil {
-		return Result{}, err
-	}
-	var out Result
-	worst := 0.0
+func column(s *stack, v *columnTracker, _ ColumnParams) (*found[ColumnSite, ColumnModel], error) {
+	var out found[ColumnSite, ColumnModel]
 	g := &s.grid
-	tracker := s.columns[params[0]]
-	if len(tracker.done) > mostSites {
-		return out, tooMany("parts of it are columns")
+	if len(v.done) > mostSites {
+		return nil, tooMany("parts of it are columns")
 	}
-	for i := range tracker.done {
-		c := &tracker.done[i]
-		at, slenderness := c.weakest(g, r.process.Line)
-		worst = max(worst, slenderness)
+	for i := range v.done {
+		c := &v.done[i]
+		at, slenderness := c.weakest(g, v.line)
+		out.model.Slenderness = max(out.model.Slenderness, slenderness)
 		box := boxMM(g, &c.box)
 		middle := box.Middle()
 		middle.Z = g.Floor(c.start + at)
-		out.Sites = append(out.Sites, Site{At: s.place.Back(middle), Box: s.place.BackBox(box), Values: []float64{
-			float64(c.widths[at]), float64(len(c.widths)-at) * g.Height, slenderness, middle.Z,
-			float64(len(c.widths)) * g.Height, truth(c.braced)}})
+		out.add(Site{At: s.place.Back(middle), Box: s.place.BackBox(box)}, ColumnSite{
+			Width: float64(c.widths[at]), Height: float64(len(c.widths)-at) * g.Height, Slenderness: slenderness,
+			Z: middle.Z, Length: float64(len(c.widths)) * g.Height, Braced: c.braced})
 	}
-	out.Model = []float64{float64(len(out.Sites)), worst}
-	return out, r.pin(out.Sites)
-}
-
-// truth carries a condition as a number.
-func truth(yes bool) float64 {
-	if yes {
-		return 1
-	}
-	return 0
+	out.model.Sites = len(out.sites)
+	return &out, s.pin(out.sites)
 }

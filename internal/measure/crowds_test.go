@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/dice"
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
@@ -132,11 +133,11 @@ func TestHullOfHulls(t *testing.T) {
 		return runs
 	}
 	var h huller
-	clone := func(hull [][2]float64) [][2]float64 { return append([][2]float64(nil), hull...) }
+	clone := func(hull []geom.Point) []geom.Point { return append([]geom.Point(nil), hull...) }
 	for range 500 {
 		a, b := blob(int32(r.IntN(20))), blob(int32(40+r.IntN(20)))
 		want := clone(h.of(append(append([]layers.Run(nil), a...), b...)))
 		corners := append(clone(h.of(b)), h.of(a)...)
-		require.Equal(t, want, clone(h.around(corners)))
+		require.Equal(t, geom.Hull(want), geom.Hull(corners))
 	}
 }

@@ -3,18 +3,21 @@ package measure
 import (
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
 	"printlint/internal/work"
 )
 
 // edges makes a site of every group of faulty edges that hang together at their ends.
-// Edge i is that of half-edge halves[i]; more says which other half-edges run along it.
-func (h *collector) edges(fault int, halves []uint32, more func(i int) []uint32, n int) {
+// Edge i is that of half-edge halves[i]; more says which other half-edges run along it,
+// and count says so many edges as the fault they are.
+func (h *collector) edges(halves []uint32, count func(n int) EdgeFaults, more func(i int) []uint32) {
+	n := len(halves)
 	if n == 0 {
 		return
 	}
-	group := joined(n)
+	group := geom.Sets[uint32](nil).Grow(n)
 	ends := make([]uint64, 0, 2*n) // vertex and edge
 	for i, half := range halves {
 		a, b := h.mesh.Ends(half)
@@ -23,10 +26,10 @@ func (h *collector) edges(fault int, halves []uint32, more func(i int) []uint32,
 	slices.Sort(ends)
 	for i := 1; i < len(ends); i++ {
 		if ends[i]>>32 == ends[i-1]>>32 {
-			group.join(uint32(ends[i]), uint32(ends[i-1]))
+			group.Join(uint32(ends[i]), uint32(ends[i-1]))
 		}
 	}
-	order, starts := group.members()
+	order, starts := group.Members()
 	for g := range starts[:len(starts)-1] {
 		box, length := mesh.EmptyBox(), 0.0
 		var tris []uint32
@@ -46,7 +49,7 @@ func (h *collector) edges(fault int, halves []uint32, more func(i int) []uint32,
 		}
 		slices.Sort(tris)
 		tris = slices.Compact(tris)
-		h.site(fault, float64(len(members)), length, box.Middle(), box, tris)
+		h.site(MeshSite{Length: length, EdgeFaults: count(len(members))}, box.Middle(), box, tris)
 	}
 }
 
@@ -56,62 +59,10 @@ func (h *collector) crowded(t *mesh.Topology) {
 	for i := range halves {
 		halves[i] = t.CrowdedEdge(i)[0]
 	}
-	h.edges(faultCrowded, halves, func(i int) []uint32 {
+	h.edges(halves, func(n int) EdgeFaults { return EdgeFaults{Crowded: n} }, func(i int) []uint32 {
 		e := t.CrowdedEdge(i)
 		return e[1:min(len(e), MaxTris)]
-	}, len(halves))
-}
-
-// groups joins numbers into sets (union by lower number, with path halving).
-type groups []uint32
-
-// joined returns n numbers, each on its own.
-func joined(n int) groups {
-	g := make(groups, n)
-	for i := range g {
-		g[i] = uint32(i)
-	}
-	return g
-}
-
-func (g groups) root(i uint32) uint32 {
-	for g[i] != i {
-		g[i] = g[g[i]]
-		i = g[i]
-	}
-	return i
-}
-
-func (g groups) join(i, j uint32) {
-	i, j = g.root(i), g.root(j)
-	g[max(i, j)] = min(i, j)
-}
-
-// members lists the numbers set by set, in the order of each set's lowest; set k is
-// order[starts[k]:starts[k+1]], ascending.
-func (g groups) members() (order, starts []uint32) {
-	rank := make([]uint32, len(g))
-	var sizes []uint32
-	for i := range g {
-		if r := g.root(uint32(i)); r == uint32(i) {
-			rank[i] = uint32(len(sizes))
-			sizes = append(sizes, 1)
-		} else {
-			rank[i] = rank[r]
-			sizes[rank[r]]++
-		}
-	}
-	starts = make([]uint32, len(sizes)+1)
-	for k, n := range sizes {
-		starts[k+1] = starts[k] + n
-	}
-	order = make([]uint32, len(g))
-	next := slices.Clone(starts)
-	for i, k := range rank {
-		order[next[k]] = uint32(i)
-		next[k]++
-	}
-	return order, starts
+	})
 }
 
 // insideOut lists the closed shells that are wound inside out. A cavity is wound so

@@ -8,13 +8,9 @@ import (
 	"printlint/internal/mend"
 )
 
-const (
-	guessedDoc = "what was spanned over holes by guess, as a share of the surface; it may pass 1"
-	looseDoc   = "share of the surface that is loose sheets, which enclose nothing, 0 to 1"
-)
-
-var fillingSpec = spec{
-	def: catalog.Measure{
+// Filling is the measure of whether the layers tell the shape.
+var Filling = overLayers(
+	catalog.Measure{
 		Name:  "filling",
 		Title: "how much of the stack of layers could be filled",
 		Doc: `Before anything can be said of the shape, each layer is cut and filled between its
@@ -24,21 +20,28 @@ way are turned, and each hole is spanned by a sheet that continues the faces aro
 where it can. Where it cannot, and the rim of the hole is so far from flat that it
 matters, the sheet is a guess. Sheets that enclose nothing take no part.`,
 		Source: "own definition",
-		Values: []catalog.Value{
-			{Name: "open_share", Doc: "share of the rows of all layers whose outline does not close, 0 to 1"},
-			{Name: "layers", Doc: "layers with at least one such row"},
-			{Name: "guessed", Doc: guessedDoc},
-			{Name: "loose", Doc: looseDoc},
-		},
-		Model: []catalog.Value{
-			{Name: "open_share", Doc: "share of the rows of all layers whose outline does not close, 0 to 1"},
-			{Name: "layers", Doc: "layers cut"},
-			{Name: "cell", Unit: catalog.MM, Doc: "side of the cells the layers were filled with"},
-			{Name: "guessed", Doc: guessedDoc},
-			{Name: "loose", Doc: looseDoc},
-		},
 	},
-	run: filling,
+	func(s *stack, _ None) *fillingVisitor { return visit(s, new(fillingVisitor)) }, filling)
+
+// Unsure is how much of the surface does not tell inside from outside.
+type Unsure struct {
+	Guessed float64 `measure:"guessed" doc:"what was spanned over holes by guess, as a share of the surface; it may pass 1"`
+	Loose   float64 `measure:"loose" doc:"share of the surface that is loose sheets, which enclose nothing, 0 to 1"`
+}
+
+// FillingSite is the model, where anything of it is unsure.
+type FillingSite struct {
+	OpenShare float64 `measure:"open_share" doc:"share of the rows of all layers whose outline does not close, 0 to 1"`
+	Layers    int     `measure:"layers" doc:"layers with at least one such row"`
+	Unsure
+}
+
+// FillingModel says the same of the whole model.
+type FillingModel struct {
+	OpenShare float64 `measure:"open_share" doc:"share of the rows of all layers whose outline does not close, 0 to 1"`
+	Layers    int     `measure:"layers" doc:"layers cut"`
+	Cell      float64 `measure:"cell,mm" doc:"side of the cells the layers were filled with"`
+	Unsure
 }
 
 // fillingVisitor counts rows that could not be filled.
@@ -111,38 +114,29 @@ func (v *fillingVisitor) share() float64 {
 	return float64(v.open) / float64(v.used)
 }
 
-func filling(r *run, _ []float64) (Result, error) {
-	s, err := r.layers()
+func filling(s *stack, v *fillingVisitor, _ None) (*found[FillingSite, FillingModel], error) {
+	whole, err := s.mended()
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
-	whole, err := r.mended()
-	if err != nil {
-		return Result{}, err
-	}
-	v := s.filling
-	guessed, loose := 0.0, 0.0
+	var unsure Unsure
 	if a := whole.Account; a.Area > 0 {
-		guessed, loose = a.Guessed/a.Area, a.Loose/a.Area
+		unsure = Unsure{Guessed: a.Guessed / a.Area, Loose: a.Loose / a.Area}
 	}
-	out := Result{
-		Model:     []float64{v.share(), float64(s.grid.Layers), s.grid.Cell, guessed, loose},
-		Undecided: undecided(v, whole),
-	}
-	if out.Undecided != "" {
-		out.Cure = openCure
+	out := &found[FillingSite, FillingModel]{model: FillingModel{v.share(), s.grid.Layers, s.grid.Cell, unsure}}
+	if why := undecided(v, whole); why != "" {
+		out.undecided = Undecided{why, openCure}
 	}
 	if why := cancelled(whole); why != "" {
-		out.Undecided, out.Cure = why, cancelledCure
+		out.undecided = Undecided{why, cancelledCure}
 	}
-	if v.open > 0 || guessed > 0 || loose > 0 {
+	if v.open > 0 || unsure.Guessed > 0 || unsure.Loose > 0 {
 		box := s.mesh.Box()
 		at := box.Min.Add(box.Max).Scale(0.5)
 		if v.open > 0 {
 			at.Z = s.grid.Floor(v.first)
 		}
-		out.Sites = []Site{{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{whole.First},
-			Values: []float64{v.share(), float64(v.layers), guessed, loose}}}
+		out.add(Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{whole.First}}, FillingSite{v.share(), v.layers, unsure})
 	}
 	return out, nil
 }

@@ -83,9 +83,9 @@ func TestIslandsAreFollowedAsByLabelling(t *testing.T) {
 		m := mesh.Weld(foam(14, solid, seed))
 		g, err := layers.NewGrid(m.Box(), 0.5, 0.25)
 		require.NoError(t, err)
-		tops := layers.NewTops(&g)
-		quick, slow := newIslandVisitor(&g, tops), labelled{newIslandVisitor(&g, tops)}
-		require.NoError(t, layers.Sweep(t.Context(), m, g, layers.Options{}, tops, quick, slow))
+		s := stackOn(&g)
+		quick, slow := newIslandVisitor(s, None{}), labelled{newIslandVisitor(s, None{})}
+		require.NoError(t, layers.Sweep(t.Context(), m, g, layers.Options{}, s.tops(), quick, slow))
 		require.NotEmpty(t, quick.list, "seed %d", seed)
 		require.Len(t, quick.list, len(slow.list), "seed %d", seed)
 		for i, f := range quick.list {

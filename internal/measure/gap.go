@@ -5,8 +5,9 @@ import (
 	"printlint/internal/measure/thin"
 )
 
-var gapSpec = spec{
-	def: catalog.Measure{
+// Gap is the measure of thin air.
+var Gap = define(
+	catalog.Measure{
 		Name:  "gap",
 		Title: "air thinner than a limit",
 		Doc: `Lines of plastic spread a little, so surfaces that stand very near to each other
@@ -16,44 +17,49 @@ within 30 deg. Bodies that touch have no gap. Thin points within 3 mm of each ot
 make one site; upright slots, level ones and notches that taper to nothing are kept
 apart.`,
 		Source: "ray method with opposed normals, as for wall",
-		Values: []catalog.Value{
-			{Name: "gap", Unit: catalog.MM, Doc: "least distance; 0 where it is sharp"},
-			{Name: "area", Unit: catalog.MM2, Doc: "area of the narrow place, one side of it"},
-			{Name: "length", Unit: catalog.MM, Doc: "longest extent of the narrow place"},
-			{Name: "width", Unit: catalog.MM, Doc: "area over length: how far the narrow place reaches across or in"},
-			{Name: "upright", Unit: catalog.Bool, Doc: "the surfaces lean less than 45 deg from vertical: a slot, not a crack between layers"},
-			{Name: "sharp", Unit: catalog.Bool, Doc: "the surfaces meet at less than 30 deg: a notch that tapers to nothing"},
-			{Name: "bodies", Unit: catalog.Bool, Doc: "the gap lies between two separate bodies, such as parts that are to move"},
-		},
-		Model: []catalog.Value{
-			{Name: "gap", Unit: catalog.MM, Doc: "least gap that is not a sharp notch; the limit when nothing is narrower"},
-			{Name: "area", Unit: catalog.MM2, Doc: "area of all narrow places, one side of them"},
-		},
-		Params: []catalog.Param{{Name: "gap", Unit: catalog.MM, Doc: "look for air thinner than this", Default: 0.3}},
 	},
-	run: gap,
+	func(r *run, p GapParams) { r.thinner(thin.Gap, p.Gap) }, gap)
+
+// GapParams say what is thin.
+type GapParams struct {
+	Gap float64 `measure:"gap,mm" default:"0.3" doc:"look for air thinner than this"`
 }
 
-func gap(r *run, params []float64) (Result, error) {
-	out, places, found, err := thinPlaces(r, thin.Gap, params[0])
+// GapSite is one narrow place.
+type GapSite struct {
+	Gap     float64 `measure:"gap,mm" doc:"least distance; 0 where it is sharp"`
+	Area    float64 `measure:"area,mm2" doc:"area of the narrow place, one side of it"`
+	Length  float64 `measure:"length,mm" doc:"longest extent of the narrow place"`
+	Width   float64 `measure:"width,mm" doc:"area over length: how far the narrow place reaches across or in"`
+	Upright bool    `measure:"upright" doc:"the surfaces lean less than 45 deg from vertical: a slot, not a crack between layers"`
+	Sharp   bool    `measure:"sharp" doc:"the surfaces meet at less than 30 deg: a notch that tapers to nothing"`
+	Bodies  bool    `measure:"bodies" doc:"the gap lies between two separate bodies, such as parts that are to move"`
+}
+
+// GapModel sums the narrow places up.
+type GapModel struct {
+	Gap  float64 `measure:"gap,mm" doc:"least gap that is not a sharp notch; the limit when nothing is narrower"`
+	Area float64 `measure:"area,mm2" doc:"area of all narrow places, one side of them"`
+}
+
+func gap(r *run, params GapParams) (*found[GapSite, GapModel], error) {
+	t, err := thinPlaces(r, thin.Gap, params.Gap)
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
+	out := &found[GapSite, GapModel]{sites: t.sites, model: GapModel{t.least, t.area}}
 	shell := r.body.topology().Shell
-	for i := range places {
+	for i := range t.places {
+		p := &t.places[i]
 		between := 0.0 // area between bodies less area within one
-		for _, k := range places[i].Samples {
-			if s := &found.Samples[k]; shell[s.Tri] != shell[s.Opposite] {
+		for _, k := range p.Samples {
+			if s := &t.Samples[k]; shell[s.Tri] != shell[s.Opposite] {
 				between += s.Area
 			} else {
 				between -= s.Area
 			}
 		}
-		bodies := 0.0
-		if between > 0 {
-			bodies = 1
-		}
-		out.Sites[i].Values = append(out.Sites[i].Values, bodies)
+		out.values = append(out.values, GapSite{p.Thick, p.Area, p.Length, p.Width(), p.Class == upright, p.Sharp, between > 0})
 	}
 	return out, nil
 }

@@ -1,15 +1,14 @@
 package measure
 
 import (
-	"fmt"
-
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
 	"printlint/internal/work"
 )
 
-var healthSpec = spec{
-	def: catalog.Measure{
+// Mesh is the measure of whether the surface is whole.
+var Mesh = define(
+	catalog.Measure{
 		Name:  "mesh",
 		Title: "whether the surface is whole",
 		Doc: `A printable surface is closed and wound outward: every edge belongs to two triangles
@@ -19,110 +18,114 @@ triangles that cross each other. Corners belong together when they are at exactl
 same position. Much that is published has such faults and prints all the same; holes
 are the ones that spoil a print, for where the surface has a hole there is no telling
 inside from outside.`,
-		Source: "the conditions of 3MF Core 1.x, 4.1 (manifold edges, consistent order, outward normals), by count instead of yes or no",
-		Values: faultValues(catalog.Bool, "a closed shell that is wound inside out and is no cavity in another",
-			catalog.Value{Name: "length", Unit: catalog.MM, Doc: "length of the site's edges"}),
-		Model: faultValues(catalog.Number, "closed shells that are wound inside out and are no cavity in another",
-			catalog.Value{Name: "triangles", Doc: "triangles in the file"},
-			catalog.Value{Name: "shells", Doc: "parts of the surface that hang together over edges"},
-			catalog.Value{Name: "area", Unit: catalog.MM2, Doc: "area of all triangles"},
-			catalog.Value{Name: "volume", Unit: catalog.MM3, Doc: "volume, counted twice where bodies overlap; negative when inside out", Signed: true},
-			catalog.Value{Name: "length", Unit: catalog.MM, Doc: "length of all open edges"}),
+		Source:   "the conditions of 3MF Core 1.x, 4.1 (manifold edges, consistent order, outward normals), by count instead of yes or no",
 		PoseFree: true,
-	},
-	run: health,
+	}, nil, health)
+
+// EdgeFaults counts edges.
+type EdgeFaults struct {
+	Open     int `measure:"open" doc:"edges of a single triangle: the rim of a hole"`
+	Crowded  int `measure:"crowded" doc:"edges of more than two triangles"`
+	Reversed int `measure:"reversed" doc:"edges whose two triangles are wound against each other"`
 }
 
-// faultValues appends a value for every fault.
-func faultValues(insideOut catalog.Unit, doc string, first ...catalog.Value) []catalog.Value {
-	return append(first, []catalog.Value{
-		{Name: "open", Doc: "edges of a single triangle: the rim of a hole"},
-		{Name: "crowded", Doc: "edges of more than two triangles"},
-		{Name: "reversed", Doc: "edges whose two triangles are wound against each other"},
-		{Name: "inside_out", Unit: insideOut, Doc: doc},
-		{Name: "zero", Doc: "triangles whose area is exactly zero"},
-		{Name: "duplicate", Doc: "triangles with the same corners and winding as an earlier one"},
-		{Name: "crossing", Doc: fmt.Sprintf("pairs of triangles that cross each other, counted up to %d", crossingLimit)},
-	}...)
+// TriangleFaults counts triangles.
+type TriangleFaults struct {
+	Zero      int `measure:"zero" doc:"triangles whose area is exactly zero"`
+	Duplicate int `measure:"duplicate" doc:"triangles with the same corners and winding as an earlier one"`
+	Crossing  int `measure:"crossing" doc:"pairs of triangles that cross each other, counted up to 10000"`
 }
 
-// The faults, in the order of faultValues.
-const (
-	faultOpen = iota
-	faultCrowded
-	faultReversed
-	faultInsideOut
-	faultZero
-	faultDuplicate
-	faultCrossing
-	faults
-)
+// MeshSite is one fault: only its own count is not 0.
+type MeshSite struct {
+	Length float64 `measure:"length,mm" doc:"length of the site's edges"`
+	EdgeFaults
+	InsideOut bool `measure:"inside_out" doc:"a closed shell that is wound inside out and is no cavity in another"`
+	TriangleFaults
+}
 
-// crossingLimit bounds the list of crossing triangles: a single pair says as much.
+// MeshModel is the mesh in numbers.
+type MeshModel struct {
+	Triangles int     `measure:"triangles" doc:"triangles in the file"`
+	Shells    int     `measure:"shells" doc:"parts of the surface that hang together over edges"`
+	Area      float64 `measure:"area,mm2" doc:"area of all triangles"`
+	Volume    float64 `measure:"volume,mm3,signed" doc:"volume, counted twice where bodies overlap; negative when inside out"`
+	Length    float64 `measure:"length,mm" doc:"length of all open edges"`
+	EdgeFaults
+	InsideOut int `measure:"inside_out" doc:"closed shells that are wound inside out and are no cavity in another"`
+	TriangleFaults
+}
+
+// crossingLimit bounds the list of crossing triangles: a single pair says as much. The
+// words of TriangleFaults tell it.
 const crossingLimit = 10_000
 
-func health(r *run, _ []float64) (Result, error) {
+func health(r *run, _ None) (*found[MeshSite, MeshModel], error) {
 	m, t := r.body.Mesh, r.body.topology()
 	tree, err := r.search()
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
 	if err := r.ctx.Err(); err != nil {
-		return Result{}, err
+		return nil, err
 	}
 	h := collector{mesh: m}
-	h.edges(faultOpen, t.Open, func(int) []uint32 { return nil }, len(t.Open))
+	h.edges(t.Open, func(n int) EdgeFaults { return EdgeFaults{Open: n} }, func(int) []uint32 { return nil })
 	h.crowded(t)
-	h.edges(faultReversed, t.Reversed, func(i int) []uint32 { return []uint32{t.Twin[t.Reversed[i]]} }, len(t.Reversed))
+	h.edges(t.Reversed, func(n int) EdgeFaults { return EdgeFaults{Reversed: n} },
+		func(i int) []uint32 { return []uint32{t.Twin[t.Reversed[i]]} })
 	inverted, err := r.insideOut()
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
 	h.shells(t, inverted)
-	h.triangles(faultZero, t.Zero, len(t.Zero))
-	h.triangles(faultDuplicate, t.Duplicate, len(t.Duplicate))
+	h.triangles(t.Zero, TriangleFaults{Zero: len(t.Zero)})
+	h.triangles(t.Duplicate, TriangleFaults{Duplicate: len(t.Duplicate)})
 	crossing := tree.Crossings(r.ctx, m, t.Duplicate, crossingLimit, r.opt.Jobs)
 	if err := work.Of(r.ctx).Err(); err != nil {
-		return Result{}, err
+		return nil, err
 	}
 	tris := make([]uint32, 0, 2*len(crossing.Pairs))
 	for _, p := range crossing.Pairs {
 		tris = append(tris, p[0], p[1])
 	}
-	h.triangles(faultCrossing, tris, len(crossing.Pairs))
+	h.triangles(tris, TriangleFaults{Crossing: len(crossing.Pairs)})
 
-	out := Result{Sites: h.sites, Model: []float64{float64(len(m.Tris)), float64(len(t.Shells)), m.Area(), m.Volume(), h.open}}
-	out.Model = append(out.Model, h.total[:]...)
+	h.model.Triangles, h.model.Shells, h.model.Area, h.model.Volume = len(m.Tris), len(t.Shells), m.Area(), m.Volume()
 	if crossing.Cut && len(crossing.Pairs) < crossingLimit {
-		out.Undecided = "so many triangles lie in the same place that not all could be held against each other"
-		out.Cure = tooMuchCure
+		h.undecided = Undecided{"so many triangles lie in the same place that not all could be held against each other", tooMuchCure}
 	}
-	return out, nil
+	return &h.found, nil
 }
 
-// collector gathers sites and totals.
+// collector gathers sites and adds them up.
 type collector struct {
-	mesh  *mesh.Mesh
-	sites []Site
-	total [faults]float64
-	open  float64
+	mesh *mesh.Mesh
+	found[MeshSite, MeshModel]
 }
 
-// site appends a site of one fault.
-func (h *collector) site(fault int, count, length float64, at mesh.Vec, box mesh.Box, tris []uint32) {
-	values := make([]float64, 1+faults)
-	values[0], values[1+fault] = length, count
-	h.sites = append(h.sites, Site{At: at, Box: box, Tris: tris[:min(len(tris), MaxTris)], Values: values})
-	h.total[fault] += count
-	if fault == faultOpen {
-		h.open += length
+// site appends a site and counts it.
+func (h *collector) site(v MeshSite, at mesh.Vec, box mesh.Box, tris []uint32) {
+	h.add(Site{At: at, Box: box, Tris: tris[:min(len(tris), MaxTris)]}, v)
+	m := &h.model
+	m.Open += v.Open
+	m.Crowded += v.Crowded
+	m.Reversed += v.Reversed
+	m.Zero += v.Zero
+	m.Duplicate += v.Duplicate
+	m.Crossing += v.Crossing
+	if v.InsideOut {
+		m.InsideOut++
+	}
+	if v.Open > 0 {
+		m.Length += v.Length
 	}
 }
 
 // triangles makes one site of all triangles with a fault. Its point is the middle of
 // the lowest of them, so that it does not depend on the order in the file.
-func (h *collector) triangles(fault int, tris []uint32, count int) {
-	if count == 0 {
+func (h *collector) triangles(tris []uint32, faults TriangleFaults) {
+	if len(tris) == 0 {
 		return
 	}
 	box := mesh.EmptyBox()
@@ -136,7 +139,7 @@ func (h *collector) triangles(fault int, tris []uint32, count int) {
 			at = m
 		}
 	}
-	h.site(fault, float64(count), 0, at, box, tris)
+	h.site(MeshSite{TriangleFaults: faults}, at, box, tris)
 }
 
 // lower orders points by z, then x, then y.
@@ -164,6 +167,6 @@ func (h *collector) shells(t *mesh.Topology, inverted []uint32) {
 	}
 	for _, s := range inverted {
 		box := t.Shells[s].Box
-		h.site(faultInsideOut, 1, 0, box.Middle(), box, tris[s])
+		h.site(MeshSite{InsideOut: true}, box.Middle(), box, tris[s])
 	}
 }

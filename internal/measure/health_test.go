@@ -2,7 +2,6 @@ package measure
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -33,7 +32,7 @@ func faultsOf(t *testing.T, r Result) (list []map[string]float64) {
 	t.Helper()
 	for _, s := range r.Sites {
 		f := map[string]float64{}
-		for i, v := range healthSpec.def.Values {
+		for i, v := range Mesh.def.Values {
 			if s.Values[i] != 0 && v.Name != "length" {
 				f[v.Name] = s.Values[i]
 			}
@@ -67,7 +66,7 @@ func TestTouchingIsNotCrossing(t *testing.T) {
 func TestModelValuesOfACube(t *testing.T) {
 	r := take(t, shapes.Cube(20), "mesh")
 	want := map[string]float64{"triangles": 12, "shells": 1, "area": 2400, "volume": 8000}
-	for i, v := range healthSpec.def.Model {
+	for i, v := range Mesh.def.Model {
 		assert.InDelta(t, want[v.Name], r.Model[i], 1e-9, v.Name)
 	}
 }
@@ -153,11 +152,9 @@ func TestManyShellsInsideOut(t *testing.T) {
 		inverted[i] = uint32(i)
 		topo.Shell = append(topo.Shell, uint32(i), mesh.None, uint32(i))
 	}
-	begun := time.Now()
 	var h collector
 	h.shells(topo, inverted)
-	assert.Less(t, time.Since(begun), 10*time.Second)
 	require.Len(t, h.sites, shells)
 	assert.Equal(t, []uint32{3 * 7, 3*7 + 2}, h.sites[7].Tris)
-	assert.EqualValues(t, shells, h.total[faultInsideOut])
+	assert.EqualValues(t, shells, h.model.InsideOut)
 }

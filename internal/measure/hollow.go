@@ -1,6 +1,9 @@
 package measure
 
-import "printlint/internal/layers"
+import (
+	"printlint/internal/geom"
+	"printlint/internal/layers"
+)
 
 // hollow is a body of empty cells.
 type hollow struct {
@@ -23,17 +26,19 @@ type cavityTracker struct {
 	// open says that all empty cells of the layer below are outside, as they are of
 	// most layers of most parts; what follows is then not kept.
 	open           bool
-	below, now     []layers.Run // empty runs
-	belowOf, nowOf []int32      // the hollow of each
-	label          layers.Sets  // joins the runs of one layer
-	owner          []int32      // by the first run of a piece: its hollow
-	area           []int        // by the first run of a piece: its cells
+	below, now     []layers.Run     // empty runs
+	belowOf, nowOf []int32          // the hollow of each
+	label          geom.Sets[int32] // joins the runs of one layer
+	owner          []int32          // by the first run of a piece: its hollow
+	area           []int            // by the first run of a piece: its cells
 	hollows        []hollow
-	sets           layers.Sets
+	sets           geom.Sets[int32]
 }
 
-func newCavityTracker(g *layers.Grid) *cavityTracker {
-	return &cavityTracker{grid: g, hollows: make([]hollow, 1), sets: layers.Sets{outside}}
+func newCavityTracker(s *stack, _ None) *cavityTracker {
+	v := followed(s, &cavityTracker{grid: &s.grid, hollows: make([]hollow, 1), sets: geom.Sets[int32]{outside}})
+	s.atTop = append(s.atTop, v.finish)
+	return v
 }
 
 func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
@@ -87,7 +92,7 @@ func emptyRuns(out, solid []layers.Run, g *layers.Grid) []layers.Run {
 
 // joinSides joins the runs of one plane that share a side. Cells that meet in a
 // corner only stay apart, as the solid cells beside them are joined there.
-func joinSides(runs []layers.Run, s layers.Sets) layers.Sets {
+func joinSides(runs []layers.Run, s geom.Sets[int32]) geom.Sets[int32] {
 	s = s[:0].Grow(len(runs))
 	j := 0
 	for i := range runs {
@@ -166,11 +171,12 @@ func (v *cavityTracker) place(k int) {
 }
 
 // finish opens what is still open upward at the top.
-func (v *cavityTracker) finish() {
+func (v *cavityTracker) finish() error {
 	if v.open {
-		return
+		return nil
 	}
 	for _, h := range v.nowOf {
 		v.join(h, outside)
 	}
+	return nil
 }

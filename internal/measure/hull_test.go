@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 )
 
@@ -29,11 +30,11 @@ func randomRuns(rng *rand.Rand, rows, cols int, share float64) (*layers.Grid, []
 }
 
 // sides are the middles of the sides of every cell of the runs.
-func sides(runs []layers.Run) (list [][2]float64) {
+func sides(runs []layers.Run) (list []geom.Point) {
 	for _, r := range runs {
 		for c := r.From; c < r.To; c++ {
 			x, y := float64(c), float64(r.Row)
-			list = append(list, [2]float64{x + 0.5, y}, [2]float64{x + 0.5, y + 1}, [2]float64{x, y + 0.5}, [2]float64{x + 1, y + 0.5})
+			list = append(list, geom.Point{X: x + 0.5, Y: y}, geom.Point{X: x + 0.5, Y: y + 1}, geom.Point{X: x, Y: y + 0.5}, geom.Point{X: x + 1, Y: y + 0.5})
 		}
 	}
 	return list
@@ -53,12 +54,12 @@ func TestHullOfRandomCells(t *testing.T) {
 		require.GreaterOrEqual(t, len(hull), 4, "seed %d", seed)
 		for i, p := range hull {
 			q, r := hull[(i+1)%len(hull)], hull[(i+2)%len(hull)]
-			turn := (q[0]-p[0])*(r[1]-q[1]) - (q[1]-p[1])*(r[0]-q[0])
+			turn := (q.X-p.X)*(r.Y-q.Y) - (q.Y-p.Y)*(r.X-q.X)
 			assert.Greater(t, turn, 0.0, "seed %d: corner %v", seed, q)
 			assert.Contains(t, points, p, "seed %d", seed)
 		}
 		for _, p := range points {
-			assert.GreaterOrEqual(t, inset(hull, p[0], p[1]), -1e-9, "seed %d: %v", seed, p)
+			assert.GreaterOrEqual(t, geom.Inset(hull, p), -1e-9, "seed %d: %v", seed, p)
 		}
 	}
 }
@@ -72,13 +73,13 @@ func TestCaliperAgainstTurning(t *testing.T) {
 		if len(runs) == 0 {
 			continue
 		}
-		width, diameter := caliper(h.of(runs))
+		width, diameter := geom.Width(h.of(runs))
 		least, most := math.Inf(1), 0.0
 		for step := range 1800 {
 			sin, cos := math.Sincos(float64(step) * math.Pi / 1800)
 			lo, hi := math.Inf(1), math.Inf(-1)
 			for _, p := range sides(runs) {
-				d := p[0]*cos + p[1]*sin
+				d := p.X*cos + p.Y*sin
 				lo, hi = min(lo, d), max(hi, d)
 			}
 			least, most = min(least, hi-lo), max(most, hi-lo)
@@ -93,12 +94,12 @@ func TestHullOfFewCells(t *testing.T) {
 	h := new(huller)
 	assert.Empty(t, h.of(nil))
 	cell := h.of([]layers.Run{{Row: 3, From: 5, To: 6}})
-	assert.Equal(t, [][2]float64{{5.5, 3}, {6, 3.5}, {5.5, 4}, {5, 3.5}}, cell)
-	assert.InDelta(t, 0.5, inset(cell, 5.5, 3.5)*math.Sqrt2, 1e-12)
-	assert.Negative(t, inset(cell, 7, 3.5))
-	width, diameter := caliper(h.of([]layers.Run{{Row: 0, From: 0, To: 30}, {Row: 1, From: 0, To: 30}}))
+	assert.Equal(t, []geom.Point{{X: 5.5, Y: 3}, {X: 6, Y: 3.5}, {X: 5.5, Y: 4}, {X: 5, Y: 3.5}}, cell)
+	assert.InDelta(t, 0.5, geom.Inset(cell, geom.Point{X: 5.5, Y: 3.5})*math.Sqrt2, 1e-12)
+	assert.Negative(t, geom.Inset(cell, geom.Point{X: 7, Y: 3.5}))
+	width, diameter := geom.Width(h.of([]layers.Run{{Row: 0, From: 0, To: 30}, {Row: 1, From: 0, To: 30}}))
 	assert.InDelta(t, 2, width, 1e-12)
 	assert.InDelta(t, math.Hypot(30, 1), diameter, 1e-12)
-	width, diameter = caliper(nil)
+	width, diameter = geom.Width(nil)
 	assert.Zero(t, width+diameter)
 }

@@ -2,17 +2,17 @@ package measure
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"printlint/internal/catalog"
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
-	"printlint/internal/work"
 )
 
-var islandSpec = spec{
-	def: catalog.Measure{
+// Island is the measure of pieces that begin in the air.
+var Island = overLayers(
+	catalog.Measure{
 		Name:  "island",
 		Title: "plastic that begins in the air",
 		Doc: `A piece of a layer that nothing in the layer below is near enough to carry is laid
@@ -22,18 +22,22 @@ layer or two is dragged along and rarely matters. One that does not may still be
 small to matter, unless it is one of many: so the area of all that are no larger is
 told with it.`,
 		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
-		Values: []catalog.Value{
-			{Name: "area", Unit: catalog.MM2, Doc: "area of the layer in which it begins"},
-			{Name: "widest", Unit: catalog.MM2, Doc: "largest area it takes in one layer before it joins"},
-			{Name: "rise", Unit: catalog.MM, Doc: "height over which it stands on nothing, until it joins or ends"},
-			{Name: "drop", Unit: catalog.MM, Doc: "free height below it, down to the model or the bed"},
-			{Name: "z", Unit: catalog.MM, Doc: "height above the bed at which it begins"},
-			{Name: "joins", Unit: catalog.Bool, Doc: "it joins something that stands"},
-			{Name: "together", Unit: catalog.MM2, Doc: "the largest areas of this piece and all of the model that are no larger, added up, but for those that join within two layers; 0 of one that does"},
-		},
-		Model: []catalog.Value{{Name: "sites", Doc: "pieces that begin in the air"}},
-	},
-	run: island,
+	}, newIslandVisitor, island)
+
+// IslandSite is one piece that begins in the air.
+type IslandSite struct {
+	Area     float64 `measure:"area,mm2" doc:"area of the layer in which it begins"`
+	Widest   float64 `measure:"widest,mm2" doc:"largest area it takes in one layer before it joins"`
+	Rise     float64 `measure:"rise,mm" doc:"height over which it stands on nothing, until it joins or ends"`
+	Drop     float64 `measure:"drop,mm" doc:"free height below it, down to the model or the bed"`
+	Z        float64 `measure:"z,mm" doc:"height above the bed at which it begins"`
+	Joins    bool    `measure:"joins" doc:"it joins something that stands"`
+	Together float64 `measure:"together,mm2" doc:"the largest areas of this piece and all of the model that are no larger, added up, but for those that join within two layers; 0 of one that does"`
+}
+
+// IslandModel counts the pieces.
+type IslandModel struct {
+	Sites int `measure:"sites" doc:"pieces that begin in the air"`
 }
 
 // floating is one island while it is followed.
@@ -46,15 +50,6 @@ type floating struct {
 	now          []layers.Run // of the layer visited last
 }
 
-// mostSites bounds the sites of a measure that says so: nobody reads that many, and a
-// report of them is as large as the model.
-const mostSites = 10_000
-
-// tooMany is the error of a measure that found more than that.
-func tooMany(what string) error {
-	return fmt.Errorf("more than %d %s: %w", mostSites, what, work.ErrTooMuch)
-}
-
 // islandVisitor finds and follows islands.
 type islandVisitor struct {
 	grid              *layers.Grid
@@ -64,13 +59,14 @@ type islandVisitor struct {
 	alive             []*floating
 	above             []layers.Run // of the layer while islands are followed into it
 	runs              []layers.Run // of what is far
-	sets              layers.Sets
+	sets              geom.Sets[int32]
 	held              []bool // by root: something near lies beside
 	chase
 }
 
-func newIslandVisitor(g *layers.Grid, tops *layers.Tops) *islandVisitor {
-	return &islandVisitor{grid: g, tops: tops, near: layers.NewPlane(g), far: layers.NewPlane(g), ground: layers.NewPlane(g)}
+func newIslandVisitor(s *stack, _ None) *islandVisitor {
+	g, tops := &s.grid, s.tops()
+	return visit(s, &islandVisitor{grid: g, tops: tops, near: layers.NewPlane(g), far: layers.NewPlane(g), ground: layers.NewPlane(g)})
 }
 
 func (v *islandVisitor) Visit(below, layer *layers.Layer) {
@@ -129,21 +125,23 @@ func (v *islandVisitor) beside(r layers.Run, solid *layers.Plane) bool {
 	return false
 }
 
-func island(r *run, _ []float64) (Result, error) {
-	s, err := r.layers()
-	if err != nil {
-		return Result{}, err
+func island(s *stack, v *islandVisitor, _ None) (*found[IslandSite, IslandModel], error) {
+	if len(v.list) > mostSites {
+		return nil, tooMany("pieces of it begin in the air")
 	}
-	var out Result
-	if len(s.islands.list) > mostSites {
-		return out, tooMany("pieces of it begin in the air")
+	var out found[IslandSite, IslandModel]
+	var low *lowFinder
+	together := v.together()
+	for _, f := range v.list {
+		if low == nil {
+			low = newLowFinder(s.mesh)
+		}
+		out.add(s.islandSite(f, low), IslandSite{
+			Area: s.grid.Area(f.area), Widest: s.grid.Area(f.widest), Rise: float64(f.end-f.start) * s.grid.Height,
+			Drop: float64(f.drop) * s.grid.Height, Z: s.grid.Floor(f.start), Joins: f.joins, Together: s.grid.Area(together[f])})
 	}
-	together := s.islands.together()
-	for _, f := range s.islands.list {
-		out.Sites = append(out.Sites, s.islandSite(f, together[f]))
-	}
-	out.Model = []float64{float64(len(out.Sites))}
-	return out, nil
+	out.model.Sites = len(out.sites)
+	return &out, nil
 }
 
 // soon is up to how many layers a piece stands on nothing and still joins at once.
@@ -172,7 +170,7 @@ func (v *islandVisitor) together() map[*floating]int {
 	return sums
 }
 
-func (s *stack) islandSite(f *floating, together int) Site {
+func (s *stack) islandSite(f *floating, low *lowFinder) Site {
 	g := &s.grid
 	box := mesh.EmptyBox()
 	var sx, sy float64
@@ -185,15 +183,7 @@ func (s *stack) islandSite(f *floating, together int) Site {
 		sx, sy = sx+n*(x0+x1)/2, sy+n*(y0+g.Cell/2)
 	}
 	at := mesh.Vec{X: sx / float64(f.area), Y: sy / float64(f.area), Z: g.Floor(f.start)}
-	if s.low == nil {
-		s.low = newLowFinder(s.mesh)
-	}
-	tri, low := s.low.nearest(at, g.Height)
-	at.Z = low
-	joins := 0.0
-	if f.joins {
-		joins = 1
-	}
-	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box), Values: []float64{
-		g.Area(f.area), g.Area(f.widest), float64(f.end-f.start) * g.Height, float64(f.drop) * g.Height, g.Floor(f.start), joins, g.Area(together)}}
+	tri, z := low.nearest(at, g.Height)
+	at.Z = z
+	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box)}
 }

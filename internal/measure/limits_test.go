@@ -58,14 +58,14 @@ func TestTooMuchIsOfOneMeasure(t *testing.T) {
 		{fmt.Errorf("place: %w", &Undecided{"two words", "cure"}), "two words"},
 		{work.Of(r.ctx).Part(1).Spend(2), work.ErrTooMuch.Error()},
 	} {
-		out, err := r.take(&spec{run: func(*run, []float64) (Result, error) { return Result{}, c.err }}, nil)
+		out, err := r.decide(func() (Result, error) { return Result{}, c.err })
 		require.NoError(t, err)
 		assert.Equal(t, c.words, out.Undecided)
 		assert.NotEmpty(t, out.Cure)
 	}
-	_, err := r.take(&spec{run: func(*run, []float64) (Result, error) { return Result{}, assert.AnError }}, nil)
+	_, err := r.decide(func() (Result, error) { return Result{}, assert.AnError })
 	assert.ErrorIs(t, err, assert.AnError, "other errors are told")
-	out, err := r.take(find("size"), nil)
+	out, err := r.decide(func() (Result, error) { return Size.measure(r, nil) })
 	require.NoError(t, err)
 	assert.Empty(t, out.Undecided)
 }

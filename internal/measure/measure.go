@@ -66,9 +66,9 @@ type Options struct {
 
 // Catalog lists every measure, in the order of reports.
 func Catalog() []catalog.Measure {
-	list := make([]catalog.Measure, len(specs))
-	for i := range specs {
-		list[i] = specs[i].def
+	list := make([]catalog.Measure, len(registry))
+	for i, e := range registry {
+		list[i] = *e.definition()
 	}
 	return list
 }
@@ -76,7 +76,7 @@ func Catalog() []catalog.Measure {
 // Body is a mesh with whatever does not change when it is turned, computed once.
 type Body struct {
 	Mesh *mesh.Mesh
-	cache
+	shape
 }
 
 // NewBody wraps a mesh. The body is for one goroutine at a time.

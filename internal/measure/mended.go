@@ -17,11 +17,11 @@ func (r *run) mended() (*mend.Mended, error) {
 }
 
 // ownTriangles gives the sites triangles of the file for those that fill holes.
-func (r *Result) ownTriangles(whole *mend.Mended) {
+func ownTriangles(sites []Site, whole *mend.Mended) {
 	if whole == nil || len(whole.Beside) == 0 {
 		return
 	}
-	for _, s := range r.Sites {
+	for _, s := range sites {
 		for i, t := range s.Tris {
 			s.Tris[i] = whole.Original(t)
 		}

@@ -1,21 +1,10 @@
 package measure
 
-import (
-	"printlint/internal/catalog"
-	"printlint/internal/measure/hang"
-)
+import "printlint/internal/catalog"
 
-// angleParam is the lean from which undersides count as hanging; it comes first
-// in the measures that take it.
-var angleParam = catalog.Param{Name: "angle", Unit: catalog.Deg, Default: 45,
-	Doc: "lean from vertical beyond which an underside counts as hanging"}
-
-// reachParam is how far from a carrier an underside needs no bridge.
-var reachParam = catalog.Param{Name: "reach", Unit: catalog.MM, Default: 2,
-	Doc: "distance from what carries it up to which an underside needs no bridge"}
-
-var overhangSpec = spec{
-	def: catalog.Measure{
+// Overhang is the measure of undersides with one end free.
+var Overhang = overLayers(
+	catalog.Measure{
 		Name:  "overhang",
 		Title: "undersides laid on air with one end free",
 		Doc: `A layer is laid on the one below. Where an underside leans so far that a line
@@ -24,48 +13,47 @@ depends on how far it reaches past whatever carries it. Cells that hang and touc
 in one layer or from one layer to the next, are one patch. What can be laid as a
 bridge between two carriers is taken out; the rest of the patch is the overhang.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",
-		Values: []catalog.Value{
-			{Name: "angle", Unit: catalog.Deg, Doc: "steepest lean from vertical, the steepest twentieth of the area left out; a flat ceiling is 90"},
-			{Name: "reach", Unit: catalog.MM, Doc: "farthest horizontal distance from what carries it, bridges included among the carriers"},
-			{Name: "ledge", Unit: catalog.MM, Doc: "the same distance as if nothing could be bridged"},
-			{Name: "area", Unit: catalog.MM2, Doc: "area seen from above, without what is bridged"},
-			{Name: "z", Unit: catalog.MM, Doc: "height above the bed"},
-			{Name: "drop", Unit: catalog.MM, Doc: "free height below, down to the model or the bed"},
-		},
-		Model: []catalog.Value{
-			{Name: "sites", Doc: "places that hang with one end free"},
-			{Name: "area", Unit: catalog.MM2, Doc: "their area seen from above"},
-			{Name: "air", Unit: catalog.MM3, Doc: "volume of air below everything that hangs, down to the model or the bed"},
-		},
-		Params: []catalog.Param{angleParam},
 	},
-	run: overhang,
+	func(s *stack, p OverhangParams) *leaning { return hanging(s, p.Angle) }, overhang)
+
+// OverhangParams say what hangs.
+type OverhangParams struct {
+	Angle float64 `measure:"angle,deg" default:"45" doc:"lean from vertical beyond which an underside counts as hanging"`
+}
+
+// OverhangSite is one underside.
+type OverhangSite struct {
+	Angle float64 `measure:"angle,deg" doc:"steepest lean from vertical, the steepest twentieth of the area left out; a flat ceiling is 90"`
+	Reach float64 `measure:"reach,mm" doc:"farthest horizontal distance from what carries it, bridges included among the carriers"`
+	Ledge float64 `measure:"ledge,mm" doc:"the same distance as if nothing could be bridged"`
+	Area  float64 `measure:"area,mm2" doc:"area seen from above, without what is bridged"`
+	Z     float64 `measure:"z,mm" doc:"height above the bed"`
+	Drop  float64 `measure:"drop,mm" doc:"free height below, down to the model or the bed"`
+}
+
+// OverhangModel sums the undersides up.
+type OverhangModel struct {
+	Sites int     `measure:"sites" doc:"places that hang with one end free"`
+	Area  float64 `measure:"area,mm2" doc:"their area seen from above"`
+	Air   float64 `measure:"air,mm3" doc:"volume of air below everything that hangs, down to the model or the bed"`
 }
 
 // overhang tells the part of each patch that nothing bridges.
-func overhang(r *run, params []float64) (Result, error) {
-	s, patches, err := r.patchesOf(params[0])
+func overhang(_ *stack, l *leaning, _ OverhangParams) (*found[OverhangSite, OverhangModel], error) {
+	patches, err := l.weighed()
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
-	var out Result
-	area, air := 0.0, 0.0
+	var out found[OverhangSite, OverhangModel]
 	for i := range patches {
 		p := &patches[i]
-		air += p.Air
-		if p.Rest <= r.process.Line+s.grid.Cell {
+		out.model.Air += p.Air
+		if p.Rest <= l.least() {
 			continue
 		}
-		area += p.RestArea
-		out.Sites = append(out.Sites, s.site(p, p.RestAt,
-			[]float64{p.Lean, p.Rest, p.Ledge, p.RestArea, p.RestAt.At.Z, p.RestAt.Drop}))
+		out.model.Area += p.RestArea
+		out.add(l.site(p, p.RestAt), OverhangSite{Angle: p.Lean, Reach: p.Rest, Ledge: p.Ledge, Area: p.RestArea, Z: p.RestAt.At.Z, Drop: p.RestAt.Drop})
 	}
-	out.Model = []float64{float64(len(out.Sites)), area, air}
-	return out, nil
-}
-
-// site takes a patch to the file's own frame.
-func (s *stack) site(p *hang.Patch, spot hang.Spot, values []float64) Site {
-	return Site{At: s.place.Back(spot.At), Box: s.place.BackBox(p.Box), Tris: clipTris(spot.Tri, p.Tris), Values: values,
-		Below: &Below{Air: p.Air, Area: p.Area, OnBed: p.OnBed, Lean: p.Lean, At: spot.At, Box: p.Box}}
+	out.model.Sites = len(out.sites)
+	return &out, nil
 }

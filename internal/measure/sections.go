@@ -3,6 +3,7 @@ package measure
 import (
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 )
 
@@ -20,7 +21,7 @@ type sections struct {
 	of     []int32 // the piece of each run
 	pieces []piece // in the order of their first runs
 	holes  int     // bodies of empty cells that the pieces shut in, seen sideways only
-	sets   layers.Sets
+	sets   geom.Sets[int32]
 	// The runs sorted by piece, made when first asked for, and where each piece begins.
 	groups  []layers.Run
 	heads   []int32

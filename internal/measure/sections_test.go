@@ -117,7 +117,7 @@ func TestHollowsAgainstCells(t *testing.T) {
 				stack[k] = stack[k-1]
 			}
 		}
-		v := newCavityTracker(g)
+		v := newCavityTracker(stackOn(g), None{})
 		layer := newSectionVisitor(v)
 		was := true
 		solid := map[[3]int]bool{}
@@ -131,7 +131,7 @@ func TestHollowsAgainstCells(t *testing.T) {
 				}
 			}
 		}
-		v.finish()
+		require.NoError(t, v.finish())
 		var got []int
 		for i := 1; i < len(v.hollows); i++ {
 			if int(v.sets.Root(int32(i))) == i {

@@ -12,10 +12,10 @@ type shape struct {
 	edges *mesh.Topology
 	tree  once[*spatial.Tree]
 	whole once[*mend.Mended]
-	thin  [2]thinSamples // by thin.Kind
 	// The closed shells that are wound inside out, once looked for.
 	inverted []uint32
 	looked   bool
+	parts    store
 }
 
 // topology returns the edges and shells of the mesh, found when first asked for.

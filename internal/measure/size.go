@@ -5,8 +5,9 @@ import (
 	"printlint/internal/mesh"
 )
 
-var sizeSpec = spec{
-	def: catalog.Measure{
+// Size is the measure of the box around the model.
+var Size = define(
+	catalog.Measure{
 		Name:  "size",
 		Title: "how large the model is",
 		Doc: `The box around the model as it lies, with its sides along the axes. It fits the
@@ -14,22 +15,19 @@ bed when some turn about the vertical brings it within the bed's two sides and i
 no higher than the machine can go; a side of the bed given as 0 is not held against
 it.`,
 		Source: "own definition",
-		Values: sizeValues,
-		Model:  sizeValues,
-	},
-	run: size,
+	}, nil, size)
+
+// SizeValues are of the model as it lies.
+type SizeValues struct {
+	X        float64 `measure:"x,mm" doc:"extent along x"`
+	Y        float64 `measure:"y,mm" doc:"extent along y"`
+	Z        float64 `measure:"z,mm" doc:"height as it lies"`
+	Longest  float64 `measure:"longest,mm" doc:"the largest of the three"`
+	Shortest float64 `measure:"shortest,mm" doc:"the smallest of the three"`
+	Fits     bool    `measure:"fits" doc:"fits the bed at the best turn about the vertical"`
 }
 
-var sizeValues = []catalog.Value{
-	{Name: "x", Unit: catalog.MM, Doc: "extent along x"},
-	{Name: "y", Unit: catalog.MM, Doc: "extent along y"},
-	{Name: "z", Unit: catalog.MM, Doc: "height as it lies"},
-	{Name: "longest", Unit: catalog.MM, Doc: "the largest of the three"},
-	{Name: "shortest", Unit: catalog.MM, Doc: "the smallest of the three"},
-	{Name: "fits", Unit: catalog.Bool, Doc: "fits the bed at the best turn about the vertical"},
-}
-
-func size(r *run, _ []float64) (Result, error) {
+func size(r *run, _ None) (*found[SizeValues, SizeValues], error) {
 	m := r.body.Mesh
 	box := mesh.EmptyBox()
 	for _, p := range m.Verts {
@@ -39,10 +37,10 @@ func size(r *run, _ []float64) (Result, error) {
 		box = mesh.Box{}
 	}
 	s := box.Size()
-	values := []float64{s.X, s.Y, s.Z, max(s.X, s.Y, s.Z), min(s.X, s.Y, s.Z), 0}
-	if fitsBed(m, &r.pose.M, s, r.process.Bed) {
-		values[5] = 1
-	}
+	var out found[SizeValues, SizeValues]
+	out.model = SizeValues{X: s.X, Y: s.Y, Z: s.Z, Longest: max(s.X, s.Y, s.Z), Shortest: min(s.X, s.Y, s.Z),
+		Fits: fitsBed(m, &r.pose.M, s, r.process.Bed)}
 	own := m.Box()
-	return Result{Model: values, Sites: []Site{{At: own.Middle(), Box: own, Values: values}}}, nil
+	out.add(Site{At: own.Middle(), Box: own}, out.model)
+	return &out, nil
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/dice"
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -73,12 +74,12 @@ func TestBedWithoutLimits(t *testing.T) {
 }
 
 // span looks at every point of an outline for how wide it is along a direction.
-func span(hull []flat, turn float64) (across flat, width float64) {
+func span(hull []geom.Point, turn float64) (across geom.Point, width float64) {
 	s, c := math.Sincos(turn)
 	low, high := math.Inf(1), math.Inf(-1)
-	var a, b flat
+	var a, b geom.Point
 	for _, p := range hull {
-		d := float64(p[0]*c) + float64(p[1]*s)
+		d := float64(p.X*c) + float64(p.Y*s)
 		if d < low {
 			low, a = d, p
 		}
@@ -86,20 +87,20 @@ func span(hull []flat, turn float64) (across flat, width float64) {
 			high, b = d, p
 		}
 	}
-	return flat{b[0] - a[0], b[1] - a[1]}, high - low
+	return geom.Point{X: b.X - a.X, Y: b.Y - a.Y}, high - low
 }
 
 func TestWidthsAgainstEveryPoint(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	for range 300 {
-		points := make([]flat, 1+r.IntN(40))
+		points := make([]geom.Point, 1+r.IntN(40))
 		for i := range points {
-			points[i] = flat{float64(r.IntN(12)), float64(r.IntN(12))}
+			points[i] = geom.Point{X: float64(r.IntN(12)), Y: float64(r.IntN(12))}
 			if r.IntN(2) == 0 {
-				points[i] = flat{r.NormFloat64(), r.NormFloat64()}
+				points[i] = geom.Point{X: r.NormFloat64(), Y: r.NormFloat64()}
 			}
 		}
-		hull := hullAround(points)
+		hull := geom.Hull(points)
 		o := newOutline(hull)
 		for k := range 200 {
 			turn := float64(k-60) * math.Pi / 45
@@ -116,12 +117,12 @@ func TestWidthsAgainstEveryPoint(t *testing.T) {
 // A disc of very many corners, larger than the bed, is turned within moments.
 func TestDiscOfManyCorners(t *testing.T) {
 	const n = 200_000
-	points := make([]flat, n)
+	points := make([]geom.Point, n)
 	for i := range points {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
-		points[i] = flat{300 * c, 300 * s}
+		points[i] = geom.Point{X: 300 * c, Y: 300 * s}
 	}
-	hull := hullAround(points)
+	hull := geom.Hull(points)
 	assert.Greater(t, len(hull), n/2)
 	assert.False(t, fitsTurned(hull, 500, 500))
 	assert.True(t, fitsTurned(hull, 601, 601))
@@ -133,11 +134,11 @@ func TestBestTurnAgainstManyTurns(t *testing.T) {
 	rng := rand.New(rand.NewPCG(seed, 0))
 	fitted, stuck := 0, 0
 	for range 40 {
-		points := make([]flat, 3+rng.IntN(12))
+		points := make([]geom.Point, 3+rng.IntN(12))
 		for i := range points {
-			points[i] = flat{rng.Float64() * 10, rng.Float64() * 6}
+			points[i] = geom.Point{X: rng.Float64() * 10, Y: rng.Float64() * 6}
 		}
-		hull := hullAround(points)
+		hull := geom.Hull(points)
 		_, longest := span(hull, 0)
 		width, depth := longest*(.7+.4*rng.Float64()), longest*(.2+.7*rng.Float64())
 		least := math.Inf(1) // how far the best of many turns stands out
@@ -164,17 +165,17 @@ func TestBestTurnAgainstManyTurns(t *testing.T) {
 func TestHullAroundAgainstEveryLine(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 0))
 	for range 50 {
-		points := make([]flat, 40)
+		points := make([]geom.Point, 40)
 		for i := range points {
-			points[i] = flat{float64(rng.IntN(9)), float64(rng.IntN(9))}
+			points[i] = geom.Point{X: float64(rng.IntN(9)), Y: float64(rng.IntN(9))}
 		}
-		hull := hullAround(append([]flat(nil), points...))
+		hull := geom.Hull(append([]geom.Point(nil), points...))
 		for i, a := range hull {
 			b, c := hull[(i+1)%len(hull)], hull[(i+2)%len(hull)]
-			turn := (b[0]-a[0])*(c[1]-b[1]) - (b[1]-a[1])*(c[0]-b[0])
+			turn := (b.X-a.X)*(c.Y-b.Y) - (b.Y-a.Y)*(c.X-b.X)
 			require.Positive(t, turn, "every corner turns left")
 			for _, p := range points {
-				require.GreaterOrEqual(t, (b[0]-a[0])*(p[1]-a[1])-(b[1]-a[1])*(p[0]-a[0]), 0., "no point outside")
+				require.GreaterOrEqual(t, (b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X), 0., "no point outside")
 			}
 		}
 	}

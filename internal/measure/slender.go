@@ -3,6 +3,7 @@ package measure
 import (
 	"math"
 
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 )
 
@@ -33,8 +34,10 @@ const (
 	many int32 = -2
 )
 
-func newColumnTracker(g *layers.Grid, width, line float64) *columnTracker {
-	return &columnTracker{grid: g, width: width, line: line}
+func newColumnTracker(s *stack, p ColumnParams) *columnTracker {
+	v := followed(s, &columnTracker{grid: &s.grid, width: p.Width, line: s.process.Line})
+	s.atTop = append(s.atTop, v.finish)
+	return v
 }
 
 func (v *columnTracker) follow(k int, below, now *sections, links []link) {
@@ -95,7 +98,7 @@ func (v *columnTracker) narrow(s *sections, id int32) (width float64, ok bool) {
 	if float64(p.maxCol-p.minCol-1)*cell > longest || float64(p.maxRow-p.minRow-1)*cell > longest {
 		return 0, false
 	}
-	width, diameter := caliper(v.huller.of(s.runsOf(id)))
+	width, diameter := geom.Width(v.huller.of(s.runsOf(id)))
 	return width * cell, width*cell <= v.width+cell && diameter*cell <= longest
 }
 
@@ -131,11 +134,12 @@ func (v *columnTracker) end(s *slender) {
 }
 
 // finish ends what reaches the top.
-func (v *columnTracker) finish() {
+func (v *columnTracker) finish() error {
 	for _, s := range v.now {
 		v.end(s)
 	}
 	v.now = nil
+	return nil
 }
 
 // weakest finds the layer on which the tallest part stands for its width, and how

@@ -1,28 +1,24 @@
 package measure
 
 import (
-	"slices"
-
 	"printlint/internal/layers"
-	"printlint/internal/measure/hang"
 	"printlint/internal/mesh"
-	"printlint/internal/work"
 )
 
 // stack is one sweep over the layers of a posed mesh and all that was taken on the
 // way, so that the model is cut once whatever is asked of it.
 type stack struct {
-	mesh    *mesh.Mesh
-	place   mesh.Placement
-	grid    layers.Grid
-	base    *baseVisitor
-	islands *islandVisitor
-	low     *lowFinder // made where an island is placed
-	filling *fillingVisitor
-	bodies
-	hangs   map[float64]*hang.Collector // by the lean from which a cell hangs
-	patches map[float64][]hang.Patch
-	heavy   map[float64]error // why the patches of a lean could not be weighed
+	*run
+	mesh     *mesh.Mesh // posed
+	place    mesh.Placement
+	grid     layers.Grid
+	lean     float64 // least lean in degrees from vertical of which undersides are shown
+	leans    int     // how many leans undersides are gathered for
+	unfit    error   // why undersides cannot be gathered for all that were asked for
+	visitors []layers.Visitor
+	atTop    []func() error // called after the last layer
+	done     bool
+	parts    store
 }
 
 // defaultCell is the side of a cell where the process does not ask for a finer one.
@@ -38,10 +34,10 @@ func (r *run) cell() float64 {
 }
 
 // layers sweeps the model once and returns what was found, or why that cannot be.
-func (r *run) layers() (*stack, error) { return r.stack.get(r.sweep) }
+func (r *run) layers() (*stack, error) { return r.swept.get(r.sweep) }
 
 func (r *run) sweep() (*stack, error) {
-	s := &stack{hangs: map[float64]*hang.Collector{}, patches: map[float64][]hang.Patch{}, heavy: map[float64]error{}}
+	s := &stack{run: r, lean: 90}
 	if err := r.fit(); err != nil {
 		return nil, err
 	}
@@ -53,57 +49,48 @@ func (r *run) sweep() (*stack, error) {
 	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
 		return nil, unlaid(err)
 	}
-	leans := slices.Compact(slices.Sorted(slices.Values(r.leans)))
-	if err := fitLeans(&s.grid, len(leans)); err != nil {
-		return nil, err
+	for _, visit := range r.visits {
+		visit(s)
 	}
-	tops := layers.NewTops(&s.grid)
-	s.base = newBaseVisitor(&s.grid)
-	s.islands = newIslandVisitor(&s.grid, tops)
-	s.filling = &fillingVisitor{}
-	visitors := []layers.Visitor{tops, s.base, s.islands, s.filling}
-	visitors = append(visitors, s.bodies.visitors(r, &s.grid)...)
-	room := hang.NewRoom(work.Of(r.ctx), len(s.mesh.Tris))
-	least := 90.0
-	for _, lean := range leans {
-		c := hang.NewCollector(&s.grid, tops, room, lean)
-		s.hangs[lean] = c
-		visitors = append(visitors, c)
-		least = min(least, c.Lean())
+	if s.unfit != nil {
+		return nil, s.unfit
 	}
 	// Of a surface with one side only, what looks up may be an underside.
-	opt := layers.Options{Lean: least, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}
-	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, visitors...); err != nil {
+	opt := layers.Options{Lean: s.lean, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}
+	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, s.visitors...); err != nil {
 		return nil, err
 	}
-	if err := room.Close(); err != nil {
-		return nil, err
+	s.done, s.visitors = true, nil
+	for _, end := range s.atTop {
+		if err := end(); err != nil {
+			return nil, err
+		}
 	}
-	s.bodies.finish()
 	return s, nil
 }
 
-// patchesOf weighs the patches of one lean, once.
-func (r *run) patchesOf(lean float64) (*stack, []hang.Patch, error) {
-	s, err := r.layers()
-	if err != nil {
-		return nil, nil, err
+// visit adds a visitor to the sweep and returns it. Visitors see a layer in the order in
+// which they were added.
+func visit[V layers.Visitor](s *stack, v V) V {
+	if s.done {
+		panic("a visitor was asked for when the layers had been seen")
 	}
-	if list, ok := s.patches[lean]; ok {
-		return s, list, s.heavy[lean]
-	}
-	list, err := s.hangs[lean].Patches(work.Of(r.ctx), s.mesh, hang.Options{Least: r.process.Line + s.grid.Cell, Reaches: r.reaches, Carry: r.process.Bridge})
-	s.patches[lean], s.heavy[lean] = list, err
-	return s, list, err
+	s.visitors = append(s.visitors, v)
+	return v
 }
 
-// clipTris bounds the triangles of a site, the telling one first.
-func clipTris(first uint32, rest []uint32) []uint32 {
-	list := []uint32{first}
-	for _, t := range rest {
-		if t != first && len(list) < MaxTris {
-			list = append(list, t)
-		}
-	}
-	return list
+type topsKey struct{}
+
+// tops knows what lies below each cell of the layer; it sees layers before whoever asks.
+func (s *stack) tops() *layers.Tops {
+	return shared(&s.parts, topsKey{}, func() *layers.Tops { return visit(s, layers.NewTops(&s.grid)) })
+}
+
+type sectionsKey struct{}
+
+// followed adds a follower of the pieces of the layers and returns it.
+func followed[F follower](s *stack, f F) F {
+	v := shared(&s.parts, sectionsKey{}, func() *sectionVisitor { return visit(s, newSectionVisitor()) })
+	v.followers = append(v.followers, f)
+	return f
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 )
@@ -11,7 +12,7 @@ import (
 // standing is one body of what is printed so far: everything that hangs together.
 type standing struct {
 	mass, x2, y2, z2 int64        // cells, and sums of twice the middle of each
-	hull             [][2]float64 // of the foot, in cells; where stale, of feet one after the other
+	hull             []geom.Point // of the foot, in cells; where stale, of feet one after the other
 	footArea         int64
 	stale, judged    bool
 	box              cells
@@ -40,13 +41,15 @@ type topple struct {
 type standingTracker struct {
 	grid       *layers.Grid
 	bodies     []standing
-	sets       layers.Sets
+	sets       geom.Sets[int32]
 	below, now []int32 // the body of each piece
 	huller     huller
 	touched    []int32
 }
 
-func newStandingTracker(g *layers.Grid) *standingTracker { return &standingTracker{grid: g} }
+func newStandingTracker(s *stack, _ None) *standingTracker {
+	return followed(s, &standingTracker{grid: &s.grid})
+}
 
 func (v *standingTracker) follow(k int, _, now *sections, links []link) {
 	if len(v.bodies) > mostBodies {
@@ -139,12 +142,12 @@ func (v *standingTracker) grow(k int, id int32, p *piece) {
 func (v *standingTracker) judge(b *standing) {
 	b.judged = false
 	if b.stale {
-		b.hull = append(b.hull[:0], v.huller.around(b.hull)...)
+		b.hull = geom.Hull(b.hull)
 		b.stale = false
 	}
 	twice := 2 * float64(b.mass)
 	x, y, z := float64(b.x2)/twice, float64(b.y2)/twice, float64(b.z2)/twice
-	offset := inset(b.hull, x, y) * v.grid.Cell
+	offset := geom.Inset(b.hull, geom.Point{X: x, Y: y}) * v.grid.Cell
 	tip := math.Atan2(offset, z*v.grid.Height) * 180 / math.Pi
 	if tip < b.worst.tip {
 		centre := mesh.Vec{X: v.grid.X0 + x*v.grid.Cell, Y: v.grid.Y0 + y*v.grid.Cell, Z: z * v.grid.Height}

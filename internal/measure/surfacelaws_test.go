@@ -51,7 +51,7 @@ func same(t *testing.T, want, got [][]float64, scale []float64, tolerance float6
 
 // dimensions is what each value of a measure is multiplied by at scale s.
 func dimensions(name string, s float64) (scale []float64) {
-	for _, v := range find(name).def.Values {
+	for _, v := range find(name).definition().Values {
 		switch v.Unit {
 		case "mm":
 			scale = append(scale, s)
@@ -107,7 +107,7 @@ func TestLawsOfWholeModelValues(t *testing.T) {
 		base := take(t, soup, "mesh").Model
 		turned := take(t, shapes.Turn(soup, shapes.Vec{X: 1, Y: 2, Z: 3}, 51), "mesh").Model
 		double := take(t, shapes.Scale(soup, 2), "mesh").Model
-		for i, v := range healthSpec.def.Model {
+		for i, v := range Mesh.def.Model {
 			// The volume of an open surface hangs on where its cone stands.
 			if v.Name == "area" || v.Name == "length" || v.Name == "volume" && shape != "hole" {
 				assert.InEpsilon(t, base[i]+1, turned[i]+1, 1e-4, "%s %s", shape, v.Name)
@@ -118,7 +118,7 @@ func TestLawsOfWholeModelValues(t *testing.T) {
 		size := take(t, soup, "size").Model
 		moved := take(t, shapes.Move(soup, shapes.Vec{X: 100, Y: 100, Z: 100}), "size").Model
 		for i := range size {
-			assert.InDelta(t, size[i], moved[i], 1e-4, "%s %s", shape, sizeSpec.def.Model[i].Name)
+			assert.InDelta(t, size[i], moved[i], 1e-4, "%s %s", shape, Size.def.Model[i].Name)
 		}
 	}
 }
@@ -130,7 +130,7 @@ func TestSitesAreWellFormed(t *testing.T) {
 		room := m.Box().Grow(1e-3)
 		for _, name := range []string{"size", "mesh", "wall", "gap"} {
 			r := take(t, soup, name)
-			def := find(name).def
+			def := find(name).definition()
 			assert.Len(t, r.Model, len(def.Model), name)
 			for _, s := range r.Sites {
 				assert.Len(t, s.Values, len(def.Values), name)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
 )
@@ -11,14 +12,14 @@ import (
 // bodies are the closed shells of a surface, and the open ones joined over edges of
 // more than two triangles: where the surface adds up, each bounds a volume of its own.
 type bodies struct {
-	of     mesh.Sets // of each shell, its body, named by the first shell of it
-	volume []float64 // mm3, signed
-	area   []float64 // mm2
+	of     geom.Sets[uint32] // of each shell, its body, named by the first shell of it
+	volume []float64         // mm3, signed
+	area   []float64         // mm2
 }
 
 func (w *mending) bodies() *bodies {
 	m, t := w.mesh(), w.topo
-	b := &bodies{of: mesh.NewSets(len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
+	b := &bodies{of: geom.Sets[uint32](nil).Grow(len(t.Shells)), volume: make([]float64, len(t.Shells)), area: make([]float64, len(t.Shells))}
 	var open []uint32
 	for i := range t.CrowdedEdges() {
 		open = open[:0]

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 )
 
@@ -91,7 +92,7 @@ func (w *mending) rimlessGroups() [][]facing {
 	if len(w.paired) == 0 {
 		return nil
 	}
-	sets := mesh.NewSets(len(w.verts))
+	sets := geom.Sets[uint32](nil).Grow(len(w.verts))
 	edges := map[[2]uint32]int{}
 	for i := range w.paired {
 		c := &w.paired[i].corners

@@ -3,6 +3,8 @@ package mesh
 import (
 	"cmp"
 	"slices"
+
+	"printlint/internal/geom"
 )
 
 // copies is what is learnt about second copies of triangles edge by edge.
@@ -66,20 +68,20 @@ func (e *edges) findSpare() {
 	if len(list) == 0 {
 		return
 	}
-	patches := NewSets(len(list))
+	sets := geom.Sets[uint32](nil).Grow(len(list))
 	at := func(t uint32) uint32 {
-		i, _ := slices.BinarySearch(list, t)
-		return uint32(i)
+		n, _ := slices.BinarySearch(list, t)
+		return uint32(n)
 	}
 	for _, pair := range e.beside {
-		patches.Join(at(pair[0]), at(pair[1]))
+		sets.Join(at(pair[0]), at(pair[1]))
 	}
 	spare := make([]bool, len(list))
 	for _, t := range e.excess {
-		spare[patches.Root(at(t))] = true
+		spare[sets.Root(at(t))] = true
 	}
-	for i, t := range list {
-		if spare[patches.Root(uint32(i))] {
+	for _, t := range list {
+		if spare[sets.Root(at(t))] {
 			e.t.Spare = append(e.t.Spare, t)
 		}
 	}

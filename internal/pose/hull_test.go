@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/dice"
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/work"
@@ -81,17 +82,17 @@ func bruteHull(points []mesh.Vec) []string {
 				}
 				n = n.Unit()
 				u, v := across(n)
-				var in [][2]float64
+				var in []geom.Point
 				outside := false
 				for _, p := range points {
 					d := n.Dot(p.Sub(a))
 					outside = outside || d > 1e-9
 					if d > -1e-9 {
-						in = append(in, [2]float64{u.Dot(p), v.Dot(p)})
+						in = append(in, geom.Point{X: u.Dot(p), Y: v.Dot(p)})
 					}
 				}
 				if !outside {
-					seen[planeName(n, n.Dot(a), flatArea(flatHull(in)))] = true
+					seen[planeName(n, n.Dot(a), flatArea(geom.Hull(in)))] = true
 				}
 			}
 		}
@@ -104,10 +105,11 @@ func bruteHull(points []mesh.Vec) []string {
 	return list
 }
 
-func flatArea(hull [][2]float64) float64 {
+func flatArea(hull []geom.Point) float64 {
 	sum := 0.0
 	for i := 1; i+1 < len(hull); i++ {
-		sum += turn(hull[0], hull[i], hull[i+1]) / 2
+		a, b, c := hull[0], hull[i], hull[i+1]
+		sum += ((b.X-a.X)*(c.Y-a.Y) - (b.Y-a.Y)*(c.X-a.X)) / 2
 	}
 	return sum
 }
@@ -201,15 +203,6 @@ func TestFlatPointsHaveNoHull(t *testing.T) {
 	} {
 		assert.Nil(t, hullOf(points, hullSlack, new(work.Tally)), name)
 	}
-}
-
-func TestFlatHullAndMargin(t *testing.T) {
-	square := [][2]float64{{0, 0}, {4, 0}, {4, 4}, {0, 4}, {2, 2}, {2, 0}, {0, 0}}
-	assert.Equal(t, [][2]float64{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, flatHull(square))
-	assert.Equal(t, 1.0, marginIn(square, [2]float64{3, 2}))
-	assert.Equal(t, -1.0, marginIn(square, [2]float64{5, 2}))
-	assert.Zero(t, marginIn([][2]float64{{0, 0}, {1, 1}, {2, 2}}, [2]float64{1, 1}), "a line has no inside")
-	assert.Zero(t, marginIn(nil, [2]float64{}))
 }
 
 // BenchmarkHull is the hull of a bumpy ball of 164,000 corners.

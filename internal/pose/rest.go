@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 )
 
@@ -130,13 +131,13 @@ func (s *surface) contact(down mesh.Vec, low float64) float64 {
 // centre of mass passes an edge of the hull of its contact.
 func (s *surface) tip(down mesh.Vec, low float64) float64 {
 	u, v := across(down)
-	var flat [][2]float64
+	var flat []geom.Point
 	for _, p := range s.ends {
 		if down.Dot(p) > low-onBed {
-			flat = append(flat, [2]float64{u.Dot(p), v.Dot(p)})
+			flat = append(flat, geom.Point{X: u.Dot(p), Y: v.Dot(p)})
 		}
 	}
-	inside := marginIn(flat, [2]float64{u.Dot(s.center), v.Dot(s.center)})
+	inside := geom.Inset(geom.Hull(flat), geom.Point{X: u.Dot(s.center), Y: v.Dot(s.center)})
 	if inside <= 0 {
 		return 0
 	}

@@ -1,10 +1,8 @@
 package verdict
 
 import (
-	"slices"
-
-	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/ruleset"
 )
 
@@ -13,18 +11,12 @@ import (
 func OverhangAngle(rules []*ruleset.Rule) float64 {
 	tilt := 90.0
 	for _, r := range rules {
-		if r.Measure == "overhang" && r.Level == finding.Error {
-			tilt = min(tilt, AngleOf(r.Params()))
+		if p, ok := measure.Overhang.Params(measure.Request{Measure: r.Measure, Params: r.Params()}); ok && r.Level == finding.Error {
+			tilt = min(tilt, p.Angle)
 		}
 	}
 	if tilt == 90 {
 		return 45
 	}
 	return tilt
-}
-
-// AngleOf is the angle among the parameters of overhang.
-func AngleOf(params []float64) float64 {
-	list := Definition("overhang").Params
-	return params[slices.IndexFunc(list, func(p catalog.Param) bool { return p.Name == "angle" })]
 }

@@ -82,7 +82,7 @@ func (v *Verdict) Findings() []finding.Finding {
 
 // fillingMeasure tells whether the layers of a damaged surface could be filled: where they
 // could not, what was measured on them is a guess.
-const fillingMeasure = "filling"
+var fillingMeasure = measure.Filling.Name()
 
 // requestsOf lists what the rules need measured, each measure and parameters once, in
 // the order of the catalogue. Where a rule judges the shape as it lies, it is also
@@ -101,7 +101,7 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 			}
 		}
 	}
-	if filling := (measure.Request{Measure: fillingMeasure, Params: []float64{}}); posed && !seen[keyOf(filling)] {
+	if filling := measure.Filling.Request(measure.None{}); posed && !seen[keyOf(filling)] {
 		list = append(list, filling)
 	}
 	return list

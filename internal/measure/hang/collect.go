@@ -13,6 +13,7 @@ import (
 	"sync"
 	"unsafe"
 
+	"printlint/internal/geom"
 	"printlint/internal/layers"
 	"printlint/internal/mesh"
 	"printlint/internal/work"
@@ -82,7 +83,7 @@ type layerPlanes struct {
 // lists are what a collector gathers.
 type lists struct {
 	runs    []run
-	sets    layers.Sets // runs that touch
+	sets    geom.Sets[int32] // runs that touch
 	anchors []anchor
 	hits    []hit
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 )
 
@@ -43,7 +44,7 @@ type grid struct {
 	starts  []uint32 // where each cell begins in the list
 	slots   []uint32 // open addressing from cells to their number + 1
 	mask    uint64
-	parent  []uint32
+	sets    geom.Sets[uint32] // of cells
 }
 
 type placed struct {
@@ -68,10 +69,10 @@ func newGrid(samples []Sample, use []uint32, near float64) *grid {
 	})
 	for i := range g.list {
 		if i == 0 || g.list[i].cell != g.list[i-1].cell {
-			g.parent = append(g.parent, uint32(len(g.starts)))
 			g.starts = append(g.starts, uint32(i))
 		}
 	}
+	g.sets = g.sets.Grow(len(g.starts))
 	size2 := 4
 	for size2 < 2*len(g.starts) {
 		size2 *= 2
@@ -106,8 +107,8 @@ func (g *grid) try(c uint32, step [3]int32) {
 		if b[0].cell != want {
 			continue
 		}
-		if x, y := g.root(c), g.root(d); x != y && g.anyNear(a, b) {
-			g.parent[max(x, y)] = min(x, y)
+		if g.sets.Root(c) != g.sets.Root(d) && g.anyNear(a, b) {
+			g.sets.Join(c, d)
 		}
 		return
 	}
@@ -182,26 +183,14 @@ func (g *grid) halve(list []placed, size mesh.Vec) int {
 	return len(list) / 2
 }
 
-func (g *grid) root(c uint32) uint32 {
-	for g.parent[c] != c {
-		g.parent[c] = g.parent[g.parent[c]]
-		c = g.parent[c]
-	}
-	return c
-}
-
 func (g *grid) groups() [][]uint32 {
-	number := make([]int, len(g.parent))
-	var groups [][]uint32
-	for c := range g.parent {
-		r := g.root(uint32(c))
-		if r == uint32(c) {
-			number[c] = len(groups)
-			groups = append(groups, nil)
-		}
-		at := &groups[number[r]]
-		for _, p := range g.list[g.starts[c]:g.starts[c+1]] {
-			*at = append(*at, p.use)
+	order, heads := g.sets.Members()
+	groups := make([][]uint32, len(heads)-1)
+	for k := range groups {
+		for _, c := range order[heads[k]:heads[k+1]] {
+			for _, p := range g.list[g.starts[c]:g.starts[c+1]] {
+				groups[k] = append(groups[k], p.use)
+			}
 		}
 	}
 	for _, group := range groups {

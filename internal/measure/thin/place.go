@@ -26,6 +26,14 @@ type Place struct {
 	Box mesh.Box
 }
 
+// Width is the area over the length, 0 where the place has no length.
+func (p *Place) Width() float64 {
+	if p.Length > 0 {
+		return p.Area / p.Length
+	}
+	return 0
+}
+
 // Places joins samples thinner than the limit into places. Samples of different class
 // never share a place; class may be nil.
 func (f *Found) Places(m *mesh.Mesh, limit float64, class func(*Sample) int) []Place {
