@@ -29,6 +29,8 @@ type Crossing struct {
 // boxes touch, and what follows where that does not do. Ordinary surfaces need some five of these a triangle in all.
 const (
 	leavesCost = 25
+	readCost   = 60 // a leaf that is not known yet
+	doubleCost = 40 // whether a triangle of it is a copy
 	pairCost   = 12
 	planeCost  = 60 // where a plane must tell
 	crossCost  = 150
@@ -41,8 +43,8 @@ const (
 	searchEach = 3000
 )
 
-// fewPairs is how many pairs of triangles each task may test where the whole would cost too
-// much: enough to show some that cross.
+// fewPairs is how many pairs of triangles, and of leaves, each task may try where the whole
+// would cost too much: enough to show some that cross. Leaves of copies hold no pairs.
 const fewPairs = 20_000
 
 // Crossings finds up to limit pairs of triangles that cross: each has corners strictly
@@ -63,7 +65,7 @@ func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, double []uint32, lim
 	return all
 }
 
-// crossings searches; each task tests as many pairs as its effort allows.
+// crossings searches; each task tries as many pairs as its effort allows.
 func (t *Tree) crossings(m *mesh.Mesh, meter *work.Meter, double []uint32, limit, effort, jobs int) Crossing {
 	var tasks []*crossSearch
 	if len(t.tri) > 1 {
@@ -197,7 +199,7 @@ func (s *crossSearch) between(x, y limb, areaX, areaY float32) {
 // leaves tries the triangles of two leaves against each other, each pair once where
 // that is the same leaf.
 func (s *crossSearch) leaves(x, y int32) {
-	if !s.tally.Add(leavesCost) {
+	if s.effort--; s.effort < 0 || !s.tally.Add(leavesCost) {
 		s.more = true
 		return
 	}

@@ -48,7 +48,9 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 		l.width[i] = 1.0000002 * float64(max(b.hi[0]-b.lo[0], b.hi[1]-b.lo[1], b.hi[2]-b.lo[2]))
 	}
 	l.ready = [leafMax]bool{}
+	s.tally.Add(readCost)
 	if len(s.double) > 0 {
+		s.tally.Add(int64(l.count) * doubleCost)
 		l.passOver(s)
 	}
 	return l
