@@ -29,8 +29,7 @@ type Crossing struct {
 // boxes touch, and what follows where that does not do. Ordinary surfaces need some five of these a triangle in all.
 const (
 	leavesCost = 25
-	readCost   = 60 // a leaf that is not known yet
-	doubleCost = 40 // whether a triangle of it is a copy
+	readCost   = 40 // a leaf that is not known yet
 	pairCost   = 12
 	planeCost  = 60 // where a plane must tell
 	crossCost  = 150
@@ -71,8 +70,15 @@ func (t *Tree) crossings(m *mesh.Mesh, meter *work.Meter, double []uint32, limit
 	if len(t.tri) > 1 {
 		tasks = t.crossTasks(nil, t.root, 0)
 	}
+	var copies []bool // by triangle; nil where there are none
+	if len(double) > 0 {
+		copies = make([]bool, len(m.Tris))
+		for _, t := range double {
+			copies[t] = true
+		}
+	}
 	for _, s := range tasks {
-		s.tree, s.mesh, s.double, s.limit, s.effort, s.tally = t, m, double, limit, effort, meter.Tally()
+		s.tree, s.mesh, s.copies, s.limit, s.effort, s.tally = t, m, copies, limit, effort, meter.Tally()
 	}
 	work.Each(jobs, len(tasks), func() func(int) {
 		known := new(knownLeaves)
@@ -136,7 +142,7 @@ func (l limb) touches(o limb) bool {
 type crossSearch struct {
 	tree   *Tree
 	mesh   *mesh.Mesh
-	double []uint32
+	copies []bool
 	tally  work.Tally
 	child  int32
 	x, y   limb

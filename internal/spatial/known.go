@@ -1,8 +1,6 @@
 package spatial
 
 import (
-	"slices"
-
 	"printlint/internal/mesh"
 )
 
@@ -49,8 +47,7 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 	}
 	l.ready = [leafMax]bool{}
 	s.tally.Add(readCost)
-	if len(s.double) > 0 {
-		s.tally.Add(int64(l.count) * doubleCost)
+	if s.copies != nil {
 		l.passOver(s)
 	}
 	return l
@@ -59,7 +56,7 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 // passOver gives second copies of a triangle a box that touches nothing.
 func (l *knownLeaf) passOver(s *crossSearch) {
 	for i := range l.count {
-		if _, ok := slices.BinarySearch(s.double, s.tree.tri[l.first+i]); ok {
+		if s.copies[s.tree.tri[l.first+i]] {
 			l.box[i] = emptyBox32()
 		}
 	}
