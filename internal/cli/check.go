@@ -109,10 +109,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	if opt.Results.Cache != nil {
 		opt.Results.Cache.Trim()
 	}
+	var failed error // told behind the reports, which it keeps no one from
 	if *f.accept != "" {
-		if err := accept(*f.accept, g, r, opt.Whole, env.Stderr); err != nil {
-			return 0, err
-		}
+		failed = accept(*f.accept, g, r, opt.Whole, env.Stderr)
 	}
 	shown := report.Options{FailAt: failAt, Exit: lint.Exit(r, failAt), Covered: *f.gate.changed != ""}
 	if drawn != nil {
@@ -121,7 +120,10 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		}
 		shown.Pictures = drawn.of(r)
 	}
-	return shown.Exit, f.write(env, r, also, shown)
+	if err := f.write(env, r, also, shown); failed == nil {
+		failed = err
+	}
+	return shown.Exit, failed
 }
 
 // keeps holds what the run is to write against what must stay.

@@ -29,6 +29,7 @@ type Crossing struct {
 // boxes touch, and what follows where that does not do. Ordinary surfaces need some five of these a triangle in all.
 const (
 	leavesCost = 25
+	readCost   = 40 // a leaf that is not known yet
 	pairCost   = 12
 	planeCost  = 60 // where a plane must tell
 	crossCost  = 150
@@ -41,8 +42,8 @@ const (
 	searchEach = 3000
 )
 
-// fewPairs is how many pairs of triangles each task may test where the whole would cost too
-// much: enough to show some that cross.
+// fewPairs is how many pairs of triangles, and of leaves, each task may try where the whole
+// would cost too much: enough to show some that cross. Leaves of copies hold no pairs.
 const fewPairs = 20_000
 
 // Crossings finds up to limit pairs of triangles that cross: each has corners strictly
@@ -63,14 +64,21 @@ func (t *Tree) Crossings(ctx context.Context, m *mesh.Mesh, double []uint32, lim
 	return all
 }
 
-// crossings searches; each task tests as many pairs as its effort allows.
+// crossings searches; each task tries as many pairs as its effort allows.
 func (t *Tree) crossings(m *mesh.Mesh, meter *work.Meter, double []uint32, limit, effort, jobs int) Crossing {
 	var tasks []*crossSearch
 	if len(t.tri) > 1 {
 		tasks = t.crossTasks(nil, t.root, 0)
 	}
+	var copies []bool // by triangle; nil where there are none
+	if len(double) > 0 {
+		copies = make([]bool, len(m.Tris))
+		for _, t := range double {
+			copies[t] = true
+		}
+	}
 	for _, s := range tasks {
-		s.tree, s.mesh, s.double, s.limit, s.effort, s.tally = t, m, double, limit, effort, meter.Tally()
+		s.tree, s.mesh, s.copies, s.limit, s.effort, s.tally = t, m, copies, limit, effort, meter.Tally()
 	}
 	work.Each(jobs, len(tasks), func() func(int) {
 		known := new(knownLeaves)
@@ -134,7 +142,7 @@ func (l limb) touches(o limb) bool {
 type crossSearch struct {
 	tree   *Tree
 	mesh   *mesh.Mesh
-	double []uint32
+	copies []bool
 	tally  work.Tally
 	child  int32
 	x, y   limb
@@ -197,7 +205,7 @@ func (s *crossSearch) between(x, y limb, areaX, areaY float32) {
 // leaves tries the triangles of two leaves against each other, each pair once where
 // that is the same leaf.
 func (s *crossSearch) leaves(x, y int32) {
-	if !s.tally.Add(leavesCost) {
+	if s.effort--; s.effort < 0 || !s.tally.Add(leavesCost) {
 		s.more = true
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -12,6 +13,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
+	"printlint/internal/work"
 )
 
 // slowCross decides by rational numbers: the stretch that each triangle covers of the
@@ -202,4 +204,19 @@ func TestManyTrianglesInEachOthersBoxes(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	assert.True(t, tree.Crossings(ctx, m, nil, 100, 2).More)
+}
+
+// Copies in one place have no pairs to test, but their leaves meet each other all the same:
+// once the bound of the search is met, what is still shown costs little more.
+func TestCrossingsOfManyCopies(t *testing.T) {
+	m := mesh.Weld(shapes.Coincident(8000, 50, 0))
+	tree, err := spatial.Build(m, nil, 1)
+	require.NoError(t, err)
+	double := m.Topology().Duplicate
+	require.Len(t, double, 7999*12)
+	ctx := work.Start(context.Background(), 2*time.Second)
+	found := tree.Crossings(ctx, m, double, 10, 1)
+	assert.True(t, found.Cut)
+	assert.Empty(t, found.Pairs)
+	assert.NoError(t, work.Of(ctx).Err())
 }

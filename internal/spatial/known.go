@@ -1,8 +1,6 @@
 package spatial
 
 import (
-	"slices"
-
 	"printlint/internal/mesh"
 )
 
@@ -48,7 +46,8 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 		l.width[i] = 1.0000002 * float64(max(b.hi[0]-b.lo[0], b.hi[1]-b.lo[1], b.hi[2]-b.lo[2]))
 	}
 	l.ready = [leafMax]bool{}
-	if len(s.double) > 0 {
+	s.tally.Add(readCost)
+	if s.copies != nil {
 		l.passOver(s)
 	}
 	return l
@@ -57,7 +56,7 @@ func (k *knownLeaves) leaf(s *crossSearch, child int32, keep *knownLeaf) *knownL
 // passOver gives second copies of a triangle a box that touches nothing.
 func (l *knownLeaf) passOver(s *crossSearch) {
 	for i := range l.count {
-		if _, ok := slices.BinarySearch(s.double, s.tree.tri[l.first+i]); ok {
+		if s.copies[s.tree.tri[l.first+i]] {
 			l.box[i] = emptyBox32()
 		}
 	}
