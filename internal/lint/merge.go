@@ -112,6 +112,20 @@ func complete(reports []*finding.Report, names []string) error {
 	if all := first.Shard.All.Files; files != all {
 		return fmt.Errorf("the shares hold %d files, the run had %d; run check --shard anew for all of them", files, all)
 	}
+	for i, r := range reports {
+		if err := whole(r, names[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// whole holds that a report lists what its summary counts.
+func whole(r *finding.Report, name string) error {
+	listed := Summarize(r.Models)
+	if listed.Seconds = r.Summary.Seconds; listed != r.Summary {
+		return fmt.Errorf("%s does not list what its summary counts; it was cut or edited, make it anew", name)
+	}
 	return nil
 }
 
