@@ -105,7 +105,9 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 			return f.one(ctx, l.Config, []collection.File{file}, "", picture)
 		}
 	}
-	if err := f.one(ctx, l.Config, files, *f.part, first); err != nil {
+	if err := f.one(ctx, l.Config, files, *f.part, first); errors.Is(err, work.ErrLimit) {
+		return &hinted{fmt.Errorf("%s: not drawn within the limit of %v of work", words.Safe(path), *f.cost.limit), "raise --time-limit, or save the model with fewer triangles"}
+	} else if err != nil {
 		return err
 	}
 	return writeFile(*f.out, text(data)) // now it is sure that there is one
