@@ -16,15 +16,16 @@ import (
 
 // gateFlags say which models of a repository a check is about, and whose rules hold.
 type gateFlags struct {
-	changed, rulesFrom *string
-	staged             *bool
+	changed, rulesFrom   *string
+	staged, skipExcluded *bool
 }
 
 func newGateFlags(flags *pflag.FlagSet) *gateFlags {
 	return &gateFlags{
-		changed:   flags.String("changed", "", "only models that differ from where the work tree left the git revision `REV`; a renamed one is checked under its new name"),
-		staged:    flags.Bool("staged", false, "only what the next git commit adds or changes, models and rules as they are staged"),
-		rulesFrom: flags.String("rules-from", "", "take every rule, place, waiver and accepted finding from the git revision `REV`, so that a change cannot relax its own gate"),
+		changed:      flags.String("changed", "", "only models that differ from where the work tree left the git revision `REV`; a renamed one is checked under its new name"),
+		staged:       flags.Bool("staged", false, "only what the next git commit adds or changes, models and rules as they are staged"),
+		skipExcluded: flags.Bool("skip-excluded", false, "naming nothing but files that models.exclude leaves out is no error, for hooks that name what a commit touches"),
+		rulesFrom:    flags.String("rules-from", "", "take every rule, place, waiver and accepted finding from the git revision `REV`, so that a change cannot relax its own gate"),
 	}
 }
 
@@ -272,7 +273,7 @@ func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err
 
 // find lists the models.
 func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(string)) ([]collection.File, error) {
-	opt := collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude, Warn: warn, Unread: func(text string) {
+	opt := collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude, SkipExcluded: *f.skipExcluded, Warn: warn, Unread: func(text string) {
 		warn(text)
 		g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: text})
 	}}

@@ -23,6 +23,8 @@ type Options struct {
 	// Since, when not nil, keeps what differs from a revision, and adds what the walk
 	// did not see of that. Keeping none of those found is no error.
 	Since *Change
+	// SkipExcluded makes it no error to name nothing but files that Exclude leaves out.
+	SkipExcluded bool
 	// Warn, when not nil, is told what could not be respected.
 	Warn func(text string)
 	// Unread, when not nil, is told once of the files that look like models and are not
@@ -72,6 +74,9 @@ func Find(paths []string, opt Options) ([]File, error) {
 		files = u.all(files)
 	}
 	empty, err := f.empty(files)
+	if opt.SkipExcluded && errors.Is(err, ErrNone) && f.onlyExcluded() {
+		err = nil
+	}
 	if only != nil {
 		files = u.all(slices.DeleteFunc(files, func(file File) bool { return !file.changed(only) }))
 	}
@@ -202,6 +207,14 @@ func (f *finder) empty(files []File) ([]File, error) {
 
 // outermost is the path of the file that the model lies in, or its own.
 func (f *File) outermost() string { return cmp.Or(f.outer, f.Path) }
+
+// onlyExcluded says that every name led to a file that Exclude leaves out.
+func (f *finder) onlyExcluded() bool {
+	kept := func(file File) bool { return !file.named || file.Skip != skipExcluded }
+	return !slices.ContainsFunc(f.args, func(a argument) bool {
+		return len(a.files) == 0 || slices.ContainsFunc(a.files, kept)
+	})
+}
 
 // none is the error of a run without anything to judge, with the reasons there are.
 func none(files []File) error {
