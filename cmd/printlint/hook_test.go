@@ -41,7 +41,7 @@ func TestHookMatchesModels(t *testing.T) {
 	for _, name := range []string{"stl", "a.stl.md", "a.step", "a.stlx", "b.stl/readme"} {
 		assert.False(t, pattern.MatchString(name), name)
 	}
-	assert.Equal(t, []any{"--"}, hook(t)["args"])
+	assert.Equal(t, []any{"--skip-excluded", "--"}, hook(t)["args"])
 }
 
 // shelf is a scratch repository in which the framework runs the hook, from a copy of this
