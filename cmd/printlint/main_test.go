@@ -25,7 +25,19 @@ var update = flag.Bool("update", false, "write the expected output of the script
 const demo = "../../testdata/demo"
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"printlint": main})
+	testscript.Main(built{m}, map[string]func(){"printlint": main})
+}
+
+// built runs the tests with the program that stands in the folder PRINTLINT_BUILT, where
+// that is set, in place of the one that is part of the tests: one that counts what is run.
+type built struct{ *testing.M }
+
+func (b built) Run() int {
+	if folder := os.Getenv("PRINTLINT_BUILT"); folder != "" {
+		os.Setenv("PATH", folder+string(filepath.ListSeparator)+os.Getenv("PATH"))
+		os.Setenv("GOCOVERDIR", os.Getenv("PRINTLINT_COUNTS")) // go test sets its own, and removes it
+	}
+	return b.M.Run()
 }
 
 // TestScripts runs the command line end to end: whole output compared, exact exit
