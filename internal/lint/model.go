@@ -57,6 +57,7 @@ func (g *engine) file(ctx context.Context, file *collection.File, jobs int) []en
 	})
 	list := models.end()
 	if !ended {
+		e := e // what runs on still reads the other
 		e.Undecide(fmt.Sprintf("given up %v after it was begun: it costs far more than the limit of %v of work", g.wait, g.limit),
 			"repair the model, or leave it out")
 		list = append(list, e)
