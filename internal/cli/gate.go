@@ -39,6 +39,7 @@ type gate struct {
 	// nothing can be said of the whole collection.
 	part    bool
 	remarks []lint.Remark
+	change  *collection.Change // what --changed speaks of, asked for once
 	// idle are the configurations that hold for nothing.
 	idle []lint.Remark
 }
@@ -76,7 +77,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 		return nil, err
 	}
 	if named == "" {
-		err = f.look(g, here, paths, warn)
+		err = f.look(g, here)
 	}
 	return g, err
 }
@@ -94,13 +95,13 @@ func (f *gateFlags) lister(here world) lister {
 // look finds the configurations that lie where the models are and hold for nothing: they
 // are told of whoever's rules hold, so that the change that brings one is blocked. One
 // that is yet to be staged is told of as well.
-func (f *gateFlags) look(g *gate, here world, paths []string, warn func(string)) (err error) {
+func (f *gateFlags) look(g *gate, here world) (err error) {
 	l := *g.loaded
 	if l.search, err = newSearch(here); err != nil {
 		return err
 	}
 	if g.idle, err = l.idle(g.files); err == nil {
-		err = f.lookAtNew(g, &l, paths)
+		err = f.lookAtNew(g, &l)
 	}
 	if err != nil {
 		return err
@@ -193,13 +194,12 @@ func (g *gate) about() string {
 
 // lookAtNew adds the configurations that the change itself brings and that hold for nothing,
 // though no model beside them changed.
-func (f *gateFlags) lookAtNew(g *gate, l *loaded, paths []string) error {
-	own, names, err := f.differing(l.search.world, paths)
+func (f *gateFlags) lookAtNew(g *gate, l *loaded) error {
+	files, err := f.differing(g, l.search.world)
 	if err != nil {
 		return err
 	}
-	for _, name := range names {
-		file := filepath.Join(own.Top, filepath.FromSlash(name))
+	for _, file := range files {
 		if filepath.Base(file) != configName || collection.Excluded(file, collection.Options{Base: g.root, Exclude: g.Exclude}) {
 			continue
 		}
@@ -210,25 +210,19 @@ func (f *gateFlags) lookAtNew(g *gate, l *loaded, paths []string) error {
 	return nil
 }
 
-// differing lists what is staged or changed, from the top of the repository on.
-func (f *gateFlags) differing(here world, paths []string) (own *repo.Repo, names []string, err error) {
+// differing lists what is staged or changed, absolute.
+func (f *gateFlags) differing(g *gate, here world) (files []string, err error) {
 	switch {
 	case *f.staged:
 		entries, err := here.own.Staged()
 		for _, e := range entries {
-			names = append(names, e.Path)
+			files = append(files, filepath.Join(here.own.Top, filepath.FromSlash(e.Path)))
 		}
-		return here.own, names, err
-	case *f.changed != "":
-		if own, err = collection.Repository(paths); err == nil {
-			var list []repo.Change
-			list, err = own.Changed(*f.changed)
-			for _, c := range list {
-				names = append(names, c.Path)
-			}
-		}
+		return files, err
+	case g.change != nil:
+		return g.change.Paths(), nil
 	}
-	return own, names, err
+	return nil, nil
 }
 
 // here is the world that the models are of.
@@ -287,7 +281,8 @@ func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(st
 	if *f.changed != "" {
 		own, err := collection.Repository(paths)
 		if err == nil {
-			opt.Since, err = collection.Changed(own, *f.changed)
+			g.change, err = collection.Changed(own, *f.changed)
+			opt.Since = g.change
 		}
 		if err != nil {
 			return nil, fmt.Errorf("--changed: %w", err)

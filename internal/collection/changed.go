@@ -32,6 +32,15 @@ func Changed(own *repo.Repo, rev string) (*Change, error) {
 	return c, nil
 }
 
+// Paths lists what differs, absolute.
+func (c *Change) Paths() []string {
+	list := make([]string, len(c.list))
+	for i, change := range c.list {
+		list[i] = filepath.Join(c.own.Top, filepath.FromSlash(change.Path))
+	}
+	return list
+}
+
 // has reports whether a file differs, by its absolute path with no symbolic link above
 // the last element: itself, what it leads to, or all of its folder.
 func (c *Change) has(path string) bool {
