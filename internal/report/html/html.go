@@ -7,7 +7,6 @@ package html
 
 import (
 	"bytes"
-	"cmp"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
@@ -37,7 +36,7 @@ var (
 		"badge":     badgeOf,
 		"capital":   capital,
 		"hatchings": func() template.HTML { return template.HTML(draw.Hatchings()) },
-		"leaves":    func(c finding.LevelCount) string { return cmp.Or(words.Levels(c), "no finding") },
+		"leaves":    finding.LevelCount.String,
 		"mm":        func(x float64) string { return catalog.Format(x, catalog.MM) },
 		"mm2":       func(x float64) string { return catalog.Format(x, catalog.MM2) },
 		"next":      func(i int) int { return i + 1 },

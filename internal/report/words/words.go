@@ -3,7 +3,6 @@ package words
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"printlint/internal/finding"
 )
@@ -22,13 +21,10 @@ func Count(n int, word string) string {
 // Levels counts findings by level, leaving out what there is none of; it is empty where
 // there is none at all.
 func Levels(c finding.LevelCount) string {
-	var parts []string
-	for i, n := range []int{c.Error, c.Warning, c.Note} {
-		if n > 0 {
-			parts = append(parts, Count(n, []string{"error", "warning", "note"}[i]))
-		}
+	if c == (finding.LevelCount{}) {
+		return ""
 	}
-	return strings.Join(parts, ", ")
+	return c.String()
 }
 
 // Totals says in one line what a run came to.
