@@ -160,3 +160,21 @@ func TestDeepNesting(t *testing.T) {
 		assert.IsType(t, &Problems{}, err)
 	}
 }
+
+// A built-in material changes limits of rules of standard; who uses no such rule gets its
+// figures all the same, and no complaint about a file that is not theirs.
+func TestMaterialWithoutTheRulesItChanges(t *testing.T) {
+	text := `
+use: []
+process: {material: tpu, nozzle: 0.4 mm, line: 0.4 mm, layer: 0.2 mm, bed: [220 mm, 220 mm, 250 mm]}
+rules:
+  tall: {measure: size, find: z > 100 mm, level: error, say: tall, because: it sways}
+`
+	c := load(t, one(text))
+	require.Len(t, c.Rules(), 1)
+	assert.Equal(t, 2.0, c.For("a.stl").Process.Bridge)
+	placed := strings.Replace(text, "material: tpu", "material: pla", 1) + "places: [{paths: [soft], process: {material: tpu}}]\n"
+	c = load(t, one(placed))
+	assert.Len(t, c.For("soft/a.stl").Rules, 1)
+	assert.Equal(t, 2.0, c.For("soft/a.stl").Process.Bridge)
+}

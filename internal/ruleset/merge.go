@@ -137,7 +137,7 @@ func (l *library) view(main *layer, places []*place) *View {
 	m := &merger{l.complaints, map[string]*mergedRule{}, map[string]bool{}, l.incomplete}
 	over := false // whether what is laid lies over the configuration
 	for _, set := range sets {
-		m.lay(set.rules, false)
+		m.lay(l.patches(set, sets), false)
 		for _, p := range set.rules {
 			if r := m.rules[p.id]; over && r != nil {
 				r.placed = true
@@ -161,6 +161,23 @@ func (l *library) view(main *layer, places []*place) *View {
 	}
 	v.ids = slices.AppendSeq(m.ids(), maps.Keys(m.broken))
 	return v
+}
+
+// patches is what a set says about rules. The set of a material changes limits of rules
+// that other built-in sets bring; where none of these is in use, that is left out: whoever
+// has only rules of their own cannot mend a built-in file.
+func (l *library) patches(set *layer, sets []*layer) []*patch {
+	if l.material(set.name) != set {
+		return set.rules
+	}
+	return slices.DeleteFunc(slices.Clone(set.rules), func(p *patch) bool {
+		return !slices.ContainsFunc(sets, func(s *layer) bool { return l.builtins[s.name] == s && s.begins(p.id) })
+	})
+}
+
+// begins says whether a file gives a rule its measure, and so does not only change it.
+func (l *layer) begins(id string) bool {
+	return slices.ContainsFunc(l.rules, func(p *patch) bool { return p.id == id && p.fields[measureField] != nil })
 }
 
 // spoil makes every rule of the view answer with the error, so that a model it is for
