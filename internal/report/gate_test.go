@@ -56,10 +56,12 @@ func gateSample() *finding.Report {
 func TestGateGolden(t *testing.T) {
 	kept, err := filepath.Glob("testdata/gate/*")
 	require.NoError(t, err)
+	seen := []string{"text", "json", "html"} // by TestGolden, and by the tests of the page
 	for name, format := range map[string]string{
 		"report.sarif": "sarif", "code-scanning.sarif": "code-scanning", "junit.xml": "junit",
 		"annotations.txt": "github", "summary.md": "markdown",
 	} {
+		seen = append(seen, format)
 		var out bytes.Buffer
 		require.NoError(t, Write(&out, format, gateSample(), Options{FailAt: finding.Error, Exit: 2}))
 		path := filepath.Join("testdata/gate", name)
@@ -72,5 +74,6 @@ func TestGateGolden(t *testing.T) {
 		assert.Equal(t, string(want), out.String(), name)
 		kept = slices.DeleteFunc(kept, func(k string) bool { return k == path })
 	}
+	assert.ElementsMatch(t, Formats(), seen, "a format without a golden file: name one here, run with -update and read it")
 	assert.Empty(t, kept, "golden files that no case produces")
 }
