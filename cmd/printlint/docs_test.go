@@ -12,6 +12,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"printlint/internal/report"
 )
 
 // example is a block of commands on a page, which says where it can be run and how it
@@ -53,6 +55,17 @@ var scenes = map[string]func(*testing.T) string{
 	"hook":         hookScene,
 	"shelf":        shelfScene,
 	"shares":       sharesScene,
+}
+
+// TestDocsNameEveryFormat holds the table of report formats to those that there are.
+func TestDocsNameEveryFormat(t *testing.T) {
+	page, err := os.ReadFile("../../docs/pull-request.md")
+	require.NoError(t, err)
+	for _, name := range report.Formats() {
+		if !strings.Contains(string(page), "\n| `"+name+"` | ") {
+			t.Errorf("docs/pull-request.md does not say in its table of reports what the format %s is for", name)
+		}
+	}
 }
 
 // TestDocsRun runs what the pages show, and holds how each block ends.

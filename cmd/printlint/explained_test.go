@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/lint"
@@ -34,9 +33,11 @@ func TestEverythingIsExplainedInAScript(t *testing.T) {
 	require.Greater(t, len(names), 30)
 	scripts := scriptsText(t)
 	for _, name := range names {
-		// Not Contains: it would print all the scripts before it says what is missing.
-		assert.True(t, strings.Contains(scripts, "printlint explain "+name+"\ncmp stdout "),
-			"no script shows the page on %s: add `exits 0 printlint explain %s` and a line `cmp stdout FILE` to one of testdata/script/explain-*.txtar", name, name)
+		if !strings.Contains(scripts, "printlint explain "+name+"\ncmp stdout ") {
+			t.Errorf("no script shows the page on %[1]s: write into one of testdata/script/explain-*.txtar the lines\n"+
+				"exits 0 printlint explain %[1]s\ncmp stdout %[1]s.txt\n"+
+				"and at its end an empty file\n-- %[1]s.txt --\nand fill it with go test ./cmd/printlint -run TestScripts/explain -update", name)
+		}
 	}
 }
 

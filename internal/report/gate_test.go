@@ -70,8 +70,8 @@ func TestGateGolden(t *testing.T) {
 			require.NoError(t, os.WriteFile(path, out.Bytes(), 0o666))
 		}
 		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), out.String(), name)
+		require.NoError(t, err, renew)
+		assert.Equal(t, string(want), out.String(), "%s: %s", name, renew)
 		kept = slices.DeleteFunc(kept, func(k string) bool { return k == path })
 	}
 	assert.ElementsMatch(t, Formats(), seen, "a format without a golden file: name one here, run with -update and read it")

@@ -56,14 +56,15 @@ func TestEveryFormatIsHarmless(t *testing.T) {
 		for _, line := range strings.Split(text, "\n") {
 			assert.Equal(t, -1, strings.IndexFunc(strings.TrimLeft(line, "\t"), words.Hidden), "%s: %q", format, line)
 			if format != "github" {
-				assert.False(t, strings.HasPrefix(strings.TrimSpace(line), "::"), "%s: a workflow would obey %q", format, line)
+				assert.False(t, strings.HasPrefix(strings.TrimSpace(line), "::"), "%s: a workflow would obey a line that begins with the name; begin it with a word of the program's own: %q", format, line)
 			}
 		}
-		if check := harmless[format]; check != nil {
+		if format == "text" { // holds to the above and has no grammar to break out of
+			continue
+		}
+		if check := harmless[format]; assert.NotNil(t, check, "say in harmless what a name must not become in %s", format) {
 			check(t, text)
 			seen = append(seen, format)
-		} else {
-			assert.Equal(t, "text", format, "say in harmless what no name may become in this format")
 		}
 	}
 	assert.Len(t, seen, len(harmless), "every check is of a format that there is")

@@ -19,6 +19,9 @@ import (
 
 var update = flag.Bool("update", false, "write the golden files anew")
 
+// renew says how a golden file comes to be what is written now.
+const renew = "if it is meant so, run go test ./internal/report -update and read the difference"
+
 // sample is a run with one of everything.
 func sample() *finding.Report {
 	overhang := finding.Finding{
@@ -81,8 +84,8 @@ func TestGolden(t *testing.T) {
 			require.NoError(t, os.WriteFile(path, out.Bytes(), 0o666))
 		}
 		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), out.String(), name)
+		require.NoError(t, err, renew)
+		assert.Equal(t, string(want), out.String(), "%s: %s", name, renew)
 		kept = slices.DeleteFunc(kept, func(k string) bool { return k == path })
 	}
 	assert.Empty(t, kept, "golden files that no case produces")
