@@ -129,7 +129,7 @@ func sortWays(list []wayUp) {
 
 // balances is 1 for a way up that leaves errors and nothing to lie on.
 func (w *wayUp) balances() int {
-	if w.Kind != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom {
+	if w.Origin != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom {
 		return 1
 	}
 	return 0
@@ -146,7 +146,7 @@ func cmpStays(a, b *wayUp) int {
 // cmpLying puts the model as it lies before its equals: turning it must gain something.
 func cmpLying(a, b *wayUp) int {
 	lying := func(w *wayUp) int {
-		if w.Kind == pose.AsItLies {
+		if w.Origin == pose.AsItLies {
 			return 0
 		}
 		return 1

@@ -44,7 +44,7 @@ func TestLayersAsPictures(t *testing.T) {
 	for _, p := range pictures {
 		name := strings.NewReplacer(" ", "-", ",", "").Replace(p.name) + ".txt"
 		want[name] = true
-		_, s := sweepOf(t, p.soup, 1, .75, Options{Lean: p.lean})
+		_, s := sweepOf(t, p.soup, 1, .75, Options{Tilt: p.lean})
 		got := describe(s, p.at)
 		path := filepath.Join(dir, name)
 		if *update {

@@ -35,7 +35,9 @@ func takePosed(t testing.TB, s *mesh.Soup, pose Pose, name string, params ...flo
 }
 
 // stackOn is a sweep that has only been laid out, for visitors that are tried alone.
-func stackOn(g *layers.Grid) *stack { return &stack{run: &run{process: process}, grid: *g} }
+func stackOn(g *layers.Grid) *stack {
+	return &stack{evaluation: &evaluation{process: process}, grid: *g}
+}
 
 // value returns the named value of a site.
 func value(t testing.TB, name string, s Site, field string) float64 {

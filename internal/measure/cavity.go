@@ -47,11 +47,11 @@ type CavityModel struct {
 func cavity(s *stack, v *cavityTracker, _ None) (*found[CavitySite, CavityModel], error) {
 	var out found[CavitySite, CavityModel]
 	g := &s.grid
-	if len(v.hollows) > mostBodies {
+	if len(v.voids) > mostBodies {
 		return nil, fmt.Errorf("more than %d hollows in its layers: %w", mostBodies, work.ErrTooMuch)
 	}
-	for i := 1; i < len(v.hollows); i++ {
-		h := &v.hollows[i]
+	for i := 1; i < len(v.voids); i++ {
+		h := &v.voids[i]
 		volume := float64(g.Area(h.volume) * g.Height)
 		if int(v.sets.Root(int32(i))) != i || volume < cavityLeast {
 			continue

@@ -5,12 +5,12 @@ import (
 	"printlint/internal/layers"
 )
 
-// hollow is a body of empty cells.
-type hollow struct {
+// void is a body of empty cells.
+type void struct {
 	volume int        // cells of all layers
 	area   int        // cells of its largest piece in one layer
 	first  layers.Run // of its lowest layer
-	box    cells
+	box    cellBox
 }
 
 // mostBodies bounds the bodies and hollows that are followed at a time or were joined to
@@ -31,18 +31,18 @@ type cavityTracker struct {
 	label          geom.Sets[int32] // joins the runs of one layer
 	owner          []int32          // by the first run of a piece: its hollow
 	area           []int            // by the first run of a piece: its cells
-	hollows        []hollow
+	voids          []void
 	sets           geom.Sets[int32]
 }
 
 func newCavityTracker(s *stack, _ None) *cavityTracker {
-	v := followed(s, &cavityTracker{grid: &s.grid, hollows: make([]hollow, 1), sets: geom.Sets[int32]{outside}})
+	v := followed(s, &cavityTracker{grid: &s.grid, voids: make([]void, 1), sets: geom.Sets[int32]{outside}})
 	s.atTop = append(s.atTop, v.finish)
 	return v
 }
 
 func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
-	if len(v.hollows) > mostBodies {
+	if len(v.voids) > mostBodies {
 		return
 	}
 	same := below == now
@@ -119,10 +119,10 @@ func (v *cavityTracker) meet() {
 	v.owner[0] = outside
 	layers.EachOverlap(v.below, v.now, func(a, b int) {
 		own := &v.owner[v.label.Root(int32(b))]
-		if hollow := v.belowOf[a]; *own == none {
-			*own = hollow
-		} else if *own != hollow {
-			v.join(*own, hollow)
+		if void := v.belowOf[a]; *own == none {
+			*own = void
+		} else if *own != void {
+			v.join(*own, void)
 		}
 	})
 }
@@ -134,7 +134,7 @@ func (v *cavityTracker) join(a, b int32) {
 		return
 	}
 	v.sets.Join(a, b)
-	p, q := &v.hollows[a], &v.hollows[b]
+	p, q := &v.voids[a], &v.voids[b]
 	if q.box.layer[0] < p.box.layer[0] {
 		p.first = q.first
 	}
@@ -152,17 +152,17 @@ func (v *cavityTracker) place(k int) {
 			continue
 		}
 		r := &v.now[i]
-		box := cells{[2]int32{r.From, r.To}, [2]int32{r.Row, r.Row + 1}, [2]int32{int32(k), int32(k) + 1}}
+		box := cellBox{[2]int32{r.From, r.To}, [2]int32{r.Row, r.Row + 1}, [2]int32{int32(k), int32(k) + 1}}
 		own := v.owner[root]
 		if own == none {
-			own = int32(len(v.hollows))
-			v.hollows = append(v.hollows, hollow{first: *r, box: box})
-			v.sets = v.sets.Grow(len(v.hollows))
+			own = int32(len(v.voids))
+			v.voids = append(v.voids, void{first: *r, box: box})
+			v.sets = v.sets.Grow(len(v.voids))
 		}
 		own = v.sets.Root(own)
 		v.owner[root] = own
 		v.nowOf = append(v.nowOf, own)
-		h := &v.hollows[own]
+		h := &v.voids[own]
 		n := int(r.To - r.From)
 		v.area[root] += n
 		h.volume, h.area = h.volume+n, max(h.area, v.area[root])

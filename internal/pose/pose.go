@@ -24,8 +24,8 @@ import (
 type Candidate struct {
 	// Down is the unit vector of the file's frame that points at the bed.
 	Down mesh.Vec
-	// Kind says where the direction came from.
-	Kind Kind
+	// Origin says where the direction came from.
+	Origin Origin
 	// Hang is the area in mm2, seen from above, of undersides past the limit that do
 	// not lie on the bed.
 	Hang float64
@@ -42,17 +42,17 @@ type Candidate struct {
 	Height float64
 }
 
-// Kind is where a direction came from.
-type Kind uint8
+// Origin is where a direction came from.
+type Origin uint8
 
 // The kinds of candidates, in the order in which equals are preferred.
 const (
-	AsItLies Kind = iota
-	Rest          // on a face of the convex hull
+	AsItLies Origin = iota
+	Rest            // on a face of the convex hull
 	Axis
 	Face // on a large flat face, or with it on top
 	Spread
-	Tilted // away from another candidate
+	Refined // away from another candidate
 )
 
 // Down is the direction that points at the bed while a model lies as in its file.
@@ -81,7 +81,7 @@ func Candidates(ctx context.Context, m *mesh.Mesh, angle float64) ([]Candidate, 
 		list = append(list, s.score(whole(d), Spread))
 	}
 	list = distinct(list)
-	list = distinct(append(list, s.tilt(list)...))
+	list = distinct(append(list, s.refine(list)...))
 	sortByScore(list[1:])
 	if err := tally.Close(); err != nil {
 		return nil, err
@@ -109,13 +109,13 @@ const apart = 1.0
 // distinct keeps the first of directions that are nearly the same.
 func distinct(list []Candidate) []Candidate {
 	limit := math.Cos(apart * math.Pi / 180)
-	var kept []Candidate
+	var unique []Candidate
 	for _, c := range list {
-		if !slices.ContainsFunc(kept, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit }) {
-			kept = append(kept, c)
+		if !slices.ContainsFunc(unique, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit }) {
+			unique = append(unique, c)
 		}
 	}
-	return kept
+	return unique
 }
 
 var axes = []mesh.Vec{{Z: -1}, {Z: 1}, {Y: -1}, {Y: 1}, {X: -1}, {X: 1}}

@@ -79,8 +79,8 @@ func (h *hull) merge(seed int32, taken []bool) mesh.Vec {
 const onBed = 0.05
 
 // score looks at the body with down pointing at the bed.
-func (s *surface) score(down mesh.Vec, kind Kind) Candidate {
-	c := Candidate{Down: down, Kind: kind}
+func (s *surface) score(down mesh.Vec, kind Origin) Candidate {
+	c := Candidate{Down: down, Origin: kind}
 	if !s.tally.Add(cornerCost*int64(len(s.ends)) + binCost*int64(len(s.bins))) {
 		return c
 	}

@@ -18,7 +18,7 @@ type surface struct {
 	center mesh.Vec // of mass
 	hull   *hull    // nil when the mesh is flat
 	ends   []mesh.Vec
-	bins   []bin
+	bins   []facingBin
 	heads  []int32 // triangles of bin i are tris[heads[i]:heads[i+1]]
 	tris   []uint32
 	tally  *work.Tally // once it says no, what is found is of no use
@@ -32,8 +32,8 @@ const (
 	triangleCost = 20
 )
 
-// bin gathers triangles that face nearly the same way.
-type bin struct {
+// facingBin gathers triangles that face nearly the same way.
+type facingBin struct {
 	facing mesh.Vec // unit, their mean
 	area   mesh.Vec // sum of area times normal
 	// moment is the sum of area times normal times centroid, row by row: with it the
@@ -108,7 +108,7 @@ func (s *surface) gather() {
 			s.heads = append(s.heads, s.heads[len(s.heads)-1]+n)
 		}
 	}
-	s.bins = make([]bin, len(s.heads)-1)
+	s.bins = make([]facingBin, len(s.heads)-1)
 	s.tris = make([]uint32, s.heads[len(s.bins)])
 	next := slices.Clone(s.heads)
 	for t, c := range cell {
@@ -124,7 +124,7 @@ func (s *surface) gather() {
 	}
 }
 
-func (b *bin) add(m *mesh.Mesh, t int) {
+func (b *facingBin) add(m *mesh.Mesh, t int) {
 	p, q, r := m.Corners(t)
 	n := q.Sub(p).Cross(r.Sub(p)).Scale(0.5)
 	c := p.Add(q).Add(r).Scale(1.0 / 3)

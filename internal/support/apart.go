@@ -6,46 +6,46 @@ import (
 	"printlint/internal/mesh"
 )
 
-// apart leaves out places that lie mostly in one met before: two rules may speak of
+// distinct leaves out places that lie mostly in one met before: two rules may speak of
 // the same underside.
-func apart(places []Place) []Place {
-	var kept []Place
-	s := newShelves(places)
+func distinct(places []Underside) []Underside {
+	var list []Underside
+	s := newBoxGrid(places)
 	for i := range places {
 		p := &places[i]
 		box := &p.Below.Box
 		first := s.first(box, func(k int32) bool {
-			other := &kept[k].Below.Box
+			other := &list[k].Below.Box
 			return overlap(other, box) > 0.5*min(plan(other), plan(box)) && nearLevel(other, box)
 		})
 		if first < 0 {
-			first = int32(len(kept))
-			kept = append(kept, *p)
-		} else if p.Below.Air > kept[first].Below.Air {
-			kept[first] = *p
+			first = int32(len(list))
+			list = append(list, *p)
+		} else if p.Below.Air > list[first].Below.Air {
+			list[first] = *p
 		} else {
 			continue
 		}
-		s.put(first, box)
+		s.insert(first, box)
 	}
-	return kept
+	return list
 }
 
-// shelves find the boxes near another: each lies in all shelves that it touches, or on the
+// boxGrid find the boxes near another: each lies in all shelves that it touches, or on the
 // pile of those that touch many. Shelves are as large as boxes are on the average.
-type shelves struct {
-	from mesh.Vec
-	size mesh.Vec // of a shelf
-	in   map[[3]int32][]int32
-	pile []int32
+type boxGrid struct {
+	from  mesh.Vec
+	cell  mesh.Vec // of a shelf
+	cells map[[3]int32][]int32
+	large []int32
 }
 
 const (
-	shelvesAcross = 64 // at most, along each axis
-	shelvesMost   = 27 // that a box lies in
+	cellsAcross = 64 // at most, along each axis
+	cellsPerBox = 27 // that a box lies in
 )
 
-func newShelves(places []Place) *shelves {
+func newBoxGrid(places []Underside) *boxGrid {
 	all, sum := mesh.EmptyBox(), mesh.Vec{}
 	for i := range places {
 		b := &places[i].Below.Box
@@ -53,17 +53,17 @@ func newShelves(places []Place) *shelves {
 		all.Include(b.Max)
 		sum = sum.Add(b.Size())
 	}
-	s := &shelves{from: all.Min, in: map[[3]int32][]int32{}} // looked up, never walked
-	least, mean := all.Size().Scale(1./shelvesAcross), sum.Scale(1/float64(max(len(places), 1)))
-	s.size = mesh.Vec{X: max(least.X, mean.X, 1e-6), Y: max(least.Y, mean.Y, 1e-6), Z: max(least.Z, mean.Z, touch)}
+	s := &boxGrid{from: all.Min, cells: map[[3]int32][]int32{}} // looked up, never walked
+	least, mean := all.Size().Scale(1./cellsAcross), sum.Scale(1/float64(max(len(places), 1)))
+	s.cell = mesh.Vec{X: max(least.X, mean.X, 1e-6), Y: max(least.Y, mean.Y, 1e-6), Z: max(least.Z, mean.Z, touch)}
 	return s
 }
 
 // span is the shelves that a box touches, made larger by a margin along z.
-func (s *shelves) span(b *mesh.Box, margin float64) (low, high [3]int32) {
+func (s *boxGrid) span(b *mesh.Box, margin float64) (low, high [3]int32) {
 	at := func(v, from, size float64) int32 { return int32(math.Floor((v - from) / size)) }
-	low = [3]int32{at(b.Min.X, s.from.X, s.size.X), at(b.Min.Y, s.from.Y, s.size.Y), at(b.Min.Z-margin, s.from.Z, s.size.Z)}
-	high = [3]int32{at(b.Max.X, s.from.X, s.size.X), at(b.Max.Y, s.from.Y, s.size.Y), at(b.Max.Z+margin, s.from.Z, s.size.Z)}
+	low = [3]int32{at(b.Min.X, s.from.X, s.cell.X), at(b.Min.Y, s.from.Y, s.cell.Y), at(b.Min.Z-margin, s.from.Z, s.cell.Z)}
+	high = [3]int32{at(b.Max.X, s.from.X, s.cell.X), at(b.Max.Y, s.from.Y, s.cell.Y), at(b.Max.Z+margin, s.from.Z, s.cell.Z)}
 	return low, high
 }
 
@@ -78,23 +78,23 @@ func each(low, high [3]int32, f func(shelf [3]int32)) {
 	}
 }
 
-// put lays a box down under a number. It may be laid down again where it has changed.
-func (s *shelves) put(n int32, b *mesh.Box) {
+// insert lays a box down under a number. It may be laid down again where it has changed.
+func (s *boxGrid) insert(n int32, b *mesh.Box) {
 	low, high := s.span(b, 0)
 	count := 1
 	for k := range low {
 		count *= int(high[k]-low[k]) + 1
 	}
-	if count > shelvesMost {
-		s.pile = append(s.pile, n)
+	if count > cellsPerBox {
+		s.large = append(s.large, n)
 		return
 	}
-	each(low, high, func(shelf [3]int32) { s.in[shelf] = append(s.in[shelf], n) })
+	each(low, high, func(shelf [3]int32) { s.cells[shelf] = append(s.cells[shelf], n) })
 }
 
 // first returns the lowest number for which fits holds, of the boxes that touch the given
 // one or come near it in height; -1 where there is none.
-func (s *shelves) first(b *mesh.Box, fits func(n int32) bool) int32 {
+func (s *boxGrid) first(b *mesh.Box, fits func(n int32) bool) int32 {
 	best := int32(-1)
 	look := func(list []int32) {
 		for _, n := range list {
@@ -103,8 +103,8 @@ func (s *shelves) first(b *mesh.Box, fits func(n int32) bool) int32 {
 			}
 		}
 	}
-	look(s.pile)
+	look(s.large)
 	low, high := s.span(b, touch)
-	each(low, high, func(shelf [3]int32) { look(s.in[shelf]) })
+	each(low, high, func(shelf [3]int32) { look(s.cells[shelf]) })
 	return best
 }

@@ -12,8 +12,8 @@ import (
 )
 
 // slowApart holds every place against all before it.
-func slowApart(places []Place) []Place {
-	var kept []Place
+func slowApart(places []Underside) []Underside {
+	var kept []Underside
 	for _, p := range places {
 		double := false
 		for i := range kept {
@@ -37,14 +37,14 @@ func TestApartLikeAllAgainstAll(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	doubles := 0
 	for range 200 {
-		places := make([]Place, 1+r.IntN(60))
+		places := make([]Underside, 1+r.IntN(60))
 		for i := range places {
 			at := mesh.Vec{X: r.Float64() * 50, Y: r.Float64() * 50, Z: r.Float64() * 20}
 			size := mesh.Vec{X: r.ExpFloat64() * 8, Y: r.ExpFloat64() * 8, Z: r.Float64() * 2 * float64(r.IntN(2))}
 			places[i].Below = measure.Below{Air: r.Float64(), Box: mesh.Box{Min: at, Max: at.Add(size)}}
 		}
 		want := slowApart(places)
-		assert.Equal(t, want, apart(places))
+		assert.Equal(t, want, distinct(places))
 		doubles += len(places) - len(want)
 	}
 	assert.Greater(t, doubles, 100, "places that lie in others")

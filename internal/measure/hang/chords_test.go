@@ -83,6 +83,6 @@ func TestPeaksAgainstPlain(t *testing.T) {
 				at++
 			}
 		}
-		require.Equal(t, plainTop(votes), top(votes))
+		require.Equal(t, plainTop(votes), strongest(votes))
 	}
 }

@@ -7,55 +7,55 @@ import (
 
 // What a cell of a patch's own small grid is.
 const (
-	empty  = 0
-	patch  = 1 // hangs, and nothing carries it yet
-	strand = 2 // hangs between two carriers, too long to carry others
-	solid  = 3 // carries: solid below and beside the patch
-	bridge = 4 // hangs between two carriers, short enough to carry others
+	empty       = 0
+	unsupported = 1 // hangs, and nothing carries it yet
+	longBridge  = 2 // hangs between two carriers, too long to carry others
+	anchorCell  = 3 // carries: solid below and beside the patch
+	shortBridge = 4 // hangs between two carriers, short enough to carry others
 )
 
-// field is the small grid around one patch. Cells are row by row, with a margin of
+// patchGrid is the small grid around one patch. Cells are row by row, with a margin of
 // one cell on every side.
-type field struct {
-	cols, rows int
-	painted    int // cells of the stack that it was painted from
-	hold       int // carriers in a row that a strand needs at either end
-	kind       []uint8
-	cells      []int32   // those that hang, be they bridged or not, in rising order
-	left       []int32   // those of them that no strand crosses yet
-	far        []float32 // distance to the nearest carrier, in field cells, where it was asked for
-	span       []float32 // of cells that hang: the strand through it, in field cells
-	work       scratch
+type patchGrid struct {
+	cols, rows  int
+	painted     int // cells of the stack that it was painted from
+	anchorSteps int // carriers in a row that a strand needs at either end
+	kind        []uint8
+	cells       []int32   // those that hang, be they bridged or not, in rising order
+	left        []int32   // those of them that no strand crosses yet
+	far         []float32 // distance to the nearest carrier, in field cells, where it was asked for
+	span        []float32 // of cells that hang: the strand through it, in field cells
+	work        scratch
 }
 
 // scratch is memory that outlives a field, so that patches reuse memory.
 type scratch struct {
-	down    []int32   // of each cell: steps up its column to a carrier
-	up      []int32   // of each column: steps down to a carrier
-	windows []window  // of each row: where distances are asked for
-	parts   []parable // of one row
-	queue   []int32
-	label   []int32 // of each cell: its piece of what is left, from 1
-	shift   []int32
-	step    []int32   // where a line is after each step
-	edges   [2][]edge // where lines along x, along y can enter what is left
-	count   []int32   // cells bridged, by direction and piece
-	reach   []float32 // longest strand, by direction and piece
-	chosen  []int32   // direction of each piece
+	down      []int32    // of each cell: steps up its column to a carrier
+	up        []int32    // of each column: steps down to a carrier
+	windows   []window   // of each row: where distances are asked for
+	parabolas []parabola // of one row
+	queue     []int32
+	label     []int32 // of each cell: its piece of what is left, from 1
+	shift     []int32
+	step      []int32        // where a line is after each step
+	entries   [2][]lineEntry // where lines along x, along y can enter what is left
+	count     []int32        // cells bridged, by direction and piece
+	reach     []float32      // longest strand, by direction and piece
+	chosen    []int32        // direction of each piece
 }
 
-const never = math.MaxFloat32
+const unreached = math.MaxFloat32
 
-// shape sets the size of the field and empties its cells.
-func (f *field) shape(cols, rows int) {
+// resize sets the size of the field and empties its cells.
+func (f *patchGrid) resize(cols, rows int) {
 	f.cols, f.rows = cols, rows
-	f.kind = room(f.kind, cols*rows)
+	f.kind = resized(f.kind, cols*rows)
 	clear(f.kind)
 }
 
 // coarsen makes one cell of n by n. A cell that holds a carrier is one, so that the
 // thin seam of carriers around a patch stays closed.
-func (f *field) coarsen(n int) {
+func (f *patchGrid) coarsen(n int) {
 	cols, rows := f.cols/n, f.rows/n
 	for y := range rows {
 		for x := range cols {
@@ -72,24 +72,24 @@ func (f *field) coarsen(n int) {
 	f.cols, f.rows, f.kind = cols, rows, f.kind[:cols*rows]
 }
 
-// survey lists the cells that hang, all of them not bridged yet.
-func (f *field) survey() {
+// listCells lists the cells that hang, all of them not bridged yet.
+func (f *patchGrid) listCells() {
 	f.cells = f.cells[:0]
 	for at := 0; ; {
-		skip := bytes.IndexByte(f.kind[at:], patch)
+		skip := bytes.IndexByte(f.kind[at:], unsupported)
 		if skip < 0 {
 			break
 		}
-		for at += skip; at < len(f.kind) && f.kind[at] == patch; at++ {
+		for at += skip; at < len(f.kind) && f.kind[at] == unsupported; at++ {
 			f.cells = append(f.cells, int32(at))
 		}
 	}
 	f.left = append(f.left[:0], f.cells...)
 }
 
-// room returns a slice of n, the old one where it is large enough. What is in it
+// resized returns a slice of n, the old one where it is large enough. What is in it
 // stays.
-func room[T any](old []T, n int) []T {
+func resized[T any](old []T, n int) []T {
 	if cap(old) < n {
 		return make([]T, n)
 	}
@@ -98,14 +98,14 @@ func room[T any](old []T, n int) []T {
 
 // wide reports whether some cell of the patch lies more than steps moves, sideways
 // or diagonal, from its carriers: a quick look that spares narrow rims the rest.
-func (f *field) wide(steps int) bool {
+func (f *patchGrid) wide(steps int) bool {
 	q := f.work.queue[:0]
 	left := 0
 	for i, k := range f.kind {
 		switch k {
-		case solid:
+		case anchorCell:
 			q = append(q, int32(i))
-		case patch:
+		case unsupported:
 			left++
 		}
 	}
@@ -116,7 +116,7 @@ func (f *field) wide(steps int) bool {
 		for _, at := range q[begin:end] {
 			for _, d := range near {
 				n := int(at) + d
-				if n >= 0 && n < len(f.kind) && f.kind[n] == patch {
+				if n >= 0 && n < len(f.kind) && f.kind[n] == unsupported {
 					f.kind[n] |= seen
 					q = append(q, int32(n))
 					left--

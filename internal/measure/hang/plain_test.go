@@ -11,7 +11,7 @@ import (
 
 // plain is a field with its scratch.
 type plain struct {
-	*field
+	*patchGrid
 	label         []int32
 	shift, step   []int32
 	column, bound []float32
@@ -29,7 +29,7 @@ func (f *plain) directions() []float64 {
 	for y := 1; y < f.rows-1; y++ {
 		for x := 1; x < f.cols-1; x++ {
 			i := y*f.cols + x
-			if f.kind[i] != patch || f.far[i] < 2 || f.far[i] == never {
+			if f.kind[i] != unsupported || f.far[i] < 2 || f.far[i] == unreached {
 				continue
 			}
 			gx, gy := float64(f.far[i+1])-float64(f.far[i-1]), float64(f.far[i+f.cols])-float64(f.far[i-f.cols])
@@ -40,8 +40,8 @@ func (f *plain) directions() []float64 {
 			votes[int(deg)%180]++
 		}
 	}
-	list := make([]float64, 0, 180/spread+peaks)
-	for d := 0; d < 180; d += spread {
+	list := make([]float64, 0, 180/directionStep+peakDirections)
+	for d := 0; d < 180; d += directionStep {
 		list = append(list, float64(d))
 	}
 	return append(list, plainTop(votes)...)
@@ -58,11 +58,11 @@ func plainTop(votes [180]float64) []float64 {
 	sort.SliceStable(order, func(a, b int) bool { return sum(order[a]) > sum(order[b]) })
 	var list []float64
 	for _, i := range order {
-		if len(list) == peaks || sum(i) < 8 || sum(i) < crowd*all*3/180 {
+		if len(list) == peakDirections || sum(i) < 8 || sum(i) < peakFactor*all*3/180 {
 			break
 		}
 		mean := float64(i) + (votes[(i+1)%180]-votes[(i+179)%180])/sum(i)
-		if !taken(list, mean) {
+		if !listed(list, mean) {
 			list = append(list, mean)
 		}
 	}
@@ -106,12 +106,12 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 		in := false
 		for i, at := range step[t.from:t.to] {
 			switch kind := f.kind[base+at]; {
-			case kind == patch:
+			case kind == unsupported:
 				if !in {
-					c.from, holds, in = t.from+i, held >= f.hold, true
+					c.from, holds, in = t.from+i, held >= f.anchorSteps, true
 				}
 				held = 0
-			case kind >= solid:
+			case kind >= anchorCell:
 				if in && holds && f.holdsOn(step[t.from+i:t.to], base) {
 					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
 					each(&c, shift)
@@ -150,11 +150,11 @@ func (t *plainStretch) move(shift []int32, start, minor int) {
 func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
 
 func (f *plain) holdsOn(step []int32, base int32) bool {
-	if len(step) < f.hold {
+	if len(step) < f.anchorSteps {
 		return false
 	}
-	for _, at := range step[:f.hold] {
-		if f.kind[base+at] < solid {
+	for _, at := range step[:f.anchorSteps] {
+		if f.kind[base+at] < anchorCell {
 			return false
 		}
 	}
@@ -163,7 +163,7 @@ func (f *plain) holdsOn(step []int32, base int32) bool {
 
 func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 	for i := range f.span {
-		f.span[i] = never
+		f.span[i] = unreached
 	}
 	list := f.directions()
 	for round := range maxRounds {
@@ -186,7 +186,7 @@ func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 }
 
 func (f *plain) shortStrands(list []float64, least, carry float32) (short, long bool) {
-	if !slices.Contains(f.kind, patch) {
+	if !slices.Contains(f.kind, unsupported) {
 		return false, false
 	}
 	for _, d := range list {
@@ -200,8 +200,8 @@ func (f *plain) shortStrands(list []float64, least, carry float32) (short, long 
 		})
 	}
 	for i, k := range f.kind {
-		if k == patch && f.span[i] < never {
-			f.kind[i], short = bridge, true
+		if k == unsupported && f.span[i] < unreached {
+			f.kind[i], short = shortBridge, true
 		}
 	}
 	return short, long
@@ -238,8 +238,8 @@ func (f *plain) longStrands(list []float64, least float32) bool {
 		})
 	}
 	for i, k := range f.kind {
-		if k == patch && f.span[i] < never {
-			f.kind[i] = strand
+		if k == unsupported && f.span[i] < unreached {
+			f.kind[i] = longBridge
 		}
 	}
 	return any
@@ -280,7 +280,7 @@ func (f *plain) pieces() int {
 	n := int32(0)
 	var queue []int32
 	for i, k := range f.kind {
-		if k != patch || label[i] != 0 {
+		if k != unsupported || label[i] != 0 {
 			continue
 		}
 		n++
@@ -290,7 +290,7 @@ func (f *plain) pieces() int {
 			at := int(stack[len(stack)-1])
 			stack = stack[:len(stack)-1]
 			for _, next := range [8]int{at - f.cols - 1, at - f.cols, at - f.cols + 1, at - 1, at + 1, at + f.cols - 1, at + f.cols, at + f.cols + 1} {
-				if f.kind[next] == patch && label[next] == 0 {
+				if f.kind[next] == unsupported && label[next] == 0 {
 					label[next] = n
 					stack = append(stack, int32(next))
 				}
@@ -316,26 +316,26 @@ func (f *plain) measureFar(carrier func(uint8) bool) {
 }
 
 func (f *plain) columnPass(x int, carrier func(uint8) bool) {
-	last := float32(never)
+	last := float32(unreached)
 	for y := range f.rows {
 		i := y*f.cols + x
 		if carrier(f.kind[i]) {
 			last = 0
-		} else if last < never {
+		} else if last < unreached {
 			last++
 		}
 		f.far[i] = last
 	}
-	last = never
+	last = unreached
 	for y := f.rows - 1; y >= 0; y-- {
 		i := y*f.cols + x
 		if f.far[i] == 0 {
 			last = 0
-		} else if last < never {
+		} else if last < unreached {
 			last++
 		}
 		d := min(f.far[i], last)
-		if d < never {
+		if d < unreached {
 			d *= d
 		}
 		f.far[i] = d
@@ -347,7 +347,7 @@ func (f *plain) rowPass(row []float32) {
 	copy(g, row)
 	k := -1
 	for q := range g {
-		if g[q] == never {
+		if g[q] == unreached {
 			continue
 		}
 		var s float32
@@ -360,14 +360,14 @@ func (f *plain) rowPass(row []float32) {
 			k--
 		}
 		if k < 0 {
-			s = -never
+			s = -unreached
 		}
 		k++
 		v[k], z[k] = int32(q), s
 	}
 	if k < 0 {
 		for i := range row {
-			row[i] = never
+			row[i] = unreached
 		}
 		return
 	}
