@@ -18,7 +18,7 @@ const (
 	nothing  = iota
 	solid    // lies on the layer below
 	carrying // solid, and what hangs beside it holds on to it
-	hanging  // laid on air, or leaning past the limit
+	hanging  // unsupported, or tilted past the limit
 	kinds
 )
 
@@ -47,7 +47,7 @@ const carryLines = 3
 const viewCells = 1200
 
 // Layers cuts a model in a pose at heights above the bed, in mm, and returns the layer
-// nearest to each. Lean is the lean from vertical, in degrees, from which a surface hangs.
+// nearest to each. Tilt is the angle from vertical, in degrees, from which a surface hangs.
 // It returns the context's error when that ends first.
 func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []float64, process catalog.Process, tilt float64) ([]*DrawnLayer, error) {
 	posed, place := lay(m, matrix)

@@ -13,7 +13,7 @@ import (
 type plan struct {
 	alike     []bool  // by layer: it is like the one below
 	crossings []int64 // by layer: at most so many outlines meet rows, 0 where it is alike
-	spans     []int64 // by layer: at most so many stretches of leaning undersides
+	spans     []int64 // by layer: at most so many stretches of sloping undersides
 	most, all int64   // the largest of both together, and the sum
 }
 

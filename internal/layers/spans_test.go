@@ -72,11 +72,11 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 	assert.Greater(t, found, 2000)
 }
 
-// How far a triangle leans, for slopes of any run and rise, turned about the vertical.
+// The tilt of a triangle, for slopes of any run and rise, turned about the vertical.
 func TestTiltOfSlopes(t *testing.T) {
 	for _, deg := range []float64{0, 1, 30, 44.9, 45, 45.1, 60, 89, 90} {
 		for _, turn := range []float64{0, 17, 90, 233} {
-			// An edge that leans out by deg, and one square to it along the bed.
+			// An edge tilted by deg, and one square to it along the bed.
 			sin, cos := math.Sincos(deg * math.Pi / 180)
 			s, c := math.Sincos(turn * math.Pi / 180)
 			at := func(x, y, z float64) mesh.Point {

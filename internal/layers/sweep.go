@@ -29,7 +29,7 @@ type Visitor interface {
 
 // Options say what a sweep collects and how wide it works.
 type Options struct {
-	// Tilt is the least lean, in degrees from vertical, whose spans are collected.
+	// Tilt is the least tilt, in degrees from vertical, whose spans are collected.
 	Tilt float64
 	// TwoSided collects spans of upper sides too, for meshes whose winding lies.
 	TwoSided bool

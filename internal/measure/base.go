@@ -68,7 +68,7 @@ func (v *baseVisitor) Visit(_, layer *layers.Layer) {
 // flatHeight is how far above the bed a face still counts as lying on it, in mm.
 const flatHeight = 0.05
 
-// flatCosine is the cosine of the tilt up to which a face lies rather than leans; it
+// flatCosine is the cosine of the tilt up to which a face counts as lying flat; judgement, no source. It
 // lets the lowest cap of a large ball count and keeps the edge of a cube out.
 const flatCosine = 0.97
 

@@ -13,7 +13,7 @@ type Below struct {
 	Area  float64  // mm2 to be carried, seen from above
 	OnBed float64  // mm2 of it that look down on the bed
 	Loose bool     // a piece that nothing ever joins to the rest
-	Tilt  float64  // steepest lean in degrees from vertical; a flat ceiling is 90
+	Tilt  float64  // steepest tilt in degrees from vertical; a flat ceiling is 90
 	At    mesh.Vec // its most telling point, above the bed
 	Box   mesh.Box // above the bed, not in the file's own frame
 }

@@ -13,7 +13,7 @@ import (
 
 // layered asks for everything that is taken from the layers, as the standard set does.
 var layered = []Request{{"base", nil}, {"filling", nil}, {"island", nil}, {"overhang", []float64{45}},
-	{"overhang", []float64{wholeLine}}, {"bridge", []float64{wholeLine, 2.5}}, {"bridge", []float64{wholeLine, 2}}}
+	{"overhang", []float64{wholeLineTilt}}, {"bridge", []float64{wholeLineTilt, 2.5}}, {"bridge", []float64{wholeLineTilt, 2}}}
 
 // benchBodies are bodies of growing size; each is measured whole, reading apart.
 func benchBodies() map[string]*mesh.Soup {

@@ -6,7 +6,7 @@ import (
 	"printlint/internal/catalog"
 )
 
-// Bridge is the measure of undersides with a carrier at both ends.
+// Bridge is the measure of undersides with an anchor at both ends.
 var Bridge = overLayers(
 	catalog.Measure{
 		Name:  "bridge",
@@ -48,7 +48,7 @@ type BridgeModel struct {
 	Span  float64 `measure:"span,mm" doc:"the longest of them"`
 }
 
-// bridge tells the part of each patch that is laid between two carriers.
+// bridge returns the part of each patch that bridge lines cross between two anchors.
 func bridge(_ *stack, l *overhangs, params BridgeParams) (*found[BridgeSite, BridgeModel], error) {
 	patches, err := l.weighed()
 	if err != nil {

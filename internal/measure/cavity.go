@@ -12,7 +12,7 @@ import (
 // few layers, which come and go with the place of the lattice.
 const cavityLeast = 1
 
-// Cavity is the measure of hollows without a way out.
+// Cavity is the measure of voids without a way out.
 var Cavity = overLayers(
 	catalog.Measure{
 		Name:  "cavity",
@@ -29,7 +29,7 @@ are left out.`,
 		Source: "own definition on filled layers; equals the connected components of the complement that do not reach infinity, but for what the bed covers",
 	}, newCavityTracker, cavity)
 
-// CavitySite is one hollow.
+// CavitySite is one cavity.
 type CavitySite struct {
 	Volume float64 `measure:"volume,mm3" doc:"volume of the hollow"`
 	Area   float64 `measure:"area,mm2" doc:"largest area of a piece of it in one layer"`
@@ -37,7 +37,7 @@ type CavitySite struct {
 	Height float64 `measure:"height,mm" doc:"height from its floor to its ceiling"`
 }
 
-// CavityModel sums the hollows up.
+// CavityModel sums the cavities up.
 type CavityModel struct {
 	Sites  int     `measure:"sites" doc:"sealed hollows"`
 	Volume float64 `measure:"volume,mm3" doc:"their volume"`

@@ -12,8 +12,8 @@ type stack struct {
 	mesh     *mesh.Mesh // posed
 	place    mesh.Placement
 	grid     layers.Grid
-	minTilt  float64 // least lean in degrees from vertical of which undersides are shown
-	angles   int     // how many leans undersides are gathered for
+	minTilt  float64 // least tilt in degrees from vertical of which undersides are shown
+	angles   int     // for how many angles undersides are gathered
 	unfit    error   // why undersides cannot be gathered for all that were asked for
 	visitors []layers.Visitor
 	atTop    []func() error // called after the last layer

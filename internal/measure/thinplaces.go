@@ -51,7 +51,7 @@ func (r *evaluation) samples(kind thin.Medium, limit float64) (*thin.Found, erro
 	return found, err
 }
 
-// upright is the class of a thin place whose surfaces lean less than 45 deg from vertical.
+// upright is the class of a thin place whose surfaces are tilted less than 45 deg from vertical.
 const upright = 1
 
 // thinSites are the thin places of one kind, of material or of air.

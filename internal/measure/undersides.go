@@ -7,16 +7,16 @@ import (
 	"printlint/internal/work"
 )
 
-// undersides is all that hangs, gathered by the lean from which it does. The room of the
+// undersides is all that hangs, gathered by the tilt from which it does. The budget of the
 // collectors and the distances that bridges are asked for are those of the whole sweep.
 type undersides struct {
-	room    *hang.Budget
+	budget  *hang.Budget
 	reaches []float64 // rising, each once
 }
 
 type undersidesKey struct{}
 
-// overhangs is what hangs from one lean on.
+// overhangs is what hangs from one tilt on.
 type overhangs struct {
 	*undersides
 	stack     *stack
@@ -27,25 +27,25 @@ type overhangs struct {
 // tiltKey is the key of what hangs from that many degrees from vertical on.
 type tiltKey float64
 
-// hanging gathers what leans more than the given degrees from vertical.
+// hanging gathers undersides tilted more than the given degrees from vertical.
 func hanging(s *stack, degrees float64) *overhangs {
 	return shared(&s.parts, tiltKey(degrees), func() *overhangs {
 		all := shared(&s.parts, undersidesKey{}, func() *undersides {
-			u := &undersides{room: hang.NewBudget(work.Of(s.ctx), len(s.mesh.Tris))}
-			s.atTop = append(s.atTop, u.room.Close)
+			u := &undersides{budget: hang.NewBudget(work.Of(s.ctx), len(s.mesh.Tris))}
+			s.atTop = append(s.atTop, u.budget.Close)
 			return u
 		})
 		s.angles++
 		if s.unfit = fitAngles(&s.grid, s.angles); s.unfit != nil {
 			return &overhangs{undersides: all, stack: s}
 		}
-		c := visit(s, hang.NewCollector(&s.grid, s.tops(), all.room, degrees))
+		c := visit(s, hang.NewCollector(&s.grid, s.tops(), all.budget, degrees))
 		s.minTilt = min(s.minTilt, c.Tilt())
 		return &overhangs{undersides: all, stack: s, collector: c}
 	})
 }
 
-// bridged asks for the bridges of what lies farther than reach mm from a carrier.
+// bridged asks for the bridges of what lies farther than reach mm from an anchor.
 func (u *undersides) bridged(reach float64) {
 	if i, ok := slices.BinarySearch(u.reaches, reach); !ok {
 		u.reaches = slices.Insert(u.reaches, i, reach)
@@ -60,7 +60,7 @@ func (l *overhangs) weighed() ([]hang.Patch, error) {
 	})
 }
 
-// least is the distance in mm from a carrier within which nothing counts as hanging.
+// least is the distance in mm from an anchor within which nothing counts as hanging.
 func (l *overhangs) least() float64 { return l.stack.process.Line + l.stack.grid.Cell }
 
 // site takes a patch to the file's own frame.

@@ -2,7 +2,7 @@
 //
 // A body at rest lies on a face of its convex hull, so those faces, merged by
 // direction, come first; the directions of its large flat faces, the six axes and a
-// spread over the sphere follow, and the best of them all are tilted a little this
+// spread over the sphere follow, and the best of them all are turned a little this
 // way and that. Every direction gets a cheap score from the surface's normals, which
 // are gathered once on the sphere. Whoever asks takes the real measures of a few of the
 // best and applies the real rules.
@@ -34,7 +34,7 @@ type Candidate struct {
 	Air float64
 	// Contact is the area in mm2 that lies flat on the bed.
 	Contact float64
-	// Tip is the angle in degrees by which the body can be tilted before it falls over:
+	// Tip is the angle in degrees by which the body can be tipped before it falls over:
 	// from the vertical to the line from its centre of mass to the nearest edge of the
 	// hull of its contact. 0 where it does not rest on a face.
 	Tip float64
@@ -45,14 +45,14 @@ type Candidate struct {
 // Origin is where a direction came from.
 type Origin uint8
 
-// The kinds of candidates, in the order in which equals are preferred.
+// The origins of candidates, in the order in which equals are preferred.
 const (
 	AsItLies Origin = iota
 	Rest            // on a face of the convex hull
 	Axis
 	Face // on a large flat face, or with it on top
 	Spread
-	Refined // away from another candidate
+	Refined // found from another candidate by small turns
 )
 
 // Down is the direction that points at the bed while a model lies as in its file.

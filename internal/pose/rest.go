@@ -109,7 +109,7 @@ func (s *surface) score(down mesh.Vec, kind Origin) Candidate {
 // contact sums the area that lies within onBed of the plane at height low along down.
 func (s *surface) contact(down mesh.Vec, low float64) float64 {
 	sum := 0.0
-	near := math.Cos(6 * math.Pi / 180) // half a bin and what a face on the bed may lean
+	near := math.Cos(6 * math.Pi / 180) // half a bin and what a face on the bed may be tilted
 	for i := range s.bins {
 		if s.bins[i].facing.Dot(down) < near {
 			continue
@@ -127,7 +127,7 @@ func (s *surface) contact(down mesh.Vec, low float64) float64 {
 	return sum
 }
 
-// tip is the margin of rest in degrees: how far the body can be tilted before its
+// tip is the margin of rest in degrees: how far the body can be tipped before its
 // centre of mass passes an edge of the hull of its contact.
 func (s *surface) tip(down mesh.Vec, low float64) float64 {
 	u, v := across(down)

@@ -3,7 +3,7 @@
 // far it reaches and which of it is bridged.
 //
 // A cell hangs where its layer is solid, the layer below is not, and the surface
-// between the two cuts leans past a limit. The lean comes from the triangles, so
+// between the two cuts is tilted past a limit. The tilt comes from the triangles, so
 // that no raster noise decides near the limit; the connection comes from the
 // layers, so that it does not matter how the mesh is cut into triangles or bodies.
 package hang
@@ -19,7 +19,7 @@ import (
 	"printlint/internal/work"
 )
 
-// tiltSlack, in degrees, is how far a lean may pass its limit before it counts: a
+// tiltSlack, in degrees, is how far a tilt may pass its limit before it counts: a
 // face drawn at exactly the limit is stored in float32 or printed with six digits,
 // which turns a facet of 0.1 mm by up to 0.06 degrees.
 const tiltSlack = 0.2
@@ -38,7 +38,7 @@ type hangingRun struct {
 type anchorRun struct {
 	layers.Run
 	run  int32
-	weak bool // carries only where nothing better does
+	weak bool // carries only where there is no other anchor
 }
 
 // coverage is the part of a triangle's underside that lies in a hanging run.
@@ -48,8 +48,8 @@ type coverage struct {
 	tilt       float32
 }
 
-// maxAge is for how many layers a cell that hung counts as laid on air itself: what
-// is laid beside it then belongs to the same patch, and is not carried by it.
+// maxAge is for how many layers a cell that hung still counts as unsupported: what
+// is laid beside it then belongs to the same patch, and is not carried by it. Judgement, no source.
 const maxAge = 4
 
 // Collector is a layers.Visitor that gathers hanging runs for one limit.
@@ -57,13 +57,13 @@ type Collector struct {
 	grid    *layers.Grid
 	tops    *layers.Tops
 	limit   float64
-	stepOut int // cells that one layer may lean out within the limit
+	stepOut int // cells by which one layer may reach past the one below within the limit
 	*lists
 
 	hanging      *layers.Plane
 	hangingBelow [maxAge]*layers.Plane // hanging cells of the layers below, the nearest first
 	weakBelow    [maxAge]*layers.Plane // new cells of those layers that only hanging ones carried
-	weak         *layers.Plane         // what stands in this layer, but carries only for want of better
+	weak         *layers.Plane         // weak anchors: solid in this layer, carry only where there is no other anchor
 	current      []layers.Run          // of this layer
 	runsBelow    [maxAge]layerRuns     // of the layers below, the nearest first
 	scratch      []layers.Run
@@ -74,9 +74,9 @@ type Collector struct {
 // layerPlanes are of use only while one layer is visited. The collectors of a sweep visit
 // one after the other and share them: of a large model each is megabytes.
 type layerPlanes struct {
-	recent        *layers.Plane // all of hung and frails
-	recentHanging *layers.Plane // all of hung
-	strong        *layers.Plane // what carries in this layer
+	recent        *layers.Plane // all of hangingBelow and weakBelow
+	recentHanging *layers.Plane // all of hangingBelow
+	strong        *layers.Plane // anchors of this layer
 	a, b, c       *layers.Plane // scratch
 }
 
@@ -142,20 +142,20 @@ const layerCost = 50
 // Planes is how many planes a collector has for itself.
 const Planes = 2 + 2*maxAge
 
-// NewCollector gathers undersides leaning more than limit degrees from vertical.
+// NewCollector gathers undersides tilted more than limit degrees from vertical.
 // The tops must be visited before it.
-func NewCollector(g *layers.Grid, tops *layers.Tops, room *Budget, limit float64) *Collector {
+func NewCollector(g *layers.Grid, tops *layers.Tops, budget *Budget, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, limit: limit + tiltSlack, budget: room, lists: spare.Get().(*lists),
+	c := &Collector{grid: g, tops: tops, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
 		stepOut: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
 		hanging: plane(), weak: plane()}
 	for i := range c.hangingBelow {
 		c.hangingBelow[i], c.weakBelow[i] = plane(), plane()
 	}
-	if room.planes == nil {
-		room.planes = &layerPlanes{plane(), plane(), plane(), plane(), plane(), plane()}
+	if budget.planes == nil {
+		budget.planes = &layerPlanes{plane(), plane(), plane(), plane(), plane(), plane()}
 	}
-	c.layerPlanes = room.planes
+	c.layerPlanes = budget.planes
 	return c
 }
 
@@ -195,8 +195,8 @@ func (c *Collector) age(first int) {
 	c.runsBelow[0], c.current = layerRuns{first, c.current}, spare
 }
 
-// setRecent sets, in the rows [low, high), what hung in the layers below and what only
-// that carried.
+// setRecent sets, in the rows [low, high), the cells that hung in the last maxAge layers and
+// the weak anchors of those layers.
 func (c *Collector) setRecent(low, high int) {
 	c.recentHanging.SetUnion(low, high, c.hangingBelow[:])
 	c.recent.SetUnion(low, high, c.weakBelow[:])
@@ -222,21 +222,22 @@ func (c *Collector) mark(below, layer *layers.Layer) bool {
 }
 
 // findAnchors finds what carries beside the hanging cells: solid below, be it only up to
-// an edge they share, and not laid on air lately, or a strip of new cells on a lean within the limit that begins there.
+// an edge they share, and not unsupported within the last maxAge layers, or a strip of new
+// cells with a tilt within the limit that begins there.
 // New cells that no such strip reaches, like the outer rim of a rounded plate, hang
-// as well, whatever their own lean.
+// as well, whatever their own tilt.
 func (c *Collector) findAnchors(below, layer *layers.Layer) {
 	low, high := c.hanging.Low-2*c.stepOut, c.hanging.High+2*c.stepOut
 	c.setRecent(low, high)
-	room := c.a // new cells within the limit, and all that is solid below
-	room.SetWithout(layer.Solid, low, high, c.hanging)
+	allowed := c.a // new cells within the limit, and all that is solid below
+	allowed.SetWithout(layer.Solid, low, high, c.hanging)
 	c.strong.SetWithout(below.Solid, low, high, c.recent)
 	c.b.SetRows(below.Solid, low, high)
-	c.b.GrowWithin(room, c.c, c.stepOut)
-	c.c.SetWithout(room, c.hanging.Low-c.stepOut, c.hanging.High+c.stepOut, c.b)
+	c.b.GrowWithin(allowed, c.c, c.stepOut)
+	c.c.SetWithout(allowed, c.hanging.Low-c.stepOut, c.hanging.High+c.stepOut, c.b)
 	c.hanging.Or(c.c)
-	room.SetWithout(c.b, low, high, c.recent)
-	c.strong.GrowWithin(room, c.c, c.stepOut)
+	allowed.SetWithout(c.b, low, high, c.recent)
+	c.strong.GrowWithin(allowed, c.c, c.stepOut)
 	c.weak.SetWithout(c.b, low, high, c.strong, c.hanging, c.recentHanging)
 }
 
@@ -271,8 +272,8 @@ func (c *Collector) join(first int) {
 	}
 }
 
-// anchorDepth is how many cells of a carrier are noted beside the hanging cells: enough
-// to see whether a strand finds a line's width to hold on to.
+// anchorDepth is how many cells of an anchor are noted beside the hanging cells: enough
+// to see whether a bridge line finds a line's width to hold on to.
 const anchorDepth = 3
 
 // noteAnchors notes the cells beside that carry.
@@ -306,7 +307,7 @@ func (c *Collector) noteTriangles(first int, spans []layers.Span) {
 	}
 }
 
-// Tilt returns the limit the collector works with, slack included.
+// Tilt returns the tilt from which undersides hang, in degrees, slack included.
 func (c *Collector) Tilt() float64 { return c.limit }
 
 // rows finds the first run of a row in a list sorted by row.

@@ -11,8 +11,8 @@ func (w window) around(o window) window { return window{min(w.from, o.from), max
 // nowhere is an empty window.
 var nowhere = window{math.MaxInt32, 0}
 
-// noAnchor is how many steps it is to a carrier in a column that has none: so many that
-// no field is as high, and so few that further steps do not overflow.
+// noAnchor is how many steps it is to an anchor in a column that has none: so many that
+// no grid is as high, and so few that further steps do not overflow.
 const noAnchor = 1 << 29
 
 // parabola is one part of a lower envelope.
@@ -24,12 +24,12 @@ type parabola struct {
 }
 
 // measureDistances fills far, for the cells given and the four beside each, with the
-// straight distance to the nearest carrier, which is what is at least of the kind
+// straight distance to the nearest anchor, which is what is at least of the kind
 // given: an exact Euclidean transform in two passes, the second of lower envelopes
 // of parabolas (P. Felzenszwalb, D. Huttenlocher, "Distance transforms of sampled
 // functions", Theory of Computing 8 (2012) 415-428; from memory). Distances run from
 // the middle of the carrying cell, so the far edge of a ledge n cells deep is n away.
-// The cells are in rising order and none lies at the rim of the field.
+// The cells are in rising order and none lies at the rim of the grid.
 func (f *patchGrid) measureDistances(cells []int32, least uint8) {
 	f.far = resized(f.far, len(f.kind))
 	if len(cells) == 0 {
@@ -94,7 +94,7 @@ func (f *patchGrid) stepsUp(last int, least uint8) {
 	}
 }
 
-// stepsOn counts one step more than in the row before, and none at carriers.
+// stepsOn counts one step more than in the row before, and none at anchors.
 func stepsOn(now, before []int32, kind []uint8, least uint8) {
 	now, before = now[:len(kind)], before[:len(kind)]
 	for x, k := range kind {

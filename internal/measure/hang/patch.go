@@ -16,10 +16,10 @@ import (
 // underside of an arm, a thread flank. Lengths in mm, areas in mm2 seen from above,
 // points in the frame of the posed mesh.
 type Patch struct {
-	Tilt       float64  // steepest lean, the steepest twentieth of the area left out
+	Tilt       float64  // steepest tilt, the steepest twentieth of the area left out
 	Ledge      float64  // farthest from what carries it, as if nothing bridged
 	Rest       float64  // farthest from what carries it once everything bridgeable is bridged
-	Sequential bool     // some strands rest on strands laid before them
+	Sequential bool     // some bridge lines rest on bridge lines laid before them
 	Bridges    []Bridge // one for each of Options.Reaches
 
 	Area     float64 // of all of it
@@ -32,7 +32,7 @@ type Patch struct {
 	OnBed    float64  // mm2 of it that look down on the bed
 }
 
-// Bridge is the longest strand that cells beyond a reach need; Span is 0 where none
+// Bridge is the longest bridge line that cells beyond a reach need; Span is 0 where none
 // does.
 type Bridge struct {
 	Span float64
@@ -48,16 +48,16 @@ type PatchPoint struct {
 
 // Options say how patches are weighed.
 type Options struct {
-	Least float64 // patches with no cell farther than this from a carrier are left out, mm
-	// Reaches are the distances from a carrier, rising, in mm, up to which a cell
-	// needs no bridge; every one gets its own longest strand.
+	Least float64 // patches with no cell farther than this from an anchor are left out, mm
+	// Reaches are the distances from an anchor, rising, in mm, up to which a cell
+	// needs no bridge; every one gets its own longest bridge line.
 	Reaches     []float64
-	ShortBridge float64 // strands up to this length carry what is laid beside them, mm
+	ShortBridge float64 // bridge lines up to this length carry what is laid beside them, mm
 }
 
-// maxField bounds the cells of a patch's own grid; larger patches are seen at a
+// maxGridCells bounds the cells of a patch's own grid; larger patches are seen at a
 // coarser grain, which costs them a cell or two of sharpness and saves seconds.
-const maxField = 1 << 17
+const maxGridCells = 1 << 17
 
 // What weighing all patches may cost, in units of work, and how many there may be. Of 134
 // real parts none takes a tenth of either.
@@ -66,12 +66,12 @@ const (
 	mostPatches = 10_000
 )
 
-// What weighing a patch costs, in units of work: for each cell of its field, for each that
+// What weighing a patch costs, in units of work: for each cell of its grid, for each that
 // hangs, and for each run, anchor and hit.
 const (
-	fieldCost = 8
-	cellCost  = 150
-	itemCost  = 10
+	gridCost = 8
+	cellCost = 150
+	itemCost = 10
 )
 
 // Patches assembles what was gathered, once. The mesh is the posed one that was swept. The
@@ -100,7 +100,7 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 			list = append(list, p)
 		}
 		items := len(set.runs) + len(set.anchors) + len(set.coverages)
-		if !tally.Add(int64(t.grid.painted*fieldCost + len(t.grid.cells)*cellCost + items*itemCost)) {
+		if !tally.Add(int64(t.grid.painted*gridCost + len(t.grid.cells)*cellCost + items*itemCost)) {
 			break
 		}
 		if len(list) > mostPatches {
@@ -128,7 +128,7 @@ type patchItems struct {
 	runs, anchors, coverages []int32
 }
 
-// groups lists runs, anchors and hits by patch, in the order of each patch's first
+// groups lists runs, anchors and coverages by patch, in the order of each patch's first
 // run, which is the lowest.
 type groups struct {
 	runs, anchors, coverages index
@@ -179,12 +179,12 @@ func (c *Collector) group() groups {
 	}
 }
 
-// gridFrame ties a field to the stack: field cell (0, 0) begins at stack cell (col, row),
+// gridFrame ties a grid to the stack: grid cell (0, 0) begins at stack cell (col, row),
 // and is scale stack cells wide: 1 but for huge patches.
 type gridFrame struct{ col, row, scale int32 }
 
-// frame finds the frame of the runs of a patch, with an empty field cell and one of
-// carriers on every side.
+// frame finds the frame of the runs of a patch, with an empty grid cell and one of
+// anchors on every side.
 func (c *Collector) frame(s patchItems) (fr gridFrame, cols, rows int) {
 	lowC, lowR, highC, highR := int32(math.MaxInt32), int32(math.MaxInt32), int32(0), int32(0)
 	for _, i := range s.runs {
@@ -192,7 +192,7 @@ func (c *Collector) frame(s patchItems) (fr gridFrame, cols, rows int) {
 		lowC, lowR, highC, highR = min(lowC, r.From), min(lowR, r.Row), max(highC, r.To), max(highR, r.Row+1)
 	}
 	fr.scale = 1
-	for int64(highC-lowC)*int64(highR-lowR) > maxField*int64(fr.scale)*int64(fr.scale) {
+	for int64(highC-lowC)*int64(highR-lowR) > maxGridCells*int64(fr.scale)*int64(fr.scale) {
 		fr.scale++
 	}
 	rim := max(2*fr.scale, anchorDepth+1)
@@ -200,7 +200,7 @@ func (c *Collector) frame(s patchItems) (fr gridFrame, cols, rows int) {
 	return fr, int((highC-fr.col+rim)/fr.scale) + 1, int((highR-fr.row+rim)/fr.scale) + 1
 }
 
-// paint draws the patch and its carriers into the field, and counts the cells of
+// paint draws the patch and its anchors into the grid, and counts the cells of
 // the stack that the patch covers. Where both claim a cell, the patch has it: a
 // slope seen from above lies over its own lower layers.
 func (c *Collector) paint(f *patchGrid, s patchItems) (fr gridFrame, cells int) {
@@ -212,7 +212,7 @@ func (c *Collector) paint(f *patchGrid, s patchItems) (fr gridFrame, cells int) 
 	for _, i := range s.anchors {
 		r := &c.anchors[i]
 		if r.weak != weak {
-			continue // what is frail carries only where nothing better does
+			continue // weak anchors carry only where there is no other
 		}
 		at := int(r.Row-fr.row) * f.cols
 		for col := max(r.From-fr.col, 0); col < min(r.To-fr.col, int32(f.cols)); col++ {

@@ -67,7 +67,7 @@ func TestBeamsAndBracketsByFormula(t *testing.T) {
 }
 
 // A slope a little within the limit is nothing; a little past it, it is one patch with
-// the lean it was drawn with.
+// the tilt it was drawn with.
 func TestSlopesAroundTheLimit(t *testing.T) {
 	for _, limit := range []float64{30, 45, 60} {
 		assert.Empty(t, patchesOf(t, shapes.LeaningArm(limit, 8), limit), "at the limit %v", limit)

@@ -6,10 +6,10 @@ import (
 	"sort"
 )
 
-// The plain field goes over every cell for everything: what the field does is held
+// The plain grid goes over every cell for everything: what the grid does is held
 // against it.
 
-// plain is a field with its scratch.
+// plain is a grid with its scratch.
 type plain struct {
 	*patchGrid
 	label         []int32
@@ -18,8 +18,8 @@ type plain struct {
 	vertex        []int32
 }
 
-// plainChord is a stretch of one line.
-type plainChord struct {
+// plainLine is a stretch of one line.
+type plainLine struct {
 	stride, from, to, start, minor int
 	length                         float32
 }
@@ -69,13 +69,13 @@ func plainTop(votes [180]float64) []float64 {
 	return list
 }
 
-func (c *plainChord) cells(shift []int32, f func(i int)) {
+func (c *plainLine) cells(shift []int32, f func(i int)) {
 	for s := c.from; s < c.to; s++ {
 		f(s*c.stride + (c.start+int(shift[s]))*c.minor)
 	}
 }
 
-func (f *plain) cross(deg float64, each func(c *plainChord, shift []int32)) {
+func (f *plain) cross(deg float64, each func(c *plainLine, shift []int32)) {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	if math.Abs(cos) >= math.Abs(sin) {
 		f.lines(f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos), each)
@@ -84,7 +84,7 @@ func (f *plain) cross(deg float64, each func(c *plainChord, shift []int32)) {
 	}
 }
 
-func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*plainChord, []int32)) {
+func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*plainLine, []int32)) {
 	if cap(f.shift) < major {
 		f.shift, f.step = make([]int32, major), make([]int32, major)
 	}
@@ -94,7 +94,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 		step[i] = int32(i*majorStride) + shift[i]*int32(minorStride)
 	}
 	low, high := min(0, int(shift[major-1])), max(0, int(shift[major-1]))
-	c := plainChord{stride: majorStride, minor: minorStride}
+	c := plainLine{stride: majorStride, minor: minorStride}
 	var t plainStretch
 	if rising(shift) {
 		t = plainStretch{major, major}
@@ -102,7 +102,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 	for start := -high; start < minor-low; start++ {
 		t.move(shift, start, minor)
 		base := int32(start * minorStride)
-		held, holds := 0, false // carriers just before, and whether the stretch has enough
+		held, holds := 0, false // anchors just before, and whether the stretch has enough
 		in := false
 		for i, at := range step[t.from:t.to] {
 			switch kind := f.kind[base+at]; {
@@ -112,7 +112,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 				}
 				held = 0
 			case kind >= anchorCell:
-				if in && holds && f.holdsOn(step[t.from+i:t.to], base) {
+				if in && holds && f.anchored(step[t.from+i:t.to], base) {
 					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
 					each(&c, shift)
 				}
@@ -125,7 +125,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 	}
 }
 
-// plainStretch is the part of a line that lies in the field.
+// plainStretch is the part of a line that lies in the grid.
 type plainStretch struct{ from, to int }
 
 func (t *plainStretch) move(shift []int32, start, minor int) {
@@ -149,7 +149,7 @@ func (t *plainStretch) move(shift []int32, start, minor int) {
 
 func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
 
-func (f *plain) holdsOn(step []int32, base int32) bool {
+func (f *plain) anchored(step []int32, base int32) bool {
 	if len(step) < f.anchorSteps {
 		return false
 	}
@@ -167,9 +167,9 @@ func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 	}
 	list := f.directions()
 	for round := range maxRounds {
-		short, long := f.shortStrands(list, least, carry)
+		short, long := f.layShort(list, least, carry)
 		if !short && !long {
-			return sequential // nothing left has a carrier at both ends
+			return sequential // nothing left has an anchor at both ends
 		}
 		if !short {
 			break
@@ -177,7 +177,7 @@ func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 		sequential = round > 0
 	}
 	for round := range maxRounds {
-		if !f.longStrands(list, least) {
+		if !f.layLong(list, least) {
 			break
 		}
 		sequential = sequential || round > 0
@@ -185,12 +185,12 @@ func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 	return sequential
 }
 
-func (f *plain) shortStrands(list []float64, least, carry float32) (short, long bool) {
+func (f *plain) layShort(list []float64, least, carry float32) (short, long bool) {
 	if !slices.Contains(f.kind, unsupported) {
 		return false, false
 	}
 	for _, d := range list {
-		f.cross(d, func(c *plainChord, shift []int32) {
+		f.cross(d, func(c *plainLine, shift []int32) {
 			switch {
 			case c.length > carry:
 				long = true
@@ -207,16 +207,16 @@ func (f *plain) shortStrands(list []float64, least, carry float32) (short, long 
 	return short, long
 }
 
-func (f *plain) longStrands(list []float64, least float32) bool {
+func (f *plain) layLong(list []float64, least float32) bool {
 	pieces := f.pieces()
 	if pieces == 0 {
 		return false
 	}
 	count := make([]int32, len(list)*(pieces+1)) // cells bridged, by direction and piece
-	reach := make([]float32, len(count))         // longest strand
+	reach := make([]float32, len(count))         // longest bridge line
 	for n, d := range list {
 		row := n * (pieces + 1)
-		f.cross(d, func(c *plainChord, shift []int32) {
+		f.cross(d, func(c *plainLine, shift []int32) {
 			if c.length >= least {
 				at := row + int(f.pieceOf(c, shift))
 				count[at] += int32(c.to - c.from)
@@ -230,7 +230,7 @@ func (f *plain) longStrands(list []float64, least float32) bool {
 		if !slices.Contains(chosen, n) {
 			continue
 		}
-		f.cross(d, func(c *plainChord, shift []int32) {
+		f.cross(d, func(c *plainLine, shift []int32) {
 			if c.length >= least && chosen[f.pieceOf(c, shift)] == n {
 				any = true
 				c.cells(shift, func(i int) { f.span[i] = c.length })
@@ -266,7 +266,7 @@ func plainChoose(count []int32, reach []float32, directions, pieces int) []int {
 	return chosen
 }
 
-func (f *plain) pieceOf(c *plainChord, shift []int32) int32 {
+func (f *plain) pieceOf(c *plainLine, shift []int32) int32 {
 	return f.label[c.from*c.stride+(c.start+int(shift[c.from]))*c.minor]
 }
 

@@ -6,18 +6,18 @@ import (
 	"printlint/internal/mesh"
 )
 
-// weigher takes the values of one patch from its field.
+// weigher takes the values of one patch from its grid.
 type weigher struct {
 	c     *Collector
 	m     *mesh.Mesh
 	grid  *patchGrid
 	frame gridFrame
 	set   patchItems
-	unit  float64 // mm a field cell
+	unit  float64 // mm a grid cell
 }
 
-// bridges lays the strands and takes, for each reach, the longest that a cell
-// farther than that from its carriers needs. A narrow ledge carried along its whole
+// bridges lays the bridge lines and takes, for each reach, the longest that a cell
+// farther than that from its anchors needs. A narrow ledge carried along its whole
 // side is no bridge along its length.
 func (w *weigher) bridges(p *Patch, opt Options) {
 	f := w.grid
@@ -35,7 +35,7 @@ func (w *weigher) bridges(p *Patch, opt Options) {
 	}
 }
 
-// longest finds the longest strand through cells beyond a reach.
+// longest finds the longest bridge line through cells beyond a reach.
 func (w *weigher) longest(reach float32) Bridge {
 	f := w.grid
 	var most float32
@@ -47,7 +47,7 @@ func (w *weigher) longest(reach float32) Bridge {
 	return Bridge{Span: float64(most) * w.unit}
 }
 
-// spanPoint is the middle of the cells that need the longest strand.
+// spanPoint is the middle of the cells that need the longest bridge line.
 func (w *weigher) spanPoint(b *Bridge, reach float32) PatchPoint {
 	f := w.grid
 	least := plateau(float32(b.Span / w.unit))
@@ -94,7 +94,7 @@ func (w *weigher) rest(p *Patch) {
 // by a cell or so, and the middle of a ridge must not hang on which of its cells won.
 func plateau(most float32) float32 { return most - max(1, most/32) }
 
-// middleOf picks, among field cells, the one nearest to their middle:
+// middleOf picks, among grid cells, the one nearest to their middle:
 // the choice then follows the shape when the model is moved or turned.
 func (w *weigher) middleOf(pass []int32) PatchPoint {
 	cols := int32(w.grid.cols)
@@ -114,7 +114,7 @@ func (w *weigher) middleOf(pass []int32) PatchPoint {
 	return w.pointAt(at%cols, at/cols)
 }
 
-// pointAt finds the height and the triangle over one field cell.
+// pointAt finds the height and the triangle over one grid cell.
 func (w *weigher) pointAt(fx, fy int32) PatchPoint {
 	g := w.c.grid
 	half := w.frame.scale / 2

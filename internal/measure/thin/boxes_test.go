@@ -27,7 +27,7 @@ func (c *cells) filled(at [3]int) bool {
 	return c[at[0]][at[1]][at[2]]
 }
 
-// randomBoxes is a union of boxes that overlap, touch and hold each other, as a soup
+// randomBoxes is a union of boxes that overlap, touch and hold each other, as a list of triangles
 // and as cells.
 func randomBoxes(r *rand.Rand, n int) (*mesh.Soup, *cells) {
 	soup, c := &mesh.Soup{}, &cells{}

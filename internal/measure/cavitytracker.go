@@ -13,23 +13,23 @@ type void struct {
 	box    cellBox
 }
 
-// mostBodies bounds the bodies and hollows that are followed at a time or were joined to
+// mostBodies bounds the bodies and voids that are followed at a time or were joined to
 // others, where a mesh of noise has one in every layer everywhere.
 const mostBodies = 100_000
 
-// outside is the hollow that is none: all that reaches the air around the model.
+// outside is the number of what is no void: all that reaches the air around the model.
 const outside int32 = 0
 
-// cavityTracker joins the empty cells of the layers into hollows.
+// cavityTracker joins the empty cells of the layers into voids.
 type cavityTracker struct {
 	grid *layers.Grid
 	// open says that all empty cells of the layer below are outside, as they are of
 	// most layers of most parts; what follows is then not kept.
 	open           bool
 	below, now     []layers.Run     // empty runs
-	belowOf, nowOf []int32          // the hollow of each
+	belowOf, nowOf []int32          // the void of each
 	label          geom.Sets[int32] // joins the runs of one layer
-	owner          []int32          // by the first run of a piece: its hollow
+	owner          []int32          // by the first run of a piece: its void
 	area           []int            // by the first run of a piece: its cells
 	voids          []void
 	sets           geom.Sets[int32]
@@ -51,7 +51,7 @@ func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
 		return
 	}
 	if same {
-		clear(v.area) // each piece goes on in the hollow it has
+		clear(v.area) // each piece goes on in the void it has
 		v.place(k)
 		return
 	}
@@ -107,7 +107,7 @@ func joinSides(runs []layers.Run, s geom.Sets[int32]) geom.Sets[int32] {
 	return s
 }
 
-// meet gives each piece of the layer the hollow below it, and joins hollows that
+// meet gives each piece of the layer the void below it, and joins voids that
 // meet in it. The piece of the first run holds the margin around the model: it is
 // the outside.
 func (v *cavityTracker) meet() {
@@ -127,7 +127,7 @@ func (v *cavityTracker) meet() {
 	})
 }
 
-// join makes one hollow of two. The outside stays the outside.
+// join makes one void of two. The outside stays the outside.
 func (v *cavityTracker) join(a, b int32) {
 	a, b = min(v.sets.Root(a), v.sets.Root(b)), max(v.sets.Root(a), v.sets.Root(b))
 	if a == b {
@@ -142,7 +142,7 @@ func (v *cavityTracker) join(a, b int32) {
 	p.box.include(&q.box)
 }
 
-// place adds the runs of layer k to their hollows, new ones where nothing is below.
+// place adds the runs of layer k to their voids, new ones where nothing is below.
 func (v *cavityTracker) place(k int) {
 	v.nowOf = v.nowOf[:0]
 	for i := range v.now {

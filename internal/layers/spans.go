@@ -6,7 +6,7 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Span is a stretch of cells [From, To) of a row under which a leaning underside
+// Span is a stretch of cells [From, To) of a row under which a sloping underside
 // passes between the cut below and this one.
 type Span struct {
 	Row, From, To int32
@@ -14,8 +14,8 @@ type Span struct {
 	Tilt          float32 // degrees from vertical: 90 is a flat ceiling
 }
 
-// Tilt is how far a triangle leans from vertical, in degrees, and whether it looks
-// down. A triangle without area leans nowhere.
+// Tilt is the angle of a triangle from vertical, in degrees, and whether its normal
+// points down. It is 0 for a triangle without area.
 func Tilt(a, b, c mesh.Point) (deg float64, down bool) {
 	p := mesh.Of64(a)
 	n := mesh.Of64(b).Sub(p).Cross(mesh.Of64(c).Sub(p))
@@ -32,12 +32,12 @@ type spanFinder struct {
 	m        *mesh.Mesh
 	level    []int32
 	inv      float64
-	minTilt  float64 // degrees; spans of lesser leans are not wanted
+	minTilt  float64 // degrees; spans of lesser tilt are not wanted
 	twoSided bool    // normals cannot be trusted: upper sides count as well
 	spans    [][]Span
 }
 
-// reset turns the leaner to another mesh; it keeps its memory.
+// reset turns the finder to another mesh; it keeps its memory.
 func (l *spanFinder) reset(g *Grid, m *mesh.Mesh, level []int32, opt Options) {
 	l.grid, l.m, l.level, l.inv = g, m, level, 1/g.Cell
 	l.minTilt, l.twoSided = opt.Tilt, opt.TwoSided

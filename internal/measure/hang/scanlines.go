@@ -15,8 +15,8 @@ const directionStep = 15
 // ribs needs one a rib.
 const peakDirections = 12
 
-// directions lists where chords could run: evenly spread ones, and those in which
-// the distance to the carriers climbs, which are square to the carrying edges. A
+// directions lists where bridge lines could run: evenly spread ones, and those in which
+// the distance to the anchors climbs, which are square to the anchoring edges. A
 // deck turned by an odd angle is only crossed whole along the latter.
 func (f *patchGrid) directions() []float64 {
 	var votes [180]float64
@@ -121,21 +121,21 @@ func listed(list []float64, deg float64) bool {
 }
 
 // bridgeLine is a stretch of cells that hang on one line whose two ends both meet
-// carriers enough to hold it.
+// anchors enough to hold it.
 type bridgeLine struct {
 	base   int32   // what to add to the steps
 	steps  []int32 // the cells
-	length float32 // in field cells
+	length float32 // in grid cells
 }
 
-// lineEntry is a cell that hangs beside a carrier: a line can enter there.
+// lineEntry is a cell that hangs beside an anchor: a line can enter there.
 type lineEntry struct {
 	at           int32 // the cell
 	major, minor int32 // its place along the line's major and minor axis
 }
 
 // listEntries lists where lines, which all run towards larger x or larger y, can come
-// from a carrier onto what is left: no stretch begins anywhere else.
+// from an anchor onto what is left: no stretch begins anywhere else.
 func (f *patchGrid) listEntries() {
 	alongX, alongY := f.work.entries[0][:0], f.work.entries[1][:0]
 	cols := int32(f.cols)
@@ -155,7 +155,7 @@ func (f *patchGrid) listEntries() {
 	f.work.entries = [2][]lineEntry{alongX, alongY}
 }
 
-// eachBridgeLine lays lines over the field in one direction and calls f for every chord.
+// eachBridgeLine lays lines over the grid in one direction and calls f for every bridge line.
 // Each cell lies on exactly one line of a direction. The edges must be listed.
 func (f *patchGrid) eachBridgeLine(deg float64, each func(c *bridgeLine)) {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
@@ -167,7 +167,7 @@ func (f *patchGrid) eachBridgeLine(deg float64, each func(c *bridgeLine)) {
 }
 
 // scan steps along the major axis; the minor one follows by slope, shifted so that
-// the lines tile the field. unit is the length of one step.
+// the lines tile the grid. unit is the length of one step.
 func (f *patchGrid) scan(edges []lineEntry, major, minor, majorStride, minorStride int, slope, unit float64, each func(*bridgeLine)) {
 	f.work.shift, f.work.step = resized(f.work.shift, major), resized(f.work.step, major)
 	l := scanLine{kind: f.kind, shift: f.work.shift, step: f.work.step, minor: int32(minor)}
@@ -199,10 +199,10 @@ type scanLine struct {
 	shift, step []int32 // of its minor coordinate and of its cell, by step
 	start       int32   // minor coordinate at the first step
 	base        int32   // cell at the first step
-	minor       int32   // how far the field reaches
+	minor       int32   // how far the grid reaches
 }
 
-// anchored reports whether there are carriers from one step to before another.
+// anchored reports whether there are anchors from one step to before another.
 func (l *scanLine) anchored(from, to int) bool {
 	if from < 0 || to > len(l.step) {
 		return false

@@ -2,7 +2,7 @@ package hang
 
 import "slices"
 
-// tilts takes the steepest lean and the triangles from the hits.
+// tilts takes the steepest tilt and the triangles from the coverages.
 func (w *weigher) tilts(p *Patch, share *share) {
 	var cells [92]int64
 	var sums [92]float64

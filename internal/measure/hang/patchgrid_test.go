@@ -11,7 +11,7 @@ import (
 	"printlint/internal/dice"
 )
 
-// draw makes a field from a picture: '#' carries, 'o' hangs, '.' is empty. The
+// draw makes a grid from a picture: '#' carries, 'o' hangs, '.' is empty. The
 // picture must leave a margin of one cell.
 func draw(rows ...string) *patchGrid {
 	f := &patchGrid{anchorSteps: 1}
@@ -31,7 +31,7 @@ func draw(rows ...string) *patchGrid {
 	return f
 }
 
-// picture is the inverse of draw after bridging: 's' is a long strand, 'b' a short one.
+// picture is the inverse of draw after bridging: 's' is a long bridge line, 'b' a short one.
 func (f *patchGrid) picture() []string {
 	rows := make([]string, f.rows)
 	for y := range rows {
@@ -44,7 +44,7 @@ func (f *patchGrid) picture() []string {
 	return rows
 }
 
-// scatter fills a field at random.
+// scatter fills a grid at random.
 func scatter(r *rand.Rand, cols, rows int) *patchGrid {
 	f := &patchGrid{anchorSteps: 1}
 	f.resize(cols, rows)
@@ -123,8 +123,8 @@ func TestWideAgainstRelaxation(t *testing.T) {
 	}
 }
 
-// Each cell lies on exactly one line of a direction, whatever the direction: a field
-// that hangs everywhere between carriers all round is crossed once a cell.
+// Each cell lies on exactly one line of a direction, whatever the direction: a grid
+// that hangs everywhere between anchors all round is crossed once a cell.
 func TestLinesTileTheField(t *testing.T) {
 	for deg := 0.0; deg < 180; deg += 7.3 {
 		f := &patchGrid{anchorSteps: 1}
@@ -172,7 +172,7 @@ func TestBridgeLineNeedsALineToAnchorOn(t *testing.T) {
 	assert.Equal(t, float32(3), f.span[1*8+3])
 }
 
-// Two carriers at the ends of one side: the strip between them is crossed first, and
+// Two anchors at the ends of one side: the strip between them is crossed first, and
 // only if it is short enough to carry does the rest follow.
 func TestShortBridgesCarry(t *testing.T) {
 	deck := func() *patchGrid {
@@ -191,8 +191,8 @@ func TestShortBridgesCarry(t *testing.T) {
 	assert.Equal(t, ".#ssssss#.", f.picture()[1], "long strands bridge but carry nothing")
 }
 
-// A piece takes one direction for its long strands: that which leaves least of it,
-// and among equals the one whose longest strand is shortest.
+// A piece takes one direction for its long bridge lines: that which leaves least of it,
+// and among equals the one whose longest bridge line is shortest.
 func TestLongBridgesTakeOneDirection(t *testing.T) {
 	f := draw(
 		"..............",

@@ -12,8 +12,8 @@ import (
 	"printlint/internal/dice"
 )
 
-// daub fills a field with a few overlapping shapes of each kind, as ledges, rings and
-// rooms are made of them, and some with single cells all over. Carriers reach the rim.
+// daub fills a grid with a few overlapping shapes of each kind, as ledges, rings and
+// rooms are made of them, and some with single cells all over. Anchors reach the rim.
 func daub(r *rand.Rand) *patchGrid {
 	f := &patchGrid{anchorSteps: 1 + r.IntN(3)}
 	f.resize(5+r.IntN(60), 5+r.IntN(60))
@@ -38,18 +38,18 @@ func daub(r *rand.Rand) *patchGrid {
 	for i := range f.kind {
 		x, y := i%f.cols, i/f.cols
 		if f.kind[i] == unsupported && (x == 0 || y == 0 || x == f.cols-1 || y == f.rows-1) {
-			f.kind[i] = empty // nothing hangs at the rim of a field
+			f.kind[i] = empty // nothing hangs at the rim of a grid
 		}
 	}
 	return f
 }
 
-// twin is a plain field of the same cells.
+// twin is a plain grid of the same cells.
 func twin(f *patchGrid) *plain {
 	return &plain{patchGrid: &patchGrid{cols: f.cols, rows: f.rows, anchorSteps: f.anchorSteps, kind: slices.Clone(f.kind)}}
 }
 
-// One field is used again and again, as patches do, so that nothing of one patch may
+// One grid is used again and again, as patches do, so that nothing of one patch may
 // show in the next.
 func TestBridgingAgainstPlain(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))

@@ -31,11 +31,12 @@ func distinct(places []Underside) []Underside {
 	return list
 }
 
-// boxGrid find the boxes near another: each lies in all shelves that it touches, or on the
-// pile of those that touch many. Shelves are as large as boxes are on the average.
+// boxGrid finds the boxes near another, by a uniform grid: each box is listed in all cells
+// that it touches, or in large where these are many. Cells are as large as boxes are on
+// the average.
 type boxGrid struct {
 	from  mesh.Vec
-	cell  mesh.Vec // of a shelf
+	cell  mesh.Vec // size of one
 	cells map[[3]int32][]int32
 	large []int32
 }
@@ -59,7 +60,7 @@ func newBoxGrid(places []Underside) *boxGrid {
 	return s
 }
 
-// span is the shelves that a box touches, made larger by a margin along z.
+// span is the cells that a box touches, made larger by a margin along z.
 func (s *boxGrid) span(b *mesh.Box, margin float64) (low, high [3]int32) {
 	at := func(v, from, size float64) int32 { return int32(math.Floor((v - from) / size)) }
 	low = [3]int32{at(b.Min.X, s.from.X, s.cell.X), at(b.Min.Y, s.from.Y, s.cell.Y), at(b.Min.Z-margin, s.from.Z, s.cell.Z)}
@@ -67,8 +68,8 @@ func (s *boxGrid) span(b *mesh.Box, margin float64) (low, high [3]int32) {
 	return low, high
 }
 
-// each calls f for every shelf of a span.
-func each(low, high [3]int32, f func(shelf [3]int32)) {
+// each calls f for every cell of a span.
+func each(low, high [3]int32, f func(cell [3]int32)) {
 	for z := low[2]; z <= high[2]; z++ {
 		for y := low[1]; y <= high[1]; y++ {
 			for x := low[0]; x <= high[0]; x++ {
@@ -78,7 +79,7 @@ func each(low, high [3]int32, f func(shelf [3]int32)) {
 	}
 }
 
-// insert lays a box down under a number. It may be laid down again where it has changed.
+// insert lists a box under a number. It may be inserted again where it has changed.
 func (s *boxGrid) insert(n int32, b *mesh.Box) {
 	low, high := s.span(b, 0)
 	count := 1
@@ -89,7 +90,7 @@ func (s *boxGrid) insert(n int32, b *mesh.Box) {
 		s.large = append(s.large, n)
 		return
 	}
-	each(low, high, func(shelf [3]int32) { s.cells[shelf] = append(s.cells[shelf], n) })
+	each(low, high, func(cell [3]int32) { s.cells[cell] = append(s.cells[cell], n) })
 }
 
 // first returns the lowest number for which fits holds, of the boxes that touch the given
@@ -105,6 +106,6 @@ func (s *boxGrid) first(b *mesh.Box, fits func(n int32) bool) int32 {
 	}
 	look(s.large)
 	low, high := s.span(b, touch)
-	each(low, high, func(shelf [3]int32) { look(s.cells[shelf]) })
+	each(low, high, func(cell [3]int32) { look(s.cells[cell]) })
 	return best
 }

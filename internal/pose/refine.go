@@ -8,8 +8,8 @@ import (
 	"printlint/internal/mesh"
 )
 
-// The search by tilting: how many candidates it begins with, how far apart these are,
-// and by how many degrees it tilts them, ever less.
+// The local search: how many candidates it begins with, how far apart these are,
+// and by how many degrees it turns them, ever less. Judgement, no source.
 const (
 	refineStarts = 8
 	refineApart  = 15.0
@@ -17,8 +17,8 @@ const (
 
 var refineSteps = []float64{32, 16, 8, 4, 2}
 
-// refine tilts the best candidates towards less air below their undersides, each to the
-// next hollow of the score, on whole degrees so that the words for it are exact.
+// refine turns the best candidates towards less air below their undersides, each to the
+// next local minimum of the score, on whole degrees so that the words for it are exact.
 func (s *surface) refine(list []Candidate) []Candidate {
 	order := slices.Clone(list)
 	sortByScore(order)

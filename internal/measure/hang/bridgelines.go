@@ -2,12 +2,12 @@ package hang
 
 import "slices"
 
-// bridgeOver finds what can be bridged, and leaves the length of the strand through
-// every bridged cell in span. Strands of up to carry field cells may run in any
+// bridgeOver finds what can be bridged, and leaves the length of the bridge line through
+// every bridged cell in span. Bridge lines of up to carry grid cells may run in any
 // direction and carry what is laid beside them, round after round. What is left
-// needs longer strands: each piece of it takes the one direction that leaves least
-// of it unbridged, and those strands carry nothing. Strands shorter than least are
-// steps of the lattice, not strands. It reports whether later rounds found more.
+// needs longer bridge lines: each piece of it takes the one direction that leaves least
+// of it unbridged, and those bridge lines carry nothing. Bridge lines shorter than least are
+// steps of the lattice, not bridge lines. It reports whether later rounds found more.
 func (f *patchGrid) bridgeOver(least, carry float32) (sequential bool) {
 	f.span = resized(f.span, len(f.kind))
 	for _, i := range f.cells {
@@ -17,7 +17,7 @@ func (f *patchGrid) bridgeOver(least, carry float32) (sequential bool) {
 	for round := range maxRounds {
 		short, long := f.layShort(list, least, carry)
 		if !short && !long {
-			return sequential // nothing left has a carrier at both ends
+			return sequential // nothing left has an anchor at both ends
 		}
 		if !short {
 			break
@@ -33,10 +33,10 @@ func (f *patchGrid) bridgeOver(least, carry float32) (sequential bool) {
 	return sequential
 }
 
-// maxRounds bounds how often strands may rest on earlier strands.
+// maxRounds bounds how often bridge lines may rest on earlier bridge lines.
 const maxRounds = 4
 
-// layShort lays every strand of length least to carry and reports whether there
+// layShort lays every bridge line of length least to carry and reports whether there
 // was any, and whether there would be a longer one.
 func (f *patchGrid) layShort(list []float64, least, carry float32) (short, long bool) {
 	if len(f.left) == 0 {
@@ -81,8 +81,8 @@ func (f *patchGrid) settle(kind uint8) bool {
 // unbridged as the best: the lattice alone moves counts by a percent or two.
 const equal = 0.97
 
-// layLong lays the strands of the best direction of each piece that is left:
-// of those that bridge most, the one whose longest strand is shortest.
+// layLong lays the bridge lines of the best direction of each piece that is left:
+// of those that bridge most, the one whose longest bridge line is shortest.
 func (f *patchGrid) layLong(list []float64, least float32) bool {
 	pieces := f.pieces()
 	if pieces == 0 {
@@ -144,10 +144,10 @@ func (f *patchGrid) choose(directions, pieces int) {
 	}
 }
 
-// pieceOf is the piece a chord crosses; a chord never leaves its piece.
+// pieceOf is the piece a bridge line crosses; a bridge line never leaves its piece.
 func (f *patchGrid) pieceOf(c *bridgeLine) int32 { return f.work.label[c.base+c.steps[0]] }
 
-// pieces labels the connected pieces of what no strand crosses yet.
+// pieces labels the connected pieces of what no bridge line crosses yet.
 func (f *patchGrid) pieces() int {
 	f.work.label = resized(f.work.label, len(f.kind))
 	label := f.work.label

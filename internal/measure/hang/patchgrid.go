@@ -8,10 +8,10 @@ import (
 // What a cell of a patch's own small grid is.
 const (
 	empty       = 0
-	unsupported = 1 // hangs, and nothing carries it yet
-	longBridge  = 2 // hangs between two carriers, too long to carry others
+	unsupported = 1 // hangs, and no bridge line crosses it yet
+	longBridge  = 2 // hangs between two anchors, too long to carry others
 	anchorCell  = 3 // carries: solid below and beside the patch
-	shortBridge = 4 // hangs between two carriers, short enough to carry others
+	shortBridge = 4 // hangs between two anchors, short enough to carry others
 )
 
 // patchGrid is the small grid around one patch. Cells are row by row, with a margin of
@@ -19,19 +19,19 @@ const (
 type patchGrid struct {
 	cols, rows  int
 	painted     int // cells of the stack that it was painted from
-	anchorSteps int // carriers in a row that a strand needs at either end
+	anchorSteps int // anchors in a row that a bridge line needs at either end
 	kind        []uint8
 	cells       []int32   // those that hang, be they bridged or not, in rising order
-	left        []int32   // those of them that no strand crosses yet
-	far         []float32 // distance to the nearest carrier, in field cells, where it was asked for
-	span        []float32 // of cells that hang: the strand through it, in field cells
+	left        []int32   // those of them that no bridge line crosses yet
+	far         []float32 // distance to the nearest anchor, in grid cells, where it was asked for
+	span        []float32 // of cells that hang: the bridge line through it, in grid cells
 	work        scratch
 }
 
-// scratch is memory that outlives a field, so that patches reuse memory.
+// scratch is memory that outlives a grid, so that patches reuse memory.
 type scratch struct {
-	down      []int32    // of each cell: steps up its column to a carrier
-	up        []int32    // of each column: steps down to a carrier
+	down      []int32    // of each cell: steps up its column to an anchor
+	up        []int32    // of each column: steps down to an anchor
 	windows   []window   // of each row: where distances are asked for
 	parabolas []parabola // of one row
 	queue     []int32
@@ -40,21 +40,21 @@ type scratch struct {
 	step      []int32        // where a line is after each step
 	entries   [2][]lineEntry // where lines along x, along y can enter what is left
 	count     []int32        // cells bridged, by direction and piece
-	reach     []float32      // longest strand, by direction and piece
+	reach     []float32      // longest bridge line, by direction and piece
 	chosen    []int32        // direction of each piece
 }
 
 const unreached = math.MaxFloat32
 
-// resize sets the size of the field and empties its cells.
+// resize sets the size of the grid and empties its cells.
 func (f *patchGrid) resize(cols, rows int) {
 	f.cols, f.rows = cols, rows
 	f.kind = resized(f.kind, cols*rows)
 	clear(f.kind)
 }
 
-// coarsen makes one cell of n by n. A cell that holds a carrier is one, so that the
-// thin seam of carriers around a patch stays closed.
+// coarsen makes one cell of n by n. A cell that holds an anchor is one, so that the
+// thin seam of anchors around a patch stays closed.
 func (f *patchGrid) coarsen(n int) {
 	cols, rows := f.cols/n, f.rows/n
 	for y := range rows {
@@ -97,7 +97,7 @@ func resized[T any](old []T, n int) []T {
 }
 
 // wide reports whether some cell of the patch lies more than steps moves, sideways
-// or diagonal, from its carriers: a quick look that spares narrow rims the rest.
+// or diagonal, from its anchors: a quick look that spares narrow rims the rest.
 func (f *patchGrid) wide(steps int) bool {
 	q := f.work.queue[:0]
 	left := 0
