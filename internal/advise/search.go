@@ -162,6 +162,7 @@ func alike(a, b *wayUp) bool {
 }
 
 // littleSupport is the volume in mm3 that nobody turns a model for: a tenth of a gram.
+// Judgement, no source.
 const littleSupport = 100
 
 // worth is step for support, of which a little counts as none.

@@ -36,7 +36,7 @@ type marked struct {
 type markEntry struct{ mark, next int32 }
 
 // boxSlack is how far outside of a finding's box, in mm, its surface is still
-// painted: boxes come from cells and layers, surfaces do not end on them.
+// painted: boxes come from cells and layers, surfaces do not end on them. Judgement, no source.
 const boxSlack = 0.15
 
 // markedOf finds the triangles of the marks on a mesh that lies on the bed. Marks come in the order of the report, the

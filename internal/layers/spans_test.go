@@ -46,12 +46,12 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 		for i := range m.Tris {
 			a, b, c := m.Corners(i)
 			n := b.Sub(a).Cross(c.Sub(a))
-			lean := 90 - math.Acos(math.Abs(n.Unit().Z))*180/math.Pi
+			tilt := 90 - math.Acos(math.Abs(n.Unit().Z))*180/math.Pi
 			for row := range s.grid.Rows {
 				for col := range s.grid.Cols {
 					x, y := s.grid.Center(col, row)
 					z, ok := over(a, b, c, x, y)
-					if !ok || lean <= opt.Tilt || !opt.TwoSided && n.Z > 0 || z > s.grid.CutZ(s.grid.Layers-1) || z <= s.grid.CutZ(0) {
+					if !ok || tilt <= opt.Tilt || !opt.TwoSided && n.Z > 0 || z > s.grid.CutZ(s.grid.Layers-1) || z <= s.grid.CutZ(0) {
 						continue
 					}
 					k := s.grid.planesBelow(z)
@@ -61,7 +61,7 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 					}
 					key := [4]int{k, row, col, i}
 					require.Contains(t, got, key, "z %v", z)
-					require.InDelta(t, lean, float64(got[key]), 1e-4)
+					require.InDelta(t, tilt, float64(got[key]), 1e-4)
 					delete(got, key)
 					found++
 				}
@@ -83,17 +83,17 @@ func TestTiltOfSlopes(t *testing.T) {
 				return mesh.Point{float32(x*c - y*s), float32(x*s + y*c), float32(z)}
 			}
 			p, q, o := at(0, 0, 0), at(0, 10, 0), at(10*sin, 0, 10*cos)
-			lean, down := Tilt(p, q, o)
-			assert.InDelta(t, deg, lean, 1e-2)
+			tilt, down := Tilt(p, q, o)
+			assert.InDelta(t, deg, tilt, 1e-2)
 			if deg > 0 {
-				assert.True(t, down == (deg > 0), "%v: the underside of what leans out", deg)
+				assert.True(t, down == (deg > 0), "%v: the underside of what is tilted out", deg)
 				_, down = Tilt(q, p, o)
 				assert.False(t, down, "the upper side of the same")
 			}
 		}
 	}
-	lean, down := Tilt(mesh.Point{1, 1, 1}, mesh.Point{2, 2, 2}, mesh.Point{3, 3, 3})
-	assert.Zero(t, lean)
+	tilt, down := Tilt(mesh.Point{1, 1, 1}, mesh.Point{2, 2, 2}, mesh.Point{3, 3, 3})
+	assert.Zero(t, tilt)
 	assert.False(t, down, "without area there is no side")
 }
 
@@ -118,7 +118,7 @@ func TestSpansAddUpToTheUnderside(t *testing.T) {
 		assert.InEpsilon(t, want, s.grid.Area(got), .03, "%v degrees", deg)
 		_, none := sweepOf(t, shapes.Turn(soup, shapes.Z, 12), .1, .1, Options{Tilt: 90.5})
 		for _, spans := range none.spans {
-			assert.Empty(t, spans, "nothing leans past a ceiling")
+			assert.Empty(t, spans, "nothing is tilted past a ceiling")
 		}
 	}
 }

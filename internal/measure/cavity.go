@@ -9,7 +9,7 @@ import (
 )
 
 // cavityLeast is the volume in mm3 below which a void is left out: a few cells of a
-// few layers, which come and go with the place of the lattice.
+// few layers, which come and go with the place of the lattice. Judgement, no source.
 const cavityLeast = 1
 
 // Cavity is the measure of voids without a way out.

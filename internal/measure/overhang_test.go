@@ -72,9 +72,9 @@ func TestTableOnItsLegs(t *testing.T) {
 func TestRecessSeenFromBelow(t *testing.T) {
 	r := take(t, shapes.Recess(6, 2.5, 96), "overhang")
 	assert.LessOrEqual(t, worst(t, "overhang", r, "ledge"), 3.5+cell)
-	assert.LessOrEqual(t, worst(t, "overhang", r, "reach"), 0.5, "straight strands cross beside the hole")
+	assert.LessOrEqual(t, worst(t, "overhang", r, "reach"), 0.5, "straight bridge lines cross beside the hole")
 	b := take(t, shapes.Recess(6, 2.5, 96), "bridge")
-	assert.LessOrEqual(t, worst(t, "bridge", b, "span"), 2*math.Sqrt(6*6-2.5*2.5)+cell, "no strand is longer than the chord that grazes the hole")
+	assert.LessOrEqual(t, worst(t, "bridge", b, "span"), 2*math.Sqrt(6*6-2.5*2.5)+cell, "no bridge line is longer than the chord that grazes the hole")
 }
 
 func TestThreadFlanks(t *testing.T) {

@@ -103,7 +103,7 @@ func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, angle float64) ([]C
 }
 
 // apart is how far two directions must differ to count as two, in degrees: less than
-// a hand laying a part on a bed would notice.
+// a hand laying a part on a bed would notice. Judgement, no source.
 const apart = 1.0
 
 // distinct keeps the first of directions that are nearly the same.

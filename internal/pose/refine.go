@@ -62,6 +62,7 @@ func (s *surface) descend(d mesh.Vec) mesh.Vec {
 }
 
 // restsFrom is the contact, in mm2, from which a body counts as lying on a face.
+// Judgement, no source.
 const restsFrom = 1.0
 
 // cmpScore orders by the air below what hangs, and where there is next to none by

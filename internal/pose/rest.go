@@ -10,10 +10,11 @@ import (
 )
 
 // oneFace is the angle in degrees within which neighbouring faces of the hull are one:
-// the facets of a plane that rounding has bent.
+// the facets of a plane that rounding has bent. Judgement, no source.
 const oneFace = 1.5
 
 // leastRest is the area in mm2 below which a face of the hull is no place to lie on.
+// Judgement, no source.
 const leastRest = 0.5
 
 // rests lists the directions of the hull's faces, neighbours that lie in one plane
@@ -76,6 +77,7 @@ func (h *hull) merge(seed int32, taken []bool) mesh.Vec {
 }
 
 // onBed is how far above the bed a face still counts as lying on it, in mm.
+// Judgement, no source.
 const onBed = 0.05
 
 // score looks at the body with down pointing at the bed.

@@ -13,24 +13,24 @@ import (
 
 // slowApart holds every place against all before it.
 func slowApart(places []Underside) []Underside {
-	var kept []Underside
+	var list []Underside
 	for _, p := range places {
 		double := false
-		for i := range kept {
-			k := &kept[i].Below.Box
+		for i := range list {
+			k := &list[i].Below.Box
 			if overlap(k, &p.Below.Box) > 0.5*min(plan(k), plan(&p.Below.Box)) && nearLevel(k, &p.Below.Box) {
 				double = true
-				if p.Below.Air > kept[i].Below.Air {
-					kept[i] = p
+				if p.Below.Air > list[i].Below.Air {
+					list[i] = p
 				}
 				break
 			}
 		}
 		if !double {
-			kept = append(kept, p)
+			list = append(list, p)
 		}
 	}
-	return kept
+	return list
 }
 
 func TestApartLikeAllAgainstAll(t *testing.T) {

@@ -79,6 +79,7 @@ func (f *patchGrid) settle(kind uint8) bool {
 
 // equal is the share of the best count at which a direction leaves as little
 // unbridged as the best: the lattice alone moves counts by a percent or two.
+// Judgement, no source.
 const equal = 0.97
 
 // layLong lays the bridge lines of the best direction of each piece that is left:

@@ -117,6 +117,6 @@ func TestWhatHangsIsListed(t *testing.T) {
 				want = append(want, int32(i))
 			}
 		}
-		require.Equal(t, want, append([]int32(nil), f.left...), "what no strand crosses stays listed")
+		require.Equal(t, want, append([]int32(nil), f.left...), "what no bridge line crosses stays listed")
 	}
 }

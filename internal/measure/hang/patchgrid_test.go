@@ -161,7 +161,7 @@ func TestBridgeLineNeedsALineToAnchorOn(t *testing.T) {
 		".......")
 	f.anchorSteps = 2
 	assert.False(t, f.bridgeOver(1, 10), "no later round")
-	assert.Equal(t, ".#ooo##", f.picture()[1], "one cell of carrier is not enough at the left")
+	assert.Equal(t, ".#ooo##", f.picture()[1], "one cell of anchor is not enough at the left")
 	f = draw(
 		"........",
 		"##ooo##.",
@@ -188,7 +188,7 @@ func TestShortBridgesCarry(t *testing.T) {
 	assert.Equal(t, []string{".#bbbbbb#.", ".bbbbbbbb.", ".#bbbbbb#."}, f.picture()[1:4])
 	f = deck()
 	f.bridgeOver(1, 2)
-	assert.Equal(t, ".#ssssss#.", f.picture()[1], "long strands bridge but carry nothing")
+	assert.Equal(t, ".#ssssss#.", f.picture()[1], "long bridges cross but carry nothing")
 }
 
 // A piece takes one direction for its long bridge lines: that which leaves least of it,

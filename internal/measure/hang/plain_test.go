@@ -301,25 +301,25 @@ func (f *plain) pieces() int {
 	return int(n)
 }
 
-func (f *plain) measureFar(carrier func(uint8) bool) {
+func (f *plain) measureFar(anchor func(uint8) bool) {
 	f.far, f.span = make([]float32, len(f.kind)), make([]float32, len(f.kind))
 	n := max(f.cols, f.rows) + 1
 	if cap(f.column) < n {
 		f.column, f.vertex, f.bound = make([]float32, n), make([]int32, n), make([]float32, n+1)
 	}
 	for x := range f.cols {
-		f.columnPass(x, carrier)
+		f.columnPass(x, anchor)
 	}
 	for y := range f.rows {
 		f.rowPass(f.far[y*f.cols : (y+1)*f.cols])
 	}
 }
 
-func (f *plain) columnPass(x int, carrier func(uint8) bool) {
+func (f *plain) columnPass(x int, anchor func(uint8) bool) {
 	last := float32(unreached)
 	for y := range f.rows {
 		i := y*f.cols + x
-		if carrier(f.kind[i]) {
+		if anchor(f.kind[i]) {
 			last = 0
 		} else if last < unreached {
 			last++

@@ -8,11 +8,11 @@ import (
 
 // Directions are degrees in [0, 180) from the x axis.
 
-// directionStep is the step of the directions that are always tried.
+// directionStep is the step of the directions that are always tried. Judgement, no source.
 const directionStep = 15
 
 // peakDirections is how many further directions are taken from the patch itself: a fan of
-// ribs needs one a rib.
+// ribs needs one a rib. Judgement, no source.
 const peakDirections = 12
 
 // directions lists where bridge lines could run: evenly spread ones, and those in which
@@ -79,7 +79,7 @@ func degree(x, y float64) int {
 }
 
 // peakFactor is how many times the mean vote makes a direction stand out: round patches
-// climb in every direction alike and need none beside the spread.
+// climb in every direction alike and need none beside the spread. Judgement, no source.
 const peakFactor = 3
 
 // strongest returns the strongest directions of the vote, each the mean over three
