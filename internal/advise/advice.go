@@ -19,42 +19,42 @@ import (
 // lies always among them, and the support for the best. Cut says
 // that the work came to its limit before all that was to be judged had been.
 func (q *Question) advice(ctx context.Context, best []wayUp, cut bool) (*finding.Advice, error) {
-	lies := slices.IndexFunc(best, lies)
-	if lies < 0 {
+	current := slices.IndexFunc(best, isAsItLies)
+	if current < 0 {
 		return nil, fmt.Errorf("the model as it lies was not judged; this is a defect of %s", finding.ToolName)
 	}
 	top := &best[0]
-	if len(top.sites) > 0 && !cut {
-		if err := work.Of(ctx).Spend(siteCost * int64(len(top.sites))); err != nil {
+	if len(top.structures) > 0 && !cut {
+		if err := work.Of(ctx).Spend(siteCost * int64(len(top.structures))); err != nil {
 			return nil, err
 		}
 		tree, err := top.Body.Tree(ctx, q.Jobs)
 		if err != nil {
 			return nil, err
 		}
-		top.sites = support.Inspect(top.sites, tree, top.place, top.View.Process)
-		top.total = support.Sum(top.sites, top.View.Process)
+		top.structures = support.Inspect(top.structures, tree, top.place, top.View.Process)
+		top.total = support.Sum(top.structures, top.View.Process)
 	}
-	from := best[lies].traits()
-	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, lies, cut || q.Down != nil)}
+	from := best[current].traits()
+	a := &finding.Advice{Poses: []finding.Pose{}, Words: upshot(best, current, cut || q.Down != nil)}
 	var shown []wayUp
 	for i, w := range best {
 		room := shownPoses - len(shown)
-		if i < lies {
+		if i < current {
 			room-- // left for the model as it lies
 		}
-		if i == lies || room > 0 && worthShowing(&w, top, shown) {
+		if i == current || room > 0 && worthShowing(&w, top, shown) {
 			shown = append(shown, w)
 			a.Poses = append(a.Poses, onePose(&w, from))
 		}
 	}
-	if len(top.sites) > 0 {
+	if len(top.structures) > 0 {
 		a.Support = plan(top)
 	}
 	return a, nil
 }
 
-func lies(w wayUp) bool { return w.Kind == pose.AsItLies }
+func isAsItLies(w wayUp) bool { return w.Origin == pose.AsItLies }
 
 // worthShowing says that somebody may choose this way up: it leaves no more errors than
 // the best, and comes to something else than those shown.
@@ -76,10 +76,10 @@ func onePose(out *wayUp, from pose.Traits) finding.Pose {
 		Minutes:  finding.Round(support.Minutes(plastic, process)),
 	}
 	f.Matrix = pose.MatrixTo(out.Down)
-	if out.Kind != pose.AsItLies {
+	if out.Origin != pose.AsItLies {
 		f.Costs = append(f.Costs, pose.Costs(from, out.traits())...)
 	}
-	if len(out.sites) > 0 {
+	if len(out.structures) > 0 {
 		total := totals(out.total)
 		f.Support = &total
 	}
@@ -136,11 +136,11 @@ func (out *wayUp) traits() pose.Traits {
 // plan describes the support for one way up.
 func plan(out *wayUp) *finding.Support {
 	s := &finding.Support{
-		Down: pose.Fine(out.Down), Kind: string(support.KindOf(out.sites)),
+		Down: pose.Fine(out.Down), Kind: string(support.KindOf(out.structures)),
 		SupportTotal: totals(out.total), Sites: []finding.SupportSite{},
 	}
-	for i := range out.sites {
-		k := &out.sites[i]
+	for i := range out.structures {
+		k := &out.structures[i]
 		stands := "bed"
 		if k.OnModel {
 			stands = "model"

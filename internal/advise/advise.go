@@ -47,9 +47,9 @@ const shownPoses = 4
 // Question is one model that advice is asked for. Nothing of it is changed.
 type Question struct {
 	Options
-	// Lying is the verdict on the model as it lies, with Extra measured beside what the
+	// AsItLies is the verdict on the model as it lies, with Extra measured beside what the
 	// rules ask for.
-	Lying *verdict.Verdict
+	AsItLies *verdict.Verdict
 	// Findings are those of that verdict, with what accepts them.
 	Findings []finding.Finding
 	// Config has the waivers, which hold in every pose. They are looked up by Path, the one
@@ -70,7 +70,7 @@ func (q *Question) turnable(f finding.Finding) bool {
 	if f.Waived != nil || f.Level.Rank() > finding.Warning.Rank() {
 		return false
 	}
-	rules := q.Lying.View.Rules
+	rules := q.AsItLies.View.Rules
 	k := slices.IndexFunc(rules, func(r *ruleset.Rule) bool { return r.ID == f.Rule })
 	if k < 0 {
 		return false
@@ -84,7 +84,7 @@ func (q *Question) turnable(f finding.Finding) bool {
 // judged until then beside the error, if the model as it lies is among that.
 func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 	best, err := q.best(ctx)
-	if err != nil && !(errors.Is(work.Of(ctx).Err(), work.ErrLimit) && slices.ContainsFunc(best, lies)) {
+	if err != nil && !(errors.Is(work.Of(ctx).Err(), work.ErrLimit) && slices.ContainsFunc(best, isAsItLies)) {
 		return nil, err
 	}
 	advice, told := q.advice(ctx, best, err != nil)
@@ -99,7 +99,7 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 
 // best judges ways up, the best first.
 func (q *Question) best(ctx context.Context) ([]wayUp, error) {
-	m, angle := q.Lying.Mesh, verdict.OverhangAngle(q.Lying.View.Rules)
+	m, angle := q.AsItLies.Mesh, verdict.OverhangAngle(q.AsItLies.View.Rules)
 	if q.Down != nil {
 		list, err := pose.Given(ctx, m, *q.Down, angle)
 		if err != nil {

@@ -40,14 +40,14 @@ type outcome struct {
 	*verdict.Verdict // with all below nil after a coarse look, of which only the figures stay
 	place            mesh.Placement
 	hits             []verdict.Hit // those that count: not waived, of a level above none
-	sites            []support.Site
+	structures       []support.Structure
 	total            support.Total
 }
 
 // at judges the model with down at the bed. What does not change when the model is
 // turned is taken over from the model as it lies.
 func (q *Question) at(ctx context.Context, down mesh.Vec, coarse bool) (*outcome, error) {
-	process, opt := q.Lying.View.Process, measure.Options{Jobs: q.Jobs}
+	process, opt := q.AsItLies.View.Process, measure.Options{Jobs: q.Jobs}
 	if coarse {
 		process.Layer *= coarseLayers
 		opt.Cell = coarseCells * min(process.Line/4, 0.1)
@@ -57,7 +57,7 @@ func (q *Question) at(ctx context.Context, down mesh.Vec, coarse bool) (*outcome
 	if err != nil {
 		return nil, err
 	}
-	v, err := q.Lying.Judge(results)
+	v, err := q.AsItLies.Judge(results)
 	if err != nil {
 		return nil, err
 	}
@@ -71,18 +71,18 @@ func (q *Question) at(ctx context.Context, down mesh.Vec, coarse bool) (*outcome
 
 // measure measures what changes with the pose and takes over the rest.
 func (q *Question) measure(ctx context.Context, to measure.Pose, process catalog.Process, opt measure.Options, coarse bool) ([]measure.Result, error) {
-	all := make([]measure.Result, len(q.Lying.Requests))
+	all := make([]measure.Result, len(q.AsItLies.Requests))
 	var ask []measure.Request
 	var into []int
-	for i, r := range q.Lying.Requests {
+	for i, r := range q.AsItLies.Requests {
 		same := verdict.Definition(r.Measure).PoseFree || coarse && !slices.Contains(coarseMeasures, r.Measure)
 		if same || !coarse && to == measure.AsIs {
-			all[i] = q.Lying.Results[i]
+			all[i] = q.AsItLies.Results[i]
 			continue
 		}
 		ask, into = append(ask, r), append(into, i)
 	}
-	results, err := q.Lying.Body.Measure(ctx, to, process, opt, ask)
+	results, err := q.AsItLies.Body.Measure(ctx, to, process, opt, ask)
 	if err == nil && len(ask) > 0 {
 		err = work.Of(ctx).Err()
 	}
@@ -103,16 +103,16 @@ const (
 )
 
 // weigh picks the hits that count and plans support for those that need it.
-func (q *Question) weigh(ctx context.Context, out *outcome, lies bool) error {
-	var places []support.Place
+func (q *Question) weigh(ctx context.Context, out *outcome, asItLies bool) error {
+	var places []support.Underside
 	for _, h := range out.Hits {
 		waived := q.Config.Waiver(q.Path, q.Part, h.Rule, h.Box) != nil
-		if h.Level == finding.None || waived || lies && q.accepted(&h) {
+		if h.Level == finding.None || waived || asItLies && q.accepted(&h) {
 			continue
 		}
 		out.hits = append(out.hits, h)
 		if h.Level == finding.Error && h.Site.Below != nil && h.Site.Below.Area > 0 {
-			places = append(places, support.Place{At: h.Site.At, Below: *h.Site.Below})
+			places = append(places, support.Underside{At: h.Site.At, Below: *h.Site.Below})
 		}
 	}
 	if slices.ContainsFunc(out.Results, func(r measure.Result) bool { return r.Undecided != "" }) {
@@ -122,8 +122,8 @@ func (q *Question) weigh(ctx context.Context, out *outcome, lies bool) error {
 	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {
 		return err
 	}
-	out.sites = support.Plan(places, out.View.Process)
-	out.total = support.Sum(out.sites, out.View.Process)
+	out.structures = support.Plan(places, out.View.Process)
+	out.total = support.Sum(out.structures, out.View.Process)
 	c := out.count()
 	out.figures = figures{
 		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,

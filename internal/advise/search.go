@@ -129,7 +129,7 @@ func sortWays(list []wayUp) {
 
 // balances is 1 for a way up that leaves errors and nothing to lie on.
 func (w *wayUp) balances() int {
-	if w.Kind != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom {
+	if w.Origin != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom {
 		return 1
 	}
 	return 0
@@ -146,7 +146,7 @@ func cmpStays(a, b *wayUp) int {
 // cmpLying puts the model as it lies before its equals: turning it must gain something.
 func cmpLying(a, b *wayUp) int {
 	lying := func(w *wayUp) int {
-		if w.Kind == pose.AsItLies {
+		if w.Origin == pose.AsItLies {
 			return 0
 		}
 		return 1
@@ -162,6 +162,7 @@ func alike(a, b *wayUp) bool {
 }
 
 // littleSupport is the volume in mm3 that nobody turns a model for: a tenth of a gram.
+// Judgement, no source.
 const littleSupport = 100
 
 // worth is step for support, of which a little counts as none.

@@ -129,7 +129,7 @@ func TestOrderIsTotal(t *testing.T) {
 		list := make([]wayUp, 6)
 		for i := range list {
 			list[i] = wayUp{
-				pose.Candidate{Down: downs[rng.IntN(len(downs))], Kind: pose.Kind(rng.IntN(6)), Contact: float64(rng.IntN(3)) * 4, Height: 40 * rng.Float64()},
+				pose.Candidate{Down: downs[rng.IntN(len(downs))], Origin: pose.Origin(rng.IntN(6)), Contact: float64(rng.IntN(3)) * 4, Height: 40 * rng.Float64()},
 				&outcome{figures: figures{Errors: rng.IntN(2), Warnings: rng.IntN(2), Support: 300 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()}},
 			}
 		}
@@ -145,7 +145,7 @@ func TestOrderIsTotal(t *testing.T) {
 
 // key is what the ranking sees of a way up.
 func key(w *wayUp) string {
-	return fmt.Sprintf("%v %d %d %v %g %g %g %g %.3f", w.balances(), w.Errors, w.Warnings, w.Kind == pose.AsItLies, worth(w.Support), step(w.Base), step(w.Scars), step(w.Height), w.Down)
+	return fmt.Sprintf("%v %d %d %v %g %g %g %g %.3f", w.balances(), w.Errors, w.Warnings, w.Origin == pose.AsItLies, worth(w.Support), step(w.Base), step(w.Scars), step(w.Height), w.Down)
 }
 
 func TestAlike(t *testing.T) {

@@ -26,11 +26,11 @@ func upshot(best []wayUp, lies int, given bool) string {
 		return words + " it prints with no finding; " + contact
 	case top.clean():
 		return fmt.Sprintf("%s it prints with %s; %s", words, out.count().String(), contact)
-	case lies == 0 && len(out.sites) > 0:
+	case lies == 0 && len(out.structures) > 0:
 		return none + "as it lies it needs " + supportWords(out) + brim(top)
 	case lies == 0:
 		return none + "as it lies it leaves " + out.count().String() + brim(top)
-	case len(out.sites) > 0:
+	case len(out.structures) > 0:
 		return fmt.Sprintf("%s it leaves %s, and needs %s", words, than(out, now.outcome), supportWords(out))
 	default:
 		return fmt.Sprintf("%s it leaves %s, and needs no support; %s", words, than(out, now.outcome), contact)
@@ -47,10 +47,10 @@ func than(out, now *outcome) string {
 
 func supportWords(out *outcome) string {
 	places := "support in one place"
-	if n := len(out.sites); n > 1 {
+	if n := len(out.structures); n > 1 {
 		places = fmt.Sprintf("support in %d places", n)
 	}
-	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.sites), support.About(out.total.Grams, out.total.Minutes))
+	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.structures), support.About(out.total.Grams, out.total.Minutes))
 }
 
 // brim asks for one where next to nothing lies on the bed.

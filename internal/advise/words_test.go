@@ -28,7 +28,7 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 		}
 	}
 	for _, g := range grams {
-		out.sites = append(out.sites, support.Site{Kind: support.Grid, Grams: g, Minutes: 10 * g})
+		out.structures = append(out.structures, support.Structure{Kind: support.Grid, Grams: g, Minutes: 10 * g})
 		out.total.Grams += g
 		out.total.Minutes += 10 * g
 	}
@@ -37,7 +37,7 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 		kind = pose.AsItLies
 	}
 	out.figures = figures{Errors: errors, Warnings: warnings, Notes: notes, Base: contact}
-	return wayUp{pose.Candidate{Down: down, Kind: kind, Contact: contact}, out}
+	return wayUp{pose.Candidate{Down: down, Origin: kind, Contact: contact}, out}
 }
 
 func TestUpshot(t *testing.T) {

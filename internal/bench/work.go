@@ -170,7 +170,7 @@ func prepareLayers(path string) (round, error) {
 	g, err := layers.NewGrid(m.Box(), layerHeight, cell)
 	return func() (answer, error) {
 		v := &beside{over: layers.NewPlane(&g)}
-		err := layers.Sweep(context.Background(), m, g, layers.Options{Lean: 45, Jobs: 1}, v)
+		err := layers.Sweep(context.Background(), m, g, layers.Options{Tilt: 45, Jobs: 1}, v)
 		return func() string {
 			return fmt.Sprintf("%d layers, %.0f mm3 filled, %.0f mm2 beyond the layer below",
 				g.Layers, g.Area(v.filled)*g.Height, g.Area(v.hung))

@@ -205,7 +205,7 @@ func worthALook(z float64, m *draw.Mark, place mesh.Placement, layer float64) []
 
 // telling picks the first layer that shows well what hangs at a finding, or the one that
 // shows most, or the first where nothing hangs.
-func telling(list []*draw.Layer, m *draw.Mark) *draw.Layer {
+func telling(list []*draw.DrawnLayer, m *draw.Mark) *draw.DrawnLayer {
 	best, most := list[0], 0.0
 	for _, l := range list {
 		share := l.HangingShare(m.Box)

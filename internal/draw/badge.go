@@ -2,12 +2,12 @@ package draw
 
 import "math"
 
-// shape is the outline of a badge.
-type shape int
+// badgeShape is the outline of a badge.
+type badgeShape int
 
 // The shapes, one a level.
 const (
-	sixSided shape = iota
+	sixSided badgeShape = iota
 	square
 	round
 )

@@ -11,8 +11,8 @@ import (
 // neighbours meet without a gap and alike on every machine.
 const fine = 16
 
-// corner is a vertex in the picture.
-type corner struct {
+// vertex is a vertex in the picture.
+type vertex struct {
 	x, y int32   // in steps
 	z    float64 // mm towards the viewer
 }
@@ -42,17 +42,17 @@ func (d *depths) reset(width, height int) {
 }
 
 // at returns the point above the bed that lies on the middle of a sample, by its index.
-func (d *depths) at(f *frame, i int) mesh.Vec {
+func (d *depths) at(f *projection, i int) mesh.Vec {
 	return f.at(float64(i%d.width)+0.5, float64(i/d.width)+0.5, float64(d.z[i]))
 }
 
 // project lays the vertices of a mesh in the picture.
-func project(m *mesh.Mesh, f *frame, into []corner) []corner {
+func project(m *mesh.Mesh, f *projection, into []vertex) []vertex {
 	into = into[:0]
 	for _, p := range m.Verts {
 		v := mesh.Of64(p)
 		x, y := f.sample(v)
-		into = append(into, corner{steps(x), steps(y), f.view.Toward.Dot(v)})
+		into = append(into, vertex{steps(x), steps(y), f.view.Toward.Dot(v)})
 	}
 	return into
 }
@@ -64,7 +64,7 @@ func steps(x float64) int32 {
 
 // triangle draws one triangle and returns how many samples were looked at. Of two at the
 // same depth the first drawn stays.
-func (d *depths) triangle(id int32, a, b, c corner) (samples int32) {
+func (d *depths) triangle(id int32, a, b, c vertex) (samples int32) {
 	area := edge(a, b, c.x, c.y)
 	if area == 0 {
 		return 0
@@ -77,7 +77,7 @@ func (d *depths) triangle(id int32, a, b, c corner) (samples int32) {
 	if left >= right || top >= bottom {
 		return 0
 	}
-	plane := planeOf(a, b, c, area)
+	plane := depthPlaneOf(a, b, c, area)
 	for y := top; y < bottom; y++ {
 		py := y*fine + fine/2
 		x0 := left*fine + fine/2
@@ -99,7 +99,7 @@ func (d *depths) triangle(id int32, a, b, c corner) (samples int32) {
 
 // edge is positive where (x, y) lies on the inner side of the edge from p to q, and
 // twice the area of the triangle, in steps.
-func edge(p, q corner, x, y int32) int64 {
+func edge(p, q vertex, x, y int32) int64 {
 	return int64(q.x-p.x)*int64(y-p.y) - int64(q.y-p.y)*int64(x-p.x)
 }
 
@@ -110,18 +110,18 @@ func span(low, high int32, size int) (from, to int32) {
 	return max(from, 0), min(to, int32(size))
 }
 
-// plane gives the depth of a triangle at any place of the picture.
-type plane struct {
+// depthPlane gives the depth of a triangle at any place of the picture.
+type depthPlane struct {
 	x, y      int32
 	z, gx, gy float64
 	low, high float64
 }
 
-func planeOf(a, b, c corner, area int64) plane {
+func depthPlaneOf(a, b, c vertex, area int64) depthPlane {
 	bx, by, bz := float64(b.x-a.x), float64(b.y-a.y), b.z-a.z
 	cx, cy, cz := float64(c.x-a.x), float64(c.y-a.y), c.z-a.z
 	n := float64(area)
-	return plane{
+	return depthPlane{
 		x: a.x, y: a.y, z: a.z,
 		gx:  (float64(bz*cy) - float64(cz*by)) / n,
 		gy:  (float64(cz*bx) - float64(bz*cx)) / n,
@@ -131,7 +131,7 @@ func planeOf(a, b, c corner, area int64) plane {
 
 // at stays within the corners' depths: what is seen nearly from its edge is steep, and
 // rounding a corner would throw its depth far off.
-func (p *plane) at(x, y int32) float32 {
+func (p *depthPlane) at(x, y int32) float32 {
 	z := p.z + float64(p.gx*float64(x-p.x)) + float64(p.gy*float64(y-p.y))
 	return float32(max(p.low, min(z, p.high)))
 }

@@ -30,8 +30,8 @@ func TestNoGapsBetweenTriangles(t *testing.T) {
 		var d depths
 		d.reset(side, side)
 		whole := int32(side * fine)
-		ring := []corner{{0, 0, 0}, {whole, 0, 0}, {whole, whole, 0}, {0, whole, 0}}
-		middle := corner{r.Int32N(whole + 1), r.Int32N(whole + 1), 1}
+		ring := []vertex{{0, 0, 0}, {whole, 0, 0}, {whole, whole, 0}, {0, whole, 0}}
+		middle := vertex{r.Int32N(whole + 1), r.Int32N(whole + 1), 1}
 		for i := range ring {
 			d.triangle(int32(i), ring[i], ring[(i+1)%4], middle)
 		}
@@ -49,15 +49,15 @@ func TestCoverageAgainstFractions(t *testing.T) {
 	for range 400 {
 		var d depths
 		d.reset(side, side)
-		at := func() corner {
-			return corner{r.Int32N(2*side*fine) - side*fine/2, r.Int32N(2*side*fine) - side*fine/2, r.Float64()}
+		at := func() vertex {
+			return vertex{r.Int32N(2*side*fine) - side*fine/2, r.Int32N(2*side*fine) - side*fine/2, r.Float64()}
 		}
 		a, b, c := at(), at(), at()
 		d.triangle(7, a, b, c)
 		for y := range side {
 			for x := range side {
 				px, py := float64(x)+0.5, float64(y)+0.5
-				cross := func(p, q corner) float64 {
+				cross := func(p, q vertex) float64 {
 					return (float64(q.x-p.x)*(py*fine-float64(p.y)) - float64(q.y-p.y)*(px*fine-float64(p.x)))
 				}
 				u, v, w := cross(a, b), cross(b, c), cross(c, a)
@@ -100,8 +100,8 @@ func TestDepthsAgainstRays(t *testing.T) {
 func TestDepthOrder(t *testing.T) {
 	var d depths
 	d.reset(10, 10)
-	flat := func(z float64) (a, b, c corner) {
-		return corner{0, 0, z}, corner{10 * fine, 0, z}, corner{0, 10 * fine, z}
+	flat := func(z float64) (a, b, c vertex) {
+		return vertex{0, 0, z}, vertex{10 * fine, 0, z}, vertex{0, 10 * fine, z}
 	}
 	for i, z := range []float64{1, 3, 2, 3} {
 		a, b, c := flat(z)
@@ -116,7 +116,7 @@ func TestDepthOrder(t *testing.T) {
 func TestSteepTrianglesStayInBounds(t *testing.T) {
 	var d depths
 	d.reset(40, 40)
-	d.triangle(0, corner{fine / 2, 0, -5}, corner{fine/2 + 1, 40 * fine, 5}, corner{fine / 2, 40 * fine, 7})
+	d.triangle(0, vertex{fine / 2, 0, -5}, vertex{fine/2 + 1, 40 * fine, 5}, vertex{fine / 2, 40 * fine, 7})
 	seen := 0
 	for i, id := range d.id {
 		if id != none {

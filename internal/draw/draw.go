@@ -57,7 +57,7 @@ const (
 // room is what pictures are drawn in, kept between them: fresh memory is dear.
 type room struct {
 	front, hidden depths
-	corners       []corner
+	corners       []vertex
 	edges         []bool
 	shade         []uint8
 	tally         work.Tally
@@ -132,7 +132,7 @@ func (r *room) choose(m *mesh.Mesh, marks *marked, below bool) View {
 }
 
 // shown counts the samples that show a mark.
-func shown(d *depths, f *frame, marks *marked) int {
+func shown(d *depths, f *projection, marks *marked) int {
 	n := 0
 	for i, t := range d.id {
 		if t != none && marks.head[t] != 0 {
@@ -146,7 +146,7 @@ func shown(d *depths, f *frame, marks *marked) int {
 
 // fill draws triangles into a buffer: the listed ones, or all where the list is nil, as
 // long as work may go on.
-func (r *room) fill(d *depths, m *mesh.Mesh, f *frame, list []uint32) {
+func (r *room) fill(d *depths, m *mesh.Mesh, f *projection, list []uint32) {
 	r.corners = project(m, f, r.corners)
 	n := len(list)
 	if list == nil {
@@ -211,7 +211,7 @@ func margin(marks int) int {
 }
 
 // spots returns where the marks fall, in pixels.
-func spots(marks *marked, f *frame) [][2]float64 {
+func spots(marks *marked, f *projection) [][2]float64 {
 	var list [][2]float64
 	for i := range marks.marks {
 		x, y := f.sample(marks.place.To(marks.marks[i].At))

@@ -15,7 +15,7 @@ type ground struct {
 
 // groundUnder rules the bed under a model so that squares stay wide enough to be told
 // apart: 1, 2, 5, 10 ... mm.
-func groundUnder(m *mesh.Mesh, f *frame) ground {
+func groundUnder(m *mesh.Mesh, f *projection) ground {
 	const apart = 16 * grain // samples
 	square := roundLength(apart / f.scale)
 	box := m.Box()
@@ -46,7 +46,7 @@ func roundLength(least float64) float64 {
 }
 
 // covers says whether a line of the ruling runs through a sample.
-func (g *ground) covers(f *frame, x, y float64) bool {
+func (g *ground) covers(f *projection, x, y float64) bool {
 	p := f.onBed(x, y)
 	hx, hy := g.half[0], g.half[1]
 	if p.X < g.low.X-hx || p.X > g.high.X+hx || p.Y < g.low.Y-hy || p.Y > g.high.Y+hy {

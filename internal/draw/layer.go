@@ -18,12 +18,12 @@ const (
 	nothing  = iota
 	solid    // lies on the layer below
 	carrying // solid, and what hangs beside it holds on to it
-	hanging  // laid on air, or leaning past the limit
+	hanging  // unsupported, or tilted past the limit
 	kinds
 )
 
-// Layer is one layer of a model, seen from above.
-type Layer struct {
+// DrawnLayer is one layer of a model, seen from above.
+type DrawnLayer struct {
 	// Height is where the layer was cut, in mm above the bed, and Index its number from 0.
 	Height float64
 	Index  int
@@ -47,9 +47,9 @@ const carryLines = 3
 const viewCells = 1200
 
 // Layers cuts a model in a pose at heights above the bed, in mm, and returns the layer
-// nearest to each. Lean is the lean from vertical, in degrees, from which a surface hangs.
+// nearest to each. Tilt is the angle from vertical, in degrees, from which a surface hangs.
 // It returns the context's error when that ends first.
-func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []float64, process catalog.Process, lean float64) ([]*Layer, error) {
+func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []float64, process catalog.Process, tilt float64) ([]*DrawnLayer, error) {
 	posed, place := lay(m, matrix)
 	box := posed.Box()
 	size := box.Size()
@@ -58,18 +58,18 @@ func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []floa
 	if err != nil {
 		return nil, err
 	}
-	c := &cutter{grid: &grid, strip: int(math.Ceil(carryLines * process.Line / grid.Cell)), wanted: map[int]*Layer{}}
-	list := make([]*Layer, len(heights))
+	c := &layerCollector{grid: &grid, strip: int(math.Ceil(carryLines * process.Line / grid.Cell)), wanted: map[int]*DrawnLayer{}}
+	list := make([]*DrawnLayer, len(heights))
 	for i, z := range heights {
 		k := max(0, min(int(math.Floor(z/process.Layer+edgeSlack)), grid.Layers-1))
 		if c.wanted[k] == nil {
-			c.wanted[k] = &Layer{Index: k, Height: grid.CutZ(k), grid: grid, place: place, cols: grid.Cols, rows: grid.Rows}
+			c.wanted[k] = &DrawnLayer{Index: k, Height: grid.CutZ(k), grid: grid, place: place, cols: grid.Cols, rows: grid.Rows}
 		}
 		list[i] = c.wanted[k]
 	}
 	// Only triangles near the wanted layers are cut: the rest of the stack stays empty.
 	near := nearHeights(posed, &grid, c.wanted)
-	return list, layers.Sweep(ctx, near, grid, layers.Options{Lean: lean}, c)
+	return list, layers.Sweep(ctx, near, grid, layers.Options{Tilt: tilt}, c)
 }
 
 // edgeSlack is the share of a layer by which a height may lie below a layer's floor and
@@ -78,7 +78,7 @@ func Layers(ctx context.Context, m *mesh.Mesh, matrix [9]float64, heights []floa
 const edgeSlack = 1e-3
 
 // nearHeights keeps the triangles that reach a wanted layer or those beside it.
-func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*Layer) *mesh.Mesh {
+func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*DrawnLayer) *mesh.Mesh {
 	layers := slices.Sorted(maps.Keys(wanted))
 	layer := func(z float64) int { return max(0, min(int(z/g.Height), g.Layers)) }
 	out := &mesh.Mesh{Verts: m.Verts}
@@ -96,15 +96,15 @@ func nearHeights(m *mesh.Mesh, g *layers.Grid, wanted map[int]*Layer) *mesh.Mesh
 	return out
 }
 
-// cutter is a layers.Visitor that keeps the wanted layers.
-type cutter struct {
+// layerCollector is a layers.Visitor that keeps the wanted layers.
+type layerCollector struct {
 	grid   *layers.Grid
 	strip  int
-	wanted map[int]*Layer // looked up only
+	wanted map[int]*DrawnLayer // looked up only
 }
 
 // Visit sorts the cells of a wanted layer.
-func (c *cutter) Visit(below, layer *layers.Layer) {
+func (c *layerCollector) Visit(below, layer *layers.Layer) {
 	l := c.wanted[layer.K]
 	if l == nil {
 		return
@@ -132,7 +132,7 @@ func (c *cutter) Visit(below, layer *layers.Layer) {
 }
 
 // paint sets the cells of a plane and returns their area.
-func (l *Layer) paint(p *layers.Plane, kind uint8) float64 {
+func (l *DrawnLayer) paint(p *layers.Plane, kind uint8) float64 {
 	runs := p.AppendRuns(nil)
 	n := 0
 	for _, r := range runs {
@@ -147,7 +147,7 @@ func (l *Layer) paint(p *layers.Plane, kind uint8) float64 {
 }
 
 // Words describe the layer in a line.
-func (l *Layer) Words() string {
+func (l *DrawnLayer) Words() string {
 	text := fmt.Sprintf("layer %d, %s above the bed: %s solid", l.Index+1, catalog.Format(l.Height, catalog.MM), catalog.Format(l.Solid, catalog.MM2))
 	if l.Hanging > 0 {
 		text += fmt.Sprintf(", of which %s hangs", catalog.Format(l.Hanging, catalog.MM2))
@@ -160,7 +160,7 @@ func (l *Layer) Words() string {
 
 // HangingShare returns how much of what is solid within a box, in the file's own frame,
 // hangs.
-func (l *Layer) HangingShare(own mesh.Box) float64 {
+func (l *DrawnLayer) HangingShare(own mesh.Box) float64 {
 	w := l.over(boxTo(l.place, own))
 	hang, all := 0, 0
 	for y := w.Min.Y; y < w.Max.Y; y++ {
@@ -180,17 +180,17 @@ func (l *Layer) HangingShare(own mesh.Box) float64 {
 }
 
 // all is the window of all cells; windows have y upward, and leave out their maximum.
-func (l *Layer) all() image.Rectangle { return image.Rect(0, 0, l.cols, l.rows) }
+func (l *DrawnLayer) all() image.Rectangle { return image.Rect(0, 0, l.cols, l.rows) }
 
 // over is the window of the cells that a box above the bed touches.
-func (l *Layer) over(b mesh.Box) image.Rectangle {
+func (l *DrawnLayer) over(b mesh.Box) image.Rectangle {
 	col := func(x float64) int { return max(0, min(int((x-l.grid.X0)/l.grid.Cell), l.cols)) }
 	row := func(y float64) int { return max(0, min(int((y-l.grid.Y0)/l.grid.Cell), l.rows)) }
 	return image.Rect(col(b.Min.X), row(b.Min.Y), col(b.Max.X)+1, row(b.Max.Y)+1).Intersect(l.all())
 }
 
 // whole is the window over all that is solid, with a margin.
-func (l *Layer) whole() image.Rectangle {
+func (l *DrawnLayer) whole() image.Rectangle {
 	var w image.Rectangle
 	for y := range l.rows {
 		row := l.cells[y*l.cols : (y+1)*l.cols]
@@ -215,7 +215,7 @@ const leastWindow = 12
 
 // around is the window over a box in the file's own frame, with as much again to each
 // side; the whole layer where that is not much more.
-func (l *Layer) around(own mesh.Box) image.Rectangle {
+func (l *DrawnLayer) around(own mesh.Box) image.Rectangle {
 	whole := l.whole()
 	b := boxTo(l.place, own)
 	size := b.Size()

@@ -21,7 +21,7 @@ import (
 var process = catalog.Process{Line: 0.4, Layer: 0.2, Bridge: 10}
 
 // cut returns one layer of a body.
-func cut(t *testing.T, s *mesh.Soup, z float64) *Layer {
+func cut(t *testing.T, s *mesh.Soup, z float64) *DrawnLayer {
 	t.Helper()
 	list, err := Layers(t.Context(), mesh.Weld(s), [9]float64{}, []float64{z}, process, 45)
 	require.NoError(t, err)

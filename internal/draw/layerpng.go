@@ -8,7 +8,7 @@ import (
 
 // PNG draws the layer as dots, at most side pixels wide and high, a cell at least one
 // pixel where that is possible.
-func (l *Layer) PNG(side int) ([]byte, error) {
+func (l *DrawnLayer) PNG(side int) ([]byte, error) {
 	if side < MinSide || side > MaxSide {
 		return nil, fmt.Errorf("a picture is %d to %d pixels wide, not %d", MinSide, MaxSide, side)
 	}

@@ -36,7 +36,7 @@ func hex(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c
 
 // SVG draws the layer as lines, at most side units wide and high. With a mark, it shows
 // the window around it. The page must hold Hatchings, or standalone is set.
-func (l *Layer) SVG(mark *Mark, side float64, standalone bool) string {
+func (l *DrawnLayer) SVG(mark *Mark, side float64, standalone bool) string {
 	w := l.whole()
 	if mark != nil {
 		w = l.around(mark.Box)
@@ -95,7 +95,7 @@ func (d *svg) path(list []outline, fill string, lined bool) {
 }
 
 // pin marks the place of a finding with a ring and its number.
-func (l *Layer) pin(d *svg, m *Mark, w image.Rectangle) {
+func (l *DrawnLayer) pin(d *svg, m *Mark, w image.Rectangle) {
 	at := l.place.To(m.At)
 	x := ((at.X-l.grid.X0)/l.grid.Cell - float64(w.Min.X)) * d.unit
 	y := (float64(w.Max.Y) - (at.Y-l.grid.Y0)/l.grid.Cell) * d.unit

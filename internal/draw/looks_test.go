@@ -108,7 +108,7 @@ func TestIndexedKeepsFewColours(t *testing.T) {
 	assert.Less(t, off/(64*64), 110, "noise is the worst there can be")
 }
 
-// TestBadgesStandFree places numbers for random spots and holds that none covers another
+// TestBadgesStandFree places numbers for random places and holds that none covers another
 // one or leaves the picture, and that the first are placed first.
 func TestBadgesStandFree(t *testing.T) {
 	r := random(t)

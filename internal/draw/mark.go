@@ -29,14 +29,14 @@ type marked struct {
 	place mesh.Placement
 	boxes []mesh.Box // of the marks, above the bed
 	head  []int32    // by triangle: 1 + index of its first entry, 0 where it has none
-	list  []entry
+	list  []markEntry
 	tris  []uint32 // every triangle with an entry, rising
 }
 
-type entry struct{ mark, next int32 }
+type markEntry struct{ mark, next int32 }
 
 // boxSlack is how far outside of a finding's box, in mm, its surface is still
-// painted: boxes come from cells and layers, surfaces do not end on them.
+// painted: boxes come from cells and layers, surfaces do not end on them. Judgement, no source.
 const boxSlack = 0.15
 
 // markedOf finds the triangles of the marks on a mesh that lies on the bed. Marks come in the order of the report, the
@@ -101,7 +101,7 @@ func (k *marked) add(t uint32, mark int) {
 			return
 		}
 	}
-	k.list = append(k.list, entry{int32(mark), k.head[t]})
+	k.list = append(k.list, markEntry{int32(mark), k.head[t]})
 	k.head[t] = int32(len(k.list))
 }
 
@@ -110,11 +110,11 @@ func (k *marked) add(t uint32, mark int) {
 func (k *marked) spread(m *mesh.Mesh, mark int) {
 	least := 90.0
 	for _, t := range k.marks[mark].Tris {
-		lean, down := leanOf(m, t)
+		tilt, down := tiltOf(m, t)
 		if !down {
 			return
 		}
-		least = min(least, lean)
+		least = min(least, tilt)
 	}
 	if len(k.marks[mark].Tris) == 0 {
 		return
@@ -125,18 +125,18 @@ func (k *marked) spread(m *mesh.Mesh, mark int) {
 		if !inside(box, a) || !inside(box, b) || !inside(box, c) {
 			continue
 		}
-		if lean, down := leanOf(m, uint32(t)); down && lean >= least {
+		if tilt, down := tiltOf(m, uint32(t)); down && tilt >= least {
 			k.add(uint32(t), mark)
 		}
 	}
 }
 
-func leanOf(m *mesh.Mesh, t uint32) (deg float64, down bool) {
+func tiltOf(m *mesh.Mesh, t uint32) (tilt float64, down bool) {
 	if int(t) >= len(m.Tris) {
 		return 0, false
 	}
 	tri := &m.Tris[t]
-	return layers.Lean(m.Verts[tri[0]], m.Verts[tri[1]], m.Verts[tri[2]])
+	return layers.Tilt(m.Verts[tri[0]], m.Verts[tri[1]], m.Verts[tri[2]])
 }
 
 // at returns the mark that a place on a triangle belongs to, or -1. The place is in mm

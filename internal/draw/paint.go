@@ -22,7 +22,7 @@ const creaseCosine = 0.848
 // painter turns what lies on each sample into colours.
 type painter struct {
 	m       *mesh.Mesh
-	frame   frame
+	frame   projection
 	front   *depths // of the whole model
 	hidden  *depths // of the marked surfaces alone
 	marks   *marked

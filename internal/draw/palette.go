@@ -34,7 +34,7 @@ type style struct {
 	stroke  color.NRGBA // the hatching
 	number  color.NRGBA // on the badge
 	pattern hatching
-	shape   shape
+	shape   badgeShape
 }
 
 // styles are how levels look, the most severe first.

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// bin is every pixel of about the same colour: to within a 32nd of each channel.
-type bin struct {
+// colourBin is every pixel of about the same colour: to within a 32nd of each channel.
+type colourBin struct {
 	key, count int
 	sum        [4]int
 }
@@ -17,13 +17,13 @@ type bin struct {
 // one the nearest of them. Its file is half as large as one of all colours, and is
 // encoded in half the time or less. The palettes of image/color have no see-through.
 func indexed(img *image.NRGBA) *image.Paletted {
-	var bins []bin
+	var bins []colourBin
 	at := make([]int32, 1<<18) // by key: 1 + index in bins, and then index in the palette
 	for i := 0; i < len(img.Pix); i += 4 {
 		p := img.Pix[i : i+4]
 		k := key(p)
 		if at[k] == 0 {
-			bins = append(bins, bin{key: k})
+			bins = append(bins, colourBin{key: k})
 			at[k] = int32(len(bins))
 		}
 		b := &bins[at[k]-1]
@@ -32,7 +32,7 @@ func indexed(img *image.NRGBA) *image.Paletted {
 			b.sum[c] += int(p[c])
 		}
 	}
-	slices.SortFunc(bins, func(a, b bin) int { return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.key, b.key)) })
+	slices.SortFunc(bins, func(a, b colourBin) int { return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.key, b.key)) })
 	var palette color.Palette
 	for _, b := range bins {
 		mean := func(c int) uint8 { return uint8((b.sum[c] + b.count/2) / b.count) }

@@ -85,7 +85,7 @@ func (o overlay) badge(b *Badge, s *style) {
 }
 
 // distance returns how far a point lies outside of a badge around the origin.
-func (s shape) distance(x, y, radius float64) float64 {
+func (s badgeShape) distance(x, y, radius float64) float64 {
 	x, y = math.Abs(x), math.Abs(y)
 	switch s {
 	case sixSided:

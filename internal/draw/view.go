@@ -50,8 +50,8 @@ func look(side int, sine, cosine float64, words string) View {
 	}
 }
 
-// frame is how a view is laid on the samples of a picture.
-type frame struct {
+// projection is how a view is laid on the samples of a picture.
+type projection struct {
 	view   View
 	scale  float64 // samples a mm
 	ox, oy float64 // the sample on which the origin falls
@@ -59,7 +59,7 @@ type frame struct {
 
 // fit lays the model and its bed in the middle of width by height samples, at least
 // margin samples from the border.
-func fit(v View, m *mesh.Mesh, width, height, margin int) frame {
+func fit(v View, m *mesh.Mesh, width, height, margin int) projection {
 	box := mesh.EmptyBox()
 	for _, p := range m.Verts {
 		box.Include(v.turn(mesh.Of64(p)))
@@ -70,7 +70,7 @@ func fit(v View, m *mesh.Mesh, width, height, margin int) frame {
 	}
 	size := box.Size()
 	room := func(pixels int) float64 { return float64(max(pixels-2*margin, 1)) }
-	f := frame{view: v, scale: room(width) / max(size.X, 1e-6)}
+	f := projection{view: v, scale: room(width) / max(size.X, 1e-6)}
 	f.scale = min(f.scale, room(height)/max(size.Y, 1e-6))
 	mid := box.Middle()
 	f.ox = float64(width)/2 - float64(mid.X*f.scale)
@@ -84,20 +84,20 @@ func (v View) turn(p mesh.Vec) mesh.Vec {
 }
 
 // sample returns where a point above the bed falls, in samples, y pointing down.
-func (f *frame) sample(p mesh.Vec) (x, y float64) {
+func (f *projection) sample(p mesh.Vec) (x, y float64) {
 	t := f.view.turn(p)
 	return f.ox + float64(t.X*f.scale), f.oy - float64(t.Y*f.scale)
 }
 
 // onBed returns the point at z = 0 that falls on a sample; no view looks along the bed.
-func (f *frame) onBed(x, y float64) mesh.Vec {
+func (f *projection) onBed(x, y float64) mesh.Vec {
 	p := f.at(x, y, 0)
 	// From there straight along the line of sight until the height is gone.
 	return p.Sub(f.view.Toward.Scale(p.Z / f.view.Toward.Z))
 }
 
 // at returns the point that falls on a sample and lies depth mm towards the viewer.
-func (f *frame) at(x, y, depth float64) mesh.Vec {
+func (f *projection) at(x, y, depth float64) mesh.Vec {
 	v := &f.view
 	right, up := (x-f.ox)/f.scale, (f.oy-y)/f.scale
 	turned := mesh.Vec{X: right, Y: up, Z: depth}

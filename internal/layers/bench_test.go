@@ -35,7 +35,7 @@ func BenchmarkSweep(b *testing.B) {
 	seen := 0
 	for b.Loop() {
 		v := &beside{over: layers.NewPlane(&g)}
-		if err := layers.Sweep(context.Background(), m, g, layers.Options{Lean: 45}, v); err != nil {
+		if err := layers.Sweep(context.Background(), m, g, layers.Options{Tilt: 45}, v); err != nil {
 			b.Fatal(err)
 		}
 		seen += v.seen

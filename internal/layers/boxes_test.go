@@ -57,7 +57,7 @@ func TestFillOfBoxesAgainstCounting(t *testing.T) {
 	filled, cancelled := 0, 0
 	for range 20 {
 		boxes, soup := randomBoxes(r, 1+r.IntN(9))
-		_, s := sweepOf(t, soup, .21, .17, Options{Lean: 45})
+		_, s := sweepOf(t, soup, .21, .17, Options{Tilt: 45})
 		require.Zero(t, s.open)
 		for k, layer := range s.solid {
 			for row := range s.grid.Rows {
@@ -127,7 +127,7 @@ func TestFillOfTurnedBodiesAgainstFormulas(t *testing.T) {
 			bodies = append(bodies, b)
 			soup = shapes.Join(soup, b.soup)
 		}
-		_, s := sweepOf(t, soup, .3, .2, Options{Lean: 45})
+		_, s := sweepOf(t, soup, .3, .2, Options{Tilt: 45})
 		require.Zero(t, s.open)
 		for k, layer := range s.solid {
 			for row := range layer {
@@ -193,7 +193,7 @@ func TestTopsAgainstWalkingDown(t *testing.T) {
 				}
 			}
 		})
-		require.NoError(t, Sweep(context.Background(), m, g, Options{Lean: 45}, tops, look))
+		require.NoError(t, Sweep(context.Background(), m, g, Options{Tilt: 45}, tops, look))
 	}
 	assert.Positive(t, bed)
 	assert.Positive(t, model)

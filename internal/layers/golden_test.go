@@ -22,7 +22,7 @@ var update = flag.Bool("update", false, "write the golden files anew")
 var pictures = []struct {
 	name string
 	soup *mesh.Soup
-	lean float64
+	tilt float64
 	at   []int // layers drawn
 }{
 	{"t", shapes.Scale(shapes.TOverlapping(), .4), 45, []int{0, 11, 12, 13}},
@@ -44,7 +44,7 @@ func TestLayersAsPictures(t *testing.T) {
 	for _, p := range pictures {
 		name := strings.NewReplacer(" ", "-", ",", "").Replace(p.name) + ".txt"
 		want[name] = true
-		_, s := sweepOf(t, p.soup, 1, .75, Options{Lean: p.lean})
+		_, s := sweepOf(t, p.soup, 1, .75, Options{Tilt: p.tilt})
 		got := describe(s, p.at)
 		path := filepath.Join(dir, name)
 		if *update {

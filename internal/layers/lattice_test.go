@@ -69,7 +69,7 @@ func TestStacksAroundTheEdgesOfBlocks(t *testing.T) {
 	for _, n := range []int{1, 2, 15, 16, 17, 31, 32, 33, 47, 48, 49, 65} {
 		soup := shapes.Box(mesh.Vec{}, mesh.Vec{X: 3, Y: 2, Z: float64(n) * .2})
 		for _, jobs := range []int{0, 1, 2, 3, 7, 64} {
-			_, s := sweepOf(t, soup, .2, .1, Options{Lean: 45, Jobs: jobs})
+			_, s := sweepOf(t, soup, .2, .1, Options{Tilt: 45, Jobs: jobs})
 			require.Len(t, s.solid, n, "%d workers", jobs)
 			for k, layer := range s.solid {
 				count := 0
@@ -94,12 +94,12 @@ func TestCeilingsBetweenBlocks(t *testing.T) {
 		z := float64(at) * .25
 		soup := shapes.Join(shapes.Box(mesh.Vec{}, mesh.Vec{X: 1, Y: 4, Z: z}), shapes.Box(mesh.Vec{Z: z}, mesh.Vec{X: 4, Y: 4, Z: z + 9}))
 		for _, jobs := range []int{1, 4} {
-			_, s := sweepOf(t, soup, .25, .125, Options{Lean: 45, Jobs: jobs})
+			_, s := sweepOf(t, soup, .25, .125, Options{Tilt: 45, Jobs: jobs})
 			for k, spans := range s.spans {
 				cells := int32(0)
 				for _, span := range spans {
 					cells += span.To - span.From
-					assert.InDelta(t, 90, span.Lean, 1e-4)
+					assert.InDelta(t, 90, span.Tilt, 1e-4)
 				}
 				want := int32(0)
 				if k == at {
@@ -124,7 +124,7 @@ func TestSweepEndsWithItsContext(t *testing.T) {
 					cancel()
 				}
 			})
-			require.ErrorIs(t, Sweep(ctx, m, g, Options{Lean: 45, Jobs: jobs}, stop), context.Canceled)
+			require.ErrorIs(t, Sweep(ctx, m, g, Options{Tilt: 45, Jobs: jobs}, stop), context.Canceled)
 			assert.Less(t, seen, g.Layers, "%d workers, told after %d", jobs, after)
 			cancel()
 		}
@@ -137,7 +137,7 @@ func bare(s *seen) (solid []twin, cells []map[[2]int32]float32) {
 		m := map[[2]int32]float32{}
 		for _, x := range spans {
 			for c := x.From; c < x.To; c++ {
-				m[[2]int32{x.Row, c}] = max(m[[2]int32{x.Row, c}], x.Lean)
+				m[[2]int32{x.Row, c}] = max(m[[2]int32{x.Row, c}], x.Tilt)
 			}
 		}
 		cells = append(cells, m)
@@ -152,18 +152,18 @@ func TestSweepLaws(t *testing.T) {
 		"ball": shapes.Ball(3, 20), "thread": shapes.Scale(shapes.ThreadedRod(5, 1, 3, 24), .5), "T": shapes.Scale(shapes.TOverlapping(), .2),
 		"noise": shapes.OnBed(shapes.NoisyBall(3, .4, 3, 9)), "portal, turned": shapes.Turn(shapes.Scale(shapes.Portal(30), .2), shapes.Z, 37),
 	} {
-		_, s := sweepOf(t, soup, .25, .125, Options{Lean: 30})
+		_, s := sweepOf(t, soup, .25, .125, Options{Tilt: 30})
 		solid, spans := bare(s)
 		for seed := range uint64(3) {
-			_, other := sweepOf(t, shapes.Shuffle(soup, seed), .25, .125, Options{Lean: 30})
+			_, other := sweepOf(t, shapes.Shuffle(soup, seed), .25, .125, Options{Tilt: 30})
 			solid2, spans2 := bare(other)
 			require.Equal(t, solid, solid2, name)
 			require.Equal(t, spans, spans2, name)
 		}
-		_, flipped := sweepOf(t, shapes.Flip(soup), .25, .125, Options{Lean: 30})
+		_, flipped := sweepOf(t, shapes.Flip(soup), .25, .125, Options{Tilt: 30})
 		solid2, _ := bare(flipped)
 		require.Equal(t, solid, solid2, name)
-		_, double := sweepOf(t, shapes.Scale(soup, 2), .5, .25, Options{Lean: 30})
+		_, double := sweepOf(t, shapes.Scale(soup, 2), .5, .25, Options{Tilt: 30})
 		solid2, spans2 := bare(double)
 		require.Equal(t, solid, solid2, name)
 		require.Equal(t, spans, spans2, name)
@@ -191,7 +191,7 @@ func TestOpenRowsAreCounted(t *testing.T) {
 		open int
 	}{{2, 2, 0}, {2, 0, 0}, {0, 4, 30 * 10}, {0, 0, 30 * 10}, {1, 0, 0}, {1, 3, 0}} {
 		t.Run(fmt.Sprintf("axis %d at %v", c.axis, c.at), func(t *testing.T) {
-			_, s := sweepOf(t, missing(c.axis, c.at), .2, .1, Options{Lean: 45})
+			_, s := sweepOf(t, missing(c.axis, c.at), .2, .1, Options{Tilt: 45})
 			assert.Equal(t, c.open, s.open)
 		})
 	}

@@ -13,7 +13,7 @@ import (
 type plan struct {
 	alike     []bool  // by layer: it is like the one below
 	crossings []int64 // by layer: at most so many outlines meet rows, 0 where it is alike
-	spans     []int64 // by layer: at most so many stretches of leaning undersides
+	spans     []int64 // by layer: at most so many stretches of sloping undersides
 	most, all int64   // the largest of both together, and the sum
 }
 
@@ -27,11 +27,11 @@ const (
 	stackEach  = 200
 )
 
-// foresee looks over the triangles.
-func (s *sweep) foresee() *plan {
+// estimate looks over the triangles.
+func (s *sweep) estimate() *plan {
 	n := s.grid.Layers
 	p := &plan{alike: make([]bool, n), crossings: make([]int64, n+1), spans: make([]int64, n+2)}
-	slanted := make([]int32, n+1)
+	sloped := make([]int32, n+1)
 	for k := 1; k < n; k++ {
 		p.alike[k] = true
 	}
@@ -51,14 +51,14 @@ func (s *sweep) foresee() *plan {
 		if up == 0 {
 			continue
 		}
-		slanted[min(low, n)]++
-		slanted[min(high, n)]--
+		sloped[min(low, n)]++
+		sloped[min(high, n)]--
 		if high > 0 && (up < 0 || s.opt.TwoSided) { // the first layer lies on the bed
 			p.spans[min(max(low, 1), n)] += under
 			p.spans[min(high, n)+1] -= under
 		}
 	}
-	p.add(slanted)
+	p.add(sloped)
 	return p
 }
 
@@ -97,12 +97,12 @@ func (s *sweep) upward(t mesh.Tri) float64 {
 }
 
 // add turns what begins and ends in each layer into what there is in it.
-func (p *plan) add(slanted []int32) {
+func (p *plan) add(sloped []int32) {
 	var crossings, spans int64
-	lean := int32(0)
+	sloping := int32(0)
 	for k := range p.alike {
-		crossings, spans, lean = crossings+p.crossings[k], spans+p.spans[k], lean+slanted[k]
-		if lean > 0 {
+		crossings, spans, sloping = crossings+p.crossings[k], spans+p.spans[k], sloping+sloped[k]
+		if sloping > 0 {
 			p.alike[k] = false
 		}
 		p.crossings[k], p.spans[k] = crossings, spans

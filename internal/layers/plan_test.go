@@ -46,7 +46,7 @@ func TestShortCutsShowTheSame(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			m, _ := mesh.Weld(soup).Posed(mesh.Identity)
 			alike := 0
-			want := sweptBy(t, m, Options{Lean: 40}, func(s *sweep) {
+			want := sweptBy(t, m, Options{Tilt: 40}, func(s *sweep) {
 				for k, yes := range s.plan.alike {
 					if yes {
 						alike++
@@ -59,11 +59,11 @@ func TestShortCutsShowTheSame(t *testing.T) {
 			}
 			for _, jobs := range []int{1, 2, 5} {
 				for _, size := range []int{1, 3, 16} {
-					got := sweptBy(t, m, Options{Lean: 40, Jobs: jobs}, func(s *sweep) { s.size = size })
+					got := sweptBy(t, m, Options{Tilt: 40, Jobs: jobs}, func(s *sweep) { s.size = size })
 					require.Equal(t, want, got, "%d workers, blocks of %d", jobs, size)
 				}
 			}
-			got := sweptBy(t, m, Options{Lean: 40}, func(s *sweep) { s.size, s.dense = 1, true })
+			got := sweptBy(t, m, Options{Tilt: 40}, func(s *sweep) { s.size, s.dense = 1, true })
 			require.Equal(t, want, got, "added up by cell")
 		})
 	}
@@ -100,7 +100,7 @@ func TestSweepForeseesItsCost(t *testing.T) {
 	m, _ := mesh.Weld(shapes.Turn(shapes.NoisyBall(8, 0.4, 4, 5), shapes.X, 20)).Posed(mesh.Identity)
 	g, err := NewGrid(m.Box(), 0.1, 0.1)
 	require.NoError(t, err)
-	s, err := newSweep(m, g, Options{Lean: 40})
+	s, err := newSweep(m, g, Options{Tilt: 40})
 	require.NoError(t, err)
 	met := 0
 	b := s.newBlock()
@@ -128,7 +128,7 @@ func TestSweepForeseesItsCost(t *testing.T) {
 		require.NoError(t, err)
 		ctx := work.Start(context.Background(), 0)
 		left := work.Of(ctx).Left()
-		err = Sweep(ctx, m, g, Options{Lean: 45}, &seen{grid: &g})
+		err = Sweep(ctx, m, g, Options{Tilt: 45}, &seen{grid: &g})
 		assert.ErrorIs(t, err, work.ErrTooMuch, name)
 		assert.ErrorContains(t, err, "million", name)
 		assert.Zero(t, left-work.Of(ctx).Left(), name)
@@ -142,6 +142,6 @@ func TestSweepHearsTheLimit(t *testing.T) {
 	for _, jobs := range []int{1, 3} {
 		ctx := work.Start(context.Background(), 1_000_000) // a million units
 		v := NewTops(&g)
-		assert.ErrorIs(t, Sweep(ctx, m, g, Options{Lean: 45, Jobs: jobs}, v), work.ErrLimit)
+		assert.ErrorIs(t, Sweep(ctx, m, g, Options{Tilt: 45, Jobs: jobs}, v), work.ErrLimit)
 	}
 }

@@ -31,7 +31,7 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 		for range 3 * (4 + r.IntN(20)) {
 			soup.Corners = append(soup.Corners, mesh.Point{float32(8 * r.Float64()), float32(8 * r.Float64()), float32(6 * r.Float64())})
 		}
-		opt := Options{Lean: 10 + 60*r.Float64(), TwoSided: round%2 == 0}
+		opt := Options{Tilt: 10 + 60*r.Float64(), TwoSided: round%2 == 0}
 		m, s := sweepOf(t, soup, .2, .25, opt)
 		got := map[[4]int]float32{}
 		for k, spans := range s.spans {
@@ -39,19 +39,19 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 				for c := x.From; c < x.To; c++ {
 					key := [4]int{k, int(x.Row), int(c), int(x.Tri)}
 					require.NotContains(t, got, key)
-					got[key] = x.Lean
+					got[key] = x.Tilt
 				}
 			}
 		}
 		for i := range m.Tris {
 			a, b, c := m.Corners(i)
 			n := b.Sub(a).Cross(c.Sub(a))
-			lean := 90 - math.Acos(math.Abs(n.Unit().Z))*180/math.Pi
+			tilt := 90 - math.Acos(math.Abs(n.Unit().Z))*180/math.Pi
 			for row := range s.grid.Rows {
 				for col := range s.grid.Cols {
 					x, y := s.grid.Center(col, row)
 					z, ok := over(a, b, c, x, y)
-					if !ok || lean <= opt.Lean || !opt.TwoSided && n.Z > 0 || z > s.grid.CutZ(s.grid.Layers-1) || z <= s.grid.CutZ(0) {
+					if !ok || tilt <= opt.Tilt || !opt.TwoSided && n.Z > 0 || z > s.grid.CutZ(s.grid.Layers-1) || z <= s.grid.CutZ(0) {
 						continue
 					}
 					k := s.grid.planesBelow(z)
@@ -61,7 +61,7 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 					}
 					key := [4]int{k, row, col, i}
 					require.Contains(t, got, key, "z %v", z)
-					require.InDelta(t, lean, float64(got[key]), 1e-4)
+					require.InDelta(t, tilt, float64(got[key]), 1e-4)
 					delete(got, key)
 					found++
 				}
@@ -72,28 +72,28 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 	assert.Greater(t, found, 2000)
 }
 
-// How far a triangle leans, for slopes of any run and rise, turned about the vertical.
-func TestLeanOfSlopes(t *testing.T) {
+// The tilt of a triangle, for slopes of any run and rise, turned about the vertical.
+func TestTiltOfSlopes(t *testing.T) {
 	for _, deg := range []float64{0, 1, 30, 44.9, 45, 45.1, 60, 89, 90} {
 		for _, turn := range []float64{0, 17, 90, 233} {
-			// An edge that leans out by deg, and one square to it along the bed.
+			// An edge tilted by deg, and one square to it along the bed.
 			sin, cos := math.Sincos(deg * math.Pi / 180)
 			s, c := math.Sincos(turn * math.Pi / 180)
 			at := func(x, y, z float64) mesh.Point {
 				return mesh.Point{float32(x*c - y*s), float32(x*s + y*c), float32(z)}
 			}
 			p, q, o := at(0, 0, 0), at(0, 10, 0), at(10*sin, 0, 10*cos)
-			lean, down := Lean(p, q, o)
-			assert.InDelta(t, deg, lean, 1e-2)
+			tilt, down := Tilt(p, q, o)
+			assert.InDelta(t, deg, tilt, 1e-2)
 			if deg > 0 {
-				assert.True(t, down == (deg > 0), "%v: the underside of what leans out", deg)
-				_, down = Lean(q, p, o)
+				assert.True(t, down == (deg > 0), "%v: the underside of what is tilted out", deg)
+				_, down = Tilt(q, p, o)
 				assert.False(t, down, "the upper side of the same")
 			}
 		}
 	}
-	lean, down := Lean(mesh.Point{1, 1, 1}, mesh.Point{2, 2, 2}, mesh.Point{3, 3, 3})
-	assert.Zero(t, lean)
+	tilt, down := Tilt(mesh.Point{1, 1, 1}, mesh.Point{2, 2, 2}, mesh.Point{3, 3, 3})
+	assert.Zero(t, tilt)
 	assert.False(t, down, "without area there is no side")
 }
 
@@ -101,7 +101,7 @@ func TestLeanOfSlopes(t *testing.T) {
 func TestSpansAddUpToTheUnderside(t *testing.T) {
 	for _, deg := range []float64{20, 50, 85} {
 		soup := shapes.LeaningArm(deg, 12)
-		m, s := sweepOf(t, soup, .1, .1, Options{Lean: deg - 1})
+		m, s := sweepOf(t, soup, .1, .1, Options{Tilt: deg - 1})
 		want := 0.0
 		for i := range m.Tris {
 			if n := m.Normal(i); !onBed(m, i) && -n.Unit().Z > math.Sin((deg-1)*math.Pi/180) {
@@ -116,9 +116,9 @@ func TestSpansAddUpToTheUnderside(t *testing.T) {
 		}
 		require.Positive(t, want)
 		assert.InEpsilon(t, want, s.grid.Area(got), .03, "%v degrees", deg)
-		_, none := sweepOf(t, shapes.Turn(soup, shapes.Z, 12), .1, .1, Options{Lean: 90.5})
+		_, none := sweepOf(t, shapes.Turn(soup, shapes.Z, 12), .1, .1, Options{Tilt: 90.5})
 		for _, spans := range none.spans {
-			assert.Empty(t, spans, "nothing leans past a ceiling")
+			assert.Empty(t, spans, "nothing is tilted past a ceiling")
 		}
 	}
 }

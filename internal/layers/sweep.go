@@ -29,8 +29,8 @@ type Visitor interface {
 
 // Options say what a sweep collects and how wide it works.
 type Options struct {
-	// Lean is the least lean, in degrees from vertical, whose spans are collected.
-	Lean float64
+	// Tilt is the least tilt, in degrees from vertical, whose spans are collected.
+	Tilt float64
 	// TwoSided collects spans of upper sides too, for meshes whose winding lies.
 	TwoSided bool
 	// Jobs bounds the workers; 0 or 1 works in the caller alone.
@@ -67,7 +67,7 @@ func newSweep(m *mesh.Mesh, g Grid, opt Options) (*sweep, error) {
 	for i := range m.Verts {
 		s.level[i] = int32(g.planesBelow(float64(m.Verts[i][2])))
 	}
-	p := s.foresee()
+	p := s.estimate()
 	if err := s.check(p); err != nil {
 		return nil, err
 	}
@@ -137,25 +137,25 @@ func (s *sweep) copied(block int) bool { return s.size == 1 && s.opt.Jobs <= 1 &
 // block is the filled layers of one stretch.
 type block struct {
 	cut    *cutter
-	lean   *leaner
+	spans  *spanFinder
 	layers []Layer
 	next   int // the layer after the last one filled
 }
 
 // spare are blocks of sweeps that are done: their lists and planes serve the next
 // model, since fresh memory takes longer than what is written into it.
-var spare = sync.Pool{New: func() any { return &block{cut: new(cutter), lean: new(leaner)} }}
+var spare = sync.Pool{New: func() any { return &block{cut: new(cutter), spans: new(spanFinder)} }}
 
 // newBlock makes a block ready, out of one that is done where there is one.
 func (s *sweep) newBlock() *block {
 	b := spare.Get().(*block)
 	b.cut.reset(s)
 	b.next = 0
-	b.lean.reset(s.grid, s.m, s.level, s.opt)
+	b.spans.reset(s.grid, s.m, s.level, s.opt)
 	for len(b.layers) < s.size {
 		b.layers = append(b.layers, Layer{Solid: new(Plane)})
 		b.cut.pending = append(b.cut.pending, nil)
-		b.lean.spans = append(b.lean.spans, nil)
+		b.spans.spans = append(b.spans.spans, nil)
 	}
 	for i := range b.layers {
 		b.layers[i].Solid.reset(s.grid)
@@ -165,7 +165,7 @@ func (s *sweep) newBlock() *block {
 
 // release keeps the block for another sweep.
 func (b *block) release() {
-	b.cut.m, b.cut.level, b.cut.alike, b.cut.cells, b.lean.m, b.lean.level = nil, nil, nil, nil, nil, nil
+	b.cut.m, b.cut.level, b.cut.alike, b.cut.cells, b.spans.m, b.spans.level = nil, nil, nil, nil, nil, nil
 	spare.Put(b)
 }
 
@@ -173,18 +173,18 @@ func (b *block) release() {
 func (s *sweep) fill(b *block, index int) []Layer {
 	first := index * s.size
 	last := min(first+s.size, s.grid.Layers)
-	for i := range b.lean.spans {
-		b.lean.spans[i] = b.lean.spans[i][:0]
+	for i := range b.spans.spans {
+		b.spans.spans[i] = b.spans.spans[i][:0]
 	}
 	b.cut.follows = first > 0 && b.next == first
 	b.next = last
 	for _, t := range s.tris[s.heads[index]:s.heads[index+1]] {
 		b.cut.triangle(s.m.Tris[t], first, last)
-		b.lean.triangle(t, first, last)
+		b.spans.triangle(t, first, last)
 	}
 	for k := first; k < last; k++ {
 		l := &b.layers[k-first]
-		l.K, l.Spans = k, b.lean.spans[k-first]
+		l.K, l.Spans = k, b.spans.spans[k-first]
 		if s.plan.alike[k] && (k > first || b.cut.follows) {
 			if below := &b.layers[(k-first+s.size-1)%s.size]; below != l {
 				l.copy(below)

@@ -82,7 +82,7 @@ func TestFillAgainstWindingNumber(t *testing.T) {
 	}
 	for name, soup := range cases {
 		t.Run(name, func(t *testing.T) {
-			m, s := sweepOf(t, soup, 0.5, 0.2, Options{Lean: 45})
+			m, s := sweepOf(t, soup, 0.5, 0.2, Options{Tilt: 45})
 			assert.Zero(t, s.open)
 			cells, wrong := 0, 0
 			for k, layer := range s.solid {
@@ -109,7 +109,7 @@ func TestSpansCoverNewCells(t *testing.T) {
 	for name, soup := range map[string]*mesh.Soup{
 		"ball": shapes.Ball(4, 40), "arm at 60": shapes.Scale(shapes.LeaningArm(60, 10), 0.4), "T": shapes.Scale(shapes.T(), 0.2),
 	} {
-		_, s := sweepOf(t, soup, 0.2, 0.1, Options{Lean: 0.5})
+		_, s := sweepOf(t, soup, 0.2, 0.1, Options{Tilt: 0.5})
 		for k := 1; k < len(s.solid); k++ {
 			covered := newTwin(s.grid)
 			for _, span := range s.spans[k] {
@@ -130,9 +130,9 @@ func TestSpansCoverNewCells(t *testing.T) {
 
 func TestWorkersShowTheSame(t *testing.T) {
 	soup := shapes.NoisyBall(6, 0.4, 3, 5)
-	_, want := sweepOf(t, soup, 0.1, 0.1, Options{Lean: 40})
+	_, want := sweepOf(t, soup, 0.1, 0.1, Options{Tilt: 40})
 	for _, jobs := range []int{2, 3, 8} {
-		_, got := sweepOf(t, soup, 0.1, 0.1, Options{Lean: 40, Jobs: jobs})
+		_, got := sweepOf(t, soup, 0.1, 0.1, Options{Tilt: 40, Jobs: jobs})
 		assert.Equal(t, want, got, "%d workers", jobs)
 	}
 	for i := 0; i < len(want.orders); i += 2 {
@@ -170,7 +170,7 @@ func TestTops(t *testing.T) {
 		assert.Zero(t, middle, "air down to the bed")
 		assert.Zero(t, pier, "still solid: nothing ended below")
 	}}
-	require.NoError(t, Sweep(context.Background(), m, g, Options{Lean: 45}, tops, deck))
+	require.NoError(t, Sweep(context.Background(), m, g, Options{Tilt: 45}, tops, deck))
 	assert.True(t, deck.done)
 }
 
@@ -194,12 +194,12 @@ func TestSweepsDoNotSeeEachOther(t *testing.T) {
 	var alone []*seen
 	for _, s := range solids {
 		spare = sync.Pool{New: spare.New}
-		_, v := sweepOf(t, s, 0.2, 0.1, Options{Lean: 30})
+		_, v := sweepOf(t, s, 0.2, 0.1, Options{Tilt: 30})
 		alone = append(alone, v)
 	}
 	for round, jobs := range []int{1, 1, 3, 1} {
 		for i, s := range solids {
-			_, v := sweepOf(t, s, 0.2, 0.1, Options{Lean: 30, Jobs: jobs})
+			_, v := sweepOf(t, s, 0.2, 0.1, Options{Tilt: 30, Jobs: jobs})
 			assert.Equal(t, alone[i].solid, v.solid, "solid %d, round %d", i, round)
 			assert.Equal(t, alone[i].spans, v.spans, "solid %d, round %d", i, round)
 			assert.Equal(t, alone[i].orders, v.orders, "solid %d, round %d", i, round)

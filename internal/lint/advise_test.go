@@ -269,7 +269,7 @@ func TestAdviceNeverFailsAModel(t *testing.T) {
 	late := work.Start(context.Background(), time.Nanosecond)
 	require.Error(t, work.Of(late).Spend(2))
 	// Without results, so that judging must break off.
-	q := &advise.Question{Options: j.advice, Lying: &verdict.Verdict{Subject: verdict.New(m, "", config.For("t.stl"))}, Config: config, Jobs: 1}
+	q := &advise.Question{Options: j.advice, AsItLies: &verdict.Verdict{Subject: verdict.New(m, "", config.For("t.stl"))}, Config: config, Jobs: 1}
 	plain := finding.Model{Status: finding.Checked}
 	require.NoError(t, j.advise(late, &plain, q))
 	require.NoError(t, j.advise(context.Background(), &plain, q), "a panic is told, not passed on")

@@ -47,7 +47,7 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 		model.Undecide(u.Why, u.Cure)
 	}
 	q := &advise.Question{
-		Options: j.advice, Lying: v, Findings: model.Findings, Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
+		Options: j.advice, AsItLies: v, Findings: model.Findings, Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 	}
 	if model.Status != finding.Undecided && q.Asked() {
 		if err := j.advise(ctx, model, q); err != nil {

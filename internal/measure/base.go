@@ -68,9 +68,9 @@ func (v *baseVisitor) Visit(_, layer *layers.Layer) {
 // flatHeight is how far above the bed a face still counts as lying on it, in mm.
 const flatHeight = 0.05
 
-// flatLean is the cosine of the tilt up to which a face lies rather than leans; it
+// flatCosine is the cosine of the tilt up to which a face counts as lying flat; judgement, no source. It
 // lets the lowest cap of a large ball count and keeps the edge of a cube out.
-const flatLean = 0.97
+const flatCosine = 0.97
 
 func base(s *stack, v *baseVisitor, _ None) (*found[BaseSite, BaseModel], error) {
 	area := s.grid.Area(v.first)
@@ -111,7 +111,7 @@ func flatOn(m *mesh.Mesh) (area float64, tris []uint32) {
 // lowArea is the area, seen from above, of the part of a triangle within
 // flatHeight of the bed.
 func lowArea(m *mesh.Mesh, i int) float64 {
-	if n := m.Normal(i); math.Abs(n.Z) < flatLean*n.Len() {
+	if n := m.Normal(i); math.Abs(n.Z) < flatCosine*n.Len() {
 		return 0
 	}
 	a, b, c := m.Corners(i)
@@ -149,6 +149,6 @@ func lowest(m *mesh.Mesh) uint32 {
 
 // width is the smallest distance between two parallel lines that hold the footprint.
 func (v *baseVisitor) width() float64 {
-	width, _ := geom.Width(new(huller).of(v.runs))
+	width, _ := geom.Width(new(hullBuilder).of(v.runs))
 	return width * v.grid.Cell
 }

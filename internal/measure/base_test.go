@@ -73,7 +73,7 @@ func TestPoseTurnsTheModel(t *testing.T) {
 }
 
 func TestOneSweepServesEveryRequest(t *testing.T) {
-	requests := []Request{{"base", nil}, {"overhang", []float64{45}}, {"overhang", []float64{wholeLine}},
+	requests := []Request{{"base", nil}, {"overhang", []float64{45}}, {"overhang", []float64{wholeLineTilt}},
 		{"bridge", []float64{45, 2}}, {"island", nil}, {"filling", nil}}
 	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.Hook(), shapes.Ball(12, 48)} {
 		together, err := NewBody(mesh.Weld(soup)).Measure(context.Background(), AsIs, process, Options{}, requests)

@@ -37,7 +37,7 @@ func fitsBed(m *mesh.Mesh, turn *[9]float64, size mesh.Vec, bed [3]float64) bool
 // each width, so it changes like a cosine. If anything fits, then so does a turn at
 // which an edge lies along a side or a width is exactly that of the rectangle.
 func fitsTurned(hull []geom.Point, width, depth float64) bool {
-	o := newOutline(hull)
+	o := newConvexOutline(hull)
 	turns := []float64{0, math.Pi / 2}
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
@@ -64,8 +64,8 @@ func fitsTurned(hull []geom.Point, width, depth float64) bool {
 			if far <= side || math.IsInf(side, 1) {
 				continue
 			}
-			toward, lean := math.Atan2(across.Y, across.X)-quarter, math.Acos(side/far)
-			if fits(toward-lean) || fits(toward+lean) {
+			toward, swing := math.Atan2(across.Y, across.X)-quarter, math.Acos(side/far)
+			if fits(toward-swing) || fits(toward+swing) {
 				return true
 			}
 		}
@@ -73,8 +73,8 @@ func fitsTurned(hull []geom.Point, width, depth float64) bool {
 	return false
 }
 
-// outline is a convex outline that tells its farthest point in any direction at once.
-type outline struct {
+// convexOutline is a convex outline that tells its farthest point in any direction at once.
+type convexOutline struct {
 	hull []geom.Point
 	// along is the direction of the edge after each corner, from that of the first on;
 	// they turn one way, by a full turn in all.
@@ -82,8 +82,8 @@ type outline struct {
 	along []float64
 }
 
-func newOutline(hull []geom.Point) *outline {
-	o := &outline{hull: hull}
+func newConvexOutline(hull []geom.Point) *convexOutline {
+	o := &convexOutline{hull: hull}
 	most := 0.0
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
@@ -107,7 +107,7 @@ func around(a float64) float64 {
 
 // farthest returns the corner farthest along a direction, and how far it is: the one from
 // which on edges turn back, or one beside it where rounding decides.
-func (o *outline) farthest(s, c, turn float64) (geom.Point, float64) {
+func (o *convexOutline) farthest(s, c, turn float64) (geom.Point, float64) {
 	n := len(o.hull)
 	at, _ := slices.BinarySearch(o.along, around(turn+math.Pi/2-o.first))
 	best, far := geom.Point{}, math.Inf(-1)
@@ -122,7 +122,7 @@ func (o *outline) farthest(s, c, turn float64) (geom.Point, float64) {
 
 // span returns the vector between the two points of an outline that lie farthest
 // apart along a direction, and how far that is.
-func (o *outline) span(turn float64) (across geom.Point, width float64) {
+func (o *convexOutline) span(turn float64) (across geom.Point, width float64) {
 	s, c := math.Sincos(turn)
 	b, high := o.farthest(s, c, turn)
 	a, low := o.farthest(-s, -c, turn+math.Pi)

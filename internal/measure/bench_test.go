@@ -13,7 +13,7 @@ import (
 
 // layered asks for everything that is taken from the layers, as the standard set does.
 var layered = []Request{{"base", nil}, {"filling", nil}, {"island", nil}, {"overhang", []float64{45}},
-	{"overhang", []float64{wholeLine}}, {"bridge", []float64{wholeLine, 2.5}}, {"bridge", []float64{wholeLine, 2}}}
+	{"overhang", []float64{wholeLineTilt}}, {"bridge", []float64{wholeLineTilt, 2.5}}, {"bridge", []float64{wholeLineTilt, 2}}}
 
 // benchBodies are bodies of growing size; each is measured whole, reading apart.
 func benchBodies() map[string]*mesh.Soup {
@@ -44,13 +44,13 @@ func BenchmarkLayers(b *testing.B) {
 func BenchmarkAnalyse(b *testing.B) {
 	m := mesh.Weld(shapes.Scale(shapes.Gyroid(68), 100./60))
 	body := NewBody(m)
-	_, err := (&run{ctx: context.Background(), body: body}).mended()
+	_, err := (&evaluation{ctx: context.Background(), body: body}).mended()
 	require.NoError(b, err)
 	for _, jobs := range []int{1, 2} {
 		b.Run(fmt.Sprintf("%d workers", jobs), func(b *testing.B) {
 			count := 0
 			for b.Loop() {
-				r := &run{ctx: context.Background(), body: body, pose: AsIs, process: process, opt: Options{Jobs: jobs}}
+				r := &evaluation{ctx: context.Background(), body: body, pose: AsIs, process: process, opt: Options{Jobs: jobs}}
 				for _, q := range append([]Request{{"stability", nil}, {"column", nil}, {"cavity", nil}}, layered...) {
 					require.NoError(b, find(q.Measure).begin(r, q.Params))
 				}

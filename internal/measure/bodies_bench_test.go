@@ -36,7 +36,7 @@ func BenchmarkBodiesPerLayer(b *testing.B) {
 		make func() layers.Visitor
 	}{
 		{"pieces", func() layers.Visitor { return newSectionVisitor() }},
-		{"stability", func() layers.Visitor { return newSectionVisitor(newStandingTracker(stackOn(&benchGrid), None{})) }},
+		{"stability", func() layers.Visitor { return newSectionVisitor(newStabilityTracker(stackOn(&benchGrid), None{})) }},
 		{"column", func() layers.Visitor {
 			return newSectionVisitor(newColumnTracker(stackOn(&benchGrid), ColumnParams{5}))
 		}},

@@ -6,7 +6,7 @@ import (
 	"printlint/internal/catalog"
 )
 
-// Bridge is the measure of undersides with a carrier at both ends.
+// Bridge is the measure of undersides with an anchor at both ends.
 var Bridge = overLayers(
 	catalog.Measure{
 		Name:  "bridge",
@@ -18,7 +18,7 @@ each cell is bridged by the shortest strand through it that meets a carrier at b
 ends. Short strands, once laid, carry what is laid beside them.`,
 		Source: "own definition on filled layers; that anchored spans differ from free ends is common practice, no source",
 	},
-	func(s *stack, p BridgeParams) *leaning {
+	func(s *stack, p BridgeParams) *overhangs {
 		l := hanging(s, p.Angle)
 		l.bridged(p.Reach)
 		return l
@@ -48,8 +48,8 @@ type BridgeModel struct {
 	Span  float64 `measure:"span,mm" doc:"the longest of them"`
 }
 
-// bridge tells the part of each patch that is laid between two carriers.
-func bridge(_ *stack, l *leaning, params BridgeParams) (*found[BridgeSite, BridgeModel], error) {
+// bridge returns the part of each patch that bridge lines cross between two anchors.
+func bridge(_ *stack, l *overhangs, params BridgeParams) (*found[BridgeSite, BridgeModel], error) {
 	patches, err := l.weighed()
 	if err != nil {
 		return nil, err
@@ -64,7 +64,7 @@ func bridge(_ *stack, l *leaning, params BridgeParams) (*found[BridgeSite, Bridg
 		}
 		out.model.Span = max(out.model.Span, b.Span)
 		out.add(l.site(p, b.At), BridgeSite{Span: b.Span, Ledge: p.Ledge, Rest: p.Rest, Width: p.SpanArea / b.Span,
-			Area: p.SpanArea, Angle: p.Lean, Z: b.At.At.Z, Sequential: p.Layered})
+			Area: p.SpanArea, Angle: p.Tilt, Z: b.At.At.Z, Sequential: p.Sequential})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

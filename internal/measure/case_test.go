@@ -15,10 +15,10 @@ import (
 // process is the common desktop process the exact cases are stated for.
 var process = catalog.Process{Material: "pla", Nozzle: 0.4, Line: 0.4, Layer: 0.2, Bridge: 10, Bed: [3]float64{220, 220, 250}}
 
-// wholeLine is the lean at which a whole line hangs, atan(0.4 / 0.2) in degrees.
-const wholeLine = 63.43494882
+// wholeLineTilt is the tilt at which a whole line hangs, atan(0.4 / 0.2) in degrees.
+const wholeLineTilt = 63.43494882
 
-// take measures a soup as it lies.
+// take measures a body in the pose of its file.
 func take(t testing.TB, s *mesh.Soup, name string, params ...float64) Result {
 	t.Helper()
 	return takePosed(t, s, AsIs, name, params...)
@@ -35,7 +35,9 @@ func takePosed(t testing.TB, s *mesh.Soup, pose Pose, name string, params ...flo
 }
 
 // stackOn is a sweep that has only been laid out, for visitors that are tried alone.
-func stackOn(g *layers.Grid) *stack { return &stack{run: &run{process: process}, grid: *g} }
+func stackOn(g *layers.Grid) *stack {
+	return &stack{evaluation: &evaluation{process: process}, grid: *g}
+}
 
 // value returns the named value of a site.
 func value(t testing.TB, name string, s Site, field string) float64 {

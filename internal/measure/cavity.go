@@ -9,10 +9,10 @@ import (
 )
 
 // cavityLeast is the volume in mm3 below which a void is left out: a few cells of a
-// few layers, which come and go with the place of the lattice.
+// few layers, which come and go with the place of the lattice. Judgement, no source.
 const cavityLeast = 1
 
-// Cavity is the measure of hollows without a way out.
+// Cavity is the measure of voids without a way out.
 var Cavity = overLayers(
 	catalog.Measure{
 		Name:  "cavity",
@@ -29,7 +29,7 @@ are left out.`,
 		Source: "own definition on filled layers; equals the connected components of the complement that do not reach infinity, but for what the bed covers",
 	}, newCavityTracker, cavity)
 
-// CavitySite is one hollow.
+// CavitySite is one cavity.
 type CavitySite struct {
 	Volume float64 `measure:"volume,mm3" doc:"volume of the hollow"`
 	Area   float64 `measure:"area,mm2" doc:"largest area of a piece of it in one layer"`
@@ -37,7 +37,7 @@ type CavitySite struct {
 	Height float64 `measure:"height,mm" doc:"height from its floor to its ceiling"`
 }
 
-// CavityModel sums the hollows up.
+// CavityModel sums the cavities up.
 type CavityModel struct {
 	Sites  int     `measure:"sites" doc:"sealed hollows"`
 	Volume float64 `measure:"volume,mm3" doc:"their volume"`
@@ -47,11 +47,11 @@ type CavityModel struct {
 func cavity(s *stack, v *cavityTracker, _ None) (*found[CavitySite, CavityModel], error) {
 	var out found[CavitySite, CavityModel]
 	g := &s.grid
-	if len(v.hollows) > mostBodies {
+	if len(v.voids) > mostBodies {
 		return nil, fmt.Errorf("more than %d hollows in its layers: %w", mostBodies, work.ErrTooMuch)
 	}
-	for i := 1; i < len(v.hollows); i++ {
-		h := &v.hollows[i]
+	for i := 1; i < len(v.voids); i++ {
+		h := &v.voids[i]
 		volume := float64(g.Area(h.volume) * g.Height)
 		if int(v.sets.Root(int32(i))) != i || volume < cavityLeast {
 			continue

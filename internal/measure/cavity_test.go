@@ -49,7 +49,7 @@ func TestCavityOfExactShapes(t *testing.T) {
 	}
 }
 
-// The site's triangle is one that looks into the hollow.
+// The site's triangle is one that faces the cavity.
 func TestCavityPointsAtItsWall(t *testing.T) {
 	soup := shapes.HollowBox(14, 2)
 	r := take(t, soup, "cavity")
@@ -100,7 +100,7 @@ func TestCavityOverTheBed(t *testing.T) {
 	assert.InEpsilon(t, 1000, r.Model[1], 0.025)
 }
 
-// Two hollows are two sites; a wall between them that has a hole makes them one.
+// Two cavities are two sites; a wall between them that has a hole makes them one.
 func TestCavitiesApartAndJoined(t *testing.T) {
 	at := []float64{0, 2, 7, 9, 14, 16}
 	two := func(door bool) *mesh.Soup {

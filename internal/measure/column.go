@@ -4,9 +4,10 @@ import "printlint/internal/catalog"
 
 // columnLength is how many times the limit of width a narrow section may reach in
 // its longest direction: a square's diagonal is 1.414 sides, a fin is longer.
+// Judgement, no source.
 const columnLength = 1.5
 
-// columnLeast is how many times as tall as wide a column is at least.
+// columnLeast is how many times as tall as wide a column is at least. Judgement, no source.
 const columnLeast = 2
 
 // Column is the measure of what stays narrow for long.

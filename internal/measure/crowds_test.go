@@ -132,7 +132,7 @@ func TestHullOfHulls(t *testing.T) {
 		}
 		return runs
 	}
-	var h huller
+	var h hullBuilder
 	clone := func(hull []geom.Point) []geom.Point { return append([]geom.Point(nil), hull...) }
 	for range 500 {
 		a, b := blob(int32(r.IntN(20))), blob(int32(40+r.IntN(20)))

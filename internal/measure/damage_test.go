@@ -83,7 +83,7 @@ func (k told) fails() bool {
 // tell takes what decides, and more measures where they are named.
 func tell(t testing.TB, s *mesh.Soup, more ...Request) told {
 	t.Helper()
-	requests := append([]Request{{"overhang", []float64{wholeLine}}, {"bridge", []float64{wholeLine, 2}}, {"island", nil}, {"base", nil}, {"filling", nil}}, more...)
+	requests := append([]Request{{"overhang", []float64{wholeLineTilt}}, {"bridge", []float64{wholeLineTilt, 2}}, {"island", nil}, {"base", nil}, {"filling", nil}}, more...)
 	results, err := NewBody(mesh.Weld(s)).Measure(context.Background(), AsIs, process, Options{}, requests)
 	require.NoError(t, err)
 	for i, q := range requests {

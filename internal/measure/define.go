@@ -13,8 +13,8 @@ type Measure[P comparable, S, M any] struct {
 	params, sites, model *layout
 	// needs asks for what the measure needs, before anything is measured; nil where that is
 	// nothing that is shared. It must be cheap.
-	needs func(*run, P)
-	take  func(*run, P) (*found[S, M], error)
+	needs func(*evaluation, P)
+	take  func(*evaluation, P) (*found[S, M], error)
 }
 
 // None are the parameters of a measure that has none.
@@ -22,7 +22,7 @@ type None struct{}
 
 // define makes a measure of its words and of the function that takes it. Values and
 // parameters come from the types and are not part of the words.
-func define[P comparable, S, M any](words catalog.Measure, needs func(*run, P), take func(*run, P) (*found[S, M], error)) *Measure[P, S, M] {
+func define[P comparable, S, M any](words catalog.Measure, needs func(*evaluation, P), take func(*evaluation, P) (*found[S, M], error)) *Measure[P, S, M] {
 	m := &Measure[P, S, M]{def: words, params: layoutOf[P](), sites: layoutOf[S](), model: layoutOf[M](), needs: needs, take: take}
 	m.def.Params, m.def.Values, m.def.Model = m.params.params(), m.sites.values, m.model.values
 	return m
@@ -34,12 +34,12 @@ func define[P comparable, S, M any](words catalog.Measure, needs func(*run, P), 
 func overLayers[P comparable, V, S, M any](words catalog.Measure, visit func(*stack, P) V, take func(*stack, V, P) (*found[S, M], error)) *Measure[P, S, M] {
 	m := define[P, S, M](words, nil, nil)
 	seen := func(s *stack, p P) V {
-		return shared(&s.parts, request[P]{m, p}, func() V { return visit(s, p) })
+		return shared(&s.parts, requestKey[P]{m, p}, func() V { return visit(s, p) })
 	}
-	m.needs = func(r *run, p P) {
+	m.needs = func(r *evaluation, p P) {
 		r.visits = append(r.visits, func(s *stack) { seen(s, p) })
 	}
-	m.take = func(r *run, p P) (*found[S, M], error) {
+	m.take = func(r *evaluation, p P) (*found[S, M], error) {
 		s, err := r.layers()
 		if err != nil {
 			return nil, err
@@ -63,14 +63,14 @@ func (f *found[S, M]) add(at Site, values S) {
 	f.sites, f.values = append(f.sites, at), append(f.values, values)
 }
 
-// request is the key of one measure with its parameters among what is shared.
-type request[P comparable] struct {
+// requestKey is the key of one measure with its parameters among what is shared.
+type requestKey[P comparable] struct {
 	of     any
 	params P
 }
 
 // ask asks for what the measure needs.
-func (m *Measure[P, S, M]) ask(r *run, p P) {
+func (m *Measure[P, S, M]) ask(r *evaluation, p P) {
 	if m.needs != nil {
 		m.needs(r, p)
 	}
@@ -78,8 +78,8 @@ func (m *Measure[P, S, M]) ask(r *run, p P) {
 
 // of takes the measure in its own types, once for all who ask with these parameters. A
 // measure that needs another's result calls its ask first, and then this.
-func (m *Measure[P, S, M]) of(r *run, p P) (*found[S, M], error) {
-	return shared(&r.parts, request[P]{m, p}, func() *once[*found[S, M]] { return new(once[*found[S, M]]) }).get(func() (*found[S, M], error) {
+func (m *Measure[P, S, M]) of(r *evaluation, p P) (*found[S, M], error) {
+	return shared(&r.parts, requestKey[P]{m, p}, func() *lazy[*found[S, M]] { return new(lazy[*found[S, M]]) }).get(func() (*found[S, M], error) {
 		f, err := m.take(r, p)
 		if err == nil {
 			ownTriangles(f.sites, r.body.whole.value)
@@ -88,17 +88,17 @@ func (m *Measure[P, S, M]) of(r *run, p P) (*found[S, M], error) {
 	})
 }
 
-// entry is a measure without its types, as the registry holds it.
-type entry interface {
+// anyMeasure is a measure without its types, as the registry holds it.
+type anyMeasure interface {
 	definition() *catalog.Measure
-	begin(r *run, params []float64) error
-	measure(r *run, params []float64) (Result, error)
+	begin(r *evaluation, params []float64) error
+	measure(r *evaluation, params []float64) (Result, error)
 }
 
 func (m *Measure[P, S, M]) definition() *catalog.Measure { return &m.def }
 
 // begin asks for what a request needs.
-func (m *Measure[P, S, M]) begin(r *run, params []float64) error {
+func (m *Measure[P, S, M]) begin(r *evaluation, params []float64) error {
 	if n := len(m.params.fields); params != nil && len(params) != n {
 		return fmt.Errorf("it has %d parameters, not %d", n, len(params))
 	}
@@ -115,7 +115,7 @@ func (m *Measure[P, S, M]) given(list []float64) P {
 }
 
 // measure takes the measure and lays its values out in the order of the catalogue.
-func (m *Measure[P, S, M]) measure(r *run, params []float64) (Result, error) {
+func (m *Measure[P, S, M]) measure(r *evaluation, params []float64) (Result, error) {
 	f, err := m.of(r, m.given(params))
 	if err != nil {
 		return Result{}, err

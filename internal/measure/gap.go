@@ -18,7 +18,7 @@ make one site; upright slots, level ones and notches that taper to nothing are k
 apart.`,
 		Source: "ray method with opposed normals, as for wall",
 	},
-	func(r *run, p GapParams) { r.thinner(thin.Gap, p.Gap) }, gap)
+	func(r *evaluation, p GapParams) { r.thinner(thin.Gap, p.Gap) }, gap)
 
 // GapParams say what is thin.
 type GapParams struct {
@@ -42,7 +42,7 @@ type GapModel struct {
 	Area float64 `measure:"area,mm2" doc:"area of all narrow places, one side of them"`
 }
 
-func gap(r *run, params GapParams) (*found[GapSite, GapModel], error) {
+func gap(r *evaluation, params GapParams) (*found[GapSite, GapModel], error) {
 	t, err := thinPlaces(r, thin.Gap, params.Gap)
 	if err != nil {
 		return nil, err

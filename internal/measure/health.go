@@ -60,7 +60,7 @@ type MeshModel struct {
 // words of TriangleFaults tell it.
 const crossingLimit = 10_000
 
-func health(r *run, _ None) (*found[MeshSite, MeshModel], error) {
+func health(r *evaluation, _ None) (*found[MeshSite, MeshModel], error) {
 	m, t := r.body.Mesh, r.body.topology()
 	tree, err := r.search()
 	if err != nil {

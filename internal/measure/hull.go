@@ -5,14 +5,14 @@ import (
 	"printlint/internal/layers"
 )
 
-// huller finds convex hulls of cells and keeps its memory from one to the next.
-type huller struct{ left, right, hull []geom.Point }
+// hullBuilder finds convex hulls of cells and keeps its memory from one to the next.
+type hullBuilder struct{ left, right, hull []geom.Point }
 
 // of is the convex hull of the cells of runs that are sorted by row, in cells,
 // counter-clockwise; it stays valid until the next call. A cell counts with the
 // middles of its sides and not with its corners: an outline that lies askew passes
 // through the corners of cells that it only grazes, and they would widen the hull.
-func (h *huller) of(runs []layers.Run) []geom.Point {
+func (h *hullBuilder) of(runs []layers.Run) []geom.Point {
 	h.left, h.right = h.left[:0], h.right[:0]
 	for i := 0; i < len(runs); {
 		row, lo, hi := runs[i].Row, runs[i].From, runs[i].To
@@ -34,7 +34,7 @@ func (h *huller) of(runs []layers.Run) []geom.Point {
 
 // level adds the two ends of a level. A level that is the same as the last one
 // widens it: the upper sides of one row are the lower ones of the next.
-func (h *huller) level(y, lo, hi float64) {
+func (h *hullBuilder) level(y, lo, hi float64) {
 	n := len(h.left)
 	if n == 0 {
 		h.right = append(h.right, geom.Point{}) // for the lowest on the left

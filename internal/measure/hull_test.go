@@ -42,7 +42,7 @@ func sides(runs []layers.Run) (list []geom.Point) {
 
 // A hull turns left at each corner, holds all points, and its corners are points.
 func TestHullOfRandomCells(t *testing.T) {
-	h := new(huller)
+	h := new(hullBuilder)
 	for seed := uint64(1); seed <= 300; seed++ {
 		rng := rand.New(rand.NewPCG(seed, 3))
 		_, runs := randomRuns(rng, 12, 14, 0.02+0.5*rng.Float64())
@@ -66,7 +66,7 @@ func TestHullOfRandomCells(t *testing.T) {
 
 // The caliper against a turn of the points in small steps.
 func TestCaliperAgainstTurning(t *testing.T) {
-	h := new(huller)
+	h := new(hullBuilder)
 	for seed := uint64(1); seed <= 100; seed++ {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		_, runs := randomRuns(rng, 10, 12, 0.3)
@@ -91,7 +91,7 @@ func TestCaliperAgainstTurning(t *testing.T) {
 }
 
 func TestHullOfFewCells(t *testing.T) {
-	h := new(huller)
+	h := new(hullBuilder)
 	assert.Empty(t, h.of(nil))
 	cell := h.of([]layers.Run{{Row: 3, From: 5, To: 6}})
 	assert.Equal(t, []geom.Point{{X: 5.5, Y: 3}, {X: 6, Y: 3.5}, {X: 5.5, Y: 4}, {X: 5, Y: 3.5}}, cell)

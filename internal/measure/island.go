@@ -22,7 +22,7 @@ layer or two is dragged along and rarely matters. One that does not may still be
 small to matter, unless it is one of many: so the area of all that are no larger is
 told with it.`,
 		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
-	}, newIslandVisitor, island)
+	}, newIslandTracker, island)
 
 // IslandSite is one piece that begins in the air.
 type IslandSite struct {
@@ -40,8 +40,8 @@ type IslandModel struct {
 	Sites int `measure:"sites" doc:"pieces that begin in the air"`
 }
 
-// floating is one island while it is followed.
-type floating struct {
+// islandTrack is one island while it is followed.
+type islandTrack struct {
 	start, end   int // layers
 	area, widest int // cells
 	drop         int // layers
@@ -50,89 +50,89 @@ type floating struct {
 	now          []layers.Run // of the layer visited last
 }
 
-// islandVisitor finds and follows islands.
-type islandVisitor struct {
-	grid              *layers.Grid
-	tops              *layers.Tops
-	far, near, ground *layers.Plane
-	list              []*floating
-	alive             []*floating
-	above             []layers.Run // of the layer while islands are followed into it
-	runs              []layers.Run // of what is far
-	sets              geom.Sets[int32]
-	held              []bool // by root: something near lies beside
-	chase
+// islandTracker finds and follows islands.
+type islandTracker struct {
+	grid                                *layers.Grid
+	tops                                *layers.Tops
+	unsupported, restSolid, islandCells *layers.Plane
+	islands                             []*islandTrack
+	open                                []*islandTrack
+	above                               []layers.Run // of the layer while islands are followed into it
+	runs                                []layers.Run // of what is far
+	sets                                geom.Sets[int32]
+	supported                           []bool // by root: something near lies beside
+	followScratch
 }
 
-func newIslandVisitor(s *stack, _ None) *islandVisitor {
+func newIslandTracker(s *stack, _ None) *islandTracker {
 	g, tops := &s.grid, s.tops()
-	return visit(s, &islandVisitor{grid: g, tops: tops, near: layers.NewPlane(g), far: layers.NewPlane(g), ground: layers.NewPlane(g)})
+	return visit(s, &islandTracker{grid: g, tops: tops, restSolid: layers.NewPlane(g), unsupported: layers.NewPlane(g), islandCells: layers.NewPlane(g)})
 }
 
-func (v *islandVisitor) Visit(below, layer *layers.Layer) {
-	if layer.K == 0 || len(v.list) > mostSites {
+func (v *islandTracker) Visit(below, layer *layers.Layer) {
+	if layer.K == 0 || len(v.islands) > mostSites {
 		return
 	}
-	if len(v.alive) > 0 {
+	if len(v.open) > 0 {
 		v.follow(below, layer)
 	}
-	if v.far.SetBeyond(layer.Solid, below.Solid) {
+	if v.unsupported.SetBeyond(layer.Solid, below.Solid) {
 		v.begin(layer)
 	}
 }
 
 // begin finds the components of the layer that lie wholly out of reach of the layer
 // below: those of the far cells that have no near cell of the layer beside them.
-func (v *islandVisitor) begin(layer *layers.Layer) {
-	v.runs = v.far.AppendRuns(v.runs[:0])
+func (v *islandTracker) begin(layer *layers.Layer) {
+	v.runs = v.unsupported.AppendRuns(v.runs[:0])
 	v.sets, _, _ = layers.Label(v.runs, v.sets)
-	v.held = append(v.held[:0], make([]bool, len(v.runs))...)
+	v.supported = append(v.supported[:0], make([]bool, len(v.runs))...)
 	for i, r := range v.runs {
-		if root := v.sets.Root(int32(i)); !v.held[root] {
-			v.held[root] = v.beside(r, layer.Solid)
+		if root := v.sets.Root(int32(i)); !v.supported[root] {
+			v.supported[root] = v.besideSupported(r, layer.Solid)
 		}
 	}
-	first := len(v.list)
-	at := map[int32]*floating{} // looked up only, never walked
+	first := len(v.islands)
+	at := map[int32]*islandTrack{} // looked up only, never walked
 	for i, r := range v.runs {
 		root := v.sets.Root(int32(i))
-		if v.held[root] {
+		if v.supported[root] {
 			continue
 		}
 		f := at[root]
 		if f == nil {
-			f = &floating{start: layer.K, end: layer.K + 1, drop: layer.K - v.tops.Under(int(r.From), int(r.Row))}
+			f = &islandTrack{start: layer.K, end: layer.K + 1, drop: layer.K - v.tops.Under(int(r.From), int(r.Row))}
 			at[root] = f
-			v.list = append(v.list, f)
-			v.alive = append(v.alive, f)
+			v.islands = append(v.islands, f)
+			v.open = append(v.open, f)
 		}
 		f.runs = append(f.runs, r)
 		f.area += int(r.To - r.From)
 	}
-	for _, f := range v.list[first:] {
+	for _, f := range v.islands[first:] {
 		f.now, f.widest = slices.Clone(f.runs), f.area
 	}
 }
 
-// beside says that a cell of the layer that is not far touches a run of far ones.
-func (v *islandVisitor) beside(r layers.Run, solid *layers.Plane) bool {
+// besideSupported says that a cell of the layer that is not far touches a run of far ones.
+func (v *islandTracker) besideSupported(r layers.Run, solid *layers.Plane) bool {
 	from, to := int(r.From)-1, int(r.To)+1
 	for row := int(r.Row) - 1; row <= int(r.Row)+1; row++ {
-		if solid.CountIn(row, from, to) != v.far.CountIn(row, from, to) {
+		if solid.CountIn(row, from, to) != v.unsupported.CountIn(row, from, to) {
 			return true
 		}
 	}
 	return false
 }
 
-func island(s *stack, v *islandVisitor, _ None) (*found[IslandSite, IslandModel], error) {
-	if len(v.list) > mostSites {
+func island(s *stack, v *islandTracker, _ None) (*found[IslandSite, IslandModel], error) {
+	if len(v.islands) > mostSites {
 		return nil, tooMany("pieces of it begin in the air")
 	}
 	var out found[IslandSite, IslandModel]
 	var low *lowFinder
 	together := v.together()
-	for _, f := range v.list {
+	for _, f := range v.islands {
 		if low == nil {
 			low = newLowFinder(s.mesh)
 		}
@@ -144,20 +144,20 @@ func island(s *stack, v *islandVisitor, _ None) (*found[IslandSite, IslandModel]
 	return &out, nil
 }
 
-// soon is up to how many layers a piece stands on nothing and still joins at once.
-const soon = 2
+// earlyLayers is up to how many layers a piece stands on nothing and still joins at once.
+const earlyLayers = 2
 
 // together tells of each island that does not join at once how many cells all of these
 // take that are no larger.
-func (v *islandVisitor) together() map[*floating]int {
-	var list []*floating
-	for _, f := range v.list {
-		if !f.joins || f.end-f.start > soon {
+func (v *islandTracker) together() map[*islandTrack]int {
+	var list []*islandTrack
+	for _, f := range v.islands {
+		if !f.joins || f.end-f.start > earlyLayers {
 			list = append(list, f)
 		}
 	}
-	slices.SortFunc(list, func(a, b *floating) int { return cmp.Compare(a.widest, b.widest) })
-	sums, sum := map[*floating]int{}, 0
+	slices.SortFunc(list, func(a, b *islandTrack) int { return cmp.Compare(a.widest, b.widest) })
+	sums, sum := map[*islandTrack]int{}, 0
 	for i := 0; i < len(list); {
 		j := i
 		for ; j < len(list) && list[j].widest == list[i].widest; j++ {
@@ -170,7 +170,7 @@ func (v *islandVisitor) together() map[*floating]int {
 	return sums
 }
 
-func (s *stack) islandSite(f *floating, low *lowFinder) Site {
+func (s *stack) islandSite(f *islandTrack, low *lowFinder) Site {
 	g := &s.grid
 	box := mesh.EmptyBox()
 	var sx, sy float64

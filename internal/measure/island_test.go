@@ -25,7 +25,7 @@ func TestIslandsOfExactShapes(t *testing.T) {
 		{"table", shapes.Table(), 0},
 		{"table upside down", shapes.OnBed(shapes.Turn(shapes.Table(), shapes.X, 180)), 0},
 		{"T of boxes that share a face", shapes.TTouching(), 0},
-		// Decided: a contact of no area is near enough to carry the first strand, so
+		// Decided: a contact of no area is near enough to carry the first line, so
 		// these begin on something; what they lack is found as an overhang.
 		{"cubes that meet in an edge", shapes.CubesAtEdge(), 0},
 		{"cubes that meet in a corner", shapes.CubesAtCorner(), 0},

@@ -76,7 +76,7 @@ func Catalog() []catalog.Measure {
 // Body is a mesh with whatever does not change when it is turned, computed once.
 type Body struct {
 	Mesh *mesh.Mesh
-	shape
+	surfaceFacts
 }
 
 // NewBody wraps a mesh. The body is for one goroutine at a time.

@@ -7,7 +7,7 @@ import (
 
 // mended returns the mesh closed and wound outward, which is the mesh itself where
 // nothing is wrong with it, made when first asked for.
-func (r *run) mended() (*mend.Mended, error) {
+func (r *evaluation) mended() (*mend.Mended, error) {
 	return r.body.whole.get(func() (*mend.Mended, error) {
 		if err := r.charge(examineCost); err != nil {
 			return nil, err

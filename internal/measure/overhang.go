@@ -14,7 +14,7 @@ in one layer or from one layer to the next, are one patch. What can be laid as a
 bridge between two carriers is taken out; the rest of the patch is the overhang.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",
 	},
-	func(s *stack, p OverhangParams) *leaning { return hanging(s, p.Angle) }, overhang)
+	func(s *stack, p OverhangParams) *overhangs { return hanging(s, p.Angle) }, overhang)
 
 // OverhangParams say what hangs.
 type OverhangParams struct {
@@ -39,7 +39,7 @@ type OverhangModel struct {
 }
 
 // overhang tells the part of each patch that nothing bridges.
-func overhang(_ *stack, l *leaning, _ OverhangParams) (*found[OverhangSite, OverhangModel], error) {
+func overhang(_ *stack, l *overhangs, _ OverhangParams) (*found[OverhangSite, OverhangModel], error) {
 	patches, err := l.weighed()
 	if err != nil {
 		return nil, err
@@ -52,7 +52,7 @@ func overhang(_ *stack, l *leaning, _ OverhangParams) (*found[OverhangSite, Over
 			continue
 		}
 		out.model.Area += p.RestArea
-		out.add(l.site(p, p.RestAt), OverhangSite{Angle: p.Lean, Reach: p.Rest, Ledge: p.Ledge, Area: p.RestArea, Z: p.RestAt.At.Z, Drop: p.RestAt.Drop})
+		out.add(l.site(p, p.RestAt), OverhangSite{Angle: p.Tilt, Reach: p.Rest, Ledge: p.Ledge, Area: p.RestArea, Z: p.RestAt.At.Z, Drop: p.RestAt.Drop})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

@@ -57,7 +57,7 @@ func TestOverhangOfExactShapes(t *testing.T) {
 
 func TestTableOnItsLegs(t *testing.T) {
 	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.TableTouching()} {
-		r := take(t, soup, "overhang", wholeLine)
+		r := take(t, soup, "overhang", wholeLineTilt)
 		require.Len(t, r.Sites, 1)
 		assert.Greater(t, worst(t, "overhang", r, "reach"), 5.0)
 		box := mesh.Weld(soup).Box()
@@ -72,9 +72,9 @@ func TestTableOnItsLegs(t *testing.T) {
 func TestRecessSeenFromBelow(t *testing.T) {
 	r := take(t, shapes.Recess(6, 2.5, 96), "overhang")
 	assert.LessOrEqual(t, worst(t, "overhang", r, "ledge"), 3.5+cell)
-	assert.LessOrEqual(t, worst(t, "overhang", r, "reach"), 0.5, "straight strands cross beside the hole")
+	assert.LessOrEqual(t, worst(t, "overhang", r, "reach"), 0.5, "straight bridge lines cross beside the hole")
 	b := take(t, shapes.Recess(6, 2.5, 96), "bridge")
-	assert.LessOrEqual(t, worst(t, "bridge", b, "span"), 2*math.Sqrt(6*6-2.5*2.5)+cell, "no strand is longer than the chord that grazes the hole")
+	assert.LessOrEqual(t, worst(t, "bridge", b, "span"), 2*math.Sqrt(6*6-2.5*2.5)+cell, "no bridge line is longer than the chord that grazes the hole")
 }
 
 func TestThreadFlanks(t *testing.T) {
@@ -90,7 +90,7 @@ func TestBallLowerHalf(t *testing.T) {
 	o := take(t, ball, "overhang", 45)
 	require.Len(t, o.Sites, 1)
 	foot := take(t, ball, "base").Model[0]
-	// bands of facets two degrees tall lean in steps, so the limit is met a degree late
+	// bands of facets two degrees tall change tilt in steps, so the limit is met a degree late
 	late := math.Pow(math.Cos(46*math.Pi/180), 2)
 	assert.InDelta(t, math.Pi*r*r*late-foot, o.Model[1], 0.02*math.Pi*r*r*late)
 	assert.InDelta(t, r*math.Cos(math.Pi/4)-math.Sqrt(foot/math.Pi), worst(t, "overhang", o, "reach"), 0.3)

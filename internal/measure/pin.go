@@ -1,7 +1,7 @@
 package measure
 
 // pin gives each site the triangle nearest to its telling point.
-func (r *run) pin(sites []Site) error {
+func (r *evaluation) pin(sites []Site) error {
 	if len(sites) == 0 {
 		return nil
 	}

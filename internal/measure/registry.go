@@ -11,17 +11,17 @@ import (
 )
 
 // registry is every measure, in the order of reports.
-var registry = []entry{Size, Mesh, Wall, Gap, Base, Overhang, Bridge, Island, Stability, Column, Cavity, Filling}
+var registry = []anyMeasure{Size, Mesh, Wall, Gap, Base, Overhang, Bridge, Island, Stability, Column, Cavity, Filling}
 
-// run is one call of Body.Measure: the body, one pose, and what measures share there.
-type run struct {
+// evaluation is one call of Body.Measure: the body, one pose, and what measures share there.
+type evaluation struct {
 	ctx     context.Context
 	body    *Body
 	pose    Pose
 	process catalog.Process
 	opt     Options
 	visits  []func(*stack) // add to the sweep over the layers what the measures need there
-	swept   once[*stack]
+	swept   lazy[*stack]
 	parts   store
 }
 
@@ -32,7 +32,7 @@ type run struct {
 // those after it are undecided, and those before it stand: the caller asks the meter
 // whether that was so. What is too much for one measure leaves only that one undecided.
 func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
-	r := &run{ctx: ctx, body: b, pose: pose, process: process, opt: opt}
+	r := &evaluation{ctx: ctx, body: b, pose: pose, process: process, opt: opt}
 	for _, q := range requests {
 		e := find(q.Measure)
 		if e == nil {
@@ -58,7 +58,7 @@ func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, 
 
 // decide takes one measure, unless no work is left, and tells errors that leave only this
 // measure undecided from those that end the run.
-func (r *run) decide(take func() (Result, error)) (Result, error) {
+func (r *evaluation) decide(take func() (Result, error)) (Result, error) {
 	meter := work.Of(r.ctx)
 	err := meter.Err()
 	var out Result
@@ -101,7 +101,7 @@ func tooMany(what string) error {
 }
 
 // find returns the measure of a name, or nil.
-func find(name string) entry {
+func find(name string) anyMeasure {
 	for _, e := range registry {
 		if e.definition().Name == name {
 			return e

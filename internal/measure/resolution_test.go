@@ -32,7 +32,7 @@ func TestCellSizeMovesValuesByACell(t *testing.T) {
 	}{
 		{"T", "overhang", "reach", shapes.T(), []float64{45}, []float64{20, 20}},
 		{"arm at 60", "overhang", "reach", shapes.LeaningArm(60, 15), []float64{45}, []float64{15}},
-		{"arm at 75", "overhang", "reach", shapes.LeaningArm(75, 15), []float64{wholeLine}, []float64{15}},
+		{"arm at 75", "overhang", "reach", shapes.LeaningArm(75, 15), []float64{wholeLineTilt}, []float64{15}},
 		{"lip of 3 mm", "overhang", "reach", shapes.Lip(3), []float64{45}, []float64{3}},
 		{"portal", "bridge", "span", shapes.Portal(30), []float64{45, 2}, []float64{30}},
 		{"portal turned", "bridge", "span", shapes.Turn(shapes.Portal(30), shapes.Z, 23), []float64{45, 2}, []float64{30}},
@@ -52,7 +52,7 @@ func TestCellSizeMovesValuesByACell(t *testing.T) {
 	}
 }
 
-// Layer heights change what hangs by less than a layer's lean; flat undersides do
+// Layer heights change what hangs by less than a layer may step out; flat undersides do
 // not depend on them at all.
 func TestLayerHeightMovesFlatUndersidesNotAtAll(t *testing.T) {
 	for _, layer := range []float64{0.08, 0.12, 0.2, 0.28, 0.3} {
@@ -88,7 +88,7 @@ func TestMovingChangesNoFinding(t *testing.T) {
 	}{
 		{"ball", "overhang", shapes.Ball(8, 48), []float64{45}},
 		{"recess", "bridge", shapes.Recess(6, 2.5, 48), []float64{45, 0.5}},
-		{"table", "overhang", shapes.Table(), []float64{wholeLine}},
+		{"table", "overhang", shapes.Table(), []float64{wholeLineTilt}},
 		{"rod", "overhang", shapes.ThreadedRod(8, 1, 4, 32), []float64{45}},
 		{"figure", "island", shapes.Figure(), nil},
 	}

@@ -133,9 +133,9 @@ func TestHollowsAgainstCells(t *testing.T) {
 		}
 		require.NoError(t, v.finish())
 		var got []int
-		for i := 1; i < len(v.hollows); i++ {
+		for i := 1; i < len(v.voids); i++ {
 			if int(v.sets.Root(int32(i))) == i {
-				got = append(got, v.hollows[i].volume)
+				got = append(got, v.voids[i].volume)
 			}
 		}
 		want := sealedCells(solid, [3]int{cols, rows, tall})

@@ -7,11 +7,11 @@ import (
 	"printlint/internal/work"
 )
 
-// shape is what the surface itself tells, whichever way up it lies.
-type shape struct {
+// surfaceFacts is what the surface itself tells, whichever way up it lies.
+type surfaceFacts struct {
 	edges *mesh.Topology
-	tree  once[*spatial.Tree]
-	whole once[*mend.Mended]
+	tree  lazy[*spatial.Tree]
+	whole lazy[*mend.Mended]
 	// The closed shells that are wound inside out, once looked for.
 	inverted []uint32
 	looked   bool
@@ -34,13 +34,13 @@ const (
 )
 
 // charge counts work on every triangle before it is done: it is bounded by the file.
-func (r *run) charge(each int64) error {
+func (r *evaluation) charge(each int64) error {
 	return work.Of(r.ctx).Spend(each * int64(len(r.body.Mesh.Tris)))
 }
 
 // search returns the search tree over the mesh without spare copies of triangles,
 // built when first asked for.
-func (r *run) search() (*spatial.Tree, error) {
+func (r *evaluation) search() (*spatial.Tree, error) {
 	return r.body.tree.get(func() (*spatial.Tree, error) {
 		if err := r.charge(treeCost); err != nil {
 			return nil, err
@@ -50,7 +50,7 @@ func (r *run) search() (*spatial.Tree, error) {
 }
 
 // insideOut lists the closed shells that are wound inside out, looked for when first asked.
-func (r *run) insideOut() ([]uint32, error) {
+func (r *evaluation) insideOut() ([]uint32, error) {
 	b := r.body
 	if b.looked {
 		return b.inverted, nil

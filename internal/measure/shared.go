@@ -17,14 +17,14 @@ func shared[T any](s *store, key any, make func() T) T {
 	return part
 }
 
-// once keeps what was made when it was first asked for, and why it could not be made.
-type once[T any] struct {
+// lazy keeps what was made when it was first asked for, and why it could not be made.
+type lazy[T any] struct {
 	asked bool
 	value T
 	err   error
 }
 
-func (o *once[T]) get(make func() (T, error)) (T, error) {
+func (o *lazy[T]) get(make func() (T, error)) (T, error) {
 	if !o.asked {
 		o.value, o.err = make()
 		o.asked = true

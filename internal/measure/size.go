@@ -27,7 +27,7 @@ type SizeValues struct {
 	Fits     bool    `measure:"fits" doc:"fits the bed at the best turn about the vertical"`
 }
 
-func size(r *run, _ None) (*found[SizeValues, SizeValues], error) {
+func size(r *evaluation, _ None) (*found[SizeValues, SizeValues], error) {
 	m := r.body.Mesh
 	box := mesh.EmptyBox()
 	for _, p := range m.Verts {

@@ -101,7 +101,7 @@ func TestWidthsAgainstEveryPoint(t *testing.T) {
 			}
 		}
 		hull := geom.Hull(points)
-		o := newOutline(hull)
+		o := newConvexOutline(hull)
 		for k := range 200 {
 			turn := float64(k-60) * math.Pi / 45
 			if k%3 == 0 {

@@ -22,7 +22,7 @@ worse halfway up than when it is whole. What does not hang together yet is judge
 apart: the legs of a table each stand on their own foot until the top joins them. A
 piece that begins in the air has no foot; it is the business of the measure island.`,
 		Source: "own definition; that the centre of mass must stay over the footprint during the whole print: Prevost and others 2013 (ACM Transactions on Graphics 32(4):81) and Dumas and others 2014 (the same, 33(4):98)",
-	}, newStandingTracker, stability)
+	}, newStabilityTracker, stability)
 
 // StabilityValues are of one piece, at the height at which it stands worst.
 type StabilityValues struct {
@@ -35,7 +35,7 @@ type StabilityValues struct {
 
 // stability tells every piece that stands on the bed. The model's values are those
 // of the piece that stands worst, all 0 where nothing stands: it falls at once.
-func stability(s *stack, v *standingTracker, _ None) (*found[StabilityValues, StabilityValues], error) {
+func stability(s *stack, v *stabilityTracker, _ None) (*found[StabilityValues, StabilityValues], error) {
 	var out found[StabilityValues, StabilityValues]
 	if len(v.bodies) > mostBodies {
 		return nil, fmt.Errorf("more than %d pieces in its layers that hang together only further up: %w", mostBodies, work.ErrTooMuch)

@@ -8,12 +8,12 @@ import (
 // stack is one sweep over the layers of a posed mesh and all that was taken on the
 // way, so that the model is cut once whatever is asked of it.
 type stack struct {
-	*run
+	*evaluation
 	mesh     *mesh.Mesh // posed
 	place    mesh.Placement
 	grid     layers.Grid
-	lean     float64 // least lean in degrees from vertical of which undersides are shown
-	leans    int     // how many leans undersides are gathered for
+	minTilt  float64 // least tilt in degrees from vertical of which undersides are shown
+	angles   int     // for how many angles undersides are gathered
 	unfit    error   // why undersides cannot be gathered for all that were asked for
 	visitors []layers.Visitor
 	atTop    []func() error // called after the last layer
@@ -26,7 +26,7 @@ const defaultCell = 0.1
 
 // cell chooses the side of a cell: a quarter of a line at most, so that a line's
 // edge is never lost between cells.
-func (r *run) cell() float64 {
+func (r *evaluation) cell() float64 {
 	if r.opt.Cell > 0 {
 		return r.opt.Cell
 	}
@@ -34,10 +34,10 @@ func (r *run) cell() float64 {
 }
 
 // layers sweeps the model once and returns what was found, or why that cannot be.
-func (r *run) layers() (*stack, error) { return r.swept.get(r.sweep) }
+func (r *evaluation) layers() (*stack, error) { return r.swept.get(r.sweep) }
 
-func (r *run) sweep() (*stack, error) {
-	s := &stack{run: r, lean: 90}
+func (r *evaluation) sweep() (*stack, error) {
+	s := &stack{evaluation: r, minTilt: 90}
 	if err := r.fit(); err != nil {
 		return nil, err
 	}
@@ -56,7 +56,7 @@ func (r *run) sweep() (*stack, error) {
 		return nil, s.unfit
 	}
 	// Of a surface with one side only, what looks up may be an underside.
-	opt := layers.Options{Lean: s.lean, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}
+	opt := layers.Options{Tilt: s.minTilt, TwoSided: whole.Twisted > 0, Jobs: r.opt.Jobs}
 	if err := layers.Sweep(r.ctx, s.mesh, s.grid, opt, s.visitors...); err != nil {
 		return nil, err
 	}

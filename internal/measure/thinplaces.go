@@ -7,29 +7,29 @@ import (
 	"printlint/internal/mesh"
 )
 
-// searched is what a search for thin places found, for all limits up to its own.
-type searched struct {
+// thinSearch is what a search for thin places found, for all limits up to its own.
+type thinSearch struct {
 	limit float64
 	found *thin.Found // nil until searched
 	err   error       // why that search came to nothing, which a wider one does too
 }
 
 // thinner asks for thin places up to a limit in mm.
-func (r *run) thinner(kind thin.Kind, limit float64) {
+func (r *evaluation) thinner(kind thin.Medium, limit float64) {
 	widest := r.widest(kind)
 	*widest = max(*widest, limit)
 }
 
 // widest is the largest limit asked for in this run.
-func (r *run) widest(kind thin.Kind) *float64 {
+func (r *evaluation) widest(kind thin.Medium) *float64 {
 	return shared(&r.parts, kind, func() *float64 { return new(float64) })
 }
 
 // samples returns thin samples up to the limit, from the search made before if that
 // went as far. The widest limit of all requests is searched, so that the surface is
 // gone over once.
-func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
-	known := shared(&r.body.parts, kind, func() *searched { return new(searched) })
+func (r *evaluation) samples(kind thin.Medium, limit float64) (*thin.Found, error) {
+	known := shared(&r.body.parts, kind, func() *thinSearch { return new(thinSearch) })
 	if known.err != nil || known.found != nil && known.limit >= limit {
 		return known.found, known.err
 	}
@@ -46,25 +46,25 @@ func (r *run) samples(kind thin.Kind, limit float64) (*thin.Found, error) {
 	}
 	limit = max(limit, *r.widest(kind))
 	found, err := thin.Find(r.ctx, r.body.Mesh, r.body.topology(), tree, thin.Options{
-		Kind: kind, Limit: limit, Jobs: r.opt.Jobs, Inverted: inverted})
-	*known = searched{limit: limit, found: found, err: err}
+		Medium: kind, Limit: limit, Jobs: r.opt.Jobs, Inverted: inverted})
+	*known = thinSearch{limit: limit, found: found, err: err}
 	return found, err
 }
 
-// upright is the class of a thin place whose surfaces lean less than 45 deg from vertical.
+// upright is the class of a thin place whose surfaces are tilted less than 45 deg from vertical.
 const upright = 1
 
-// narrows are the thin places of one kind, of material or of air.
-type narrows struct {
+// thinSites are the thin places of one kind, of material or of air.
+type thinSites struct {
 	*thin.Found
 	sites  []Site
-	places []thin.Place // one for each site
-	least  float64      // thickness of those that are not sharp, or the limit
+	places []thin.Region // one for each site
+	least  float64       // thickness of those that are not sharp, or the limit
 	area   float64
 }
 
 // thinPlaces makes a site of every place thinner than the limit.
-func thinPlaces(r *run, kind thin.Kind, limit float64) (*narrows, error) {
+func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, error) {
 	m := r.body.Mesh
 	found, err := r.samples(kind, limit)
 	if err != nil {
@@ -77,7 +77,7 @@ func thinPlaces(r *run, kind thin.Kind, limit float64) (*narrows, error) {
 		}
 		return 0
 	}
-	out := &narrows{Found: found, places: found.Places(m, limit, class), least: limit}
+	out := &thinSites{Found: found, places: found.Regions(m, limit, class), least: limit}
 	for i := range out.places {
 		p := &out.places[i]
 		if !p.Sharp {

@@ -24,21 +24,21 @@ func arc(cx, cz, r, from, to float64, n int) shapes.Polygon {
 	return p
 }
 
-// A plate with a rounded rim on a small foot: the rim leans little where it is
-// outermost, but it came with the plate and carries nothing. Taking it for a carrier
+// A plate with a rounded rim on a small foot: the rim is tilted little where it is
+// outermost, but it came with the plate and carries nothing. Taking it for an anchor
 // made a bridge of the ledge.
-func TestRoundedRimIsNoCarrier(t *testing.T) {
+func TestRoundedRimIsNoAnchor(t *testing.T) {
 	for _, fillet := range []float64{1, 3, 5} {
 		profile := shapes.Polygon{{0, 0}, {5, 0}, {5, 6}}
 		profile = append(profile, arc(14, 6+fillet, fillet, -90, 0, 12)...)
 		profile = append(profile, [2]float64{14 + fillet, 14}, [2]float64{0, 14})
 		soup := shapes.Revolve(profile, 96)
 		for _, v := range variants {
-			r := take(t, v.change(soup), "overhang", wholeLine)
+			r := take(t, v.change(soup), "overhang", wholeLineTilt)
 			require.Len(t, r.Sites, 1, "fillet %g, %s", fillet, v.name)
 			reach := value(t, "overhang", r.Sites[0], "reach")
 			assert.InDelta(t, 14+0.45*fillet-5, reach, 0.55, "fillet %g, %s", fillet, v.name)
-			assert.Empty(t, take(t, v.change(soup), "bridge", wholeLine, 2).Sites)
+			assert.Empty(t, take(t, v.change(soup), "bridge", wholeLineTilt, 2).Sites)
 		}
 	}
 }
@@ -59,16 +59,16 @@ func TestRisingEndWithRoundedSides(t *testing.T) {
 		parts = append(parts, shapes.ExtrudeY(outline(up), side-out, width-side+out))
 	}
 	soup := shapes.Join(parts...)
-	o := take(t, soup, "overhang", wholeLine)
+	o := take(t, soup, "overhang", wholeLineTilt)
 	require.NotEmpty(t, o.Sites)
-	assert.InDelta(t, r*math.Sin((90-wholeLine)*math.Pi/180)-math.Sqrt(2*r*0.1), worst(t, "overhang", o, "reach"), 0.5)
-	for _, s := range take(t, soup, "bridge", wholeLine, 2).Sites {
+	assert.InDelta(t, r*math.Sin((90-wholeLineTilt)*math.Pi/180)-math.Sqrt(2*r*0.1), worst(t, "overhang", o, "reach"), 0.5)
+	for _, s := range take(t, soup, "bridge", wholeLineTilt, 2).Sites {
 		assert.Less(t, value(t, "bridge", s, "span"), 2.0, "nothing spans the end")
 	}
 }
 
-// A dome over a tube, drawn in flat facets: between the facets that lean within the
-// limit and those that do not lies a strip of new cells. Carriers were looked for in
+// A dome over a tube, drawn in flat facets: between the facets tilted within the
+// limit and those that do not lies a strip of new cells. Anchors were looked for in
 // the layer below alone, so that the dome seemed to hang by its seam.
 func TestFacetedDomeIsCarriedAllRound(t *testing.T) {
 	outer, inner := arc(0, 0, 28, 0, 60, 14), arc(0, 0, 25, 60, 0, 14)
@@ -77,7 +77,7 @@ func TestFacetedDomeIsCarriedAllRound(t *testing.T) {
 	profile = append(profile, [2]float64{6, top + 3}, [2]float64{6, 0}, [2]float64{8, 0}, [2]float64{8, 25 * math.Sin(64*math.Pi/180)})
 	profile = append(profile, inner...)
 	soup := shapes.Revolve(profile, 60)
-	assert.LessOrEqual(t, worst(t, "overhang", take(t, soup, "overhang", wholeLine), "reach"), 1.0)
+	assert.LessOrEqual(t, worst(t, "overhang", take(t, soup, "overhang", wholeLineTilt), "reach"), 1.0)
 	assert.LessOrEqual(t, worst(t, "overhang", take(t, soup, "overhang", 68.2), "reach"), 1.0)
 }
 
@@ -88,24 +88,24 @@ func TestNarrowLintelIsOneBridge(t *testing.T) {
 		shapes.Box(mesh.Vec{}, mesh.Vec{X: 10, Y: 10, Z: 24}), shapes.Box(mesh.Vec{X: 70}, mesh.Vec{X: 80, Y: 10, Z: 24}),
 		shapes.Box(mesh.Vec{X: 9, Y: 4, Z: 20}, mesh.Vec{X: 71, Y: 5.6, Z: 24}))
 	for _, v := range variants {
-		r := take(t, v.change(soup), "bridge", wholeLine, 0.5)
+		r := take(t, v.change(soup), "bridge", wholeLineTilt, 0.5)
 		require.Len(t, r.Sites, 1, v.name)
 		assert.InDelta(t, 60, value(t, "bridge", r.Sites[0], "span"), 0.3)
 		assert.InDelta(t, 1.6, value(t, "bridge", r.Sites[0], "width"), 0.2)
-		assert.Empty(t, take(t, v.change(soup), "overhang", wholeLine).Sites)
+		assert.Empty(t, take(t, v.change(soup), "overhang", wholeLineTilt).Sites)
 	}
 }
 
 // Counterbores for screw heads, seen from below, with the hole going on above: rings
-// that strands cross beside the hole, many of them in one plate.
+// that bridge lines cross beside the hole, many of them in one plate.
 func TestPlateOfCounterbores(t *testing.T) {
 	var soups []*mesh.Soup
 	for i := range 4 {
 		soups = append(soups, shapes.Move(shapes.Recess(3.25, 1.7, 64), mesh.Vec{X: float64(i) * 40}))
 	}
 	soup := shapes.Join(soups...)
-	assert.Empty(t, take(t, soup, "overhang", wholeLine).Sites)
-	for _, s := range take(t, soup, "bridge", wholeLine, 0.5).Sites {
+	assert.Empty(t, take(t, soup, "overhang", wholeLineTilt).Sites)
+	for _, s := range take(t, soup, "bridge", wholeLineTilt, 0.5).Sites {
 		assert.LessOrEqual(t, value(t, "bridge", s, "span"), 2*math.Sqrt(3.25*3.25-1.7*1.7)+cell)
 	}
 }
@@ -119,7 +119,7 @@ func TestLettersOnTheUnderside(t *testing.T) {
 	}
 	soup := shapes.Join(soups...)
 	assert.Empty(t, take(t, soup, "island").Sites)
-	assert.LessOrEqual(t, worst(t, "overhang", take(t, soup, "overhang", wholeLine), "reach"), 2.5)
+	assert.LessOrEqual(t, worst(t, "overhang", take(t, soup, "overhang", wholeLineTilt), "reach"), 2.5)
 }
 
 // Several bodies on one plate stand each for itself.

@@ -7,45 +7,45 @@ import (
 	"printlint/internal/work"
 )
 
-// undersides is all that hangs, gathered by the lean from which it does. The room of the
+// undersides is all that hangs, gathered by the tilt from which it does. The budget of the
 // collectors and the distances that bridges are asked for are those of the whole sweep.
 type undersides struct {
-	room    *hang.Room
+	budget  *hang.Budget
 	reaches []float64 // rising, each once
 }
 
 type undersidesKey struct{}
 
-// leaning is what hangs from one lean on.
-type leaning struct {
+// overhangs is what hangs from one tilt on.
+type overhangs struct {
 	*undersides
 	stack     *stack
 	collector *hang.Collector
-	patches   once[[]hang.Patch]
+	patches   lazy[[]hang.Patch]
 }
 
-// lean is the key of what hangs from that many degrees from vertical on.
-type lean float64
+// tiltKey is the key of what hangs from that many degrees from vertical on.
+type tiltKey float64
 
-// hanging gathers what leans more than the given degrees from vertical.
-func hanging(s *stack, degrees float64) *leaning {
-	return shared(&s.parts, lean(degrees), func() *leaning {
+// hanging gathers undersides tilted more than the given degrees from vertical.
+func hanging(s *stack, degrees float64) *overhangs {
+	return shared(&s.parts, tiltKey(degrees), func() *overhangs {
 		all := shared(&s.parts, undersidesKey{}, func() *undersides {
-			u := &undersides{room: hang.NewRoom(work.Of(s.ctx), len(s.mesh.Tris))}
-			s.atTop = append(s.atTop, u.room.Close)
+			u := &undersides{budget: hang.NewBudget(work.Of(s.ctx), len(s.mesh.Tris))}
+			s.atTop = append(s.atTop, u.budget.Close)
 			return u
 		})
-		s.leans++
-		if s.unfit = fitLeans(&s.grid, s.leans); s.unfit != nil {
-			return &leaning{undersides: all, stack: s}
+		s.angles++
+		if s.unfit = fitAngles(&s.grid, s.angles); s.unfit != nil {
+			return &overhangs{undersides: all, stack: s}
 		}
-		c := visit(s, hang.NewCollector(&s.grid, s.tops(), all.room, degrees))
-		s.lean = min(s.lean, c.Lean())
-		return &leaning{undersides: all, stack: s, collector: c}
+		c := visit(s, hang.NewCollector(&s.grid, s.tops(), all.budget, degrees))
+		s.minTilt = min(s.minTilt, c.Tilt())
+		return &overhangs{undersides: all, stack: s, collector: c}
 	})
 }
 
-// bridged asks for the bridges of what lies farther than reach mm from a carrier.
+// bridged asks for the bridges of what lies farther than reach mm from an anchor.
 func (u *undersides) bridged(reach float64) {
 	if i, ok := slices.BinarySearch(u.reaches, reach); !ok {
 		u.reaches = slices.Insert(u.reaches, i, reach)
@@ -53,21 +53,21 @@ func (u *undersides) bridged(reach float64) {
 }
 
 // weighed returns the patches, weighed once.
-func (l *leaning) weighed() ([]hang.Patch, error) {
+func (l *overhangs) weighed() ([]hang.Patch, error) {
 	return l.patches.get(func() ([]hang.Patch, error) {
 		s := l.stack
-		return l.collector.Patches(work.Of(s.ctx), s.mesh, hang.Options{Least: l.least(), Reaches: l.reaches, Carry: s.process.Bridge})
+		return l.collector.Patches(work.Of(s.ctx), s.mesh, hang.Options{Least: l.least(), Reaches: l.reaches, ShortBridge: s.process.Bridge})
 	})
 }
 
-// least is the distance in mm from a carrier within which nothing counts as hanging.
-func (l *leaning) least() float64 { return l.stack.process.Line + l.stack.grid.Cell }
+// least is the distance in mm from an anchor within which nothing counts as hanging.
+func (l *overhangs) least() float64 { return l.stack.process.Line + l.stack.grid.Cell }
 
 // site takes a patch to the file's own frame.
-func (l *leaning) site(p *hang.Patch, spot hang.Spot) Site {
+func (l *overhangs) site(p *hang.Patch, spot hang.PatchPoint) Site {
 	place := &l.stack.place
 	return Site{At: place.Back(spot.At), Box: place.BackBox(p.Box), Tris: clipTris(spot.Tri, p.Tris),
-		Below: &Below{Air: p.Air, Area: p.Area, OnBed: p.OnBed, Lean: p.Lean, At: spot.At, Box: p.Box}}
+		Below: &Below{Air: p.Air, Area: p.Area, OnBed: p.OnBed, Tilt: p.Tilt, At: spot.At, Box: p.Box}}
 }
 
 // clipTris bounds the triangles of a site, the telling one first.

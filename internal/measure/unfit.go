@@ -17,7 +17,7 @@ const farLarger = 4
 
 // fit says why neither the walls nor the layers of a model are worth looking at: it is
 // flat, or so large that a machine of its size would be needed first.
-func (r *run) fit() error {
+func (r *evaluation) fit() error {
 	m := r.body.Mesh
 	if flatMesh(m) {
 		return &Undecided{"the model is flat: all of its corners lie in one plane", "export the solid body, not a drawing or a sheet of it"}
@@ -41,17 +41,17 @@ func unlaid(err error) error {
 	return &Undecided{err.Error(), "is its unit right? export it in millimetres, or say the unit in the configuration"}
 }
 
-// leanBytes bounds the planes that hold what hangs, in bytes: each angle that rules ask
+// anglePlaneBytes bounds the planes that hold what hangs, in bytes: each angle that rules ask
 // about has its own, and a configuration may ask about any number. The most of a model
 // that fills the largest grid are twelve angles.
-const leanBytes = 512 << 20
+const anglePlaneBytes = 512 << 20
 
-// fitLeans says why what hangs cannot be gathered for so many angles.
-func fitLeans(g *layers.Grid, leans int) error {
-	if leans*hang.Planes*g.Rows*g.Words*8 <= leanBytes {
+// fitAngles says why what hangs cannot be gathered for so many angles.
+func fitAngles(g *layers.Grid, angles int) error {
+	if angles*hang.Planes*g.Rows*g.Words*8 <= anglePlaneBytes {
 		return nil
 	}
-	return &Undecided{fmt.Sprintf("the rules ask about %d angles, which is too many for a model of this size", leans),
+	return &Undecided{fmt.Sprintf("the rules ask about %d angles, which is too many for a model of this size", angles),
 		"let rules share an angle, or cut the model into pieces that fit the bed"}
 }
 

@@ -20,8 +20,8 @@ nothing are kept apart. Round walls are measured between their facets, which is 
 little less than between the circles they stand for.`,
 		Source: "ray method with opposed normals; compare Inui et al., Shrinking sphere: a parallel algorithm for computing the thickness of 3D objects (2016); the 30 deg are judgement",
 	},
-	func(r *run, p WallParams) { r.thinner(thin.Wall, p.Thickness) },
-	func(r *run, p WallParams) (*found[WallSite, WallModel], error) {
+	func(r *evaluation, p WallParams) { r.thinner(thin.Wall, p.Thickness) },
+	func(r *evaluation, p WallParams) (*found[WallSite, WallModel], error) {
 		t, err := thinPlaces(r, thin.Wall, p.Thickness)
 		if err != nil {
 			return nil, err

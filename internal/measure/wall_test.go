@@ -140,8 +140,8 @@ func TestBladesTaperToNothing(t *testing.T) {
 		assert.Empty(t, take(t, shapes.Wedge(deg), "wall").Sites, "%v deg", deg)
 	}
 	// A wall that gets thinner without coming to an edge is a wall.
-	lean := shapes.ExtrudeY(shapes.Polygon{{0, 0}, {3, 0}, {.5, 10}, {0, 10}}, 0, 20)
-	r := take(t, lean, "wall")
+	tapered := shapes.ExtrudeY(shapes.Polygon{{0, 0}, {3, 0}, {.5, 10}, {0, 10}}, 0, 20)
+	r := take(t, tapered, "wall")
 	require.Len(t, r.Sites, 1)
 	assert.Equal(t, 0., value(t, "wall", r.Sites[0], "sharp"))
 	assert.InDelta(t, .5, value(t, "wall", r.Sites[0], "thickness"), .05)

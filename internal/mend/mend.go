@@ -115,11 +115,11 @@ type mending struct {
 	topo   *mesh.Topology
 	given  int // triangles of the original
 	beside []uint32
-	first  uint32        // a triangle beside the hole that took most guessing
-	most   float64       // the area guessed there
-	unsure []uint32      // a triangle of each shell that may be wound the wrong way round
-	paired []facing      // one of each two triangles that were left out back to back
-	hits   []spatial.Hit // scratch
+	first  uint32           // a triangle beside the hole that took most guessing
+	most   float64          // the area guessed there
+	unsure []uint32         // a triangle of each shell that may be wound the wrong way round
+	paired []facing         // one of each two triangles that were left out back to back
+	hits   []spatial.RayHit // scratch
 	tally  *work.Tally
 	Account
 }

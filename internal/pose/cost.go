@@ -51,14 +51,14 @@ func Costs(from, to Traits) []string {
 }
 
 // How far above the bed fine detail ends, in mm: shallower is an uneven face, deeper
-// is a recess with a ceiling of its own.
+// is a recess with a ceiling of its own. Judgement, no source.
 const (
 	reliefLow  = 0.1
 	reliefHigh = 2.0
 )
 
 // reliefWidth is the width in mm up to which what lies between the rims of a pattern
-// is fine detail; a wide face a step above the bed is none.
+// is fine detail; a wide face a step above the bed is none. Judgement, no source.
 const reliefWidth = 6.0
 
 // Relief is the area in mm2 that faces the bed squarely from a little above it while

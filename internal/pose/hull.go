@@ -82,9 +82,9 @@ func hullOf(points []mesh.Vec, slack float64, tally *work.Tally) *hull {
 func (h *hull) settle() int {
 	first := len(h.faces)
 	for i := range h.faces {
-		kept := h.faces[i].out
+		points := h.faces[i].out
 		h.faces[i].out = nil
-		for _, p := range kept {
+		for _, p := range points {
 			top := h.climb(int32(i), h.points[p])
 			h.faces[top].put(p, h.faces[top].height(h.points[p]))
 			if h.faces[top].farAt > h.slack {
@@ -320,18 +320,18 @@ func (h *hull) sound() bool {
 func (h *hull) drop(of, point int32) {
 	f := &h.faces[of]
 	h.tally.Add(heightCost * int64(len(f.out)))
-	kept := f.out[:0]
+	outside := f.out[:0]
 	f.farAt = h.slack
 	for _, p := range f.out {
 		if p == point {
 			continue
 		}
-		kept = append(kept, p)
+		outside = append(outside, p)
 		if d := f.height(h.points[p]); d > f.farAt {
 			f.far, f.farAt = p, d
 		}
 	}
-	f.out = kept
+	f.out = outside
 }
 
 // corners lists the points that are corners of the hull, in their order.

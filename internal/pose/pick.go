@@ -6,7 +6,7 @@ import (
 )
 
 // pickApart is how far directions must differ, in degrees, to be looked at both, but
-// for those that rest on a face.
+// for those that rest on a face. Judgement, no source.
 const pickApart = 8.0
 
 // Pick chooses n candidates, by turns the next best of those that rest on a face and

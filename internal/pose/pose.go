@@ -2,7 +2,7 @@
 //
 // A body at rest lies on a face of its convex hull, so those faces, merged by
 // direction, come first; the directions of its large flat faces, the six axes and a
-// spread over the sphere follow, and the best of them all are tilted a little this
+// spread over the sphere follow, and the best of them all are turned a little this
 // way and that. Every direction gets a cheap score from the surface's normals, which
 // are gathered once on the sphere. Whoever asks takes the real measures of a few of the
 // best and applies the real rules.
@@ -24,8 +24,8 @@ import (
 type Candidate struct {
 	// Down is the unit vector of the file's frame that points at the bed.
 	Down mesh.Vec
-	// Kind says where the direction came from.
-	Kind Kind
+	// Origin says where the direction came from.
+	Origin Origin
 	// Hang is the area in mm2, seen from above, of undersides past the limit that do
 	// not lie on the bed.
 	Hang float64
@@ -34,7 +34,7 @@ type Candidate struct {
 	Air float64
 	// Contact is the area in mm2 that lies flat on the bed.
 	Contact float64
-	// Tip is the angle in degrees by which the body can be tilted before it falls over:
+	// Tip is the angle in degrees by which the body can be tipped before it falls over:
 	// from the vertical to the line from its centre of mass to the nearest edge of the
 	// hull of its contact. 0 where it does not rest on a face.
 	Tip float64
@@ -42,17 +42,17 @@ type Candidate struct {
 	Height float64
 }
 
-// Kind is where a direction came from.
-type Kind uint8
+// Origin is where a direction came from.
+type Origin uint8
 
-// The kinds of candidates, in the order in which equals are preferred.
+// The origins of candidates, in the order in which equals are preferred.
 const (
-	AsItLies Kind = iota
-	Rest          // on a face of the convex hull
+	AsItLies Origin = iota
+	Rest            // on a face of the convex hull
 	Axis
 	Face // on a large flat face, or with it on top
 	Spread
-	Tilted // away from another candidate
+	Refined // found from another candidate by small turns
 )
 
 // Down is the direction that points at the bed while a model lies as in its file.
@@ -81,7 +81,7 @@ func Candidates(ctx context.Context, m *mesh.Mesh, angle float64) ([]Candidate, 
 		list = append(list, s.score(whole(d), Spread))
 	}
 	list = distinct(list)
-	list = distinct(append(list, s.tilt(list)...))
+	list = distinct(append(list, s.refine(list)...))
 	sortByScore(list[1:])
 	if err := tally.Close(); err != nil {
 		return nil, err
@@ -103,19 +103,19 @@ func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, angle float64) ([]C
 }
 
 // apart is how far two directions must differ to count as two, in degrees: less than
-// a hand laying a part on a bed would notice.
+// a hand laying a part on a bed would notice. Judgement, no source.
 const apart = 1.0
 
 // distinct keeps the first of directions that are nearly the same.
 func distinct(list []Candidate) []Candidate {
 	limit := math.Cos(apart * math.Pi / 180)
-	var kept []Candidate
+	var unique []Candidate
 	for _, c := range list {
-		if !slices.ContainsFunc(kept, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit }) {
-			kept = append(kept, c)
+		if !slices.ContainsFunc(unique, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit }) {
+			unique = append(unique, c)
 		}
 	}
-	return kept
+	return unique
 }
 
 var axes = []mesh.Vec{{Z: -1}, {Z: 1}, {Y: -1}, {Y: 1}, {X: -1}, {X: 1}}

@@ -10,10 +10,11 @@ import (
 )
 
 // oneFace is the angle in degrees within which neighbouring faces of the hull are one:
-// the facets of a plane that rounding has bent.
+// the facets of a plane that rounding has bent. Judgement, no source.
 const oneFace = 1.5
 
 // leastRest is the area in mm2 below which a face of the hull is no place to lie on.
+// Judgement, no source.
 const leastRest = 0.5
 
 // rests lists the directions of the hull's faces, neighbours that lie in one plane
@@ -76,11 +77,12 @@ func (h *hull) merge(seed int32, taken []bool) mesh.Vec {
 }
 
 // onBed is how far above the bed a face still counts as lying on it, in mm.
+// Judgement, no source.
 const onBed = 0.05
 
 // score looks at the body with down pointing at the bed.
-func (s *surface) score(down mesh.Vec, kind Kind) Candidate {
-	c := Candidate{Down: down, Kind: kind}
+func (s *surface) score(down mesh.Vec, kind Origin) Candidate {
+	c := Candidate{Down: down, Origin: kind}
 	if !s.tally.Add(cornerCost*int64(len(s.ends)) + binCost*int64(len(s.bins))) {
 		return c
 	}
@@ -109,7 +111,7 @@ func (s *surface) score(down mesh.Vec, kind Kind) Candidate {
 // contact sums the area that lies within onBed of the plane at height low along down.
 func (s *surface) contact(down mesh.Vec, low float64) float64 {
 	sum := 0.0
-	near := math.Cos(6 * math.Pi / 180) // half a bin and what a face on the bed may lean
+	near := math.Cos(6 * math.Pi / 180) // half a bin and what a face on the bed may be tilted
 	for i := range s.bins {
 		if s.bins[i].facing.Dot(down) < near {
 			continue
@@ -127,7 +129,7 @@ func (s *surface) contact(down mesh.Vec, low float64) float64 {
 	return sum
 }
 
-// tip is the margin of rest in degrees: how far the body can be tilted before its
+// tip is the margin of rest in degrees: how far the body can be tipped before its
 // centre of mass passes an edge of the hull of its contact.
 func (s *surface) tip(down mesh.Vec, low float64) float64 {
 	u, v := across(down)

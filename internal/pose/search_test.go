@@ -26,7 +26,7 @@ func TestCandidatesOfACube(t *testing.T) {
 	list := candidates(t, mesh.Weld(shapes.Cube(20)))
 	require.Greater(t, len(list), 150)
 	assert.Equal(t, Down, list[0].Down, "as it lies comes first")
-	assert.Equal(t, AsItLies, list[0].Kind)
+	assert.Equal(t, AsItLies, list[0].Origin)
 	resting := 0
 	for _, c := range list {
 		if c.Contact > 0 {
@@ -67,14 +67,14 @@ func names(list []Candidate) []string {
 	return out
 }
 
-// TestTiltingFindsTheHollow: two level wings print tilted by 45 degrees.
-func TestTiltingFindsTheHollow(t *testing.T) {
+// TestRefiningFindsTheLeastAir: two level wings print tilted by 45 degrees.
+func TestRefiningFindsTheLeastAir(t *testing.T) {
 	wing := mesh.Weld(shapes.Box(shapes.Vec{X: -40, Y: -15, Z: 0}, shapes.Vec{X: 40, Y: 15, Z: 3}))
 	s := newSurface(wing, 45, new(work.Tally))
-	d := s.hollow(mesh.Vec{Y: 0.3, Z: -1}.Unit())
-	assert.Less(t, s.score(d, Tilted).Air, 1.0)
+	d := s.descend(mesh.Vec{Y: 0.3, Z: -1}.Unit())
+	assert.Less(t, s.score(d, Refined).Air, 1.0)
 	for _, c := range candidates(t, mesh.Weld(shapes.Winged())) {
-		if c.Kind == Tilted && c.Hang < 400 {
+		if c.Origin == Refined && c.Hang < 400 {
 			return
 		}
 	}
@@ -88,7 +88,7 @@ func TestGivenIsBesideTheModelAsItLies(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, list, 2)
 	assert.Equal(t, mesh.Vec{Z: 1}, list[0].Down)
-	assert.Equal(t, AsItLies, list[1].Kind)
+	assert.Equal(t, AsItLies, list[1].Origin)
 	list, err = Given(context.Background(), m, Down, 45)
 	require.NoError(t, err)
 	assert.Len(t, list, 1, "as it lies is one way up, not two")
@@ -168,7 +168,7 @@ func TestHollowNeverClimbs(t *testing.T) {
 	for _, solid := range []*mesh.Soup{shapes.Figure(), shapes.Hook(), shapes.Winged(), shapes.NoisyBall(20, 2, 3, 5)} {
 		s := newSurface(mesh.Weld(solid), 45, new(work.Tally))
 		for _, d := range spread(12) {
-			assert.LessOrEqual(t, s.score(s.hollow(d), Tilted).Air, s.score(d, Spread).Air+1)
+			assert.LessOrEqual(t, s.score(s.descend(d), Refined).Air, s.score(d, Spread).Air+1)
 		}
 	}
 }

@@ -61,7 +61,7 @@ func TestQuarterTurnsAreExact(t *testing.T) {
 }
 
 func TestWords(t *testing.T) {
-	lean := Turning{AboutZ: 30, Axis: 'x', Angle: 55}.Down()
+	askew := Turning{AboutZ: 30, Axis: 'x', Angle: 55}.Down()
 	for _, c := range []struct {
 		down    mesh.Vec
 		contact float64
@@ -73,8 +73,8 @@ func TestWords(t *testing.T) {
 		{mesh.Vec{X: 1}, 50, "turn it 90 deg about y: the flat right side (+x) goes on the bed"},
 		{mesh.Vec{Y: 1}, 50, "turn it -90 deg about x: the flat back (+y) goes on the bed"},
 		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "tip it 35 deg about y: the flat face towards its bottom and right side (+x) goes on the bed"},
-		{lean, 50, "turn it 30 deg about z, then 55 deg about x: the flat face towards its bottom and front (-y) and left side (-x) goes on the bed"},
-		{lean, 1, "turn it 30 deg about z, then 55 deg about x: it rests on hardly anything, towards its bottom and front (-y) and left side (-x)"},
+		{askew, 50, "turn it 30 deg about z, then 55 deg about x: the flat face towards its bottom and front (-y) and left side (-x) goes on the bed"},
+		{askew, 1, "turn it 30 deg about z, then 55 deg about x: it rests on hardly anything, towards its bottom and front (-y) and left side (-x)"},
 	} {
 		assert.Equal(t, c.words, Words(c.down, c.contact))
 	}

@@ -13,6 +13,7 @@ import (
 const RightHand = "turns follow the right hand: the thumb along the axis, the fingers show the way"
 
 // LyingFrom is the contact, in mm2, from which a way up counts as lying on a face.
+// Judgement, no source.
 const LyingFrom = 4.0
 
 // String describes the turning: "180 deg about x", "30 deg about z, then 55 deg about x".

@@ -102,8 +102,8 @@ type builder struct {
 	nodes []node
 }
 
-// piece is a subtree that is built on its own and hung in at a node.
-type piece struct {
+// subtree is a subtree that is built on its own and hung in at a node.
+type subtree struct {
 	builder
 	box    ranks
 	depth  int
@@ -116,7 +116,7 @@ type piece struct {
 // order of their triangles.
 func (b *builder) whole(jobs int, box *ranks) ([]node, int32) {
 	limit := max(len(b.prims)/chunks, 4096)
-	var pieces []*piece
+	var pieces []*subtree
 	root := b.top(0, len(b.prims), 0, limit, box, &pieces, -1, 0)
 	if len(pieces) == 0 {
 		return b.nodes, root
@@ -156,9 +156,9 @@ func (b *builder) whole(jobs int, box *ranks) ([]node, int32) {
 }
 
 // top splits until pieces are small enough to be built on their own.
-func (b *builder) top(lo, hi, depth, limit int, box *ranks, pieces *[]*piece, parent int32, side int) int32 {
+func (b *builder) top(lo, hi, depth, limit int, box *ranks, pieces *[]*subtree, parent int32, side int) int32 {
 	if hi-lo <= limit {
-		*pieces = append(*pieces, &piece{
+		*pieces = append(*pieces, &subtree{
 			builder: builder{prims: b.prims[lo:hi], first: lo}, box: *box, depth: depth, parent: parent, side: side})
 		return 0
 	}

@@ -13,7 +13,7 @@ type knownLeaf struct {
 	box          [leafMax]box32
 	width        [leafMax]float64 // the longest side of the box, rounded upward
 	flat         [leafMax]int8    // 1 + the axis along which the triangle has no extent, or 0
-	plane        [leafMax]plane
+	plane        [leafMax]triPlane
 	ready        [leafMax]bool
 }
 
@@ -63,11 +63,11 @@ func (l *knownLeaf) passOver(s *crossSearch) {
 }
 
 // planeOf returns the plane of a triangle of the leaf.
-func (l *knownLeaf) planeOf(i int, corners [][9]float32) *plane {
+func (l *knownLeaf) planeOf(i int, corners [][9]float32) *triPlane {
 	p := &l.plane[i]
 	if !l.ready[i] {
 		c := &corners[l.first+i]
-		*p, l.ready[i] = newPlane(corner64(c, 0), corner64(c, 3), corner64(c, 6)), true
+		*p, l.ready[i] = newTriPlane(corner64(c, 0), corner64(c, 3), corner64(c, 6)), true
 	}
 	return p
 }

@@ -59,7 +59,7 @@ func checkKnown(t *testing.T, tree *Tree, m *mesh.Mesh, l *knownLeaf, child int3
 		lo, hi := bounds(c)
 		require.Equal(t, box32{lo, hi}, l.box[i])
 		require.Equal(t, m.Tris[tree.tri[first+i]], l.tri[i])
-		require.Equal(t, newPlane(corner64(c, 0), corner64(c, 3), corner64(c, 6)), *l.planeOf(i, tree.corners))
+		require.Equal(t, newTriPlane(corner64(c, 0), corner64(c, 3), corner64(c, 6)), *l.planeOf(i, tree.corners))
 		for k := range 3 {
 			require.LessOrEqual(t, float64(hi[k])-float64(lo[k]), l.width[i])
 		}

@@ -65,12 +65,12 @@ func TestHitsBothWays(t *testing.T) {
 func TestHitsBeginWithTheNearest(t *testing.T) {
 	r := luck(t)
 	m, tree := build(t, shapes.Gyroid(16))
-	buf := []spatial.Hit{{T: -1}}
+	buf := []spatial.RayHit{{T: -1}}
 	several := 0
 	for range 1000 {
 		o, d := within(r, m.Box(), 3), direction(r)
 		hits := tree.Hits(o, d, 0, 1e9, buf[:1])
-		require.Equal(t, spatial.Hit{T: -1}, hits[0])
+		require.Equal(t, spatial.RayHit{T: -1}, hits[0])
 		hits = hits[1:]
 		for i := 1; i < len(hits); i++ {
 			require.LessOrEqual(t, hits[i-1].T, hits[i].T)

@@ -8,15 +8,15 @@ import (
 // point is a corner widened to float64.
 type point [3]float64
 
-// plane is the plane of a triangle, prepared for asking on which side points lie.
-type plane struct {
+// triPlane is the plane of a triangle, prepared for asking on which side points lie.
+type triPlane struct {
 	a, b, c point
 	normal  point // (b - a) x (c - a)
 	size    point // the same with every product made positive
 }
 
-func newPlane(a, b, c point) plane {
-	p := plane{a: a, b: b, c: c}
+func newTriPlane(a, b, c point) triPlane {
+	p := triPlane{a: a, b: b, c: c}
 	u, v := sub(b, a), sub(c, a)
 	for k := range 3 {
 		i, j := (k+1)%3, (k+2)%3
@@ -34,7 +34,7 @@ const sideSlack = 0x1p-49
 // side returns 1 when d lies on the side that the normal points to, -1 on the other
 // side, and 0 in the plane itself, exactly. Floating point decides unless the result
 // is within its error.
-func (p *plane) side(d point) int {
+func (p *triPlane) side(d point) int {
 	x, y, z := d[0]-p.a[0], d[1]-p.a[1], d[2]-p.a[2]
 	det := float64(p.normal[0]*x) + float64(p.normal[1]*y) + float64(p.normal[2]*z)
 	bound := float64(p.size[0]*math.Abs(x)) + float64(p.size[1]*math.Abs(y)) + float64(p.size[2]*math.Abs(z))
@@ -52,7 +52,7 @@ func (p *plane) side(d point) int {
 
 // clears says, from three corners at most extent away from p.a along every axis, that
 // they surely all lie on one side of the plane; skip is a corner to leave out, or -1.
-func (p *plane) clears(c *[9]float32, extent float64, skip int) bool {
+func (p *triPlane) clears(c *[9]float32, extent float64, skip int) bool {
 	bound := (p.size[0] + p.size[1] + p.size[2]) * extent * sideSlack
 	up, down := true, true
 	for k := range 3 {
@@ -73,7 +73,7 @@ func orient(a, b, c, d point) int {
 	if d == b || d == c || d == a || b == c || a == b || a == c {
 		return 0
 	}
-	p := newPlane(a, b, c)
+	p := newTriPlane(a, b, c)
 	return p.side(d)
 }
 

@@ -26,7 +26,7 @@ func shared(a, b *mesh.Tri) common {
 // of Guigue and Devillers, Fast and robust triangle-triangle overlap test using
 // orientation predicates (2003), with strict comparisons: once both straddle each other's plane, the stretches that they cover of the line common
 // to both planes are compared by the signs of two determinants.
-func cross(p, q *plane, same common) bool {
+func cross(p, q *triPlane, same common) bool {
 	b := [3]point{q.a, q.b, q.c}
 	sideB, ok := straddles(p, &b, same.inB)
 	if !ok {
@@ -52,7 +52,7 @@ func cross(p, q *plane, same common) bool {
 
 // straddles returns the sides of the plane on which three corners lie, and whether
 // there are some on both. Corner shared lies in the plane.
-func straddles(p *plane, c *[3]point, shared int) (side [3]int, ok bool) {
+func straddles(p *triPlane, c *[3]point, shared int) (side [3]int, ok bool) {
 	up, down := false, false
 	for k := range 3 {
 		if k != shared {

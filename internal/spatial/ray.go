@@ -6,8 +6,8 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Hit is where a ray meets a triangle.
-type Hit struct {
+// RayHit is where a ray meets a triangle.
+type RayHit struct {
 	// T is how far along the ray, in multiples of its direction.
 	T float64
 	// Tri is the triangle.
@@ -134,7 +134,7 @@ func (r *ray) meet(c *[9]float32) (float64, int) {
 type Query struct {
 	*Tree
 	Cost int64
-	hits []Hit // scratch
+	hits []RayHit // scratch
 }
 
 // What a step of a walk through the tree costs, in units of work: at a node, and at a
@@ -148,24 +148,24 @@ const (
 // Ray returns the first triangle that the ray meets between tmin and tmax, both
 // included and not negative, and of several at the same place the one with the lowest
 // number. A ray along the plane of a triangle does not meet it.
-func (t *Tree) Ray(origin, dir mesh.Vec, tmin, tmax float64) (Hit, bool) {
+func (t *Tree) Ray(origin, dir mesh.Vec, tmin, tmax float64) (RayHit, bool) {
 	return t.RayPast(origin, dir, tmin, tmax, mesh.None)
 }
 
 // RayPast is Ray for a ray that starts on a triangle, which it passes over.
-func (t *Tree) RayPast(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (Hit, bool) {
+func (t *Tree) RayPast(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (RayHit, bool) {
 	q := Query{Tree: t}
 	return q.RayPast(origin, dir, tmin, tmax, past)
 }
 
 // RayPast is RayPast of the tree.
-func (q *Query) RayPast(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (Hit, bool) {
+func (q *Query) RayPast(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (RayHit, bool) {
 	t := q.Tree
 	if t.far(origin) {
 		return q.rayFromFar(origin, dir, tmin, tmax, past)
 	}
 	r := newRay(origin, dir)
-	best := Hit{T: tmax, Tri: mesh.None}
+	best := RayHit{T: tmax, Tri: mesh.None}
 	var stack [maxDepth]struct{ child, enter int32 }
 	top := 0
 	child := t.root
@@ -201,7 +201,7 @@ func (q *Query) RayPast(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (
 					continue
 				}
 				if at < best.T || t.tri[i] < best.Tri {
-					best = Hit{T: at, Tri: t.tri[i], Into: side > 0}
+					best = RayHit{T: at, Tri: t.tri[i], Into: side > 0}
 					limit = bits32(at*wider, 1)
 				}
 			}
@@ -244,10 +244,10 @@ func (t *Tree) far(p mesh.Vec) bool {
 }
 
 // rayFromFar starts the ray anew where it comes near the mesh.
-func (q *Query) rayFromFar(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (Hit, bool) {
+func (q *Query) rayFromFar(origin, dir mesh.Vec, tmin, tmax float64, past uint32) (RayHit, bool) {
 	shift, ok := q.approach(origin, dir)
 	if !ok {
-		return Hit{T: tmax, Tri: mesh.None}, false
+		return RayHit{T: tmax, Tri: mesh.None}, false
 	}
 	hit, ok := q.RayPast(origin.Add(dir.Scale(shift)), dir, max(tmin-shift, 0), tmax-shift, past)
 	hit.T += shift

@@ -128,7 +128,7 @@ func TestManyTrianglesInOnePlace(t *testing.T) {
 	_, tree := build(t, soup)
 	hit, ok := tree.Ray(vec(.2, .2, 0), vec(0, 0, 1), 0, 5)
 	require.True(t, ok)
-	assert.Equal(t, spatial.Hit{T: 1, Tri: 0}, hit, "of equals, the lowest number")
+	assert.Equal(t, spatial.RayHit{T: 1, Tri: 0}, hit, "of equals, the lowest number")
 	assert.Len(t, tree.Hits(vec(.2, .2, 0), vec(0, 0, 1), 0, 5, nil), 5000)
 }
 

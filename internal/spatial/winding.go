@@ -11,16 +11,16 @@ import (
 // along the ray and then of triangle numbers. A ray through an edge or corner meets
 // the surface there once, as if it had been moved aside by a hair: first along one
 // axis across the ray, then by far less along the other.
-func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
+func (t *Tree) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []RayHit) []RayHit {
 	q := Query{Tree: t}
 	return q.Hits(origin, dir, tmin, tmax, buf)
 }
 
 // Hits is Hits of the tree.
-func (q *Query) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
+func (q *Query) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []RayHit) []RayHit {
 	start := len(buf)
 	buf = q.collect(origin, dir, tmin, tmax, buf)
-	slices.SortFunc(buf[start:], func(a, b Hit) int {
+	slices.SortFunc(buf[start:], func(a, b RayHit) int {
 		return cmp.Or(cmp.Compare(a.T, b.T), cmp.Compare(a.Tri, b.Tri))
 	})
 	return buf
@@ -30,7 +30,7 @@ func (q *Query) Hits(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit 
 const hitCost = 60
 
 // collect appends hits in no order.
-func (q *Query) collect(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []Hit {
+func (q *Query) collect(origin, dir mesh.Vec, tmin, tmax float64, buf []RayHit) []RayHit {
 	t := q.Tree
 	tmin = max(tmin, 0)
 	shift := 0.0
@@ -72,7 +72,7 @@ func (q *Query) collect(origin, dir mesh.Vec, tmin, tmax float64, buf []Hit) []H
 		tris += int64(b - a)
 		for i := a; i < b; i++ {
 			if at, side := r.meetOnce(&t.corners[i]); side != 0 && at >= tmin && at <= tmax {
-				buf = append(buf, Hit{T: at + shift, Tri: t.tri[i], Into: side > 0})
+				buf = append(buf, RayHit{T: at + shift, Tri: t.tri[i], Into: side > 0})
 			}
 		}
 	}
@@ -121,7 +121,7 @@ func (t *Tree) Winding(p, dir mesh.Vec) int {
 	if t.box.misses(p, dir) {
 		return 0
 	}
-	var buf [32]Hit
+	var buf [32]RayHit
 	q := Query{Tree: t, hits: buf[:0]}
 	return q.Winding(p, dir)
 }

@@ -11,7 +11,7 @@ import (
 // has no hold, slender it sways, and thin pieces break when it is pulled off. The
 // limits are judgement, no source.
 const (
-	flatLean    = 75.0 // deg from vertical; flatter is a ceiling
+	ceilingTilt = 75.0 // deg from vertical; flatter is a ceiling
 	rounded     = 1.0  // mm between its lowest and highest point; less is flat
 	narrow      = 4.0  // mm
 	slenderness = 5.0  // height by width
@@ -30,8 +30,8 @@ func choose(b *measure.Below, drop float64) (Kind, string) {
 	size, width := b.Box.Size(), width(b)
 	mm := func(x float64) string { return catalog.Format(x, catalog.MM) }
 	switch {
-	case b.Lean < flatLean:
-		return Tree, fmt.Sprintf("the underside slopes (%s from vertical): a tree touches little of it", catalog.Format(b.Lean, catalog.Deg))
+	case b.Tilt < ceilingTilt:
+		return Tree, fmt.Sprintf("the underside slopes (%s from vertical): a tree touches little of it", catalog.Format(b.Tilt, catalog.Deg))
 	case size.Z > rounded:
 		return Tree, fmt.Sprintf("the underside is rounded or slopes (%s between its lowest and highest point): a tree touches little of it", mm(size.Z))
 	case width < narrow:

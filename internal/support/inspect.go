@@ -16,8 +16,8 @@ const directions = 16
 // the support, and whether a tool reaches it. A thin piece gets a tree. The placement
 // is the one the sites were planned in, the tree holds the body in the file's own
 // frame.
-func Inspect(sites []Site, tree *spatial.Tree, place mesh.Placement, process catalog.Process) []Site {
-	out := make([]Site, len(sites))
+func Inspect(sites []Structure, tree *spatial.Tree, place mesh.Placement, process catalog.Process) []Structure {
+	out := make([]Structure, len(sites))
 	for i := range sites {
 		s := sites[i]
 		if s.Below.Loose {
@@ -26,7 +26,7 @@ func Inspect(sites []Site, tree *spatial.Tree, place mesh.Placement, process cat
 			words := catalog.Format(thick, catalog.MM)
 			s.Risk = fmt.Sprintf("what it carries is only %s thick and may break with it: cut the support off, do not pull", words)
 			if s.Kind == Grid && width(&s.Below) < broad {
-				s = Plan([]Place{s.Place}, process)[0].asTree(process, s.Risk,
+				s = Plan([]Underside{s.Underside}, process)[0].asTree(process, s.Risk,
 					fmt.Sprintf("what it carries is only %s thick: a tree holds it by fewer points", words))
 			}
 		}
@@ -37,7 +37,7 @@ func Inspect(sites []Site, tree *spatial.Tree, place mesh.Placement, process cat
 }
 
 // asTree plans the site again as a tree.
-func (s Site) asTree(process catalog.Process, risk, why string) Site {
+func (s Structure) asTree(process catalog.Process, risk, why string) Structure {
 	s.Minutes -= Minutes(s.Volume, process)
 	s.Kind, s.Why, s.Risk = Tree, why, risk
 	s.Volume, s.Contact = s.Below.Air*treeShare, s.Contact*treeTouch/gridTouch
@@ -47,7 +47,7 @@ func (s Site) asTree(process catalog.Process, risk, why string) Site {
 }
 
 // thickness is how much of the body stands above the site's most telling point, in mm.
-func thickness(s *Site, tree *spatial.Tree, place mesh.Placement) float64 {
+func thickness(s *Structure, tree *spatial.Tree, place mesh.Placement) float64 {
 	const skin = 0.3 // mm: past the layer that the point was read from
 	up := place.BackDirection(mesh.Vec{Z: 1})
 	from := s.Below.At
@@ -68,7 +68,7 @@ func thickness(s *Site, tree *spatial.Tree, place mesh.Placement) float64 {
 }
 
 // reach looks from the middle of the air below the site in level directions.
-func reach(s *Site, tree *spatial.Tree, place mesh.Placement) string {
+func reach(s *Structure, tree *spatial.Tree, place mesh.Placement) string {
 	from := s.Below.At
 	from.Z -= s.Drop / 2
 	free := 0

@@ -35,7 +35,7 @@ func TestPlanDoesNotDependOnTheMesh(t *testing.T) {
 	}
 }
 
-func planned(t *testing.T, solid *mesh.Soup) []Site {
+func planned(t *testing.T, solid *mesh.Soup) []Structure {
 	t.Helper()
 	places, _ := hanging(t, solid)
 	return Plan(places, plastic)
@@ -57,9 +57,9 @@ func TestPlanInAnotherPose(t *testing.T) {
 	back := [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0} // a quarter turn about x the other way
 	results, err := body.Measure(context.Background(), measure.Pose{M: back}, plastic, measure.Options{}, []measure.Request{{Measure: "overhang"}})
 	require.NoError(t, err)
-	var places []Place
+	var places []Underside
 	for _, s := range results[0].Sites {
-		places = append(places, Place{At: s.At, Below: *s.Below})
+		places = append(places, Underside{At: s.At, Below: *s.Below})
 	}
 	sites := Plan(places, plastic)
 	require.Len(t, sites, 2)
@@ -84,7 +84,7 @@ func TestNarrowWaysIn(t *testing.T) {
 	require.NoError(t, err)
 	deep := places[0]
 	deep.Below.At = mesh.Vec{X: 15, Y: 35, Z: 20}
-	site := Inspect(Plan([]Place{deep}, plastic), tree, mesh.Placement{M: mesh.Identity}, plastic)[0]
+	site := Inspect(Plan([]Underside{deep}, plastic), tree, mesh.Placement{M: mesh.Identity}, plastic)[0]
 	assert.Contains(t, site.Reach, "open to one side only")
 }
 

@@ -50,15 +50,15 @@ const (
 // judgement, no source.
 const perLayer = 1.0
 
-// Place is one place that hangs.
-type Place struct {
+// Underside is one place that hangs.
+type Underside struct {
 	At    mesh.Vec // in the file's own frame
 	Below measure.Below
 }
 
-// Site is the support planned for one place. All figures are estimates.
-type Site struct {
-	Place
+// Structure is the support planned for one place. All figures are estimates.
+type Structure struct {
+	Underside
 	Kind    Kind
 	Why     string
 	OnModel bool    // more of it stands on the model than on the bed
@@ -77,10 +77,10 @@ type Total struct {
 }
 
 // Plan decides for every place which support stands there and what it costs.
-func Plan(places []Place, process catalog.Process) []Site {
-	var sites []Site
-	for _, p := range apart(places) {
-		s := Site{Place: p, Drop: p.Below.Air / p.Below.Area, OnModel: p.Below.OnBed < p.Below.Area/2}
+func Plan(places []Underside, process catalog.Process) []Structure {
+	var sites []Structure
+	for _, p := range distinct(places) {
+		s := Structure{Underside: p, Drop: p.Below.Air / p.Below.Area, OnModel: p.Below.OnBed < p.Below.Area/2}
 		s.Kind, s.Why = choose(&p.Below, s.Drop)
 		share, touch := gridShare, gridTouch
 		if s.Kind == Tree {
@@ -96,7 +96,7 @@ func Plan(places []Place, process catalog.Process) []Site {
 }
 
 // Sum adds the sites up.
-func Sum(sites []Site, process catalog.Process) Total {
+func Sum(sites []Structure, process catalog.Process) Total {
 	var t Total
 	for i := range sites {
 		s := &sites[i]
@@ -110,7 +110,7 @@ func Sum(sites []Site, process catalog.Process) Total {
 }
 
 // KindOf names the kind of a whole plan.
-func KindOf(sites []Site) Kind {
+func KindOf(sites []Structure) Kind {
 	kind := Kind("")
 	for i := range sites {
 		if kind != "" && kind != sites[i].Kind {

@@ -19,17 +19,17 @@ var plastic = catalog.Process{Line: 0.4, Layer: 0.2, Nozzle: 0.4, Bridge: 10, Be
 
 // hanging lists the places of a solid as it lies that hang by more than 2 mm, and its
 // body.
-func hanging(t *testing.T, solid *mesh.Soup) ([]Place, *measure.Body) {
+func hanging(t *testing.T, solid *mesh.Soup) ([]Underside, *measure.Body) {
 	t.Helper()
 	body := measure.NewBody(mesh.Weld(solid))
 	results, err := body.Measure(context.Background(), measure.AsIs, plastic, measure.Options{},
 		[]measure.Request{{Measure: "overhang"}, {Measure: "bridge"}, {Measure: "island"}})
 	require.NoError(t, err)
-	var places []Place
+	var places []Underside
 	for _, r := range results {
 		for _, s := range r.Sites {
 			require.NotNil(t, s.Below)
-			places = append(places, Place{At: s.At, Below: *s.Below})
+			places = append(places, Underside{At: s.At, Below: *s.Below})
 		}
 	}
 	return places, body
@@ -80,10 +80,10 @@ func TestPlasticOfABody(t *testing.T) {
 
 func TestKinds(t *testing.T) {
 	flat := func(x, y, z float64) measure.Below {
-		return measure.Below{Area: x * y, Air: x * y * z, OnBed: x * y, Lean: 90, Box: mesh.Box{Min: mesh.Vec{Z: z}, Max: mesh.Vec{X: x, Y: y, Z: z}}}
+		return measure.Below{Area: x * y, Air: x * y * z, OnBed: x * y, Tilt: 90, Box: mesh.Box{Min: mesh.Vec{Z: z}, Max: mesh.Vec{X: x, Y: y, Z: z}}}
 	}
 	sloped, round := flat(20, 20, 10), flat(20, 20, 10)
-	sloped.Lean = 60
+	sloped.Tilt = 60
 	round.Box.Max.Z += 3
 	for name, c := range map[string]struct {
 		below measure.Below
@@ -96,7 +96,7 @@ func TestKinds(t *testing.T) {
 		"slope":         {sloped, Tree, "slopes (60 deg from vertical)"},
 		"round":         {round, Tree, "rounded or slopes (3.00 mm"},
 	} {
-		sites := Plan([]Place{{Below: c.below}}, plastic)
+		sites := Plan([]Underside{{Below: c.below}}, plastic)
 		require.Len(t, sites, 1, name)
 		assert.Equal(t, c.kind, sites[0].Kind, name)
 		assert.Contains(t, sites[0].Why, c.why, name)
@@ -107,11 +107,11 @@ func TestKinds(t *testing.T) {
 		assert.InDelta(t, c.below.Air*share, sites[0].Volume, 1e-9, name)
 		assert.InDelta(t, c.below.Area*touch, sites[0].Contact, 1e-9, name)
 	}
-	both := Plan([]Place{{Below: flat(40, 30, 20)}, {Below: sloped}}, plastic)
+	both := Plan([]Underside{{Below: flat(40, 30, 20)}, {Below: sloped}}, plastic)
 	assert.Len(t, both, 2, "one above the other are two places")
-	assert.Len(t, Plan([]Place{{Below: flat(40, 30, 20)}, {Below: flat(39, 30, 20)}}, plastic), 1, "boxes in one place are one")
+	assert.Len(t, Plan([]Underside{{Below: flat(40, 30, 20)}, {Below: flat(39, 30, 20)}}, plastic), 1, "boxes in one place are one")
 	sloped.Box.Min.X, sloped.Box.Max.X = 100, 120
-	both = Plan([]Place{{Below: flat(40, 30, 20)}, {Below: sloped}}, plastic)
+	both = Plan([]Underside{{Below: flat(40, 30, 20)}, {Below: sloped}}, plastic)
 	assert.Equal(t, Mixed, KindOf(both))
 	assert.Equal(t, Kind(""), KindOf(nil))
 }
@@ -168,7 +168,7 @@ func TestSupportInsideABox(t *testing.T) {
 // told of.
 func TestIslands(t *testing.T) {
 	places, _ := hanging(t, shapes.Hook())
-	var tip *Place
+	var tip *Underside
 	for i := range places {
 		if math.Abs(places[i].Below.Box.Max.Z-15) < 0.3 {
 			tip = &places[i]

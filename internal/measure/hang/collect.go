@@ -3,7 +3,7 @@
 // far it reaches and which of it is bridged.
 //
 // A cell hangs where its layer is solid, the layer below is not, and the surface
-// between the two cuts leans past a limit. The lean comes from the triangles, so
+// between the two cuts is tilted past a limit. The tilt comes from the triangles, so
 // that no raster noise decides near the limit; the connection comes from the
 // layers, so that it does not matter how the mesh is cut into triangles or bodies.
 package hang
@@ -19,13 +19,13 @@ import (
 	"printlint/internal/work"
 )
 
-// leanSlack, in degrees, is how far a lean may pass its limit before it counts: a
+// tiltSlack, in degrees, is how far a tilt may pass its limit before it counts: a
 // face drawn at exactly the limit is stored in float32 or printed with six digits,
 // which turns a facet of 0.1 mm by up to 0.06 degrees.
-const leanSlack = 0.2
+const tiltSlack = 0.2
 
-// run is a stretch of hanging cells in one row of one layer.
-type run struct {
+// hangingRun is a stretch of hanging cells in one row of one layer.
+type hangingRun struct {
 	layers.Run
 	layer int32
 	drop  int32 // layers of air below the middle of the run
@@ -33,59 +33,59 @@ type run struct {
 	onBed int32 // cells whose air reaches the bed
 }
 
-// anchor ties a run of anchor cells, or of one triangle's underside, to a hanging
+// anchorRun ties a run of anchor cells, or of one triangle's underside, to a hanging
 // run that it touches.
-type anchor struct {
+type anchorRun struct {
 	layers.Run
 	run  int32
-	weak bool // carries only where nothing better does
+	weak bool // carries only where there is no other anchor
 }
 
-// hit is the part of a triangle's underside that lies in a hanging run.
-type hit struct {
+// coverage is the part of a triangle's underside that lies in a hanging run.
+type coverage struct {
 	run, cells int32
 	tri        uint32
-	lean       float32
+	tilt       float32
 }
 
-// youth is for how many layers a cell that hung counts as laid on air itself: what
-// is laid beside it then belongs to the same patch, and is not carried by it.
-const youth = 4
+// maxAge is for how many layers a cell that hung still counts as unsupported: what
+// is laid beside it then belongs to the same patch, and is not carried by it. Judgement, no source.
+const maxAge = 4
 
 // Collector is a layers.Visitor that gathers hanging runs for one limit.
 type Collector struct {
-	grid  *layers.Grid
-	tops  *layers.Tops
-	limit float64
-	strip int // cells that one layer may lean out within the limit
+	grid    *layers.Grid
+	tops    *layers.Tops
+	limit   float64
+	stepOut int // cells by which one layer may reach past the one below within the limit
 	*lists
 
-	hang    *layers.Plane
-	hung    [youth]*layers.Plane // hanging cells of the layers below, the nearest first
-	frails  [youth]*layers.Plane // new cells of those layers that only hanging ones carried
-	frail   *layers.Plane        // what stands in this layer, but carries only for want of better
-	own     []layers.Run         // of this layer
-	older   [youth]band          // of the layers below, the nearest first
-	scratch []layers.Run
-	room    *Room
+	hanging      *layers.Plane
+	hangingBelow [maxAge]*layers.Plane // hanging cells of the layers below, the nearest first
+	weakBelow    [maxAge]*layers.Plane // new cells of those layers that only hanging ones carried
+	weak         *layers.Plane         // weak anchors: solid in this layer, carry only where there is no other anchor
+	current      []layers.Run          // of this layer
+	runsBelow    [maxAge]layerRuns     // of the layers below, the nearest first
+	scratch      []layers.Run
+	budget       *Budget
 	*layerPlanes
 }
 
 // layerPlanes are of use only while one layer is visited. The collectors of a sweep visit
 // one after the other and share them: of a large model each is megabytes.
 type layerPlanes struct {
-	young   *layers.Plane // all of hung and frails
-	sagging *layers.Plane // all of hung
-	held    *layers.Plane // what carries in this layer
-	a, b, c *layers.Plane // scratch
+	recent        *layers.Plane // all of hangingBelow and weakBelow
+	recentHanging *layers.Plane // all of hangingBelow
+	strong        *layers.Plane // anchors of this layer
+	a, b, c       *layers.Plane // scratch
 }
 
 // lists are what a collector gathers.
 type lists struct {
-	runs    []run
-	sets    geom.Sets[int32] // runs that touch
-	anchors []anchor
-	hits    []hit
+	runs      []hangingRun
+	sets      geom.Sets[int32] // runs that touch
+	anchors   []anchorRun
+	coverages []coverage
 }
 
 // spare are lists of collectors that are done, for those of the next model: fresh
@@ -96,19 +96,19 @@ var spare = sync.Pool{New: func() any { return new(lists) }}
 func (c *Collector) release() {
 	l := c.lists
 	c.lists = nil
-	l.runs, l.sets, l.anchors, l.hits = l.runs[:0], l.sets[:0], l.anchors[:0], l.hits[:0]
+	l.runs, l.sets, l.anchors, l.coverages = l.runs[:0], l.sets[:0], l.anchors[:0], l.coverages[:0]
 	spare.Put(l)
 }
 
-// band is the runs of one layer and the index of their first.
-type band struct {
+// layerRuns is the runs of one layer and the index of their first.
+type layerRuns struct {
 	first int
 	runs  []layers.Run
 }
 
-// Room is what all collectors of one sweep share: who counts their work, how many bytes
+// Budget is what all collectors of one sweep share: who counts their work, how many bytes
 // their lists may still take, and planes.
-type Room struct {
+type Budget struct {
 	tally  work.Tally
 	bytes  int
 	planes *layerPlanes
@@ -121,18 +121,18 @@ const (
 	listEach  = 80
 )
 
-// NewRoom makes room for a mesh of so many triangles.
-func NewRoom(meter *work.Meter, triangles int) *Room {
-	return &Room{tally: meter.Tally(), bytes: listBytes + listEach*triangles}
+// NewBudget makes room for a mesh of so many triangles.
+func NewBudget(meter *work.Meter, triangles int) *Budget {
+	return &Budget{tally: meter.Tally(), bytes: listBytes + listEach*triangles}
 }
 
 // Close counts what is left to count, and returns why work had to stop, or nil.
-func (r *Room) Close() error { return r.tally.Close() }
+func (r *Budget) Close() error { return r.tally.Close() }
 
-// taken is the bytes that the lists hold.
-func (l *lists) taken() int {
-	return len(l.runs)*int(unsafe.Sizeof(run{})+unsafe.Sizeof(int32(0))) +
-		len(l.anchors)*int(unsafe.Sizeof(anchor{})) + len(l.hits)*int(unsafe.Sizeof(hit{}))
+// size is the bytes that the lists hold.
+func (l *lists) size() int {
+	return len(l.runs)*int(unsafe.Sizeof(hangingRun{})+unsafe.Sizeof(int32(0))) +
+		len(l.anchors)*int(unsafe.Sizeof(anchorRun{})) + len(l.coverages)*int(unsafe.Sizeof(coverage{}))
 }
 
 // layerCost is what the cells of a layer that hangs anywhere cost, in units of work for
@@ -140,67 +140,67 @@ func (l *lists) taken() int {
 const layerCost = 50
 
 // Planes is how many planes a collector has for itself.
-const Planes = 2 + 2*youth
+const Planes = 2 + 2*maxAge
 
-// NewCollector gathers undersides leaning more than limit degrees from vertical.
+// NewCollector gathers undersides tilted more than limit degrees from vertical.
 // The tops must be visited before it.
-func NewCollector(g *layers.Grid, tops *layers.Tops, room *Room, limit float64) *Collector {
+func NewCollector(g *layers.Grid, tops *layers.Tops, budget *Budget, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, limit: limit + leanSlack, room: room, lists: spare.Get().(*lists),
-		strip: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
-		hang:  plane(), frail: plane()}
-	for i := range c.hung {
-		c.hung[i], c.frails[i] = plane(), plane()
+	c := &Collector{grid: g, tops: tops, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
+		stepOut: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
+		hanging: plane(), weak: plane()}
+	for i := range c.hangingBelow {
+		c.hangingBelow[i], c.weakBelow[i] = plane(), plane()
 	}
-	if room.planes == nil {
-		room.planes = &layerPlanes{plane(), plane(), plane(), plane(), plane(), plane()}
+	if budget.planes == nil {
+		budget.planes = &layerPlanes{plane(), plane(), plane(), plane(), plane(), plane()}
 	}
-	c.layerPlanes = room.planes
+	c.layerPlanes = budget.planes
 	return c
 }
 
 // Visit gathers the hanging cells of one layer.
 func (c *Collector) Visit(below, layer *layers.Layer) {
-	if c.room.bytes < 0 {
+	if c.budget.bytes < 0 {
 		return
 	}
-	first, before := len(c.runs), c.taken()
-	c.hang.Clear()
-	c.frail.Clear()
-	c.own = c.own[:0]
-	if c.mark(below, layer) && c.room.tally.Add(int64((c.hang.High-c.hang.Low)*c.hang.Words*layerCost)) {
-		c.carry(below, layer)
+	first, before := len(c.runs), c.size()
+	c.hanging.Clear()
+	c.weak.Clear()
+	c.current = c.current[:0]
+	if c.mark(below, layer) && c.budget.tally.Add(int64((c.hanging.High-c.hanging.Low)*c.hanging.Words*layerCost)) {
+		c.findAnchors(below, layer)
 		c.collect(layer)
 		c.join(first)
-		c.anchor(first, c.held, false)
-		c.anchor(first, c.frail, true)
-		c.frail.AndNot(below.Solid)
-		c.hit(first, layer.Spans)
-		c.room.bytes -= c.taken() - before
+		c.noteAnchors(first, c.strong, false)
+		c.noteAnchors(first, c.weak, true)
+		c.weak.AndNot(below.Solid)
+		c.noteTriangles(first, layer.Spans)
+		c.budget.bytes -= c.size() - before
 	}
 	c.age(first)
 }
 
 // age moves this layer's cells and runs to the layers below.
 func (c *Collector) age(first int) {
-	push := func(ring *[youth]*layers.Plane, now *layers.Plane) (spare *layers.Plane) {
-		spare = ring[youth-1]
-		copy(ring[1:], ring[:youth-1])
+	push := func(ring *[maxAge]*layers.Plane, now *layers.Plane) (spare *layers.Plane) {
+		spare = ring[maxAge-1]
+		copy(ring[1:], ring[:maxAge-1])
 		ring[0] = now
 		return spare
 	}
-	c.hang, c.frail = push(&c.hung, c.hang), push(&c.frails, c.frail)
-	spare := c.older[youth-1].runs
-	copy(c.older[1:], c.older[:youth-1])
-	c.older[0], c.own = band{first, c.own}, spare
+	c.hanging, c.weak = push(&c.hangingBelow, c.hanging), push(&c.weakBelow, c.weak)
+	spare := c.runsBelow[maxAge-1].runs
+	copy(c.runsBelow[1:], c.runsBelow[:maxAge-1])
+	c.runsBelow[0], c.current = layerRuns{first, c.current}, spare
 }
 
-// lately sets, in the rows [low, high), what hung in the layers below and what only
-// that carried.
-func (c *Collector) lately(low, high int) {
-	c.sagging.SetUnion(low, high, c.hung[:])
-	c.young.SetUnion(low, high, c.frails[:])
-	c.young.Or(c.sagging)
+// setRecent sets, in the rows [low, high), the cells that hung in the last maxAge layers and
+// the weak anchors of those layers.
+func (c *Collector) setRecent(low, high int) {
+	c.recentHanging.SetUnion(low, high, c.hangingBelow[:])
+	c.recent.SetUnion(low, high, c.weakBelow[:])
+	c.recent.Or(c.recentHanging)
 }
 
 // mark sets the hanging cells of the layer and reports whether there are any.
@@ -210,41 +210,42 @@ func (c *Collector) mark(below, layer *layers.Layer) bool {
 	}
 	c.a.Clear()
 	for i := range layer.Spans {
-		if s := &layer.Spans[i]; float64(s.Lean) > c.limit {
+		if s := &layer.Spans[i]; float64(s.Tilt) > c.limit {
 			c.a.Fill(int(s.Row), int(s.From), int(s.To))
 		}
 	}
 	if c.a.Low >= c.a.High {
 		return false
 	}
-	c.hang.SetFresh(layer.Solid, below.Solid, c.a)
-	return !c.hang.Empty()
+	c.hanging.SetFresh(layer.Solid, below.Solid, c.a)
+	return !c.hanging.Empty()
 }
 
-// carry finds what carries beside the hanging cells: solid below, be it only up to
-// an edge they share, and not laid on air lately, or a strip of new cells on a lean within the limit that begins there.
+// findAnchors finds what carries beside the hanging cells: solid below, be it only up to
+// an edge they share, and not unsupported within the last maxAge layers, or a strip of new
+// cells with a tilt within the limit that begins there.
 // New cells that no such strip reaches, like the outer rim of a rounded plate, hang
-// as well, whatever their own lean.
-func (c *Collector) carry(below, layer *layers.Layer) {
-	low, high := c.hang.Low-2*c.strip, c.hang.High+2*c.strip
-	c.lately(low, high)
-	room := c.a // new cells within the limit, and all that is solid below
-	room.SetWithout(layer.Solid, low, high, c.hang)
-	c.held.SetWithout(below.Solid, low, high, c.young)
+// as well, whatever their own tilt.
+func (c *Collector) findAnchors(below, layer *layers.Layer) {
+	low, high := c.hanging.Low-2*c.stepOut, c.hanging.High+2*c.stepOut
+	c.setRecent(low, high)
+	allowed := c.a // new cells within the limit, and all that is solid below
+	allowed.SetWithout(layer.Solid, low, high, c.hanging)
+	c.strong.SetWithout(below.Solid, low, high, c.recent)
 	c.b.SetRows(below.Solid, low, high)
-	c.b.GrowWithin(room, c.c, c.strip)
-	c.c.SetWithout(room, c.hang.Low-c.strip, c.hang.High+c.strip, c.b)
-	c.hang.Or(c.c)
-	room.SetWithout(c.b, low, high, c.young)
-	c.held.GrowWithin(room, c.c, c.strip)
-	c.frail.SetWithout(c.b, low, high, c.held, c.hang, c.sagging)
+	c.b.GrowWithin(allowed, c.c, c.stepOut)
+	c.c.SetWithout(allowed, c.hanging.Low-c.stepOut, c.hanging.High+c.stepOut, c.b)
+	c.hanging.Or(c.c)
+	allowed.SetWithout(c.b, low, high, c.recent)
+	c.strong.GrowWithin(allowed, c.c, c.stepOut)
+	c.weak.SetWithout(c.b, low, high, c.strong, c.hanging, c.recentHanging)
 }
 
 // collect makes runs of the hanging cells, with the air below each.
 func (c *Collector) collect(layer *layers.Layer) {
-	c.own = c.hang.AppendRuns(c.own)
-	for _, r := range c.own {
-		n := run{Run: r, layer: int32(layer.K)}
+	c.current = c.hanging.AppendRuns(c.current)
+	for _, r := range c.current {
+		n := hangingRun{Run: r, layer: int32(layer.K)}
 		for col := r.From; col < r.To; col++ {
 			under := c.tops.Under(int(col), int(r.Row))
 			n.air += int32(layer.K - under)
@@ -261,53 +262,53 @@ func (c *Collector) collect(layer *layers.Layer) {
 // layers just below.
 func (c *Collector) join(first int) {
 	c.sets = c.sets.Grow(len(c.runs))
-	layers.EachTouchInside(c.own, func(a, b int) {
+	layers.EachTouchInside(c.current, func(a, b int) {
 		c.sets.Join(int32(first+a), int32(first+b))
 	})
-	for _, o := range c.older {
-		layers.EachTouch(c.own, o.runs, func(a, b int) {
+	for _, o := range c.runsBelow {
+		layers.EachTouch(c.current, o.runs, func(a, b int) {
 			c.sets.Join(int32(first+a), int32(o.first+b))
 		})
 	}
 }
 
-// depth is how many cells of a carrier are noted beside the hanging cells: enough
-// to see whether a strand finds a line's width to hold on to.
-const depth = 3
+// anchorDepth is how many cells of an anchor are noted beside the hanging cells: enough
+// to see whether a bridge line finds a line's width to hold on to.
+const anchorDepth = 3
 
-// anchor notes the cells beside that carry.
-func (c *Collector) anchor(first int, by *layers.Plane, weak bool) {
-	c.a.SetRows(c.hang, c.hang.Low, c.hang.High)
-	c.a.GrowWithin(by, c.b, depth)
-	c.a.AndNot(c.hang)
+// noteAnchors notes the cells beside that carry.
+func (c *Collector) noteAnchors(first int, by *layers.Plane, weak bool) {
+	c.a.SetRows(c.hanging, c.hanging.Low, c.hanging.High)
+	c.a.GrowWithin(by, c.b, anchorDepth)
+	c.a.AndNot(c.hanging)
 	c.scratch = c.a.AppendRuns(c.scratch[:0])
-	layers.EachNear(c.scratch, c.own, depth, func(a, b int) {
-		c.anchors = append(c.anchors, anchor{c.scratch[a], int32(first + b), weak})
+	layers.EachNear(c.scratch, c.current, anchorDepth, func(a, b int) {
+		c.anchors = append(c.anchors, anchorRun{c.scratch[a], int32(first + b), weak})
 	})
 }
 
-// hit notes which triangles the hanging cells belong to.
-func (c *Collector) hit(first int, spans []layers.Span) {
-	own, before := c.own, c.taken()
+// noteTriangles notes which triangles the hanging cells belong to.
+func (c *Collector) noteTriangles(first int, spans []layers.Span) {
+	own, before := c.current, c.size()
 	starts := rowStarts(own)
 	for i := range spans {
 		s := &spans[i]
-		if float64(s.Lean) <= c.limit || c.hang.CountIn(int(s.Row), int(s.From), int(s.To)) == 0 {
+		if float64(s.Tilt) <= c.limit || c.hanging.CountIn(int(s.Row), int(s.From), int(s.To)) == 0 {
 			continue
 		}
 		for j := starts.of(s.Row); j < len(own) && own[j].Row == s.Row && own[j].From < s.To; j++ {
 			if n := min(own[j].To, s.To) - max(own[j].From, s.From); n > 0 {
-				c.hits = append(c.hits, hit{int32(first + j), n, s.Tri, s.Lean})
+				c.coverages = append(c.coverages, coverage{int32(first + j), n, s.Tri, s.Tilt})
 			}
 		}
-		if c.taken()-before > c.room.bytes {
+		if c.size()-before > c.budget.bytes {
 			return // the lists are no more than can be used
 		}
 	}
 }
 
-// Lean returns the limit the collector works with, slack included.
-func (c *Collector) Lean() float64 { return c.limit }
+// Tilt returns the tilt from which undersides hang, in degrees, slack included.
+func (c *Collector) Tilt() float64 { return c.limit }
 
 // rows finds the first run of a row in a list sorted by row.
 type rows struct {

@@ -16,31 +16,31 @@ import (
 // underside of an arm, a thread flank. Lengths in mm, areas in mm2 seen from above,
 // points in the frame of the posed mesh.
 type Patch struct {
-	Lean    float64  // steepest lean, the steepest twentieth of the area left out
-	Ledge   float64  // farthest from what carries it, as if nothing bridged
-	Rest    float64  // farthest from what carries it once everything bridgeable is bridged
-	Layered bool     // some strands rest on strands laid before them
-	Bridges []Bridge // one for each of Options.Reaches
+	Tilt       float64  // steepest tilt, the steepest twentieth of the area left out
+	Ledge      float64  // farthest from what carries it, as if nothing bridged
+	Rest       float64  // farthest from what carries it once everything bridgeable is bridged
+	Sequential bool     // some bridge lines rest on bridge lines laid before them
+	Bridges    []Bridge // one for each of Options.Reaches
 
 	Area     float64 // of all of it
 	RestArea float64 // of what nothing bridges
 	SpanArea float64 // of what is bridged
-	RestAt   Spot
+	RestAt   PatchPoint
 	Box      mesh.Box
 	Tris     []uint32 // by the area they share, largest first
 	Air      float64  // mm3 of air below it, down to the bed or the model
 	OnBed    float64  // mm2 of it that look down on the bed
 }
 
-// Bridge is the longest strand that cells beyond a reach need; Span is 0 where none
+// Bridge is the longest bridge line that cells beyond a reach need; Span is 0 where none
 // does.
 type Bridge struct {
 	Span float64
-	At   Spot
+	At   PatchPoint
 }
 
-// Spot is one telling cell of a patch.
-type Spot struct {
+// PatchPoint is one telling cell of a patch.
+type PatchPoint struct {
 	At   mesh.Vec
 	Drop float64 // free height below, mm
 	Tri  uint32
@@ -48,16 +48,16 @@ type Spot struct {
 
 // Options say how patches are weighed.
 type Options struct {
-	Least float64 // patches with no cell farther than this from a carrier are left out, mm
-	// Reaches are the distances from a carrier, rising, in mm, up to which a cell
-	// needs no bridge; every one gets its own longest strand.
-	Reaches []float64
-	Carry   float64 // strands up to this length carry what is laid beside them, mm
+	Least float64 // patches with no cell farther than this from an anchor are left out, mm
+	// Reaches are the distances from an anchor, rising, in mm, up to which a cell
+	// needs no bridge; every one gets its own longest bridge line.
+	Reaches     []float64
+	ShortBridge float64 // bridge lines up to this length carry what is laid beside them, mm
 }
 
-// maxField bounds the cells of a patch's own grid; larger patches are seen at a
+// maxGridCells bounds the cells of a patch's own grid; larger patches are seen at a
 // coarser grain, which costs them a cell or two of sharpness and saves seconds.
-const maxField = 1 << 17
+const maxGridCells = 1 << 17
 
 // What weighing all patches may cost, in units of work, and how many there may be. Of 134
 // real parts none takes a tenth of either.
@@ -66,12 +66,12 @@ const (
 	mostPatches = 10_000
 )
 
-// What weighing a patch costs, in units of work: for each cell of its field, for each that
+// What weighing a patch costs, in units of work: for each cell of its grid, for each that
 // hangs, and for each run, anchor and hit.
 const (
-	fieldCost = 8
-	cellCost  = 150
-	itemCost  = 10
+	gridCost = 8
+	cellCost = 150
+	itemCost = 10
 )
 
 // Patches assembles what was gathered, once. The mesh is the posed one that was swept. The
@@ -84,23 +84,23 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 		}
 		return nil, err
 	}
-	if c.room.bytes < 0 {
+	if c.budget.bytes < 0 {
 		return tooMuch(work.ErrTooMuch)
 	}
 	tally := meter.Part(weighBound).Tally()
 	groups := c.group()
 	var list []Patch
-	t := tables.Get().(*table)
-	defer tables.Put(t)
-	for g := range groups.sets() {
+	t := workspaces.Get().(*workspace)
+	defer workspaces.Put(t)
+	for g := range groups.count() {
 		set := groups.of(g)
-		t.field.cells = t.field.cells[:0]
+		t.grid.cells = t.grid.cells[:0]
 		p, ok := c.assemble(m, t, set, opt)
 		if ok {
 			list = append(list, p)
 		}
-		items := len(set.runs) + len(set.anchors) + len(set.hits)
-		if !tally.Add(int64(t.field.painted*fieldCost + len(t.field.cells)*cellCost + items*itemCost)) {
+		items := len(set.runs) + len(set.anchors) + len(set.coverages)
+		if !tally.Add(int64(t.grid.painted*gridCost + len(t.grid.cells)*cellCost + items*itemCost)) {
 			break
 		}
 		if len(list) > mostPatches {
@@ -113,25 +113,25 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 	return list, nil
 }
 
-// table is what patches are weighed on, one after the other.
-type table struct {
-	field field
+// workspace is what patches are weighed on, one after the other.
+type workspace struct {
+	grid  patchGrid
 	share share
 }
 
-// tables keeps tables for the next collector: fresh memory costs more than most
+// workspaces keeps tables for the next collector: fresh memory costs more than most
 // patches do.
-var tables = sync.Pool{New: func() any { return new(table) }}
+var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
-// set is one patch's share of what was gathered.
-type set struct {
-	runs, anchors, hits []int32
+// patchItems is one patch's share of what was gathered.
+type patchItems struct {
+	runs, anchors, coverages []int32
 }
 
-// groups lists runs, anchors and hits by patch, in the order of each patch's first
+// groups lists runs, anchors and coverages by patch, in the order of each patch's first
 // run, which is the lowest.
 type groups struct {
-	runs, anchors, hits index
+	runs, anchors, coverages index
 }
 
 // index is a list of lists: those of patch p are items[heads[p]:heads[p+1]].
@@ -139,8 +139,10 @@ type index struct{ heads, items []int32 }
 
 func (x index) of(p int) []int32 { return x.items[x.heads[p]:x.heads[p+1]] }
 
-func (g groups) sets() int    { return len(g.runs.heads) - 1 }
-func (g groups) of(p int) set { return set{g.runs.of(p), g.anchors.of(p), g.hits.of(p)} }
+func (g groups) count() int { return len(g.runs.heads) - 1 }
+func (g groups) of(p int) patchItems {
+	return patchItems{g.runs.of(p), g.anchors.of(p), g.coverages.of(p)}
+}
 func invert(n, count int, of func(i int) int32) index {
 	x := index{heads: make([]int32, count+1), items: make([]int32, n)}
 	for i := range n {
@@ -171,58 +173,58 @@ func (c *Collector) group() groups {
 		number[i] = number[c.sets.Root(int32(i))] // the root comes first
 	}
 	return groups{
-		runs:    invert(len(c.runs), count, func(i int) int32 { return number[i] }),
-		anchors: invert(len(c.anchors), count, func(i int) int32 { return number[c.anchors[i].run] }),
-		hits:    invert(len(c.hits), count, func(i int) int32 { return number[c.hits[i].run] }),
+		runs:      invert(len(c.runs), count, func(i int) int32 { return number[i] }),
+		anchors:   invert(len(c.anchors), count, func(i int) int32 { return number[c.anchors[i].run] }),
+		coverages: invert(len(c.coverages), count, func(i int) int32 { return number[c.coverages[i].run] }),
 	}
 }
 
-// frame ties a field to the stack: field cell (0, 0) begins at stack cell (col, row),
+// gridFrame ties a grid to the stack: grid cell (0, 0) begins at stack cell (col, row),
 // and is scale stack cells wide: 1 but for huge patches.
-type frame struct{ col, row, scale int32 }
+type gridFrame struct{ col, row, scale int32 }
 
-// around finds the frame of the runs of a patch, with an empty field cell and one of
-// carriers on every side.
-func (c *Collector) around(s set) (fr frame, cols, rows int) {
+// frame finds the frame of the runs of a patch, with an empty grid cell and one of
+// anchors on every side.
+func (c *Collector) frame(s patchItems) (fr gridFrame, cols, rows int) {
 	lowC, lowR, highC, highR := int32(math.MaxInt32), int32(math.MaxInt32), int32(0), int32(0)
 	for _, i := range s.runs {
 		r := &c.runs[i]
 		lowC, lowR, highC, highR = min(lowC, r.From), min(lowR, r.Row), max(highC, r.To), max(highR, r.Row+1)
 	}
 	fr.scale = 1
-	for int64(highC-lowC)*int64(highR-lowR) > maxField*int64(fr.scale)*int64(fr.scale) {
+	for int64(highC-lowC)*int64(highR-lowR) > maxGridCells*int64(fr.scale)*int64(fr.scale) {
 		fr.scale++
 	}
-	rim := max(2*fr.scale, depth+1)
+	rim := max(2*fr.scale, anchorDepth+1)
 	fr.col, fr.row = lowC-rim, lowR-rim
 	return fr, int((highC-fr.col+rim)/fr.scale) + 1, int((highR-fr.row+rim)/fr.scale) + 1
 }
 
-// paint draws the patch and its carriers into the field, and counts the cells of
+// paint draws the patch and its anchors into the grid, and counts the cells of
 // the stack that the patch covers. Where both claim a cell, the patch has it: a
 // slope seen from above lies over its own lower layers.
-func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
-	fr, cols, rows := c.around(s)
+func (c *Collector) paint(f *patchGrid, s patchItems) (fr gridFrame, cells int) {
+	fr, cols, rows := c.frame(s)
 	n := int(fr.scale)
-	f.shape(cols*n, rows*n)
+	f.resize(cols*n, rows*n)
 	f.painted = len(f.kind)
 	weak := !slices.ContainsFunc(s.anchors, func(i int32) bool { return !c.anchors[i].weak })
 	for _, i := range s.anchors {
 		r := &c.anchors[i]
 		if r.weak != weak {
-			continue // what is frail carries only where nothing better does
+			continue // weak anchors carry only where there is no other
 		}
 		at := int(r.Row-fr.row) * f.cols
 		for col := max(r.From-fr.col, 0); col < min(r.To-fr.col, int32(f.cols)); col++ {
-			f.kind[at+int(col)] = solid
+			f.kind[at+int(col)] = anchorCell
 		}
 	}
 	for _, i := range s.runs {
 		r := &c.runs[i]
 		at := int(r.Row-fr.row)*f.cols - int(fr.col)
 		for col := int(r.From); col < int(r.To); col++ {
-			if f.kind[at+col] != patch {
-				f.kind[at+col] = patch
+			if f.kind[at+col] != unsupported {
+				f.kind[at+col] = unsupported
 				cells++
 			}
 		}
@@ -230,14 +232,14 @@ func (c *Collector) paint(f *field, s set) (fr frame, cells int) {
 	if n > 1 {
 		f.coarsen(n)
 	}
-	f.hold = max(depth/n, 1)
+	f.anchorSteps = max(anchorDepth/n, 1)
 	return fr, cells
 }
 
 // assemble weighs one patch; it reports false where the patch is too narrow to
 // matter, or where nothing carries it at all (an island, which is told of elsewhere).
-func (c *Collector) assemble(m *mesh.Mesh, t *table, s set, opt Options) (Patch, bool) {
-	f := &t.field
+func (c *Collector) assemble(m *mesh.Mesh, t *workspace, s patchItems, opt Options) (Patch, bool) {
+	f := &t.grid
 	if f.painted = 0; len(s.anchors) == 0 {
 		return Patch{}, false
 	}
@@ -246,20 +248,20 @@ func (c *Collector) assemble(m *mesh.Mesh, t *table, s set, opt Options) (Patch,
 	if !f.wide(int(opt.Least / unit * 0.7)) {
 		return Patch{}, false
 	}
-	f.survey()
-	f.measureFar(f.cells, solid)
+	f.listCells()
+	f.measureDistances(f.cells, anchorCell)
 	p := Patch{Area: c.grid.Area(cells)}
 	var ledge float32
 	for _, i := range f.cells {
-		if far := f.far[i]; far < never && far > ledge {
+		if far := f.far[i]; far < unreached && far > ledge {
 			ledge = far
 		}
 	}
 	if p.Ledge = float64(ledge) * unit; p.Ledge <= opt.Least {
 		return Patch{}, false
 	}
-	w := weigher{c: c, m: m, f: f, fr: fr, set: s, unit: unit}
-	w.leans(&p, &t.share)
+	w := weigher{c: c, m: m, grid: f, frame: fr, set: s, unit: unit}
+	w.tilts(&p, &t.share)
 	w.bridges(&p, opt)
 	w.rest(&p)
 	w.extent(&p)

@@ -23,9 +23,9 @@ func patchesOf(t testing.TB, soup *mesh.Soup, limit float64) []Patch {
 	g, err := layers.NewGrid(m.Box(), .25, .125)
 	require.NoError(t, err)
 	tops := layers.NewTops(&g)
-	c := NewCollector(&g, tops, NewRoom(work.Of(context.Background()), len(m.Tris)), limit)
-	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Lean: c.Lean()}, tops, c))
-	list, err := c.Patches(work.Of(context.Background()), m, Options{Least: .5, Reaches: []float64{2}, Carry: 10})
+	c := NewCollector(&g, tops, NewBudget(work.Of(context.Background()), len(m.Tris)), limit)
+	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Tilt: c.Tilt()}, tops, c))
+	list, err := c.Patches(work.Of(context.Background()), m, Options{Least: .5, Reaches: []float64{2}, ShortBridge: 10})
 	require.NoError(t, err)
 	return list
 }
@@ -45,7 +45,7 @@ func TestBeamsAndBracketsByFormula(t *testing.T) {
 		p := list[0]
 		assert.InDelta(t, gap*width, p.Area, 2*cell*(gap+width))
 		assert.InDelta(t, gap/2, p.Ledge, 2*cell)
-		assert.InDelta(t, 90, p.Lean, .01)
+		assert.InDelta(t, 90, p.Tilt, .01)
 		assert.InDelta(t, p.Area*high, p.Air, .01*p.Air)
 		assert.InDelta(t, p.Area, p.OnBed, 1e-9, "nothing but the bed below")
 		assert.Zero(t, p.Rest)
@@ -67,14 +67,14 @@ func TestBeamsAndBracketsByFormula(t *testing.T) {
 }
 
 // A slope a little within the limit is nothing; a little past it, it is one patch with
-// the lean it was drawn with.
+// the tilt it was drawn with.
 func TestSlopesAroundTheLimit(t *testing.T) {
 	for _, limit := range []float64{30, 45, 60} {
 		assert.Empty(t, patchesOf(t, shapes.LeaningArm(limit, 8), limit), "at the limit %v", limit)
 		assert.Empty(t, patchesOf(t, shapes.LeaningArm(limit-.5, 8), limit))
 		list := patchesOf(t, shapes.LeaningArm(limit+.5, 8), limit)
 		require.Len(t, list, 1, "past the limit %v", limit)
-		assert.InDelta(t, limit+.5, list[0].Lean, .01)
+		assert.InDelta(t, limit+.5, list[0].Tilt, .01)
 		assert.InDelta(t, 80, list[0].Area, 4)
 	}
 }

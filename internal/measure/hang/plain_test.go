@@ -6,20 +6,20 @@ import (
 	"sort"
 )
 
-// The plain field goes over every cell for everything: what the field does is held
+// The plain grid goes over every cell for everything: what the grid does is held
 // against it.
 
-// plain is a field with its scratch.
+// plain is a grid with its scratch.
 type plain struct {
-	*field
+	*patchGrid
 	label         []int32
 	shift, step   []int32
 	column, bound []float32
 	vertex        []int32
 }
 
-// plainChord is a stretch of one line.
-type plainChord struct {
+// plainLine is a stretch of one line.
+type plainLine struct {
 	stride, from, to, start, minor int
 	length                         float32
 }
@@ -29,7 +29,7 @@ func (f *plain) directions() []float64 {
 	for y := 1; y < f.rows-1; y++ {
 		for x := 1; x < f.cols-1; x++ {
 			i := y*f.cols + x
-			if f.kind[i] != patch || f.far[i] < 2 || f.far[i] == never {
+			if f.kind[i] != unsupported || f.far[i] < 2 || f.far[i] == unreached {
 				continue
 			}
 			gx, gy := float64(f.far[i+1])-float64(f.far[i-1]), float64(f.far[i+f.cols])-float64(f.far[i-f.cols])
@@ -40,8 +40,8 @@ func (f *plain) directions() []float64 {
 			votes[int(deg)%180]++
 		}
 	}
-	list := make([]float64, 0, 180/spread+peaks)
-	for d := 0; d < 180; d += spread {
+	list := make([]float64, 0, 180/directionStep+peakDirections)
+	for d := 0; d < 180; d += directionStep {
 		list = append(list, float64(d))
 	}
 	return append(list, plainTop(votes)...)
@@ -58,24 +58,24 @@ func plainTop(votes [180]float64) []float64 {
 	sort.SliceStable(order, func(a, b int) bool { return sum(order[a]) > sum(order[b]) })
 	var list []float64
 	for _, i := range order {
-		if len(list) == peaks || sum(i) < 8 || sum(i) < crowd*all*3/180 {
+		if len(list) == peakDirections || sum(i) < 8 || sum(i) < peakFactor*all*3/180 {
 			break
 		}
 		mean := float64(i) + (votes[(i+1)%180]-votes[(i+179)%180])/sum(i)
-		if !taken(list, mean) {
+		if !listed(list, mean) {
 			list = append(list, mean)
 		}
 	}
 	return list
 }
 
-func (c *plainChord) cells(shift []int32, f func(i int)) {
+func (c *plainLine) cells(shift []int32, f func(i int)) {
 	for s := c.from; s < c.to; s++ {
 		f(s*c.stride + (c.start+int(shift[s]))*c.minor)
 	}
 }
 
-func (f *plain) cross(deg float64, each func(c *plainChord, shift []int32)) {
+func (f *plain) cross(deg float64, each func(c *plainLine, shift []int32)) {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	if math.Abs(cos) >= math.Abs(sin) {
 		f.lines(f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos), each)
@@ -84,7 +84,7 @@ func (f *plain) cross(deg float64, each func(c *plainChord, shift []int32)) {
 	}
 }
 
-func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*plainChord, []int32)) {
+func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit float64, each func(*plainLine, []int32)) {
 	if cap(f.shift) < major {
 		f.shift, f.step = make([]int32, major), make([]int32, major)
 	}
@@ -94,7 +94,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 		step[i] = int32(i*majorStride) + shift[i]*int32(minorStride)
 	}
 	low, high := min(0, int(shift[major-1])), max(0, int(shift[major-1]))
-	c := plainChord{stride: majorStride, minor: minorStride}
+	c := plainLine{stride: majorStride, minor: minorStride}
 	var t plainStretch
 	if rising(shift) {
 		t = plainStretch{major, major}
@@ -102,17 +102,17 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 	for start := -high; start < minor-low; start++ {
 		t.move(shift, start, minor)
 		base := int32(start * minorStride)
-		held, holds := 0, false // carriers just before, and whether the stretch has enough
+		held, holds := 0, false // anchors just before, and whether the stretch has enough
 		in := false
 		for i, at := range step[t.from:t.to] {
 			switch kind := f.kind[base+at]; {
-			case kind == patch:
+			case kind == unsupported:
 				if !in {
-					c.from, holds, in = t.from+i, held >= f.hold, true
+					c.from, holds, in = t.from+i, held >= f.anchorSteps, true
 				}
 				held = 0
-			case kind >= solid:
-				if in && holds && f.holdsOn(step[t.from+i:t.to], base) {
+			case kind >= anchorCell:
+				if in && holds && f.anchored(step[t.from+i:t.to], base) {
 					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
 					each(&c, shift)
 				}
@@ -125,7 +125,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 	}
 }
 
-// plainStretch is the part of a line that lies in the field.
+// plainStretch is the part of a line that lies in the grid.
 type plainStretch struct{ from, to int }
 
 func (t *plainStretch) move(shift []int32, start, minor int) {
@@ -149,12 +149,12 @@ func (t *plainStretch) move(shift []int32, start, minor int) {
 
 func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
 
-func (f *plain) holdsOn(step []int32, base int32) bool {
-	if len(step) < f.hold {
+func (f *plain) anchored(step []int32, base int32) bool {
+	if len(step) < f.anchorSteps {
 		return false
 	}
-	for _, at := range step[:f.hold] {
-		if f.kind[base+at] < solid {
+	for _, at := range step[:f.anchorSteps] {
+		if f.kind[base+at] < anchorCell {
 			return false
 		}
 	}
@@ -163,13 +163,13 @@ func (f *plain) holdsOn(step []int32, base int32) bool {
 
 func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 	for i := range f.span {
-		f.span[i] = never
+		f.span[i] = unreached
 	}
 	list := f.directions()
 	for round := range maxRounds {
-		short, long := f.shortStrands(list, least, carry)
+		short, long := f.layShort(list, least, carry)
 		if !short && !long {
-			return sequential // nothing left has a carrier at both ends
+			return sequential // nothing left has an anchor at both ends
 		}
 		if !short {
 			break
@@ -177,7 +177,7 @@ func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 		sequential = round > 0
 	}
 	for round := range maxRounds {
-		if !f.longStrands(list, least) {
+		if !f.layLong(list, least) {
 			break
 		}
 		sequential = sequential || round > 0
@@ -185,12 +185,12 @@ func (f *plain) bridgeOver(least, carry float32) (sequential bool) {
 	return sequential
 }
 
-func (f *plain) shortStrands(list []float64, least, carry float32) (short, long bool) {
-	if !slices.Contains(f.kind, patch) {
+func (f *plain) layShort(list []float64, least, carry float32) (short, long bool) {
+	if !slices.Contains(f.kind, unsupported) {
 		return false, false
 	}
 	for _, d := range list {
-		f.cross(d, func(c *plainChord, shift []int32) {
+		f.cross(d, func(c *plainLine, shift []int32) {
 			switch {
 			case c.length > carry:
 				long = true
@@ -200,23 +200,23 @@ func (f *plain) shortStrands(list []float64, least, carry float32) (short, long 
 		})
 	}
 	for i, k := range f.kind {
-		if k == patch && f.span[i] < never {
-			f.kind[i], short = bridge, true
+		if k == unsupported && f.span[i] < unreached {
+			f.kind[i], short = shortBridge, true
 		}
 	}
 	return short, long
 }
 
-func (f *plain) longStrands(list []float64, least float32) bool {
+func (f *plain) layLong(list []float64, least float32) bool {
 	pieces := f.pieces()
 	if pieces == 0 {
 		return false
 	}
 	count := make([]int32, len(list)*(pieces+1)) // cells bridged, by direction and piece
-	reach := make([]float32, len(count))         // longest strand
+	reach := make([]float32, len(count))         // longest bridge line
 	for n, d := range list {
 		row := n * (pieces + 1)
-		f.cross(d, func(c *plainChord, shift []int32) {
+		f.cross(d, func(c *plainLine, shift []int32) {
 			if c.length >= least {
 				at := row + int(f.pieceOf(c, shift))
 				count[at] += int32(c.to - c.from)
@@ -230,7 +230,7 @@ func (f *plain) longStrands(list []float64, least float32) bool {
 		if !slices.Contains(chosen, n) {
 			continue
 		}
-		f.cross(d, func(c *plainChord, shift []int32) {
+		f.cross(d, func(c *plainLine, shift []int32) {
 			if c.length >= least && chosen[f.pieceOf(c, shift)] == n {
 				any = true
 				c.cells(shift, func(i int) { f.span[i] = c.length })
@@ -238,8 +238,8 @@ func (f *plain) longStrands(list []float64, least float32) bool {
 		})
 	}
 	for i, k := range f.kind {
-		if k == patch && f.span[i] < never {
-			f.kind[i] = strand
+		if k == unsupported && f.span[i] < unreached {
+			f.kind[i] = longBridge
 		}
 	}
 	return any
@@ -266,7 +266,7 @@ func plainChoose(count []int32, reach []float32, directions, pieces int) []int {
 	return chosen
 }
 
-func (f *plain) pieceOf(c *plainChord, shift []int32) int32 {
+func (f *plain) pieceOf(c *plainLine, shift []int32) int32 {
 	return f.label[c.from*c.stride+(c.start+int(shift[c.from]))*c.minor]
 }
 
@@ -280,7 +280,7 @@ func (f *plain) pieces() int {
 	n := int32(0)
 	var queue []int32
 	for i, k := range f.kind {
-		if k != patch || label[i] != 0 {
+		if k != unsupported || label[i] != 0 {
 			continue
 		}
 		n++
@@ -290,7 +290,7 @@ func (f *plain) pieces() int {
 			at := int(stack[len(stack)-1])
 			stack = stack[:len(stack)-1]
 			for _, next := range [8]int{at - f.cols - 1, at - f.cols, at - f.cols + 1, at - 1, at + 1, at + f.cols - 1, at + f.cols, at + f.cols + 1} {
-				if f.kind[next] == patch && label[next] == 0 {
+				if f.kind[next] == unsupported && label[next] == 0 {
 					label[next] = n
 					stack = append(stack, int32(next))
 				}
@@ -301,41 +301,41 @@ func (f *plain) pieces() int {
 	return int(n)
 }
 
-func (f *plain) measureFar(carrier func(uint8) bool) {
+func (f *plain) measureFar(anchor func(uint8) bool) {
 	f.far, f.span = make([]float32, len(f.kind)), make([]float32, len(f.kind))
 	n := max(f.cols, f.rows) + 1
 	if cap(f.column) < n {
 		f.column, f.vertex, f.bound = make([]float32, n), make([]int32, n), make([]float32, n+1)
 	}
 	for x := range f.cols {
-		f.columnPass(x, carrier)
+		f.columnPass(x, anchor)
 	}
 	for y := range f.rows {
 		f.rowPass(f.far[y*f.cols : (y+1)*f.cols])
 	}
 }
 
-func (f *plain) columnPass(x int, carrier func(uint8) bool) {
-	last := float32(never)
+func (f *plain) columnPass(x int, anchor func(uint8) bool) {
+	last := float32(unreached)
 	for y := range f.rows {
 		i := y*f.cols + x
-		if carrier(f.kind[i]) {
+		if anchor(f.kind[i]) {
 			last = 0
-		} else if last < never {
+		} else if last < unreached {
 			last++
 		}
 		f.far[i] = last
 	}
-	last = never
+	last = unreached
 	for y := f.rows - 1; y >= 0; y-- {
 		i := y*f.cols + x
 		if f.far[i] == 0 {
 			last = 0
-		} else if last < never {
+		} else if last < unreached {
 			last++
 		}
 		d := min(f.far[i], last)
-		if d < never {
+		if d < unreached {
 			d *= d
 		}
 		f.far[i] = d
@@ -347,7 +347,7 @@ func (f *plain) rowPass(row []float32) {
 	copy(g, row)
 	k := -1
 	for q := range g {
-		if g[q] == never {
+		if g[q] == unreached {
 			continue
 		}
 		var s float32
@@ -360,14 +360,14 @@ func (f *plain) rowPass(row []float32) {
 			k--
 		}
 		if k < 0 {
-			s = -never
+			s = -unreached
 		}
 		k++
 		v[k], z[k] = int32(q), s
 	}
 	if k < 0 {
 		for i := range row {
-			row[i] = never
+			row[i] = unreached
 		}
 		return
 	}

@@ -6,22 +6,22 @@ import (
 	"printlint/internal/mesh"
 )
 
-// weigher takes the values of one patch from its field.
+// weigher takes the values of one patch from its grid.
 type weigher struct {
-	c    *Collector
-	m    *mesh.Mesh
-	f    *field
-	fr   frame
-	set  set
-	unit float64 // mm a field cell
+	c     *Collector
+	m     *mesh.Mesh
+	grid  *patchGrid
+	frame gridFrame
+	set   patchItems
+	unit  float64 // mm a grid cell
 }
 
-// bridges lays the strands and takes, for each reach, the longest that a cell
-// farther than that from its carriers needs. A narrow ledge carried along its whole
+// bridges lays the bridge lines and takes, for each reach, the longest that a cell
+// farther than that from its anchors needs. A narrow ledge carried along its whole
 // side is no bridge along its length.
 func (w *weigher) bridges(p *Patch, opt Options) {
-	f := w.f
-	p.Layered = f.bridgeOver(float32(opt.Least/w.unit), float32(opt.Carry/w.unit))
+	f := w.grid
+	p.Sequential = f.bridgeOver(float32(opt.Least/w.unit), float32(opt.ShortBridge/w.unit))
 	bridged := len(f.cells) - len(f.left)
 	p.SpanArea = float64(bridged) * w.unit * w.unit
 	p.Bridges = make([]Bridge, len(opt.Reaches))
@@ -30,45 +30,45 @@ func (w *weigher) bridges(p *Patch, opt Options) {
 		if n > 0 && p.Bridges[n].Span == p.Bridges[n-1].Span {
 			p.Bridges[n].At = p.Bridges[n-1].At
 		} else if p.Bridges[n].Span > 0 {
-			p.Bridges[n].At = w.spanSpot(&p.Bridges[n], float32(opt.Reaches[n]/w.unit))
+			p.Bridges[n].At = w.spanPoint(&p.Bridges[n], float32(opt.Reaches[n]/w.unit))
 		}
 	}
 }
 
-// longest finds the longest strand through cells beyond a reach.
+// longest finds the longest bridge line through cells beyond a reach.
 func (w *weigher) longest(reach float32) Bridge {
-	f := w.f
+	f := w.grid
 	var most float32
 	for _, i := range f.cells {
-		if s := f.span[i]; s > most && s < never && f.far[i] > reach {
+		if s := f.span[i]; s > most && s < unreached && f.far[i] > reach {
 			most = s
 		}
 	}
 	return Bridge{Span: float64(most) * w.unit}
 }
 
-// spanSpot is the middle of the cells that need the longest strand.
-func (w *weigher) spanSpot(b *Bridge, reach float32) Spot {
-	f := w.f
+// spanPoint is the middle of the cells that need the longest bridge line.
+func (w *weigher) spanPoint(b *Bridge, reach float32) PatchPoint {
+	f := w.grid
 	least := plateau(float32(b.Span / w.unit))
 	pass := f.work.queue[:0]
 	for _, i := range f.cells {
-		if s := f.span[i]; s >= least && s < never && f.far[i] > reach {
+		if s := f.span[i]; s >= least && s < unreached && f.far[i] > reach {
 			pass = append(pass, i)
 		}
 	}
 	f.work.queue = pass
-	return w.spot(pass)
+	return w.middleOf(pass)
 }
 
 // rest measures what is left when every bridged cell carries its neighbours.
 func (w *weigher) rest(p *Patch) {
-	f := w.f
-	f.measureFar(f.left, strand)
+	f := w.grid
+	f.measureDistances(f.left, longBridge)
 	var farthest float32
 	n := 0
 	for _, i := range f.left {
-		if far := f.far[i]; far < never {
+		if far := f.far[i]; far < unreached {
 			f.left[n] = i
 			n++
 			farthest = max(farthest, far)
@@ -87,17 +87,17 @@ func (w *weigher) rest(p *Patch) {
 		}
 	}
 	f.work.queue = pass
-	p.RestAt = w.spot(pass)
+	p.RestAt = w.middleOf(pass)
 }
 
 // plateau is from where on a length counts as the largest: the lattice moves lengths
 // by a cell or so, and the middle of a ridge must not hang on which of its cells won.
 func plateau(most float32) float32 { return most - max(1, most/32) }
 
-// spot picks, among field cells, the one nearest to their middle:
+// middleOf picks, among grid cells, the one nearest to their middle:
 // the choice then follows the shape when the model is moved or turned.
-func (w *weigher) spot(pass []int32) Spot {
-	cols := int32(w.f.cols)
+func (w *weigher) middleOf(pass []int32) PatchPoint {
+	cols := int32(w.grid.cols)
 	var sx, sy int64
 	for _, i := range pass {
 		sx, sy = sx+int64(i%cols), sy+int64(i/cols)
@@ -111,16 +111,16 @@ func (w *weigher) spot(pass []int32) Spot {
 			best, at = d, i
 		}
 	}
-	return w.spotAt(at%cols, at/cols)
+	return w.pointAt(at%cols, at/cols)
 }
 
-// spotAt finds the height and the triangle over one field cell.
-func (w *weigher) spotAt(fx, fy int32) Spot {
+// pointAt finds the height and the triangle over one grid cell.
+func (w *weigher) pointAt(fx, fy int32) PatchPoint {
 	g := w.c.grid
-	half := w.fr.scale / 2
-	col, row := w.fr.col+fx*w.fr.scale+half, w.fr.row+fy*w.fr.scale+half
+	half := w.frame.scale / 2
+	col, row := w.frame.col+fx*w.frame.scale+half, w.frame.row+fy*w.frame.scale+half
 	x, y := g.Center(int(col), int(row))
-	s := Spot{At: mesh.Vec{X: x, Y: y}}
+	s := PatchPoint{At: mesh.Vec{X: x, Y: y}}
 	nearest := int32(math.MaxInt32)
 	var over int32 = -1
 	for _, i := range w.set.runs {
@@ -135,8 +135,8 @@ func (w *weigher) spotAt(fx, fy int32) Spot {
 	}
 	r := &w.c.runs[over]
 	s.Drop, s.At.Z = float64(r.drop)*g.Height, g.Floor(int(r.layer))
-	for _, i := range w.set.hits {
-		if h := &w.c.hits[i]; h.run == over {
+	for _, i := range w.set.coverages {
+		if h := &w.c.coverages[i]; h.run == over {
 			s.Tri = h.tri
 			z := triangleHeight(w.m, h.tri, x, y)
 			s.At.Z = min(max(z, s.At.Z-g.Height), s.At.Z+g.Height)

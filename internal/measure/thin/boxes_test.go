@@ -27,7 +27,7 @@ func (c *cells) filled(at [3]int) bool {
 	return c[at[0]][at[1]][at[2]]
 }
 
-// randomBoxes is a union of boxes that overlap, touch and hold each other, as a soup
+// randomBoxes is a union of boxes that overlap, touch and hold each other, as a list of triangles
 // and as cells.
 func randomBoxes(r *rand.Rand, n int) (*mesh.Soup, *cells) {
 	soup, c := &mesh.Soup{}, &cells{}
@@ -70,7 +70,7 @@ func (c *cells) run(at [3]int, axis, step int, want bool) int {
 
 // thinArea counts the faces between filled and empty cells behind which, or before
 // which, there are fewer cells than the limit.
-func (c *cells) thinArea(kind Kind, limit float64) (area float64) {
+func (c *cells) thinArea(kind Medium, limit float64) (area float64) {
 	for x := range side {
 		for y := range side {
 			for z := range side {
@@ -99,7 +99,7 @@ func (c *cells) thinArea(kind Kind, limit float64) (area float64) {
 
 // cellBehind is the cell a sample looks into, and along which axis and way. Samples on
 // a grid plane other than their own face belong to no cell.
-func cellBehind(m *mesh.Mesh, s *Sample, kind Kind) (at [3]int, axis, step int, ok bool) {
+func cellBehind(m *mesh.Mesh, s *Sample, kind Medium) (at [3]int, axis, step int, ok bool) {
 	n := m.Normal(int(s.Tri)).Unit()
 	normal, p := [3]float64{n.X, n.Y, n.Z}, [3]float64{s.At.X, s.At.Y, s.At.Z}
 	for k := range 3 {
@@ -125,12 +125,12 @@ func cellBehind(m *mesh.Mesh, s *Sample, kind Kind) (at [3]int, axis, step int, 
 func TestUnionsOfBoxesAgainstCells(t *testing.T) {
 	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
-	for _, kind := range []Kind{Wall, Gap} {
+	for _, kind := range []Medium{Wall, Gap} {
 		const limit = 3.5
 		compared, found, expected := 0, 0.0, 0.0
 		for round := range 40 {
 			soup, c := randomBoxes(r, 2+round%9)
-			m, samples := search(t, soup, Options{Kind: kind, Limit: limit})
+			m, samples := search(t, soup, Options{Medium: kind, Limit: limit})
 			for i := range samples.Samples {
 				s := &samples.Samples[i]
 				found += s.Area

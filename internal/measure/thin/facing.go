@@ -6,25 +6,25 @@ import (
 	"printlint/internal/mesh"
 )
 
-// bunch is how many triangles, neighbours in the order of the tree, are looked at
+// leafSize is how many triangles, neighbours in the order of the tree, are looked at
 // together first. A chunk is a whole number of bunches.
-const bunch = 8
+const leafSize = 8
 
-// span bounds triangles: a box of their corners, and one of their normals away from
+// bounds bounds triangles: a box of their corners, and one of their normals away from
 // the material, of length 1.
-type span struct {
+type bounds struct {
 	low, high             [3]float32
 	lowNormal, highNormal [3]float32
 }
 
-func emptySpan() span {
+func emptyBounds() bounds {
 	const most = math.MaxFloat32
 	low, high := [3]float32{most, most, most}, [3]float32{-most, -most, -most}
-	return span{low, high, low, high}
+	return bounds{low, high, low, high}
 }
 
 // include grows the span to hold another.
-func (s *span) include(o *span) {
+func (s *bounds) include(o *bounds) {
 	for k := range 3 {
 		s.low[k], s.high[k] = min(s.low[k], o.low[k]), max(s.high[k], o.high[k])
 		s.lowNormal[k], s.highNormal[k] = min(s.lowNormal[k], o.lowNormal[k]), max(s.highNormal[k], o.highNormal[k])
@@ -32,14 +32,14 @@ func (s *span) include(o *span) {
 }
 
 // touches says that the boxes of the corners have a point in common.
-func (s *span) touches(o *span) bool {
+func (s *bounds) touches(o *bounds) bool {
 	return s.low[0] <= o.high[0] && o.low[0] <= s.high[0] &&
 		s.low[1] <= o.high[1] && o.low[1] <= s.high[1] &&
 		s.low[2] <= o.high[2] && o.low[2] <= s.high[2]
 }
 
 // opposes says that a normal of the one could face one of the other.
-func (s *span) opposes(o *span) bool {
+func (s *bounds) opposes(o *bounds) bool {
 	const slack = 1e-4 // a hundred times what float32 takes
 	var least float32  // a bound of the cosine between two normals
 	for k := range 3 {
@@ -49,22 +49,22 @@ func (s *span) opposes(o *span) bool {
 	return -least >= facing-slack
 }
 
-// facings tells from bounds alone where a surface has nothing that faces it within the
+// facingTree tells from bounds alone where a surface has nothing that faces it within the
 // limit. That is so for most of a surface, and it then needs no rays. It is a heap: the
 // span of node i, from 1, holds those of 2i and 2i+1, and the bunches are its leaves.
-type facings struct {
-	nodes []span
+type facingTree struct {
+	nodes []bounds
 	first int // node of the first bunch
 }
 
-// newFacings bounds the triangles in the order of the tree.
-func (f *finder) newFacings(order []uint32) facings {
-	bunches := (len(order) + bunch - 1) / bunch
-	s := facings{make([]span, 2*bunches), bunches}
+// newFacingTree bounds the triangles in the order of the tree.
+func (f *finder) newFacingTree(order []uint32) facingTree {
+	bunches := (len(order) + leafSize - 1) / leafSize
+	s := facingTree{make([]bounds, 2*bunches), bunches}
 	for b := range bunches {
-		all := emptySpan()
-		for _, t := range order[b*bunch : min(len(order), (b+1)*bunch)] {
-			one := f.span(t)
+		all := emptyBounds()
+		for _, t := range order[b*leafSize : min(len(order), (b+1)*leafSize)] {
+			one := f.boundsOf(t)
 			all.include(&one)
 		}
 		s.nodes[bunches+b] = all
@@ -76,9 +76,9 @@ func (f *finder) newFacings(order []uint32) facings {
 	return s
 }
 
-// span bounds one triangle.
-func (f *finder) span(t uint32) span {
-	s := emptySpan()
+// boundsOf bounds one triangle.
+func (f *finder) boundsOf(t uint32) bounds {
+	s := emptyBounds()
 	for _, v := range f.mesh.Tris[t] {
 		for k, x := range f.mesh.Verts[v] {
 			s.low[k], s.high[k] = min(s.low[k], x), max(s.high[k], x)
@@ -101,7 +101,7 @@ func (f *finder) outward(t uint32) mesh.Vec {
 
 // any says whether something could face one of the triangles of a span within the
 // limit, and after how many steps that is known. Only where it says no, it is certain.
-func (f *finder) any(of *span) (some bool, steps int64) {
+func (f *finder) any(of *bounds) (some bool, steps int64) {
 	swept := f.sweep(of)
 	nodes, first := f.facings.nodes, f.facings.first
 	for i := 1; ; steps++ {
@@ -124,12 +124,12 @@ func (f *finder) any(of *span) (some bool, steps int64) {
 
 // sweep returns the span with its box drawn out to where looking from its triangles
 // can lead, with room for all that is taken for the same place.
-func (f *finder) sweep(of *span) span {
+func (f *finder) sweep(of *bounds) bounds {
 	s := *of
 	room := 16*f.resolution + float64(f.Limit*1e-6)
 	for k := range 3 {
 		back, on := float64(s.lowNormal[k]), float64(s.highNormal[k])
-		if f.Kind == Wall {
+		if f.Medium == Wall {
 			back, on = -on, -back
 		}
 		limit := f.Limit + f.grain

@@ -45,12 +45,12 @@ func TestBoundsAgainstLookingFromEveryTriangle(t *testing.T) {
 		topo := m.Topology()
 		tree, err := spatial.Build(m, topo.Spare, 1)
 		require.NoError(t, err)
-		for _, kind := range []Kind{Wall, Gap} {
+		for _, kind := range []Medium{Wall, Gap} {
 			for _, inverted := range [][]uint32{nil, {0}} {
-				opt := Options{Kind: kind, Limit: .2 + 1.2*r.Float64(), Jobs: 2, Inverted: inverted}
+				opt := Options{Medium: kind, Limit: .2 + 1.2*r.Float64(), Jobs: 2, Inverted: inverted}
 				got, err := Find(context.Background(), m, topo, tree, opt)
 				require.NoError(t, err)
-				p := newFinder(m, topo, tree, opt).prober(work.Tally{})
+				p := newFinder(m, topo, tree, opt).sampler(work.Tally{})
 				var want []Sample
 				for tri := range m.Tris {
 					p.out = nil
@@ -72,7 +72,7 @@ func TestBoundsAgainstLookingFromEveryTriangle(t *testing.T) {
 
 // sparedBy counts the bunches that nothing can face.
 func sparedBy(f *finder, order []uint32) (n int) {
-	f.facings = f.newFacings(order)
+	f.facings = f.newFacingTree(order)
 	for i := f.facings.first; i < len(f.facings.nodes); i++ {
 		if some, _ := f.any(&f.facings.nodes[i]); !some {
 			n++
@@ -87,9 +87,9 @@ func TestMostOfASolidBallIsSpared(t *testing.T) {
 	topo := m.Topology()
 	tree, err := spatial.Build(m, topo.Spare, 1)
 	require.NoError(t, err)
-	for _, kind := range []Kind{Wall, Gap} {
-		f := newFinder(m, topo, tree, Options{Kind: kind, Limit: .8})
-		bunches := (len(m.Tris) + bunch - 1) / bunch
+	for _, kind := range []Medium{Wall, Gap} {
+		f := newFinder(m, topo, tree, Options{Medium: kind, Limit: .8})
+		bunches := (len(m.Tris) + leafSize - 1) / leafSize
 		assert.Greater(t, sparedBy(f, tree.Order()), bunches*9/10)
 	}
 }
@@ -109,11 +109,11 @@ func TestHeapAgainstGoingOverAll(t *testing.T) {
 		topo := m.Topology()
 		tree, err := spatial.Build(m, topo.Spare, 1)
 		require.NoError(t, err)
-		f := newFinder(m, topo, tree, Options{Kind: Kind(r.IntN(2)), Limit: .05 + r.Float64()})
-		f.facings = f.newFacings(tree.Order())
+		f := newFinder(m, topo, tree, Options{Medium: Medium(r.IntN(2)), Limit: .05 + r.Float64()})
+		f.facings = f.newFacingTree(tree.Order())
 		bunches := f.facings.nodes[f.facings.first:]
 		for range 40 {
-			one := f.span(uint32(r.IntN(len(m.Tris))))
+			one := f.boundsOf(uint32(r.IntN(len(m.Tris))))
 			swept := f.sweep(&one)
 			want := false
 			for i := range bunches {
@@ -135,16 +135,16 @@ func TestHeapAgainstGoingOverAll(t *testing.T) {
 // Spans of normals never leave out a pair that faces each other.
 func TestFacingNormalsAreNotLeftOut(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
-	normal := func(near mesh.Vec, spread float64) (mesh.Vec, span) {
+	normal := func(near mesh.Vec, spread float64) (mesh.Vec, bounds) {
 		off := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: r.Float64() - .5}.Scale(spread)
 		n := near.Add(off).Unit()
 		v := [3]float32{float32(n.X), float32(n.Y), float32(n.Z)}
-		return n, span{lowNormal: v, highNormal: v}
+		return n, bounds{lowNormal: v, highNormal: v}
 	}
 	facingPairs := 0
 	for range 3000 {
 		axis := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: r.Float64() - .5}.Unit()
-		a, b := emptySpan(), emptySpan()
+		a, b := emptyBounds(), emptyBounds()
 		faces := false
 		var those, others []mesh.Vec
 		for range 1 + r.IntN(4) {

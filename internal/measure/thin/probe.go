@@ -8,13 +8,13 @@ import (
 	"printlint/internal/work"
 )
 
-// prober looks from one triangle after the other. Each worker has one.
-type prober struct {
+// sampler looks from one triangle after the other. Each worker has one.
+type sampler struct {
 	*finder
 	query spatial.Query
 	tally work.Tally
 	out   []Sample
-	hits  []spatial.Hit
+	hits  []spatial.RayHit
 	// The triangle looked from and its normal away from the material.
 	tri    uint32
 	normal mesh.Vec
@@ -50,16 +50,16 @@ const anchorFrom = 4
 
 // triangles looks from those of a stretch of the order, which begins with a bunch,
 // that something may face.
-func (p *prober) triangles(order []uint32, from, to int) {
-	for ; from < to; from += bunch {
-		some, steps := p.any(&p.facings.nodes[p.facings.first+from/bunch])
+func (p *sampler) triangles(order []uint32, from, to int) {
+	for ; from < to; from += leafSize {
+		some, steps := p.any(&p.facings.nodes[p.facings.first+from/leafSize])
 		if !p.tally.Add(steps * stepCost) {
 			return
 		}
 		if !some {
 			continue
 		}
-		for _, t := range order[from:min(from+bunch, to)] {
+		for _, t := range order[from:min(from+leafSize, to)] {
 			first := len(p.out)
 			p.triangle(t)
 			if p.found.Add(int64(len(p.out)-first)) > p.most {
@@ -71,7 +71,7 @@ func (p *prober) triangles(order []uint32, from, to int) {
 
 // triangle looks from all points of one triangle, and more closely where only some of
 // them are thin or the thickness changes. A small triangle has neighbours for that.
-func (p *prober) triangle(t uint32) {
+func (p *sampler) triangle(t uint32) {
 	if p.topo.Shell[t] == mesh.None {
 		return
 	}
@@ -94,14 +94,14 @@ func (p *prober) triangle(t uint32) {
 	}
 }
 
-// prober makes one for a worker.
-func (f *finder) prober(tally work.Tally) prober {
-	return prober{finder: f, query: spatial.Query{Tree: f.tree}, tally: tally}
+// sampler makes one for a worker.
+func (f *finder) sampler(tally work.Tally) sampler {
+	return sampler{finder: f, query: spatial.Query{Tree: f.tree}, tally: tally}
 }
 
 // anchored is a point just outside of the triangle, on no round part of it, where the
 // winding is known once this has been asked.
-func (p *prober) anchored() mesh.Vec {
+func (p *sampler) anchored() mesh.Vec {
 	if p.asked == anchorFrom {
 		p.asked++
 		a, b, c := p.mesh.Corners(int(p.tri))
@@ -112,11 +112,11 @@ func (p *prober) anchored() mesh.Vec {
 }
 
 // close counts what is left to count.
-func (p *prober) close() { _ = p.tally.Close() } // the meter keeps why work had to stop
+func (p *sampler) close() { _ = p.tally.Close() } // the meter keeps why work had to stop
 
 // look probes points the given distance apart, and returns how many there were and
 // whether any of the thin ones tapers.
-func (p *prober) look(s *spread, gap float64) (n int, tapers bool) {
+func (p *sampler) look(s *spread, gap float64) (n int, tapers bool) {
 	s.points(gap, func(at mesh.Vec, area float64) bool {
 		n++
 		thick, opposite, cos := p.probe(at)
@@ -141,9 +141,9 @@ func (p *prober) look(s *spread, gap float64) (n int, tapers bool) {
 // probe looks from one point and returns how thick the wall or gap is there, the
 // triangle opposite and the cosine between it and this one turned over. Where there
 // is no wall or gap within the limit, the triangle is mesh.None.
-func (p *prober) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64) {
+func (p *sampler) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64) {
 	dir := p.normal
-	if p.Kind == Wall {
+	if p.Medium == Wall {
 		dir = dir.Scale(-1)
 	}
 	limit := p.Limit + p.grain
@@ -161,7 +161,7 @@ func (p *prober) probe(at mesh.Vec) (thick float64, opposite uint32, cos float64
 // winds around it, to where the wall or gap ends. What is met within the resolution
 // is met at once: bodies that touch are one, and where a body ends as another begins
 // there is no surface.
-func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite uint32, cos float64) {
+func (p *sampler) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite uint32, cos float64) {
 	before := 2 * p.resolution
 	p.hits = p.query.Hits(at.Sub(dir.Scale(before)), dir, 0, limit+before, p.hits[:0])
 	w, started := 0, false
@@ -183,10 +183,10 @@ func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite 
 		if own {
 			// Outside it winds around nothing: that is before this when looking into a wall,
 			// and after it when looking out over a gap.
-			if w == was || p.Kind == Wall && w == 0 {
+			if w == was || p.Medium == Wall && w == 0 {
 				break // no surface of the whole
 			}
-			if p.Kind == Gap {
+			if p.Medium == Gap {
 				w = 0
 			}
 			started = true
@@ -198,7 +198,7 @@ func (p *prober) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite 
 
 // end picks, of the triangles met where the wall or gap ends, the one that faces the
 // other way best.
-func (p *prober) end(met []spatial.Hit, before float64) (thick float64, opposite uint32, cos float64) {
+func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, opposite uint32, cos float64) {
 	opposite = mesh.None
 	for _, h := range met {
 		if c := -p.outward(h.Tri).Dot(p.normal); c > cos {
@@ -215,7 +215,7 @@ func (p *prober) end(met []spatial.Hit, before float64) (thick float64, opposite
 // surface is closed, what lies between two points tells how the winding changes, so
 // that only one ray a triangle goes all the way through the model. Where it is open,
 // the answer of most of three directions counts.
-func (p *prober) outside(at mesh.Vec) bool {
+func (p *sampler) outside(at mesh.Vec) bool {
 	from := at.Add(p.normal.Scale(2 * p.resolution))
 	if p.closed && p.asked >= anchorFrom {
 		if step, sure := p.query.Step(p.anchored(), from); sure {

@@ -22,8 +22,8 @@ func TestPlatesOfAnyThickness(t *testing.T) {
 		plate := shapes.Box(mesh.Vec{}, mesh.Vec{X: 12, Y: 9, Z: thick})
 		about := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: .1 + r.Float64()}.Unit()
 		for turn, soup := range []*mesh.Soup{plate, shapes.Turn(plate, about, 360*r.Float64())} {
-			m, found := search(t, soup, Options{Kind: Wall, Limit: limit})
-			places := found.Places(m, limit, nil)
+			m, found := search(t, soup, Options{Medium: Wall, Limit: limit})
+			places := found.Regions(m, limit, nil)
 			if thick >= limit {
 				assert.Empty(t, places, "%v thick, turn %d", thick, turn)
 				continue
@@ -34,7 +34,7 @@ func TestPlatesOfAnyThickness(t *testing.T) {
 			assert.InEpsilon(t, 12*9, p.Area, .01)
 			assert.False(t, p.Sharp)
 			assert.InDelta(t, math.Hypot(12, 9), p.Length, 1.5)
-			_, none := search(t, soup, Options{Kind: Gap, Limit: limit})
+			_, none := search(t, soup, Options{Medium: Gap, Limit: limit})
 			assert.Empty(t, none.Samples, "a plate alone has no gap")
 		}
 	}
@@ -45,10 +45,10 @@ func TestGapsOfAnyWidth(t *testing.T) {
 	const limit = .5
 	for _, gap := range []float64{.02, .1, .25, .4, .499, .5, .501, .9} {
 		soup := shapes.Join(shapes.Box(mesh.Vec{}, mesh.Vec{X: 8, Y: 8, Z: 3}), shapes.Box(mesh.Vec{Z: 3 + gap}, mesh.Vec{X: 8, Y: 8, Z: 6}))
-		m, found := search(t, soup, Options{Kind: Gap, Limit: limit})
-		_, walls := search(t, soup, Options{Kind: Wall, Limit: limit})
+		m, found := search(t, soup, Options{Medium: Gap, Limit: limit})
+		_, walls := search(t, soup, Options{Medium: Wall, Limit: limit})
 		assert.Empty(t, walls.Samples)
-		places := found.Places(m, limit, nil)
+		places := found.Regions(m, limit, nil)
 		if gap >= limit {
 			assert.Empty(t, places, "%v", gap)
 			continue
@@ -64,8 +64,8 @@ func TestGapsOfAnyWidth(t *testing.T) {
 func TestShellsOfAnyThickness(t *testing.T) {
 	for _, thick := range []float64{.2, .5, .9} {
 		const n, r = 48, 8.0
-		m, found := search(t, shapes.HollowSphere(r, thick, n), Options{Kind: Wall, Limit: 1})
-		places := found.Places(m, 1, nil)
+		m, found := search(t, shapes.HollowSphere(r, thick, n), Options{Medium: Wall, Limit: 1})
+		places := found.Regions(m, 1, nil)
 		require.NotEmpty(t, places)
 		least, area := math.Inf(1), 0.0
 		for _, p := range places {
@@ -82,11 +82,11 @@ func TestShellsOfAnyThickness(t *testing.T) {
 // change what is found.
 func TestThinLaws(t *testing.T) {
 	for name, soup := range map[string]*mesh.Soup{"fin": shapes.Fin(.4), "pocket": shapes.Pocket(.3), "wedge": shapes.Wedge(12), "slot": shapes.Slot(.4)} {
-		for _, kind := range []Kind{Wall, Gap} {
+		for _, kind := range []Medium{Wall, Gap} {
 			sum := func(s *mesh.Soup, limit float64, jobs int) (n int, area, least float64) {
-				m, found := search(t, s, Options{Kind: kind, Limit: limit, Jobs: jobs})
+				m, found := search(t, s, Options{Medium: kind, Limit: limit, Jobs: jobs})
 				least = math.Inf(1)
-				places := found.Places(m, limit, nil)
+				places := found.Regions(m, limit, nil)
 				for _, p := range places {
 					area, least = area+p.Area, min(least, p.Thick)
 				}

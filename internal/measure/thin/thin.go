@@ -43,20 +43,20 @@ type Found struct {
 	Near float64
 }
 
-// Kind says what is looked for.
-type Kind int
+// Medium says what is looked for.
+type Medium int
 
 // What can be looked for.
 const (
-	Wall Kind = iota // material between two surfaces
-	Gap              // air between two surfaces
+	Wall Medium = iota // material between two surfaces
+	Gap                // air between two surfaces
 )
 
 // Options steer a search.
 type Options struct {
-	Kind  Kind
-	Limit float64 // places thinner than this are found
-	Jobs  int     // goroutines
+	Medium Medium
+	Limit  float64 // places thinner than this are found
+	Jobs   int     // goroutines
 	// Inverted lists the shells that are wound inside out.
 	Inverted []uint32
 }
@@ -83,7 +83,7 @@ type finder struct {
 	grain      float64
 	area       float64 // of the whole surface
 	spacing    float64
-	facings    facings
+	facings    facingTree
 	found      atomic.Int64 // samples, by all workers
 	most       int64        // that may be found
 }
@@ -107,14 +107,14 @@ const (
 func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) (*Found, error) {
 	f := newFinder(m, topo, tree, opt)
 	order := tree.Order()
-	f.facings = f.newFacings(order)
+	f.facings = f.newFacingTree(order)
 	meter := work.Of(ctx).Part(searchCost + searchEach*int64(len(order)))
 	if err := f.widen(meter, order); err != nil {
 		return nil, f.tooMuch(err)
 	}
 	chunks := make([][]Sample, (len(order)+chunk-1)/chunk)
 	work.Each(opt.Jobs, len(chunks), func() func(int) {
-		p := f.prober(meter.Tally())
+		p := f.sampler(meter.Tally())
 		return func(i int) {
 			p.out = nil
 			p.triangles(order, i*chunk, min(len(order), (i+1)*chunk))
@@ -166,13 +166,13 @@ func (f *finder) widen(meter *work.Meter, order []uint32) error {
 		return nil
 	}
 	tally, area := meter.Tally(), 0.0
-	for i := 0; i < len(order); i += bunch {
-		some, steps := f.any(&f.facings.nodes[f.facings.first+i/bunch])
+	for i := 0; i < len(order); i += leafSize {
+		some, steps := f.any(&f.facings.nodes[f.facings.first+i/leafSize])
 		if !tally.Add(steps * stepCost) {
 			break
 		}
 		if some {
-			for _, t := range order[i:min(i+bunch, len(order))] {
+			for _, t := range order[i:min(i+leafSize, len(order))] {
 				area += f.mesh.Normal(int(t)).Len() / 2
 			}
 		}
@@ -186,7 +186,7 @@ func (f *finder) tooMuch(err error) error {
 	if !errors.Is(err, work.ErrTooMuch) {
 		return err
 	}
-	return fmt.Errorf("too many of its faces lie over each other to search them for thin %s: %w", [...]string{"walls", "gaps"}[f.Kind], work.ErrTooMuch)
+	return fmt.Errorf("too many of its faces lie over each other to search them for thin %s: %w", [...]string{"walls", "gaps"}[f.Medium], work.ErrTooMuch)
 }
 
 // Grain is the step that thicknesses are given in: 0.1 micron, unless corners that

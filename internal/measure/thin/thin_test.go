@@ -126,7 +126,7 @@ func TestClustersAgainstAllPairs(t *testing.T) {
 func TestWedgeSampleBySample(t *testing.T) {
 	const deg = 10.0
 	tan := math.Tan(deg * math.Pi / 180)
-	_, found := search(t, shapes.Wedge(deg), Options{Kind: Wall, Limit: .8})
+	_, found := search(t, shapes.Wedge(deg), Options{Medium: Wall, Limit: .8})
 	require.Greater(t, len(found.Samples), 100)
 	for _, s := range found.Samples {
 		d := math.Hypot(s.At.X, s.At.Z)
@@ -145,27 +145,27 @@ func TestGrainFollowsTheSizeOfTheModel(t *testing.T) {
 	for _, at := range []float64{0, 77.7, 333.3, -1200, 5000} {
 		for _, turn := range []float64{0, 33, 45} {
 			wall := shapes.Turn(shapes.Box(mesh.Vec{X: at, Y: at, Z: at}, mesh.Vec{X: at + .4, Y: at + 20, Z: at + 10}), shapes.Z, turn)
-			_, found := search(t, wall, Options{Kind: Wall, Limit: .4})
+			_, found := search(t, wall, Options{Medium: Wall, Limit: .4})
 			assert.Empty(t, found.Samples, "at %v turned %v", at, turn)
 		}
 	}
 }
 
 func TestPlacesKeepClassesApart(t *testing.T) {
-	m, found := search(t, shapes.Slab(.5), Options{Kind: Wall, Limit: .8})
+	m, found := search(t, shapes.Slab(.5), Options{Medium: Wall, Limit: .8})
 	left := func(s *Sample) int {
 		if s.At.X < 20 {
 			return 1
 		}
 		return 0
 	}
-	places := found.Places(m, .8, left)
+	places := found.Regions(m, .8, left)
 	require.Len(t, places, 2)
-	assert.InEpsilon(t, 1000, places[slices.IndexFunc(places, func(p Place) bool { return p.Class == 1 })].Area, .05)
-	whole := found.Places(m, .8, nil)
+	assert.InEpsilon(t, 1000, places[slices.IndexFunc(places, func(p Region) bool { return p.Class == 1 })].Area, .05)
+	whole := found.Regions(m, .8, nil)
 	require.Len(t, whole, 1)
 	assert.InDelta(t, 25, whole[0].At.X, 1, "of points as thin, the middle one")
-	assert.Empty(t, found.Places(m, .5, nil))
+	assert.Empty(t, found.Regions(m, .5, nil))
 	assert.Len(t, found.Thinnest(&whole[0], 3), 3)
 }
 
@@ -180,11 +180,11 @@ func BenchmarkFindWalls(b *testing.B) {
 		b.Run(map[bool]string{true: "thick", false: "thin"}[limit < 1], func(b *testing.B) {
 			n := 0
 			for b.Loop() {
-				found, err := Find(context.Background(), m, topo, tree, Options{Kind: Wall, Limit: limit})
+				found, err := Find(context.Background(), m, topo, tree, Options{Medium: Wall, Limit: limit})
 				if err != nil {
 					b.Fatal(err)
 				}
-				n += len(found.Samples) + len(found.Places(m, limit, nil)) + 1
+				n += len(found.Samples) + len(found.Regions(m, limit, nil)) + 1
 			}
 			if n == 0 {
 				b.Fatal("nothing was done")

@@ -7,11 +7,11 @@ import (
 	"printlint/internal/layers"
 )
 
-// slender is a part of the stack that has been narrow so far.
-type slender struct {
+// columnTrack is a part of the stack that has been narrow so far.
+type columnTrack struct {
 	start  int       // layer
 	widths []float32 // mm, of each layer from start on
-	box    cells
+	box    cellBox
 	braced bool
 }
 
@@ -19,13 +19,13 @@ type slender struct {
 // it goes over into exactly one piece that is narrow too.
 type columnTracker struct {
 	grid       *layers.Grid
-	width      float64    // mm, up to which a piece is narrow
-	line       float64    // mm, the least that is laid
-	below, now []*slender // of each piece, nil where it is not narrow
-	up, down   []int32    // of each piece below and now: the only one that it goes over into, or none or many
-	done       []slender
-	huller     huller
-	spare      []*slender
+	width      float64        // mm, up to which a piece is narrow
+	line       float64        // mm, the least that is laid
+	below, now []*columnTrack // of each piece, nil where it is not narrow
+	up, down   []int32        // of each piece below and now: the only one that it goes over into, or none or many
+	done       []columnTrack
+	huller     hullBuilder
+	spare      []*columnTrack
 }
 
 // What a piece goes over into, where it is not one piece.
@@ -57,7 +57,7 @@ func (v *columnTracker) follow(k int, below, now *sections, links []link) {
 			continue
 		}
 		box := boxOf(k, &now.pieces[i])
-		var s *slender
+		var s *columnTrack
 		if d := v.down[i]; d >= 0 && v.up[d] == int32(i) && v.below[d] != nil {
 			s, v.below[d] = v.below[d], nil
 			s.box.include(&box)
@@ -102,14 +102,14 @@ func (v *columnTracker) narrow(s *sections, id int32) (width float64, ok bool) {
 	return width * cell, width*cell <= v.width+cell && diameter*cell <= longest
 }
 
-func (v *columnTracker) begin(k int, box cells) *slender {
+func (v *columnTracker) begin(k int, box cellBox) *columnTrack {
 	if n := len(v.spare); n > 0 {
 		s := v.spare[n-1]
 		v.spare = v.spare[:n-1]
-		*s = slender{start: k, widths: s.widths[:0], box: box}
+		*s = columnTrack{start: k, widths: s.widths[:0], box: box}
 		return s
 	}
-	return &slender{start: k, box: box}
+	return &columnTrack{start: k, box: box}
 }
 
 // brace marks what ends here because it joins something that also rests elsewhere.
@@ -122,7 +122,7 @@ func (v *columnTracker) brace(links []link) {
 }
 
 // end keeps what is long enough to be a column.
-func (v *columnTracker) end(s *slender) {
+func (v *columnTracker) end(s *columnTrack) {
 	if s == nil {
 		return
 	}
@@ -144,7 +144,7 @@ func (v *columnTracker) finish() error {
 
 // weakest finds the layer on which the tallest part stands for its width, and how
 // many times as tall that part is. Less than a line is never laid.
-func (s *slender) weakest(g *layers.Grid, line float64) (at int, ratio float64) {
+func (s *columnTrack) weakest(g *layers.Grid, line float64) (at int, ratio float64) {
 	ratio = math.Inf(-1)
 	for i, w := range s.widths {
 		if r := float64(len(s.widths)-i) * g.Height / max(float64(w), line); r > ratio {

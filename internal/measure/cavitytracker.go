@@ -5,44 +5,44 @@ import (
 	"printlint/internal/layers"
 )
 
-// hollow is a body of empty cells.
-type hollow struct {
+// void is a body of empty cells.
+type void struct {
 	volume int        // cells of all layers
 	area   int        // cells of its largest piece in one layer
 	first  layers.Run // of its lowest layer
-	box    cells
+	box    cellBox
 }
 
-// mostBodies bounds the bodies and hollows that are followed at a time or were joined to
+// mostBodies bounds the bodies and voids that are followed at a time or were joined to
 // others, where a mesh of noise has one in every layer everywhere.
 const mostBodies = 100_000
 
-// outside is the hollow that is none: all that reaches the air around the model.
+// outside is the number of what is no void: all that reaches the air around the model.
 const outside int32 = 0
 
-// cavityTracker joins the empty cells of the layers into hollows.
+// cavityTracker joins the empty cells of the layers into voids.
 type cavityTracker struct {
 	grid *layers.Grid
 	// open says that all empty cells of the layer below are outside, as they are of
 	// most layers of most parts; what follows is then not kept.
 	open           bool
 	below, now     []layers.Run     // empty runs
-	belowOf, nowOf []int32          // the hollow of each
+	belowOf, nowOf []int32          // the void of each
 	label          geom.Sets[int32] // joins the runs of one layer
-	owner          []int32          // by the first run of a piece: its hollow
+	owner          []int32          // by the first run of a piece: its void
 	area           []int            // by the first run of a piece: its cells
-	hollows        []hollow
+	voids          []void
 	sets           geom.Sets[int32]
 }
 
 func newCavityTracker(s *stack, _ None) *cavityTracker {
-	v := followed(s, &cavityTracker{grid: &s.grid, hollows: make([]hollow, 1), sets: geom.Sets[int32]{outside}})
+	v := followed(s, &cavityTracker{grid: &s.grid, voids: make([]void, 1), sets: geom.Sets[int32]{outside}})
 	s.atTop = append(s.atTop, v.finish)
 	return v
 }
 
 func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
-	if len(v.hollows) > mostBodies {
+	if len(v.voids) > mostBodies {
 		return
 	}
 	same := below == now
@@ -51,7 +51,7 @@ func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
 		return
 	}
 	if same {
-		clear(v.area) // each piece goes on in the hollow it has
+		clear(v.area) // each piece goes on in the void it has
 		v.place(k)
 		return
 	}
@@ -107,7 +107,7 @@ func joinSides(runs []layers.Run, s geom.Sets[int32]) geom.Sets[int32] {
 	return s
 }
 
-// meet gives each piece of the layer the hollow below it, and joins hollows that
+// meet gives each piece of the layer the void below it, and joins voids that
 // meet in it. The piece of the first run holds the margin around the model: it is
 // the outside.
 func (v *cavityTracker) meet() {
@@ -119,22 +119,22 @@ func (v *cavityTracker) meet() {
 	v.owner[0] = outside
 	layers.EachOverlap(v.below, v.now, func(a, b int) {
 		own := &v.owner[v.label.Root(int32(b))]
-		if hollow := v.belowOf[a]; *own == none {
-			*own = hollow
-		} else if *own != hollow {
-			v.join(*own, hollow)
+		if void := v.belowOf[a]; *own == none {
+			*own = void
+		} else if *own != void {
+			v.join(*own, void)
 		}
 	})
 }
 
-// join makes one hollow of two. The outside stays the outside.
+// join makes one void of two. The outside stays the outside.
 func (v *cavityTracker) join(a, b int32) {
 	a, b = min(v.sets.Root(a), v.sets.Root(b)), max(v.sets.Root(a), v.sets.Root(b))
 	if a == b {
 		return
 	}
 	v.sets.Join(a, b)
-	p, q := &v.hollows[a], &v.hollows[b]
+	p, q := &v.voids[a], &v.voids[b]
 	if q.box.layer[0] < p.box.layer[0] {
 		p.first = q.first
 	}
@@ -142,7 +142,7 @@ func (v *cavityTracker) join(a, b int32) {
 	p.box.include(&q.box)
 }
 
-// place adds the runs of layer k to their hollows, new ones where nothing is below.
+// place adds the runs of layer k to their voids, new ones where nothing is below.
 func (v *cavityTracker) place(k int) {
 	v.nowOf = v.nowOf[:0]
 	for i := range v.now {
@@ -152,17 +152,17 @@ func (v *cavityTracker) place(k int) {
 			continue
 		}
 		r := &v.now[i]
-		box := cells{[2]int32{r.From, r.To}, [2]int32{r.Row, r.Row + 1}, [2]int32{int32(k), int32(k) + 1}}
+		box := cellBox{[2]int32{r.From, r.To}, [2]int32{r.Row, r.Row + 1}, [2]int32{int32(k), int32(k) + 1}}
 		own := v.owner[root]
 		if own == none {
-			own = int32(len(v.hollows))
-			v.hollows = append(v.hollows, hollow{first: *r, box: box})
-			v.sets = v.sets.Grow(len(v.hollows))
+			own = int32(len(v.voids))
+			v.voids = append(v.voids, void{first: *r, box: box})
+			v.sets = v.sets.Grow(len(v.voids))
 		}
 		own = v.sets.Root(own)
 		v.owner[root] = own
 		v.nowOf = append(v.nowOf, own)
-		h := &v.hollows[own]
+		h := &v.voids[own]
 		n := int(r.To - r.From)
 		v.area[root] += n
 		h.volume, h.area = h.volume+n, max(h.area, v.area[root])

@@ -14,7 +14,7 @@ import (
 func TestLargestShareFirst(t *testing.T) {
 	var s share
 	s.ready(10)
-	for _, h := range []hit{{tri: 5, cells: 1}, {tri: 2, cells: 3}, {tri: 5, cells: 4}, {tri: 9, cells: 5}, {tri: 1, cells: 3}} {
+	for _, h := range []coverage{{tri: 5, cells: 1}, {tri: 2, cells: 3}, {tri: 5, cells: 4}, {tri: 9, cells: 5}, {tri: 1, cells: 3}} {
 		s.add(h.tri, h.cells)
 	}
 	assert.Equal(t, []uint32{5, 9, 1, 2}, s.largest())

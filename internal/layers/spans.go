@@ -6,17 +6,17 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Span is a stretch of cells [From, To) of a row under which a leaning underside
+// Span is a stretch of cells [From, To) of a row under which a sloping underside
 // passes between the cut below and this one.
 type Span struct {
 	Row, From, To int32
 	Tri           uint32
-	Lean          float32 // degrees from vertical: 90 is a flat ceiling
+	Tilt          float32 // degrees from vertical: 90 is a flat ceiling
 }
 
-// Lean is how far a triangle leans from vertical, in degrees, and whether it looks
-// down. A triangle without area leans nowhere.
-func Lean(a, b, c mesh.Point) (deg float64, down bool) {
+// Tilt is the angle of a triangle from vertical, in degrees, and whether its normal
+// points down. It is 0 for a triangle without area.
+func Tilt(a, b, c mesh.Point) (deg float64, down bool) {
 	p := mesh.Of64(a)
 	n := mesh.Of64(b).Sub(p).Cross(mesh.Of64(c).Sub(p))
 	l := n.Len()
@@ -26,25 +26,25 @@ func Lean(a, b, c mesh.Point) (deg float64, down bool) {
 	return math.Asin(math.Min(1, math.Abs(n.Z)/l)) * 180 / math.Pi, n.Z < 0
 }
 
-// leaner finds the spans of steep undersides, one block at a time.
-type leaner struct {
+// spanFinder finds the spans of steep undersides, one block at a time.
+type spanFinder struct {
 	grid     *Grid
 	m        *mesh.Mesh
 	level    []int32
 	inv      float64
-	least    float64 // degrees; spans of lesser leans are not wanted
+	minTilt  float64 // degrees; spans of lesser tilt are not wanted
 	twoSided bool    // normals cannot be trusted: upper sides count as well
 	spans    [][]Span
 }
 
-// reset turns the leaner to another mesh; it keeps its memory.
-func (l *leaner) reset(g *Grid, m *mesh.Mesh, level []int32, opt Options) {
+// reset turns the finder to another mesh; it keeps its memory.
+func (l *spanFinder) reset(g *Grid, m *mesh.Mesh, level []int32, opt Options) {
 	l.grid, l.m, l.level, l.inv = g, m, level, 1/g.Cell
-	l.least, l.twoSided = opt.Lean, opt.TwoSided
+	l.minTilt, l.twoSided = opt.Tilt, opt.TwoSided
 }
 
 // triangle adds the spans of one triangle in the gaps below the cuts [first, last).
-func (l *leaner) triangle(index uint32, first, last int) {
+func (l *spanFinder) triangle(index uint32, first, last int) {
 	t := l.m.Tris[index]
 	la, lb, lc := l.level[t[0]], l.level[t[1]], l.level[t[2]]
 	from, to := max(int(min(la, lb, lc)), first, 1), min(int(max(la, lb, lc)), last-1)
@@ -52,8 +52,8 @@ func (l *leaner) triangle(index uint32, first, last int) {
 		return
 	}
 	a, b, c := l.m.Verts[t[0]], l.m.Verts[t[1]], l.m.Verts[t[2]]
-	lean, down := Lean(a, b, c)
-	if lean <= l.least || !down && !l.twoSided {
+	tilt, down := Tilt(a, b, c)
+	if tilt <= l.minTilt || !down && !l.twoSided {
 		return
 	}
 	var poly [3][3]float64
@@ -64,7 +64,7 @@ func (l *leaner) triangle(index uint32, first, last int) {
 		var low, high [8][3]float64
 		lower := clip(poly[:], low[:0], l.grid.CutZ(k-1), 1)
 		piece := clip(lower, high[:0], l.grid.CutZ(k), -1)
-		l.rows(k-first, piece, index, float32(lean))
+		l.rows(k-first, piece, index, float32(tilt))
 	}
 }
 
@@ -85,7 +85,7 @@ func clip(poly, out [][3]float64, height, sign float64) [][3]float64 {
 }
 
 // rows adds the rows of one convex polygon, in cell units.
-func (l *leaner) rows(slot int, poly [][3]float64, tri uint32, lean float32) {
+func (l *spanFinder) rows(slot int, poly [][3]float64, tri uint32, tilt float32) {
 	if len(poly) < 3 {
 		return
 	}
@@ -107,7 +107,7 @@ func (l *leaner) rows(slot int, poly [][3]float64, tri uint32, lean float32) {
 		}
 		from, to := int32(math.Ceil(left-0.5)), int32(math.Ceil(right-0.5))
 		if left < right && from < to {
-			list = append(list, Span{r, from, to, tri, lean})
+			list = append(list, Span{r, from, to, tri, tilt})
 		}
 	}
 	l.spans[slot] = list

@@ -7,8 +7,8 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Place is a connected thin place: samples that lie near each other.
-type Place struct {
+// Region is a connected thin place: samples that lie near each other.
+type Region struct {
 	// Samples are numbers of samples, ascending.
 	Samples []uint32
 	// Thick is the least thickness; 0 where the place is sharp.
@@ -27,16 +27,16 @@ type Place struct {
 }
 
 // Width is the area over the length, 0 where the place has no length.
-func (p *Place) Width() float64 {
+func (p *Region) Width() float64 {
 	if p.Length > 0 {
 		return p.Area / p.Length
 	}
 	return 0
 }
 
-// Places joins samples thinner than the limit into places. Samples of different class
+// Regions joins samples thinner than the limit into places. Samples of different class
 // never share a place; class may be nil.
-func (f *Found) Places(m *mesh.Mesh, limit float64, class func(*Sample) int) []Place {
+func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []Region {
 	samples := f.Samples
 	var use []uint32
 	for i := range samples {
@@ -68,10 +68,10 @@ func (f *Found) Places(m *mesh.Mesh, limit float64, class func(*Sample) int) []P
 		}
 		kinds[k] = append(kinds[k], i)
 	}
-	var places []Place
+	var places []Region
 	for _, k := range order {
 		for _, group := range cluster(samples, kinds[k], f.Near) {
-			p := newPlace(samples, group)
+			p := newRegion(samples, group)
 			p.Class, p.Sharp = k[0], k[1] == 1
 			if p.Sharp {
 				p.Thick = 0
@@ -79,7 +79,7 @@ func (f *Found) Places(m *mesh.Mesh, limit float64, class func(*Sample) int) []P
 			places = append(places, p)
 		}
 	}
-	slices.SortStableFunc(places, func(a, b Place) int { return int(a.Samples[0]) - int(b.Samples[0]) })
+	slices.SortStableFunc(places, func(a, b Region) int { return int(a.Samples[0]) - int(b.Samples[0]) })
 	return places
 }
 
@@ -93,8 +93,8 @@ func meet(m *mesh.Mesh, s *Sample) bool {
 	return false
 }
 
-func newPlace(samples []Sample, group []uint32) Place {
-	p := Place{Samples: group, Thick: math.Inf(1), Box: mesh.EmptyBox()}
+func newRegion(samples []Sample, group []uint32) Region {
+	p := Region{Samples: group, Thick: math.Inf(1), Box: mesh.EmptyBox()}
 	var sum mesh.Vec
 	for _, i := range group {
 		s := &samples[i]
@@ -133,7 +133,7 @@ func farthest(samples []Sample, group []uint32, from mesh.Vec) *Sample {
 }
 
 // Thinnest lists the triangles of a place, the thinnest first.
-func (f *Found) Thinnest(p *Place, most int) []uint32 {
+func (f *Found) Thinnest(p *Region, most int) []uint32 {
 	samples := f.Samples
 	order := slices.Clone(p.Samples)
 	slices.SortStableFunc(order, func(a, b uint32) int {

@@ -8,21 +8,21 @@ import (
 
 // Directions are degrees in [0, 180) from the x axis.
 
-// spread is the step of the directions that are always tried.
-const spread = 15
+// directionStep is the step of the directions that are always tried. Judgement, no source.
+const directionStep = 15
 
-// peaks is how many further directions are taken from the patch itself: a fan of
-// ribs needs one a rib.
-const peaks = 12
+// peakDirections is how many further directions are taken from the patch itself: a fan of
+// ribs needs one a rib. Judgement, no source.
+const peakDirections = 12
 
-// directions lists where chords could run: evenly spread ones, and those in which
-// the distance to the carriers climbs, which are square to the carrying edges. A
+// directions lists where bridge lines could run: evenly spread ones, and those in which
+// the distance to the anchors climbs, which are square to the anchoring edges. A
 // deck turned by an odd angle is only crossed whole along the latter.
-func (f *field) directions() []float64 {
+func (f *patchGrid) directions() []float64 {
 	var votes [180]float64
 	for _, at := range f.cells {
 		i := int(at)
-		if f.far[i] < 2 || f.far[i] == never {
+		if f.far[i] < 2 || f.far[i] == unreached {
 			continue
 		}
 		gx, gy := float64(f.far[i+1])-float64(f.far[i-1]), float64(f.far[i+f.cols])-float64(f.far[i-f.cols])
@@ -31,11 +31,11 @@ func (f *field) directions() []float64 {
 		}
 		votes[degree(gx, gy)]++
 	}
-	list := make([]float64, 0, 180/spread+peaks)
-	for d := 0; d < 180; d += spread {
+	list := make([]float64, 0, 180/directionStep+peakDirections)
+	for d := 0; d < 180; d += directionStep {
 		list = append(list, float64(d))
 	}
-	return append(list, top(votes)...)
+	return append(list, strongest(votes)...)
 }
 
 // slopes is in how many steps the first 45 degrees are divided by slope.
@@ -78,13 +78,13 @@ func degree(x, y float64) int {
 	return deg
 }
 
-// crowd is how many times the mean vote makes a direction stand out: round patches
-// climb in every direction alike and need none beside the spread.
-const crowd = 3
+// peakFactor is how many times the mean vote makes a direction stand out: round patches
+// climb in every direction alike and need none beside the spread. Judgement, no source.
+const peakFactor = 3
 
-// top returns the strongest directions of the vote, each the mean over three
+// strongest returns the strongest directions of the vote, each the mean over three
 // degrees, leaving out neighbours of those already taken.
-func top(votes [180]float64) []float64 {
+func strongest(votes [180]float64) []float64 {
 	all := 0.0
 	for i := range votes {
 		all += votes[i]
@@ -92,26 +92,26 @@ func top(votes [180]float64) []float64 {
 	sum := func(i int) float64 { return votes[(i+179)%180] + votes[i] + votes[(i+1)%180] }
 	var order []int
 	for i := range votes {
-		if sum(i) >= 8 && sum(i) >= crowd*all*3/180 {
+		if sum(i) >= 8 && sum(i) >= peakFactor*all*3/180 {
 			order = append(order, i)
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(sum(b), sum(a)) })
 	var list []float64
 	for _, i := range order {
-		if len(list) == peaks {
+		if len(list) == peakDirections {
 			break
 		}
 		mean := float64(i) + (votes[(i+1)%180]-votes[(i+179)%180])/sum(i)
-		if !taken(list, mean) {
+		if !listed(list, mean) {
 			list = append(list, mean)
 		}
 	}
 	return list
 }
 
-// taken reports whether a direction within two degrees is in the list.
-func taken(list []float64, deg float64) bool {
+// listed reports whether a direction within two degrees is in the list.
+func listed(list []float64, deg float64) bool {
 	for _, d := range list {
 		if gap := math.Abs(d - deg); gap < 2 || gap > 178 {
 			return true
@@ -120,24 +120,24 @@ func taken(list []float64, deg float64) bool {
 	return false
 }
 
-// chord is a stretch of cells that hang on one line whose two ends both meet
-// carriers enough to hold it.
-type chord struct {
+// bridgeLine is a stretch of cells that hang on one line whose two ends both meet
+// anchors enough to hold it.
+type bridgeLine struct {
 	base   int32   // what to add to the steps
 	steps  []int32 // the cells
-	length float32 // in field cells
+	length float32 // in grid cells
 }
 
-// edge is a cell that hangs beside a carrier: a line can enter there.
-type edge struct {
+// lineEntry is a cell that hangs beside an anchor: a line can enter there.
+type lineEntry struct {
 	at           int32 // the cell
 	major, minor int32 // its place along the line's major and minor axis
 }
 
-// listEdges lists where lines, which all run towards larger x or larger y, can come
-// from a carrier onto what is left: no stretch begins anywhere else.
-func (f *field) listEdges() {
-	alongX, alongY := f.work.edges[0][:0], f.work.edges[1][:0]
+// listEntries lists where lines, which all run towards larger x or larger y, can come
+// from an anchor onto what is left: no stretch begins anywhere else.
+func (f *patchGrid) listEntries() {
+	alongX, alongY := f.work.entries[0][:0], f.work.entries[1][:0]
 	cols := int32(f.cols)
 	y, begin := int32(-1), -cols
 	for _, at := range f.left {
@@ -145,70 +145,70 @@ func (f *field) listEdges() {
 			y, begin = y+1, begin+cols
 		}
 		above, below := f.kind[at-cols-1:at-cols+2], f.kind[at+cols-1]
-		if max(above[0], f.kind[at-1], below) >= solid {
-			alongX = append(alongX, edge{at, at - begin, y})
+		if max(above[0], f.kind[at-1], below) >= anchorCell {
+			alongX = append(alongX, lineEntry{at, at - begin, y})
 		}
-		if max(above[0], above[1], above[2]) >= solid {
-			alongY = append(alongY, edge{at, y, at - begin})
+		if max(above[0], above[1], above[2]) >= anchorCell {
+			alongY = append(alongY, lineEntry{at, y, at - begin})
 		}
 	}
-	f.work.edges = [2][]edge{alongX, alongY}
+	f.work.entries = [2][]lineEntry{alongX, alongY}
 }
 
-// cross lays lines over the field in one direction and calls f for every chord.
+// eachBridgeLine lays lines over the grid in one direction and calls f for every bridge line.
 // Each cell lies on exactly one line of a direction. The edges must be listed.
-func (f *field) cross(deg float64, each func(c *chord)) {
+func (f *patchGrid) eachBridgeLine(deg float64, each func(c *bridgeLine)) {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	if math.Abs(cos) >= math.Abs(sin) {
-		f.lines(f.work.edges[0], f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos), each)
+		f.scan(f.work.entries[0], f.cols, f.rows, 1, f.cols, sin/cos, 1/math.Abs(cos), each)
 	} else {
-		f.lines(f.work.edges[1], f.rows, f.cols, f.cols, 1, cos/sin, 1/math.Abs(sin), each)
+		f.scan(f.work.entries[1], f.rows, f.cols, f.cols, 1, cos/sin, 1/math.Abs(sin), each)
 	}
 }
 
-// lines steps along the major axis; the minor one follows by slope, shifted so that
-// the lines tile the field. unit is the length of one step.
-func (f *field) lines(edges []edge, major, minor, majorStride, minorStride int, slope, unit float64, each func(*chord)) {
-	f.work.shift, f.work.step = room(f.work.shift, major), room(f.work.step, major)
-	l := line{kind: f.kind, shift: f.work.shift, step: f.work.step, minor: int32(minor)}
+// scan steps along the major axis; the minor one follows by slope, shifted so that
+// the lines tile the grid. unit is the length of one step.
+func (f *patchGrid) scan(edges []lineEntry, major, minor, majorStride, minorStride int, slope, unit float64, each func(*bridgeLine)) {
+	f.work.shift, f.work.step = resized(f.work.shift, major), resized(f.work.step, major)
+	l := scanLine{kind: f.kind, shift: f.work.shift, step: f.work.step, minor: int32(minor)}
 	for i := range l.shift {
 		l.shift[i] = int32(math.Floor(float64(float64(i)*slope) + 0.5))
 		l.step[i] = int32(i*majorStride) + l.shift[i]*int32(minorStride)
 	}
-	var c chord
+	var c bridgeLine
 	for _, e := range edges {
 		l.start, l.base = e.minor-l.shift[e.major], e.at-l.step[e.major]
 		from := int(e.major)
-		if !l.holds(from-f.hold, from) {
+		if !l.anchored(from-f.anchorSteps, from) {
 			continue
 		}
 		to := from + 1
-		for f.kind[l.base+l.step[to]] == patch {
+		for f.kind[l.base+l.step[to]] == unsupported {
 			to++
 		}
-		if l.holds(to, to+f.hold) {
-			c = chord{l.base, l.step[from:to], float32(float64(to-from) * unit)}
+		if l.anchored(to, to+f.anchorSteps) {
+			c = bridgeLine{l.base, l.step[from:to], float32(float64(to-from) * unit)}
 			each(&c)
 		}
 	}
 }
 
-// line is one of many lines side by side.
-type line struct {
+// scanLine is one of many lines side by side.
+type scanLine struct {
 	kind        []uint8
 	shift, step []int32 // of its minor coordinate and of its cell, by step
 	start       int32   // minor coordinate at the first step
 	base        int32   // cell at the first step
-	minor       int32   // how far the field reaches
+	minor       int32   // how far the grid reaches
 }
 
-// holds reports whether there are carriers from one step to before another.
-func (l *line) holds(from, to int) bool {
+// anchored reports whether there are anchors from one step to before another.
+func (l *scanLine) anchored(from, to int) bool {
 	if from < 0 || to > len(l.step) {
 		return false
 	}
 	for i, at := range l.step[from:to] {
-		if m := l.start + l.shift[from+i]; m < 0 || m >= l.minor || l.kind[l.base+at] < solid {
+		if m := l.start + l.shift[from+i]; m < 0 || m >= l.minor || l.kind[l.base+at] < anchorCell {
 			return false
 		}
 	}

@@ -9,49 +9,49 @@ import (
 	"printlint/internal/mesh"
 )
 
-// standing is one body of what is printed so far: everything that hangs together.
-type standing struct {
+// partialBody is one body of what is printed so far: everything that hangs together.
+type partialBody struct {
 	mass, x2, y2, z2 int64        // cells, and sums of twice the middle of each
 	hull             []geom.Point // of the foot, in cells; where stale, of feet one after the other
 	footArea         int64
-	stale, judged    bool
-	box              cells
-	worst            topple
+	stale, queued    bool
+	box              cellBox
+	worst            worstTip
 }
 
-// cells is a box of cells: columns, rows and layers [from, to).
-type cells struct{ col, row, layer [2]int32 }
+// cellBox is a box of cells: columns, rows and layers [from, to).
+type cellBox struct{ col, row, layer [2]int32 }
 
-func (c *cells) include(o *cells) {
+func (c *cellBox) include(o *cellBox) {
 	c.col = [2]int32{min(c.col[0], o.col[0]), max(c.col[1], o.col[1])}
 	c.row = [2]int32{min(c.row[0], o.row[0]), max(c.row[1], o.row[1])}
 	c.layer = [2]int32{min(c.layer[0], o.layer[0]), max(c.layer[1], o.layer[1])}
 }
 
-// topple is how a body stood at the height at which it stood worst.
-type topple struct {
+// worstTip is how a body stood at the height at which it stood worst.
+type worstTip struct {
 	tip, offset float64 // deg, mm
 	centre      mesh.Vec
 	foot        int64 // cells
-	box         cells
+	box         cellBox
 }
 
-// standingTracker joins the pieces of the layers into bodies and follows their
+// stabilityTracker joins the pieces of the layers into bodies and follows their
 // centres of mass.
-type standingTracker struct {
+type stabilityTracker struct {
 	grid       *layers.Grid
-	bodies     []standing
+	bodies     []partialBody
 	sets       geom.Sets[int32]
 	below, now []int32 // the body of each piece
-	huller     huller
+	huller     hullBuilder
 	touched    []int32
 }
 
-func newStandingTracker(s *stack, _ None) *standingTracker {
-	return followed(s, &standingTracker{grid: &s.grid})
+func newStabilityTracker(s *stack, _ None) *stabilityTracker {
+	return followed(s, &stabilityTracker{grid: &s.grid})
 }
 
-func (v *standingTracker) follow(k int, _, now *sections, links []link) {
+func (v *stabilityTracker) follow(k int, _, now *sections, links []link) {
 	if len(v.bodies) > mostBodies {
 		return
 	}
@@ -76,14 +76,14 @@ func (v *standingTracker) follow(k int, _, now *sections, links []link) {
 		v.grow(k, v.now[i], &now.pieces[i])
 	}
 	for _, id := range v.touched {
-		v.judge(&v.bodies[id])
+		v.checkTip(&v.bodies[id])
 	}
 }
 
 // begin makes a body of a piece with nothing below it. On the bed it has a foot.
-func (v *standingTracker) begin(k int, now *sections, id int32) int32 {
+func (v *stabilityTracker) begin(k int, now *sections, id int32) int32 {
 	p := &now.pieces[id]
-	b := standing{worst: topple{tip: math.Inf(1)}, box: boxOf(k, p)}
+	b := partialBody{worst: worstTip{tip: math.Inf(1)}, box: boxOf(k, p)}
 	if k == 0 {
 		b.hull = slices.Clone(v.huller.of(now.runsOf(id)))
 		b.footArea = p.area
@@ -93,12 +93,12 @@ func (v *standingTracker) begin(k int, now *sections, id int32) int32 {
 	return int32(len(v.bodies) - 1)
 }
 
-func boxOf(k int, p *piece) cells {
-	return cells{[2]int32{p.minCol, p.maxCol}, [2]int32{p.minRow, p.maxRow}, [2]int32{int32(k), int32(k) + 1}}
+func boxOf(k int, p *piece) cellBox {
+	return cellBox{[2]int32{p.minCol, p.maxCol}, [2]int32{p.minRow, p.maxRow}, [2]int32{int32(k), int32(k) + 1}}
 }
 
 // join makes one body of two and returns it.
-func (v *standingTracker) join(a, b int32) int32 {
+func (v *stabilityTracker) join(a, b int32) int32 {
 	a, b = v.sets.Root(a), v.sets.Root(b)
 	if a == b {
 		return a
@@ -124,7 +124,7 @@ func (v *standingTracker) join(a, b int32) int32 {
 }
 
 // grow adds a piece of layer k to a body.
-func (v *standingTracker) grow(k int, id int32, p *piece) {
+func (v *stabilityTracker) grow(k int, id int32, p *piece) {
 	b := &v.bodies[id]
 	b.mass += p.area
 	b.x2 += p.x2
@@ -132,15 +132,15 @@ func (v *standingTracker) grow(k int, id int32, p *piece) {
 	b.z2 += p.area * int64(2*k+1)
 	box := boxOf(k, p)
 	b.box.include(&box)
-	if b.footArea > 0 && !b.judged {
-		b.judged = true
+	if b.footArea > 0 && !b.queued {
+		b.queued = true
 		v.touched = append(v.touched, id)
 	}
 }
 
-// judge looks how a body stands now and keeps the worst.
-func (v *standingTracker) judge(b *standing) {
-	b.judged = false
+// checkTip looks how a body stands now and keeps the worst.
+func (v *stabilityTracker) checkTip(b *partialBody) {
+	b.queued = false
 	if b.stale {
 		b.hull = geom.Hull(b.hull)
 		b.stale = false
@@ -151,12 +151,12 @@ func (v *standingTracker) judge(b *standing) {
 	tip := math.Atan2(offset, z*v.grid.Height) * 180 / math.Pi
 	if tip < b.worst.tip {
 		centre := mesh.Vec{X: v.grid.X0 + x*v.grid.Cell, Y: v.grid.Y0 + y*v.grid.Cell, Z: z * v.grid.Height}
-		b.worst = topple{tip, offset, centre, b.footArea, b.box}
+		b.worst = worstTip{tip, offset, centre, b.footArea, b.box}
 	}
 }
 
 // boxMM is a box of cells in the posed frame.
-func boxMM(g *layers.Grid, c *cells) mesh.Box {
+func boxMM(g *layers.Grid, c *cellBox) mesh.Box {
 	return mesh.Box{
 		Min: mesh.Vec{X: g.X0 + float64(c.col[0])*g.Cell, Y: g.Y0 + float64(c.row[0])*g.Cell, Z: g.Floor(int(c.layer[0]))},
 		Max: mesh.Vec{X: g.X0 + float64(c.col[1])*g.Cell, Y: g.Y0 + float64(c.row[1])*g.Cell, Z: g.Floor(int(c.layer[1]))},

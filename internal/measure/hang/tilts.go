@@ -2,24 +2,24 @@ package hang
 
 import "slices"
 
-// leans takes the steepest lean and the triangles from the hits.
-func (w *weigher) leans(p *Patch, share *share) {
+// tilts takes the steepest tilt and the triangles from the coverages.
+func (w *weigher) tilts(p *Patch, share *share) {
 	var cells [92]int64
 	var sums [92]float64
 	total := int64(0)
 	share.ready(len(w.m.Tris))
-	for _, i := range w.set.hits {
-		h := &w.c.hits[i]
-		bin := int(h.lean)
+	for _, i := range w.set.coverages {
+		h := &w.c.coverages[i]
+		bin := int(h.tilt)
 		cells[bin] += int64(h.cells)
-		sums[bin] += float64(h.lean) * float64(h.cells)
+		sums[bin] += float64(h.tilt) * float64(h.cells)
 		total += int64(h.cells)
 		share.add(h.tri, h.cells)
 	}
 	seen := int64(0)
 	for bin := len(cells) - 1; bin >= 0; bin-- {
 		if seen += cells[bin]; cells[bin] > 0 && seen*20 > total {
-			p.Lean = sums[bin] / float64(cells[bin])
+			p.Tilt = sums[bin] / float64(cells[bin])
 			break
 		}
 	}

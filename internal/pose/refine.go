@@ -8,40 +8,40 @@ import (
 	"printlint/internal/mesh"
 )
 
-// The search by tilting: how many candidates it begins with, how far apart these are,
-// and by how many degrees it tilts them, ever less.
+// The local search: how many candidates it begins with, how far apart these are,
+// and by how many degrees it turns them, ever less. Judgement, no source.
 const (
-	tiltStarts = 8
-	tiltApart  = 15.0
+	refineStarts = 8
+	refineApart  = 15.0
 )
 
-var tiltSteps = []float64{32, 16, 8, 4, 2}
+var refineSteps = []float64{32, 16, 8, 4, 2}
 
-// tilt tilts the best candidates towards less air below their undersides, each to the
-// next hollow of the score, on whole degrees so that the words for it are exact.
-func (s *surface) tilt(list []Candidate) []Candidate {
+// refine turns the best candidates towards less air below their undersides, each to the
+// next local minimum of the score, on whole degrees so that the words for it are exact.
+func (s *surface) refine(list []Candidate) []Candidate {
 	order := slices.Clone(list)
 	sortByScore(order)
-	limit := math.Cos(tiltApart * math.Pi / 180)
+	limit := math.Cos(refineApart * math.Pi / 180)
 	var starts []mesh.Vec
 	for _, c := range order {
-		if len(starts) < tiltStarts && !slices.ContainsFunc(starts, func(d mesh.Vec) bool { return d.Dot(c.Down) > limit }) {
+		if len(starts) < refineStarts && !slices.ContainsFunc(starts, func(d mesh.Vec) bool { return d.Dot(c.Down) > limit }) {
 			starts = append(starts, c.Down)
 		}
 	}
-	var tilted []Candidate
+	var refined []Candidate
 	for _, d := range starts {
-		if d = whole(s.hollow(d)); d != (mesh.Vec{}) {
-			tilted = append(tilted, s.score(d, Tilted))
+		if d = whole(s.descend(d)); d != (mesh.Vec{}) {
+			refined = append(refined, s.score(d, Refined))
 		}
 	}
-	return tilted
+	return refined
 }
 
-// hollow follows the score downhill from d.
-func (s *surface) hollow(d mesh.Vec) mesh.Vec {
-	best := s.score(d, Tilted)
-	for _, step := range tiltSteps {
+// descend follows the score downhill from d.
+func (s *surface) descend(d mesh.Vec) mesh.Vec {
+	best := s.score(d, Refined)
+	for _, step := range refineSteps {
 		sin, cos := math.Sincos(step * math.Pi / 180)
 		for range 8 {
 			from, better := best, false
@@ -49,7 +49,7 @@ func (s *surface) hollow(d mesh.Vec) mesh.Vec {
 			for i := range 8 {
 				y, x := math.Sincos(float64(i) * math.Pi / 4)
 				to := from.Down.Scale(cos).Add(u.Scale(sin * x)).Add(v.Scale(sin * y)).Unit()
-				if c := s.score(to, Tilted); cmpScore(&c, &best) < 0 {
+				if c := s.score(to, Refined); cmpScore(&c, &best) < 0 {
 					best, better = c, true
 				}
 			}
@@ -62,6 +62,7 @@ func (s *surface) hollow(d mesh.Vec) mesh.Vec {
 }
 
 // restsFrom is the contact, in mm2, from which a body counts as lying on a face.
+// Judgement, no source.
 const restsFrom = 1.0
 
 // cmpScore orders by the air below what hangs, and where there is next to none by
@@ -86,7 +87,7 @@ func coarse(volume float64) float64 {
 // sortByScore orders candidates, equals by their kind and then by direction.
 func sortByScore(list []Candidate) {
 	slices.SortStableFunc(list, func(a, b Candidate) int {
-		return cmp.Or(cmpScore(&a, &b), cmp.Compare(a.Kind, b.Kind), CompareDown(a.Down, b.Down))
+		return cmp.Or(cmpScore(&a, &b), cmp.Compare(a.Origin, b.Origin), CompareDown(a.Down, b.Down))
 	})
 }
 

@@ -12,13 +12,13 @@ import (
 	"printlint/internal/dice"
 )
 
-// daub fills a field with a few overlapping shapes of each kind, as ledges, rings and
-// rooms are made of them, and some with single cells all over. Carriers reach the rim.
-func daub(r *rand.Rand) *field {
-	f := &field{hold: 1 + r.IntN(3)}
-	f.shape(5+r.IntN(60), 5+r.IntN(60))
+// daub fills a grid with a few overlapping shapes of each kind, as ledges, rings and
+// rooms are made of them, and some with single cells all over. Anchors reach the rim.
+func daub(r *rand.Rand) *patchGrid {
+	f := &patchGrid{anchorSteps: 1 + r.IntN(3)}
+	f.resize(5+r.IntN(60), 5+r.IntN(60))
 	for range 1 + r.IntN(12) {
-		kind := [4]uint8{patch, patch, solid, empty}[r.IntN(4)]
+		kind := [4]uint8{unsupported, unsupported, anchorCell, empty}[r.IntN(4)]
 		x, y := float64(r.IntN(f.cols)), float64(r.IntN(f.rows))
 		turn, long, wide := r.Float64()*math.Pi, 1+r.Float64()*30, 1+r.Float64()*12
 		round := r.IntN(3) == 0
@@ -32,38 +32,38 @@ func daub(r *rand.Rand) *field {
 	}
 	if noise := r.IntN(3); noise > 0 {
 		for range len(f.kind) / (20 * noise) {
-			f.kind[r.IntN(len(f.kind))] = [3]uint8{empty, patch, solid}[r.IntN(3)]
+			f.kind[r.IntN(len(f.kind))] = [3]uint8{empty, unsupported, anchorCell}[r.IntN(3)]
 		}
 	}
 	for i := range f.kind {
 		x, y := i%f.cols, i/f.cols
-		if f.kind[i] == patch && (x == 0 || y == 0 || x == f.cols-1 || y == f.rows-1) {
-			f.kind[i] = empty // nothing hangs at the rim of a field
+		if f.kind[i] == unsupported && (x == 0 || y == 0 || x == f.cols-1 || y == f.rows-1) {
+			f.kind[i] = empty // nothing hangs at the rim of a grid
 		}
 	}
 	return f
 }
 
-// twin is a plain field of the same cells.
-func twin(f *field) *plain {
-	return &plain{field: &field{cols: f.cols, rows: f.rows, hold: f.hold, kind: slices.Clone(f.kind)}}
+// twin is a plain grid of the same cells.
+func twin(f *patchGrid) *plain {
+	return &plain{patchGrid: &patchGrid{cols: f.cols, rows: f.rows, anchorSteps: f.anchorSteps, kind: slices.Clone(f.kind)}}
 }
 
-// One field is used again and again, as patches do, so that nothing of one patch may
+// One grid is used again and again, as patches do, so that nothing of one patch may
 // show in the next.
 func TestBridgingAgainstPlain(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
-	f := &field{}
+	f := &patchGrid{}
 	var layered, short, long, peaked, unbridged int
 	for range 1000 {
 		next := daub(r)
-		f.shape(next.cols, next.rows)
-		f.hold = next.hold
+		f.resize(next.cols, next.rows)
+		f.anchorSteps = next.anchorSteps
 		copy(f.kind, next.kind)
 		p := twin(f)
-		f.survey()
-		f.measureFar(f.cells, solid)
-		p.measureFar(func(k uint8) bool { return k == solid })
+		f.listCells()
+		f.measureDistances(f.cells, anchorCell)
+		p.measureFar(func(k uint8) bool { return k == anchorCell })
 		for _, i := range beside(f) {
 			require.Equal(t, p.far[i], f.far[i])
 		}
@@ -76,13 +76,13 @@ func TestBridgingAgainstPlain(t *testing.T) {
 		for _, i := range f.cells {
 			require.Equal(t, p.span[i], f.span[i])
 		}
-		f.measureFar(f.left, strand)
-		p.measureFar(func(k uint8) bool { return k >= strand })
+		f.measureDistances(f.left, longBridge)
+		p.measureFar(func(k uint8) bool { return k >= longBridge })
 		for _, i := range f.left {
 			require.Equal(t, p.far[i], f.far[i])
 		}
-		layered, peaked = layered+count(again), peaked+count(len(directions) > 180/spread)
-		short, long = short+count(slices.Contains(f.kind, bridge)), long+count(slices.Contains(f.kind, strand))
+		layered, peaked = layered+count(again), peaked+count(len(directions) > 180/directionStep)
+		short, long = short+count(slices.Contains(f.kind, shortBridge)), long+count(slices.Contains(f.kind, longBridge))
 		unbridged += count(len(f.left) > 0)
 	}
 	t.Logf("layered %d, short %d, long %d, with directions of their own %d, not all bridged %d", layered, short, long, peaked, unbridged)
@@ -100,23 +100,23 @@ func TestWhatHangsIsListed(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	for range 200 {
 		f := daub(r)
-		f.survey()
+		f.listCells()
 		var want []int32
 		for i, k := range f.kind {
-			if k == patch {
+			if k == unsupported {
 				want = append(want, int32(i))
 			}
 		}
 		require.Equal(t, want, append([]int32(nil), f.cells...))
 		require.Equal(t, f.cells, f.left)
-		f.measureFar(f.cells, solid)
+		f.measureDistances(f.cells, anchorCell)
 		f.bridgeOver(1, float32(r.IntN(20)))
 		want = nil
 		for i, k := range f.kind {
-			if k == patch {
+			if k == unsupported {
 				want = append(want, int32(i))
 			}
 		}
-		require.Equal(t, want, append([]int32(nil), f.left...), "what no strand crosses stays listed")
+		require.Equal(t, want, append([]int32(nil), f.left...), "what no bridge line crosses stays listed")
 	}
 }

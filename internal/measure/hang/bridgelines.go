@@ -2,22 +2,22 @@ package hang
 
 import "slices"
 
-// bridgeOver finds what can be bridged, and leaves the length of the strand through
-// every bridged cell in span. Strands of up to carry field cells may run in any
+// bridgeOver finds what can be bridged, and leaves the length of the bridge line through
+// every bridged cell in span. Bridge lines of up to carry grid cells may run in any
 // direction and carry what is laid beside them, round after round. What is left
-// needs longer strands: each piece of it takes the one direction that leaves least
-// of it unbridged, and those strands carry nothing. Strands shorter than least are
-// steps of the lattice, not strands. It reports whether later rounds found more.
-func (f *field) bridgeOver(least, carry float32) (sequential bool) {
-	f.span = room(f.span, len(f.kind))
+// needs longer bridge lines: each piece of it takes the one direction that leaves least
+// of it unbridged, and those bridge lines carry nothing. Bridge lines shorter than least are
+// steps of the lattice, not bridge lines. It reports whether later rounds found more.
+func (f *patchGrid) bridgeOver(least, carry float32) (sequential bool) {
+	f.span = resized(f.span, len(f.kind))
 	for _, i := range f.cells {
-		f.span[i] = never
+		f.span[i] = unreached
 	}
 	list := f.directions()
 	for round := range maxRounds {
-		short, long := f.shortStrands(list, least, carry)
+		short, long := f.layShort(list, least, carry)
 		if !short && !long {
-			return sequential // nothing left has a carrier at both ends
+			return sequential // nothing left has an anchor at both ends
 		}
 		if !short {
 			break
@@ -25,7 +25,7 @@ func (f *field) bridgeOver(least, carry float32) (sequential bool) {
 		sequential = round > 0
 	}
 	for round := range maxRounds {
-		if !f.longStrands(list, least) {
+		if !f.layLong(list, least) {
 			break
 		}
 		sequential = sequential || round > 0
@@ -33,18 +33,18 @@ func (f *field) bridgeOver(least, carry float32) (sequential bool) {
 	return sequential
 }
 
-// maxRounds bounds how often strands may rest on earlier strands.
+// maxRounds bounds how often bridge lines may rest on earlier bridge lines.
 const maxRounds = 4
 
-// shortStrands lays every strand of length least to carry and reports whether there
+// layShort lays every bridge line of length least to carry and reports whether there
 // was any, and whether there would be a longer one.
-func (f *field) shortStrands(list []float64, least, carry float32) (short, long bool) {
+func (f *patchGrid) layShort(list []float64, least, carry float32) (short, long bool) {
 	if len(f.left) == 0 {
 		return false, false
 	}
-	f.listEdges()
+	f.listEntries()
 	for _, d := range list {
-		f.cross(d, func(c *chord) {
+		f.eachBridgeLine(d, func(c *bridgeLine) {
 			switch {
 			case c.length > carry:
 				long = true
@@ -57,15 +57,15 @@ func (f *field) shortStrands(list []float64, least, carry float32) (short, long 
 			}
 		})
 	}
-	return f.bridged(bridge), long
+	return f.settle(shortBridge), long
 }
 
-// bridged makes the given kind of what is newly crossed, and reports whether
+// settle makes the given kind of what is newly crossed, and reports whether
 // anything is.
-func (f *field) bridged(kind uint8) bool {
+func (f *patchGrid) settle(kind uint8) bool {
 	n := 0
 	for _, at := range f.left {
-		if f.span[at] < never {
+		if f.span[at] < unreached {
 			f.kind[at] = kind
 			continue
 		}
@@ -79,24 +79,25 @@ func (f *field) bridged(kind uint8) bool {
 
 // equal is the share of the best count at which a direction leaves as little
 // unbridged as the best: the lattice alone moves counts by a percent or two.
+// Judgement, no source.
 const equal = 0.97
 
-// longStrands lays the strands of the best direction of each piece that is left:
-// of those that bridge most, the one whose longest strand is shortest.
-func (f *field) longStrands(list []float64, least float32) bool {
+// layLong lays the bridge lines of the best direction of each piece that is left:
+// of those that bridge most, the one whose longest bridge line is shortest.
+func (f *patchGrid) layLong(list []float64, least float32) bool {
 	pieces := f.pieces()
 	if pieces == 0 {
 		return false
 	}
-	f.listEdges()
+	f.listEntries()
 	pieces++ // they are numbered from 1
-	f.work.count, f.work.reach = room(f.work.count, len(list)*pieces), room(f.work.reach, len(list)*pieces)
+	f.work.count, f.work.reach = resized(f.work.count, len(list)*pieces), resized(f.work.reach, len(list)*pieces)
 	count, reach := f.work.count, f.work.reach
 	clear(count)
 	clear(reach)
 	for n, d := range list {
 		row := n * pieces
-		f.cross(d, func(c *chord) {
+		f.eachBridgeLine(d, func(c *bridgeLine) {
 			if c.length >= least {
 				at := row + int(f.pieceOf(c))
 				count[at] += int32(len(c.steps))
@@ -110,7 +111,7 @@ func (f *field) longStrands(list []float64, least float32) bool {
 		if !slices.Contains(chosen, int32(n)) {
 			continue
 		}
-		f.cross(d, func(c *chord) {
+		f.eachBridgeLine(d, func(c *bridgeLine) {
 			if c.length >= least && chosen[f.pieceOf(c)] == int32(n) {
 				for _, at := range c.steps {
 					f.span[c.base+at] = c.length
@@ -118,13 +119,13 @@ func (f *field) longStrands(list []float64, least float32) bool {
 			}
 		})
 	}
-	return f.bridged(strand)
+	return f.settle(longBridge)
 }
 
 // choose picks the direction of each piece, -1 where none bridges anything.
-func (f *field) choose(directions, pieces int) {
+func (f *patchGrid) choose(directions, pieces int) {
 	count, reach := f.work.count, f.work.reach
-	f.work.chosen = room(f.work.chosen, pieces)
+	f.work.chosen = resized(f.work.chosen, pieces)
 	for p := range pieces {
 		most := int32(0)
 		for n := range directions {
@@ -144,12 +145,12 @@ func (f *field) choose(directions, pieces int) {
 	}
 }
 
-// pieceOf is the piece a chord crosses; a chord never leaves its piece.
-func (f *field) pieceOf(c *chord) int32 { return f.work.label[c.base+c.steps[0]] }
+// pieceOf is the piece a bridge line crosses; a bridge line never leaves its piece.
+func (f *patchGrid) pieceOf(c *bridgeLine) int32 { return f.work.label[c.base+c.steps[0]] }
 
-// pieces labels the connected pieces of what no strand crosses yet.
-func (f *field) pieces() int {
-	f.work.label = room(f.work.label, len(f.kind))
+// pieces labels the connected pieces of what no bridge line crosses yet.
+func (f *patchGrid) pieces() int {
+	f.work.label = resized(f.work.label, len(f.kind))
 	label := f.work.label
 	for _, at := range f.left {
 		label[at] = 0
@@ -168,7 +169,7 @@ func (f *field) pieces() int {
 			at := stack[len(stack)-1]
 			stack = stack[:len(stack)-1]
 			for _, d := range near {
-				if next := at + d; f.kind[next] == patch && label[next] == 0 {
+				if next := at + d; f.kind[next] == unsupported && label[next] == 0 {
 					label[next] = n
 					stack = append(stack, next)
 				}

@@ -15,7 +15,7 @@ import (
 
 // labelled is an island visitor that follows the obvious way: it labels the whole
 // layer and asks of every component what it rests on.
-type labelled struct{ *islandVisitor }
+type labelled struct{ *islandTracker }
 
 func (v labelled) Visit(below, layer *layers.Layer) {
 	if layer.K == 0 {
@@ -24,17 +24,17 @@ func (v labelled) Visit(below, layer *layers.Layer) {
 	v.runs = layer.Solid.AppendRuns(nil)
 	v.sets, _, _ = layers.Label(v.runs, nil)
 	ground := layers.NewPlane(v.grid)
-	for _, f := range v.alive {
+	for _, f := range v.open {
 		for _, r := range f.now {
 			ground.Fill(int(r.Row), int(r.From), int(r.To))
 		}
 	}
 	stands := layers.NewPlane(v.grid)
 	stands.SetDifference(below.Solid, ground)
-	held, owner := map[int32]bool{}, map[int32]*floating{}
+	held, owner := map[int32]bool{}, map[int32]*islandTrack{}
 	layers.EachOverlap(v.runs, stands.AppendRuns(nil), func(a, _ int) { held[v.sets.Root(int32(a))] = true })
-	var alive []*floating
-	for _, f := range v.alive {
+	var alive []*islandTrack
+	for _, f := range v.open {
 		mine := map[int32]bool{}
 		layers.EachOverlap(v.runs, f.now, func(a, _ int) {
 			root := v.sets.Root(int32(a))
@@ -56,9 +56,9 @@ func (v labelled) Visit(below, layer *layers.Layer) {
 		f.widest, f.end = max(f.widest, area), layer.K+1
 		alive = append(alive, f)
 	}
-	v.alive = nil
-	v.islandVisitor.Visit(below, layer) // nothing lives: it only begins new ones
-	v.alive = append(alive, v.alive...)
+	v.open = nil
+	v.islandTracker.Visit(below, layer) // nothing lives: it only begins new ones
+	v.open = append(alive, v.open...)
 }
 
 // foam is a block of cells of 1 mm, each solid by chance.
@@ -84,12 +84,12 @@ func TestIslandsAreFollowedAsByLabelling(t *testing.T) {
 		g, err := layers.NewGrid(m.Box(), 0.5, 0.25)
 		require.NoError(t, err)
 		s := stackOn(&g)
-		quick, slow := newIslandVisitor(s, None{}), labelled{newIslandVisitor(s, None{})}
+		quick, slow := newIslandTracker(s, None{}), labelled{newIslandTracker(s, None{})}
 		require.NoError(t, layers.Sweep(t.Context(), m, g, layers.Options{}, s.tops(), quick, slow))
-		require.NotEmpty(t, quick.list, "seed %d", seed)
-		require.Len(t, quick.list, len(slow.list), "seed %d", seed)
-		for i, f := range quick.list {
-			w := slow.list[i]
+		require.NotEmpty(t, quick.islands, "seed %d", seed)
+		require.Len(t, quick.islands, len(slow.islands), "seed %d", seed)
+		for i, f := range quick.islands {
+			w := slow.islands[i]
 			assert.Equal(t, []int{w.start, w.end, w.area, w.widest, w.drop}, []int{f.start, f.end, f.area, f.widest, f.drop}, "seed %d, island %d", seed, i)
 			assert.Equal(t, w.joins, f.joins, "seed %d, island %d", seed, i)
 			assert.Equal(t, w.runs, f.runs, "seed %d, island %d", seed, i)

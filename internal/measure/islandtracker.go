@@ -7,9 +7,9 @@ import (
 	"printlint/internal/layers"
 )
 
-// chase is scratch for following islands. What it does in a layer depends on the
+// followScratch is scratch for following islands. What it does in a layer depends on the
 // islands that live and what they meet, not on the whole layer.
-type chase struct {
+type followScratch struct {
 	rows  []int32 // where the runs of each row begin
 	owner []int32 // of each run: 1 + the living island that met it first or last, or 0
 	queue []int32
@@ -17,27 +17,27 @@ type chase struct {
 
 // follow takes the living islands one layer up. A component that also rests on
 // solid cells of the layer below that belong to no island has joined.
-func (v *islandVisitor) follow(below, layer *layers.Layer) {
+func (v *islandTracker) follow(below, layer *layers.Layer) {
 	v.above = layer.Runs
 	v.index(v.above, v.grid.Rows)
-	v.ground.Clear()
-	for _, f := range v.alive {
+	v.islandCells.Clear()
+	for _, f := range v.open {
 		for _, r := range f.now {
-			v.ground.Fill(int(r.Row), int(r.From), int(r.To))
+			v.islandCells.Fill(int(r.Row), int(r.From), int(r.To))
 		}
 	}
-	v.near.SetDifference(below.Solid, v.ground)
-	alive := v.alive[:0]
-	for i, f := range v.alive {
+	v.restSolid.SetDifference(below.Solid, v.islandCells)
+	open := v.open[:0]
+	for i, f := range v.open {
 		if v.step(f, int32(i+1), layer) {
-			alive = append(alive, f)
+			open = append(open, f)
 		}
 	}
-	v.alive = alive
+	v.open = open
 }
 
 // index notes where rows begin and that no run is owned.
-func (w *chase) index(runs []layers.Run, rows int) {
+func (w *followScratch) index(runs []layers.Run, rows int) {
 	w.rows = slices.Grow(w.rows[:0], rows+1)[:rows+1]
 	at := 0
 	for row := range w.rows {
@@ -51,7 +51,7 @@ func (w *chase) index(runs []layers.Run, rows int) {
 }
 
 // meet calls f for the runs of a row that come within reach cells of [from, to).
-func (v *islandVisitor) meet(row, from, to, reach int32, f func(i int32)) {
+func (v *islandTracker) meet(row, from, to, reach int32, f func(i int32)) {
 	if row < 0 || int(row) >= v.grid.Rows {
 		return
 	}
@@ -65,7 +65,7 @@ func (v *islandVisitor) meet(row, from, to, reach int32, f func(i int32)) {
 // step moves one island up a layer and reports whether it still floats. It spreads
 // from the runs above the island to all that hang together with them, until it meets
 // what stands or another island.
-func (v *islandVisitor) step(f *floating, id int32, layer *layers.Layer) bool {
+func (v *islandTracker) step(f *islandTrack, id int32, layer *layers.Layer) bool {
 	v.queue = v.queue[:0]
 	take := func(i int32) {
 		if v.owner[i] == id {
@@ -83,7 +83,7 @@ func (v *islandVisitor) step(f *floating, id int32, layer *layers.Layer) bool {
 	area := 0
 	for n := 0; n < len(v.queue) && !f.joins; n++ {
 		r := v.above[v.queue[n]]
-		if v.near.CountIn(int(r.Row), int(r.From), int(r.To)) > 0 {
+		if v.restSolid.CountIn(int(r.Row), int(r.From), int(r.To)) > 0 {
 			f.joins = true // what stands
 		}
 		area += int(r.To - r.From)

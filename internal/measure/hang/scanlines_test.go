@@ -18,7 +18,7 @@ func plainDegree(x, y float64) int {
 
 // The table gives the degree that the angle gives: along the axes and the diagonals,
 // at every step of the table and a hair to both sides, at the middles between degrees
-// as near as floats come, for all differences of roots as fields have them, and for
+// as near as floats come, for all differences of roots as grids have them, and for
 // any others.
 func TestDegreesAgainstTheAngle(t *testing.T) {
 	try := func(x, y float64) {
@@ -83,6 +83,6 @@ func TestPeaksAgainstPlain(t *testing.T) {
 				at++
 			}
 		}
-		require.Equal(t, plainTop(votes), top(votes))
+		require.Equal(t, plainTop(votes), strongest(votes))
 	}
 }
