@@ -13,7 +13,7 @@ import (
 )
 
 // read returns the triangles of the one model of a file.
-func read(path string) (*mesh.Soup, error) {
+func read(path string) (*mesh.Triangles, error) {
 	f, err := meshfile.Open(path)
 	if err != nil {
 		return nil, err
@@ -29,13 +29,13 @@ func read(path string) (*mesh.Soup, error) {
 	if err := parts[0].Load(); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return parts[0].Soup, nil
+	return parts[0].Triangles, nil
 }
 
 func prepareRead(path string) (round, error) {
 	return func() (answer, error) {
 		s, err := read(path)
-		return func() string { return fmt.Sprintf("%d triangles", s.Triangles()) }, err
+		return func() string { return fmt.Sprintf("%d triangles", s.Count()) }, err
 	}, nil
 }
 
@@ -56,7 +56,7 @@ func prepareLoad(path string) (round, error) {
 }
 
 // weld joins equal corners and finds the edges.
-func weld(s *mesh.Soup) answer {
+func weld(s *mesh.Triangles) answer {
 	m := mesh.Weld(s)
 	t := m.Topology()
 	return func() string {
