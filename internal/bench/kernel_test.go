@@ -93,19 +93,19 @@ func TestLineOfAKernel(t *testing.T) {
 
 func TestRoundsAreCounted(t *testing.T) {
 	done := 0
-	times, said, err := timeRounds(func() (answer, error) {
+	times, got, err := timeRounds(func() (summary, error) {
 		done++
 		return func() string { return "same" }, nil
 	}, 4)
 	require.NoError(t, err)
 	assert.Equal(t, 5, done, "one round comes before the clock")
 	assert.Len(t, times, 4)
-	assert.Equal(t, "same", said)
+	assert.Equal(t, "same", got)
 }
 
 func TestRoundsMustAgree(t *testing.T) {
 	done := 0
-	_, _, err := timeRounds(func() (answer, error) {
+	_, _, err := timeRounds(func() (summary, error) {
 		done++
 		n := done
 		return func() string { return strings.Repeat("x", min(n, 2)) }, nil
@@ -114,7 +114,7 @@ func TestRoundsMustAgree(t *testing.T) {
 }
 
 func TestAFailedRoundEndsTheTiming(t *testing.T) {
-	_, _, err := timeRounds(func() (answer, error) { return nil, errors.New("no more") }, 3)
+	_, _, err := timeRounds(func() (summary, error) { return nil, errors.New("no more") }, 3)
 	assert.EqualError(t, err, "no more")
 }
 

@@ -21,7 +21,7 @@ import (
 const noneAccepted = "version: 2\naccepted: []\n"
 
 // accepting reads a file that is not there as one that accepts nothing.
-func (w world) accepting(file string) world {
+func (w fileTree) accepting(file string) fileTree {
 	if file == "" {
 		return w
 	}

@@ -105,7 +105,7 @@ func loadHere(env Env, named, model string) (*loaded, error) {
 // load reads the configuration that is named, or the one that holds for the paths, or the
 // built-in defaults where there is none. Without a lister only what lies at or above the
 // paths is looked for.
-func (w world) load(named string, paths []string, list lister) (*loaded, error) {
+func (w fileTree) load(named string, paths []string, list lister) (*loaded, error) {
 	if err := physical(); err != nil {
 		return nil, err
 	}
@@ -114,7 +114,7 @@ func (w world) load(named string, paths []string, list lister) (*loaded, error) 
 		s, err := newSearch(w)
 		if err == nil {
 			l.search = s
-			l.file, err = s.holding(paths, list)
+			l.file, err = s.configOf(paths, list)
 		}
 		if err != nil {
 			return nil, err
@@ -129,7 +129,7 @@ func (w world) load(named string, paths []string, list lister) (*loaded, error) 
 }
 
 // parse reads the configuration in a file; an empty name is the built-in defaults.
-func (w world) parse(file string) (*ruleset.Config, error) {
+func (w fileTree) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
 		Open:    w.read,
@@ -150,7 +150,7 @@ func (w world) parse(file string) (*ruleset.Config, error) {
 // folder if it was found. One that was named may lie anywhere: its paths start at the top
 // of the repository that the models lie in, or else at its own folder, if that is at or
 // above all of them.
-func (w world) root(l *loaded, named string, paths []string) (string, error) {
+func (w fileTree) root(l *loaded, named string, paths []string) (string, error) {
 	switch {
 	case l.Root != "":
 		return filepath.Join(l.folder(), filepath.FromSlash(l.Root)), nil
@@ -183,7 +183,7 @@ func (w world) root(l *loaded, named string, paths []string) (string, error) {
 }
 
 // shown writes an absolute path from the working directory on.
-func (w world) shown(file string) string {
+func (w fileTree) shown(file string) string {
 	if cwd, err := realCwd(); err == nil {
 		if rel, err := filepath.Rel(cwd, file); err == nil {
 			return path.Clean(filepath.ToSlash(rel))

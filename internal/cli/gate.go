@@ -83,7 +83,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 }
 
 // lister lists the models of the world that they are of, changed or not.
-func (f *gateFlags) lister(here world) lister {
+func (f *gateFlags) lister(here fileTree) lister {
 	if !*f.staged {
 		return collection.Find
 	}
@@ -95,7 +95,7 @@ func (f *gateFlags) lister(here world) lister {
 // look finds the configurations that lie where the models are and hold for nothing: they
 // are told of whoever's rules hold, so that the change that brings one is blocked. One
 // that is yet to be staged is told of as well.
-func (f *gateFlags) look(g *gate, here world) (err error) {
+func (f *gateFlags) look(g *gate, here fileTree) (err error) {
 	l := *g.loaded
 	if l.search, err = newSearch(here); err != nil {
 		return err
@@ -173,7 +173,7 @@ func unstaged(g *gate) []lint.Remark {
 	if err != nil {
 		return nil
 	}
-	file, err := s.holding([]string{"."}, nil)
+	file, err := s.configOf([]string{"."}, nil)
 	if err != nil || file == "" || file == g.file {
 		return nil
 	}
@@ -195,7 +195,7 @@ func (g *gate) about() string {
 // lookAtNew adds the configurations that the change itself brings and that hold for nothing,
 // though no model beside them changed.
 func (f *gateFlags) lookAtNew(g *gate, l *loaded) error {
-	files, err := f.differing(g, l.search.world)
+	files, err := f.differing(g, l.search.fileTree)
 	if err != nil {
 		return err
 	}
@@ -211,7 +211,7 @@ func (f *gateFlags) lookAtNew(g *gate, l *loaded) error {
 }
 
 // differing lists what is staged or changed, absolute.
-func (f *gateFlags) differing(g *gate, here world) (files []string, err error) {
+func (f *gateFlags) differing(g *gate, here fileTree) (files []string, err error) {
 	switch {
 	case *f.staged:
 		entries, err := here.own.Staged()
@@ -226,20 +226,20 @@ func (f *gateFlags) differing(g *gate, here world) (files []string, err error) {
 }
 
 // here is the world that the models are of.
-func (f *gateFlags) here(paths []string) (world, error) {
+func (f *gateFlags) here(paths []string) (fileTree, error) {
 	if !*f.staged {
 		return onDisk(), nil
 	}
 	own, err := collection.Repository(paths)
 	if err != nil {
-		return world{}, fmt.Errorf("--staged: %w", err)
+		return fileTree{}, fmt.Errorf("--staged: %w", err)
 	}
 	return inIndex(own), nil
 }
 
 // from reads the rules of a revision, and remarks on it where those of the world that
 // the models are of are others.
-func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err error) {
+func (f *gateFlags) from(g *gate, here fileTree, named string, paths []string) (err error) {
 	then, err := atRevision(paths, *f.rulesFrom)
 	if err != nil {
 		return err

@@ -104,9 +104,9 @@ func taller(s *mesh.Triangles) *mesh.Triangles {
 
 func TestAcceptAllKeepsWhatWasNotLookedAt(t *testing.T) {
 	before := []ruleset.Accepted{
-		{Path: "a/t.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "1"}}},
-		{Path: "a/broken.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "2"}}},
-		{Path: "b/elsewhere.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "3"}}},
+		{Path: "a/t.stl", Findings: []ruleset.FindingRecord{{Rule: "old", Fingerprint: "1"}}},
+		{Path: "a/broken.stl", Findings: []ruleset.FindingRecord{{Rule: "old", Fingerprint: "2"}}},
+		{Path: "b/elsewhere.stl", Findings: []ruleset.FindingRecord{{Rule: "old", Fingerprint: "3"}}},
 	}
 	files := []collection.File{model(t, "a/t.stl", shapes.T()), fileOf("a/broken.stl", []byte("solid x"))}
 	paths := func(whole bool) (list []string) {
@@ -161,9 +161,9 @@ func TestWorseThanAcceptedStands(t *testing.T) {
 		r := check(t, loadWith(t, was), Options{}, model(t, "m.stl", shapes.LeaningArm(60, reach)))
 		require.Len(t, r.Models[0].Findings, 1, "%v", r.Models)
 		f := r.Models[0].Findings[0]
-		assert.Equal(t, worse, f.Waived == nil, "%v: %s", reach, f.Said())
+		assert.Equal(t, worse, f.Waived == nil, "%v: %s", reach, f.FullMessage())
 		if worse {
-			assert.Regexp(t, `; worse than accepted: (reach|area) [\d.]+ mm2?, accepted [\d.]+ mm2?$`, f.Said())
+			assert.Regexp(t, `; worse than accepted: (reach|area) [\d.]+ mm2?, accepted [\d.]+ mm2?$`, f.FullMessage())
 			assert.Contains(t, bytesOf(t, "text", r), "; worse than accepted: ")
 		}
 	}

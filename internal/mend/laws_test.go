@@ -107,14 +107,14 @@ func TestTurnedTrianglesTurnBack(t *testing.T) {
 		}
 		whole := mesh.Weld(triangles)
 		n := len(whole.Tris)
-		for _, share := range []float64{0, .01, .1, .3, .5, .7, .9, .99, 1} {
-			wrong := r.Perm(n)[:int(share*float64(n))]
+		for _, rimShare := range []float64{0, .01, .1, .3, .5, .7, .9, .99, 1} {
+			wrong := r.Perm(n)[:int(rimShare*float64(n))]
 			m := mesh.Weld(triangles)
 			for _, i := range wrong {
 				m.Tris[i][1], m.Tris[i][2] = m.Tris[i][2], m.Tris[i][1]
 			}
 			_, out := mended(t, trianglesOf(m, func(int) bool { return true }))
-			require.True(t, maps.Equal(triangleSet(whole), triangleSet(out.Mesh)), "%s, share %v", name, share)
+			require.True(t, maps.Equal(triangleSet(whole), triangleSet(out.Mesh)), "%s, share %v", name, rimShare)
 			require.Zero(t, out.Filled+out.Guessed, name)
 			require.Zero(t, out.Holes+out.Membranes, name)
 		}
