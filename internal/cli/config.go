@@ -14,6 +14,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/pathname"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -174,7 +175,7 @@ func (w fileTree) root(l *loaded, named string, paths []string) (string, error) 
 		return "", fmt.Errorf("%s: %w", named, plainly(err))
 	}
 	for i, folder := range folders {
-		if len(tops) > 1 || !within(own, folder) {
+		if len(tops) > 1 || !pathname.Within(own, folder) {
 			return "", &hinted{fmt.Errorf("--config %s: nobody can tell where its paths start: it lies neither at nor above %s, and the models are not all in one repository", named, paths[i]),
 				"say it there, from its own folder on, as in root: .."}
 		}

@@ -10,6 +10,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
 	"printlint/internal/lint"
+	"printlint/internal/pathname"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -92,7 +93,7 @@ func (s *search) inside(found *appliedConfigs, path, folder string, list lister)
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(below, func(file string) bool { return within(filepath.Dir(file), at) }) {
+		if !slices.ContainsFunc(below, func(file string) bool { return pathname.Within(filepath.Dir(file), at) }) {
 			found.add("", files[i].Path)
 			break
 		}

@@ -10,6 +10,7 @@ import (
 
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
+	"printlint/internal/pathname"
 )
 
 // fileTree is where rules are read from: the folders, the index of a repository, or one of
@@ -77,7 +78,7 @@ func leadsOut(native string) (bool, error) {
 		return false, err
 	}
 	top, err := filepath.EvalSymlinks(own.Outermost().Top)
-	return err == nil && !within(top, real), err
+	return err == nil && !pathname.Within(top, real), err
 }
 
 // atRevision is what a revision holds.

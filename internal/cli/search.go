@@ -12,6 +12,7 @@ import (
 
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
+	"printlint/internal/pathname"
 )
 
 // alike are the names that people write in place of configName. One of them is refused
@@ -146,13 +147,13 @@ func (s *search) below(folder string) ([]string, error) {
 	var list []string
 	if s.tree != nil {
 		for f := range s.tree {
-			if h, _ := s.in(f); h.config && within(folder, f) {
+			if h, _ := s.in(f); h.config && pathname.Within(folder, f) {
 				list = append(list, filepath.Join(f, configName))
 			}
 		}
 		slices.Sort(list)
 		return slices.DeleteFunc(list, func(c string) bool {
-			return slices.ContainsFunc(list, func(o string) bool { return o != c && within(filepath.Dir(o), filepath.Dir(c)) })
+			return slices.ContainsFunc(list, func(o string) bool { return o != c && pathname.Within(filepath.Dir(o), filepath.Dir(c)) })
 		}), nil
 	}
 	err := filepath.WalkDir(folder, func(name string, entry fs.DirEntry, err error) error {
@@ -170,12 +171,6 @@ func (s *search) below(folder string) ([]string, error) {
 		return nil
 	})
 	return list, err
-}
-
-// within says whether a path is the folder or lies below it.
-func within(folder, path string) bool {
-	rel, err := filepath.Rel(folder, path)
-	return err == nil && filepath.IsLocal(rel)
 }
 
 // folderOf is the folder that a named path stands in, or that it is, without symbolic
