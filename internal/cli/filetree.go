@@ -25,7 +25,7 @@ type fileTree struct {
 	rev, commit string
 }
 
-// onDisk is the world as it lies on disk.
+// onDisk is the files as they lie on disk.
 func onDisk() fileTree {
 	return fileTree{read: readText}
 }
@@ -143,15 +143,15 @@ func realCwd() (string, error) {
 }
 
 // holds reports whether a file is there; name starts at the working directory.
-func (w fileTree) holds(name string) (bool, error) {
-	if w.own == nil {
+func (t fileTree) holds(name string) (bool, error) {
+	if t.own == nil {
 		info, err := os.Stat(filepath.FromSlash(name))
 		if errors.Is(err, fs.ErrNotExist) {
 			return false, nil
 		}
 		return err == nil && !info.IsDir(), plainly(err)
 	}
-	_, err := w.read(name)
+	_, err := t.read(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}

@@ -33,7 +33,7 @@ func newGateFlags(flags *pflag.FlagSet) *gateFlags {
 type gate struct {
 	*loaded
 	files []collection.File
-	// there says whether a file is in the world that the models are of.
+	// there says whether a file is in the file tree that the models are of.
 	there func(name string) (bool, error)
 	// part says that files are left out by how they stand in the repository, so that
 	// nothing can be said of the whole collection.
@@ -82,7 +82,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	return g, err
 }
 
-// lister lists the models of the world that they are of, changed or not.
+// lister lists the models of the file tree they are in, changed or not.
 func (f *gateFlags) lister(here fileTree) lister {
 	if !*f.staged {
 		return collection.Find
@@ -225,7 +225,7 @@ func (f *gateFlags) differing(g *gate, here fileTree) (files []string, err error
 	return nil, nil
 }
 
-// here is the world that the models are of.
+// here is the file tree that the models are of.
 func (f *gateFlags) here(paths []string) (fileTree, error) {
 	if !*f.staged {
 		return onDisk(), nil
@@ -237,7 +237,7 @@ func (f *gateFlags) here(paths []string) (fileTree, error) {
 	return inIndex(own), nil
 }
 
-// from reads the rules of a revision, and remarks on it where those of the world that
+// from reads the rules of a revision, and remarks on it where those of the file tree that
 // the models are of are others.
 func (f *gateFlags) from(g *gate, here fileTree, named string, paths []string) (err error) {
 	then, err := atRevision(paths, *f.rulesFrom)

@@ -13,7 +13,7 @@ import (
 	"printlint/rules"
 )
 
-// Open reads a file of the world that the configuration lives in: a work tree or a
+// Open reads a file of the tree that the configuration lies in: a work tree or a
 // git revision. The path is the configuration's own or one below its folder, with
 // slashes. A file that is not there is fs.ErrNotExist.
 type Open func(path string) ([]byte, error)

@@ -45,9 +45,9 @@ type place struct {
 }
 
 // setKeys is the table of a set, mainKeys that of the configuration.
-var setKeys, mainKeys = makeLayerKeys()
+var setKeys, mainKeys = makeDocumentKeys()
 
-func makeLayerKeys() (set, main []key[*document]) {
+func makeDocumentKeys() (set, main []key[*document]) {
 	shared := []key[*document]{
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *document) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},

@@ -66,7 +66,7 @@ func load(t *testing.T, files map[string]string) *Config {
 	return c
 }
 
-// one is a world with a configuration alone.
+// one is a file tree of one configuration.
 func one(text string) map[string]string { return map[string]string{".printlint.yml": text} }
 
 // rule finds a rule that must be there.
