@@ -50,7 +50,7 @@ func TestDefinition(t *testing.T) {
 // TestFindings runs it over a good and a bad model: a failed step with everything that
 // a reader of the pull request gets.
 func TestFindings(t *testing.T) {
-	workspace := shelf(t, map[string]*mesh.Soup{"parts/cube.stl": shapes.Cube(20), "parts/t.stl": shapes.T()})
+	workspace := shelf(t, map[string]*mesh.Triangles{"parts/cube.stl": shapes.Cube(20), "parts/t.stl": shapes.T()})
 	r := runAction(t, workspace, nil)
 	require.Equal(t, 1, r.code, r.complaints)
 	assert.Equal(t, "printlint: rules: the built-in set standard; no .printlint.yml at or above the models\n", r.complaints)
@@ -78,7 +78,7 @@ func TestFindings(t *testing.T) {
 // TestInputs holds what the inputs do: several paths and reports on lines of their own,
 // with the blanks and carriage returns that YAML lets in, and a level.
 func TestInputs(t *testing.T) {
-	workspace := shelf(t, map[string]*mesh.Soup{"a b/t.stl": shapes.T(), "c/cube.stl": shapes.Cube(20), "left/t.stl": shapes.T()})
+	workspace := shelf(t, map[string]*mesh.Triangles{"a b/t.stl": shapes.T(), "c/cube.stl": shapes.Cube(20), "left/t.stl": shapes.T()})
 	write(t, workspace, "rules/own.yml", "version: 1\nroot: ..\nuse: [relaxed]\n")
 	r := runAction(t, workspace, map[string]string{
 		"paths": "a b\r\n\n  \nc\n", "reports": "junit=j.xml\r\ntext=out.txt\n", "fail-at": "none", "configuration": "rules/own.yml",
@@ -94,7 +94,7 @@ func TestInputs(t *testing.T) {
 
 // TestClean holds that a shelf without a finding passes and says so.
 func TestClean(t *testing.T) {
-	r := runAction(t, shelf(t, map[string]*mesh.Soup{"cube.stl": shapes.Cube(20)}), nil)
+	r := runAction(t, shelf(t, map[string]*mesh.Triangles{"cube.stl": shapes.Cube(20)}), nil)
 	assert.Equal(t, 0, r.code, r.complaints)
 	assert.Empty(t, r.commands)
 	assert.True(t, strings.HasPrefix(r.summary, "## Models: clean\n"), r.summary)
@@ -104,7 +104,7 @@ func TestClean(t *testing.T) {
 // TestNothingJudged holds that a run without a report fails loudly, in the log, beside
 // the code and in the summary, and hands on no old file.
 func TestNothingJudged(t *testing.T) {
-	workspace := shelf(t, map[string]*mesh.Soup{"cube.stl": shapes.Cube(20)})
+	workspace := shelf(t, map[string]*mesh.Triangles{"cube.stl": shapes.Cube(20)})
 	write(t, workspace, ".printlint.yml", "version: 1\nrules: {max-overhang-angel: {level: error}}\nfail-at: \"100%\"\n")
 	r := runAction(t, workspace, nil)
 	assert.Equal(t, 2, r.code)
@@ -117,7 +117,7 @@ func TestNothingJudged(t *testing.T) {
 
 // TestUnreadable holds that a torn model ends in 2 with a report all the same.
 func TestUnreadable(t *testing.T) {
-	workspace := shelf(t, map[string]*mesh.Soup{"cube.stl": shapes.Cube(20)})
+	workspace := shelf(t, map[string]*mesh.Triangles{"cube.stl": shapes.Cube(20)})
 	write(t, workspace, "torn.stl", "solid torn\nfacet normal 0 0 1\n")
 	r := runAction(t, workspace, nil)
 	assert.Equal(t, 2, r.code)
@@ -131,7 +131,7 @@ func TestUnreadable(t *testing.T) {
 // in the log is obeyed but the annotations that were meant.
 func TestNamesGiveNoCommands(t *testing.T) {
 	evil := "::error file=x::gotcha.stl"
-	workspace := shelf(t, map[string]*mesh.Soup{evil: shapes.T(), "<script>|`x`.stl": shapes.T(), "new\nline::notice::.stl": shapes.T()})
+	workspace := shelf(t, map[string]*mesh.Triangles{evil: shapes.T(), "<script>|`x`.stl": shapes.T(), "new\nline::notice::.stl": shapes.T()})
 	r := runAction(t, workspace, nil)
 	require.Equal(t, 1, r.code, r.complaints)
 	require.NotEmpty(t, r.commands)

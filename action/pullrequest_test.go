@@ -28,13 +28,13 @@ func git(t *testing.T, dir string, args ...string) string {
 // TestOnlyTheChangeByTheRulesOfItsBase holds the two inputs of the example workflow, as
 // a service fills them: the commit that a pull request is compared with.
 func TestOnlyTheChangeByTheRulesOfItsBase(t *testing.T) {
-	workspace := shelf(t, map[string]*mesh.Soup{"old.stl": shapes.T()})
+	workspace := shelf(t, map[string]*mesh.Triangles{"old.stl": shapes.T()})
 	git(t, workspace, "init", "-q", "-b", "main")
 	git(t, workspace, "add", ".")
 	git(t, workspace, "commit", "-q", "-m", "The shelf")
 	base := git(t, workspace, "rev-parse", "HEAD")
-	for name, solid := range map[string]*mesh.Soup{"new.stl": shapes.T(), "good.stl": shapes.Cube(20)} {
-		path := shelf(t, map[string]*mesh.Soup{name: solid})
+	for name, solid := range map[string]*mesh.Triangles{"new.stl": shapes.T(), "good.stl": shapes.Cube(20)} {
+		path := shelf(t, map[string]*mesh.Triangles{name: solid})
 		require.NoError(t, os.Rename(path+"/"+name, workspace+"/"+name))
 	}
 	write(t, workspace, ".printlint.yml", "version: 1\nrules: {max-overhang-angle: {level: none}, rough-underside: {level: none}}\n")

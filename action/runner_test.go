@@ -142,7 +142,7 @@ func TestObeyed(t *testing.T) {
 }
 
 // shelf makes a workspace with the models named; each value is a solid.
-func shelf(t *testing.T, models map[string]*mesh.Soup) string {
+func shelf(t *testing.T, models map[string]*mesh.Triangles) string {
 	t.Helper()
 	dir := t.TempDir()
 	for name, solid := range models {

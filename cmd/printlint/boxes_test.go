@@ -17,7 +17,7 @@ func boxes(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: boxes FILE X0,Y0,Z0,X1,Y1,Z1 ...")
 	}
-	var parts []*mesh.Soup
+	var parts []*mesh.Triangles
 	for _, a := range args[1:] {
 		var lo, hi mesh.Vec
 		if n, err := fmt.Sscanf(a, "%g,%g,%g,%g,%g,%g", &lo.X, &lo.Y, &lo.Z, &hi.X, &hi.Y, &hi.Z); err != nil || n != 6 {

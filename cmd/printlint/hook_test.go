@@ -118,7 +118,7 @@ func (s *shelf) put(name, text string) {
 	require.NoError(s, os.WriteFile(path, []byte(text), 0o666))
 }
 
-func (s *shelf) model(name string, body *mesh.Soup) {
+func (s *shelf) model(name string, body *mesh.Triangles) {
 	s.Helper()
 	var b bytes.Buffer
 	require.NoError(s, shapes.WriteBinarySTL(&b, body, "test"))

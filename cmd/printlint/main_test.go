@@ -84,15 +84,15 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // solids are the bodies that scripts can ask for.
-var solids = map[string]func() *mesh.Soup{
-	"cube":  func() *mesh.Soup { return shapes.Cube(20) },
+var solids = map[string]func() *mesh.Triangles{
+	"cube":  func() *mesh.Triangles { return shapes.Cube(20) },
 	"t":     shapes.T,
 	"hook":  shapes.Hook,
 	"table": shapes.Table,
 	// Cubes of 1 mm in the air, and a rod.
-	"specks-few":  func() *mesh.Soup { return shapes.Floating(4, 1, 1) },
-	"specks-many": func() *mesh.Soup { return shapes.Floating(16, 1, 1) },
-	"rod":         func() *mesh.Soup { return shapes.Floating(1, 1, 20) },
+	"specks-few":  func() *mesh.Triangles { return shapes.Floating(4, 1, 1) },
+	"specks-many": func() *mesh.Triangles { return shapes.Floating(16, 1, 1) },
+	"rod":         func() *mesh.Triangles { return shapes.Floating(1, 1, 20) },
 }
 
 // solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.

@@ -15,13 +15,13 @@ import (
 )
 
 // put writes a solid as binary STL.
-func put(t *testing.T, path string, solid *mesh.Soup) {
+func put(t *testing.T, path string, solid *mesh.Triangles) {
 	t.Helper()
 	require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
 	require.NoError(t, os.WriteFile(path, stlOf(t, solid), 0o666))
 }
 
-func stlOf(t *testing.T, solid *mesh.Soup) []byte {
+func stlOf(t *testing.T, solid *mesh.Triangles) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, shapes.WriteBinarySTL(&b, solid, "test"))
@@ -48,7 +48,7 @@ func auditScene(t *testing.T) string {
 	dir := t.TempDir()
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
-	add := func(name string, solid *mesh.Soup) {
+	add := func(name string, solid *mesh.Triangles) {
 		w, err := z.Create("models/" + name)
 		require.NoError(t, err)
 		_, err = w.Write(stlOf(t, solid))

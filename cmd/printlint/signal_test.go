@@ -18,17 +18,17 @@ import (
 	"printlint/internal/shapes"
 )
 
-// soupFile is a model of random triangles in a cube of 50 mm, which lie through each
+// trianglesFile is a model of random triangles in a cube of 50 mm, which lie through each
 // other and cost more than any real part.
-func soupFile(t *testing.T, n int) string {
+func trianglesFile(t *testing.T, n int) string {
 	t.Helper()
 	r := rand.New(rand.NewPCG(dice.Seed(t), 1))
-	soup := new(mesh.Soup)
+	triangles := new(mesh.Triangles)
 	for range 3 * n {
-		soup.Corners = append(soup.Corners, mesh.Point{50 * r.Float32(), 50 * r.Float32(), 50 * r.Float32()})
+		triangles.Corners = append(triangles.Corners, mesh.Point{50 * r.Float32(), 50 * r.Float32(), 50 * r.Float32()})
 	}
 	var b bytes.Buffer
-	require.NoError(t, shapes.WriteBinarySTL(&b, soup, "soup"))
+	require.NoError(t, shapes.WriteBinarySTL(&b, triangles, "soup"))
 	path := filepath.Join(t.TempDir(), "soup.stl")
 	require.NoError(t, os.WriteFile(path, b.Bytes(), 0o666))
 	return path
@@ -39,11 +39,11 @@ func soupFile(t *testing.T, n int) string {
 func TestSignalEndsTheProcess(t *testing.T) {
 	program, err := exec.LookPath("printlint")
 	require.NoError(t, err)
-	soup := soupFile(t, 4000)
+	triangles := trianglesFile(t, 4000)
 	for _, args := range [][]string{
-		{"check", "--time-limit", "0", "--cache", "off", soup},
-		{"advise", "--time-limit", "0", soup},
-		{"measure", "--time-limit", "0", soup},
+		{"check", "--time-limit", "0", "--cache", "off", triangles},
+		{"advise", "--time-limit", "0", triangles},
+		{"measure", "--time-limit", "0", triangles},
 	} {
 		for _, signal := range []os.Signal{syscall.SIGTERM, os.Interrupt} {
 			var out, complaints bytes.Buffer
@@ -81,12 +81,12 @@ func TestSignalEndsTheProcess(t *testing.T) {
 func TestLimitEndsTheProcess(t *testing.T) {
 	program, err := exec.LookPath("printlint")
 	require.NoError(t, err)
-	soup := soupFile(t, 4000)
-	cube, err := os.Create(filepath.Join(filepath.Dir(soup), "cube.stl"))
+	triangles := trianglesFile(t, 4000)
+	cube, err := os.Create(filepath.Join(filepath.Dir(triangles), "cube.stl"))
 	require.NoError(t, err)
 	require.NoError(t, shapes.WriteBinarySTL(cube, shapes.Cube(20), "cube"))
 	require.NoError(t, cube.Close())
-	run := exec.Command(program, "check", "--time-limit", "1s", "--cache", "off", "--fail-at", "none", soup, cube.Name())
+	run := exec.Command(program, "check", "--time-limit", "1s", "--cache", "off", "--fail-at", "none", triangles, cube.Name())
 	var out bytes.Buffer
 	run.Stdout = &out
 	_ = run.Run()

@@ -19,7 +19,7 @@ import (
 )
 
 // candidates are those of a solid whose undersides hang past 45 degrees.
-func candidates(t *testing.T, solid *mesh.Soup) []pose.Candidate {
+func candidates(t *testing.T, solid *mesh.Triangles) []pose.Candidate {
 	t.Helper()
 	list, err := pose.Candidates(context.Background(), mesh.Weld(solid), 45)
 	require.NoError(t, err)
@@ -42,7 +42,7 @@ func table(of map[mesh.Vec]figures, coarse, full *int) judge {
 }
 
 // bestOf searches a solid by such a table.
-func bestOf(t *testing.T, solid *mesh.Soup, of map[mesh.Vec]figures) []wayUp {
+func bestOf(t *testing.T, solid *mesh.Triangles, of map[mesh.Vec]figures) []wayUp {
 	t.Helper()
 	var coarse, full int
 	list, err := best(context.Background(), candidates(t, solid), table(of, &coarse, &full), effort{12, 4})

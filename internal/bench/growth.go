@@ -39,7 +39,7 @@ func writeGrowth(folder string) error {
 
 // floating is a plate with 1024 posts, of which the first n are cut through, so that
 // their upper ends begin in the air: a finding each.
-func floating(n int) *mesh.Soup {
+func floating(n int) *mesh.Triangles {
 	const side = 32
 	lines := []float64{0}
 	for i := range side { // a post of 2 mm every 4 mm

@@ -56,7 +56,7 @@ func TestWorstShapes(t *testing.T) {
 	require.Len(t, solids, len(shapes.Crowds()))
 	s, err := read(filepath.Join(folder, "soup-500.stl"))
 	require.NoError(t, err)
-	assert.Equal(t, 500, s.Triangles())
+	assert.Equal(t, 500, s.Count())
 	script, err := os.ReadFile("worst.sh")
 	require.NoError(t, err)
 	assert.Contains(t, string(script), "./internal/bench worst")

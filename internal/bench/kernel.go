@@ -21,9 +21,9 @@ type kernel struct {
 
 // round does the work once. Its answer puts into words what came out, for comparison
 // with that of others, and is asked for when the clock has stopped.
-type round func() (answer, error)
+type round func() (summary, error)
 
-type answer func() string
+type summary func() string
 
 var kernels = []kernel{
 	{"read", "read", 1, prepareRead},
@@ -76,18 +76,18 @@ func timeRounds(work round, rounds int) (times []float64, result string, err err
 	for i := range rounds + 1 {
 		runtime.GC()
 		start := time.Now()
-		answer, err := work()
+		summary, err := work()
 		took := time.Since(start)
 		if err != nil {
 			return nil, "", err
 		}
-		said := answer()
+		got := summary()
 		if i == 0 {
-			result = said
+			result = got
 			continue
 		}
-		if said != result {
-			return nil, "", fmt.Errorf("round %d came to %q, those before to %q", i, said, result)
+		if got != result {
+			return nil, "", fmt.Errorf("round %d came to %q, those before to %q", i, got, result)
 		}
 		times = append(times, took.Seconds()*1e3)
 	}

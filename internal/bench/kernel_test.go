@@ -15,7 +15,7 @@ import (
 )
 
 // result runs a kernel on a mesh and returns its line.
-func result(t *testing.T, kernel string, s *mesh.Soup) line {
+func result(t *testing.T, kernel string, s *mesh.Triangles) line {
 	t.Helper()
 	out, err := bench(t, "", "kernel", kernel, file(t, "part", s), "3")
 	require.NoError(t, err)
@@ -26,7 +26,7 @@ func result(t *testing.T, kernel string, s *mesh.Soup) line {
 
 // crossed is two bars that run through each other like a plus sign: each of the four
 // upright sides of the one meets some sides of the other.
-func crossed() *mesh.Soup {
+func crossed() *mesh.Triangles {
 	return shapes.Join(
 		shapes.Box(mesh.Vec{X: -10, Y: -2.1, Z: 0}, mesh.Vec{X: 10, Y: 2.2, Z: 4}),
 		shapes.Box(mesh.Vec{X: -2.3, Y: -10, Z: 1}, mesh.Vec{X: 2.4, Y: 10, Z: 3}))
@@ -37,9 +37,9 @@ func TestResults(t *testing.T) {
 	open := shapes.Cube(10)
 	open.Corners = open.Corners[3:]
 	for _, c := range []struct {
-		kernel string
-		soup   *mesh.Soup
-		result string
+		kernel    string
+		triangles *mesh.Triangles
+		result    string
 	}{
 		{"read", cube, "12 triangles"},
 		// Twelve edges of the cube and a diagonal on each of its six faces.
@@ -57,7 +57,7 @@ func TestResults(t *testing.T) {
 		// All of the first layer lies beyond the layer below, for there is none.
 		{"layers", cube, "50 layers, 1000 mm3 filled, 100 mm2 beyond the layer below"},
 	} {
-		assert.Equal(t, c.result, result(t, c.kernel, c.soup).result, c.kernel)
+		assert.Equal(t, c.result, result(t, c.kernel, c.triangles).result, c.kernel)
 	}
 }
 
@@ -93,19 +93,19 @@ func TestLineOfAKernel(t *testing.T) {
 
 func TestRoundsAreCounted(t *testing.T) {
 	done := 0
-	times, said, err := timeRounds(func() (answer, error) {
+	times, got, err := timeRounds(func() (summary, error) {
 		done++
 		return func() string { return "same" }, nil
 	}, 4)
 	require.NoError(t, err)
 	assert.Equal(t, 5, done, "one round comes before the clock")
 	assert.Len(t, times, 4)
-	assert.Equal(t, "same", said)
+	assert.Equal(t, "same", got)
 }
 
 func TestRoundsMustAgree(t *testing.T) {
 	done := 0
-	_, _, err := timeRounds(func() (answer, error) {
+	_, _, err := timeRounds(func() (summary, error) {
 		done++
 		n := done
 		return func() string { return strings.Repeat("x", min(n, 2)) }, nil
@@ -114,7 +114,7 @@ func TestRoundsMustAgree(t *testing.T) {
 }
 
 func TestAFailedRoundEndsTheTiming(t *testing.T) {
-	_, _, err := timeRounds(func() (answer, error) { return nil, errors.New("no more") }, 3)
+	_, _, err := timeRounds(func() (summary, error) { return nil, errors.New("no more") }, 3)
 	assert.EqualError(t, err, "no more")
 }
 

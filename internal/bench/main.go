@@ -57,30 +57,30 @@ func run(args []string, in io.Reader, out io.Writer) error {
 // solid is one mesh of the set.
 type solid struct {
 	name string
-	make func() *mesh.Soup
+	make func() *mesh.Triangles
 }
 
 // set is the meshes: balls with a knobbly skin for scans and sculptures, a sheet of many
 // curved walls, one ball in random order, the same shape in growing numbers of
 // triangles and growing sizes, and two balls that run through each other.
 var set = []solid{
-	{"ball-5k", func() *mesh.Soup { return ball(50, 4) }},
-	{"ball-20k", func() *mesh.Soup { return ball(50, 5) }},
-	{"ball-82k", func() *mesh.Soup { return ball(50, 6) }},
-	{"ball-328k", func() *mesh.Soup { return ball(50, 7) }},
-	{"ball-1311k", func() *mesh.Soup { return ball(50, 8) }},
-	{"ball-1311k-shuffled", func() *mesh.Soup { return shapes.Shuffle(ball(50, 8), 7) }},
-	{"ball-328k-25mm", func() *mesh.Soup { return ball(12.5, 7) }},
-	{"ball-328k-50mm", func() *mesh.Soup { return ball(25, 7) }},
-	{"ball-328k-200mm", func() *mesh.Soup { return ball(100, 7) }},
-	{"sheet-485k", func() *mesh.Soup { return shapes.Scale(shapes.Gyroid(68), 100./60) }},
-	{"pair-164k", func() *mesh.Soup { return pair(6) }},
+	{"ball-5k", func() *mesh.Triangles { return ball(50, 4) }},
+	{"ball-20k", func() *mesh.Triangles { return ball(50, 5) }},
+	{"ball-82k", func() *mesh.Triangles { return ball(50, 6) }},
+	{"ball-328k", func() *mesh.Triangles { return ball(50, 7) }},
+	{"ball-1311k", func() *mesh.Triangles { return ball(50, 8) }},
+	{"ball-1311k-shuffled", func() *mesh.Triangles { return shapes.Shuffle(ball(50, 8), 7) }},
+	{"ball-328k-25mm", func() *mesh.Triangles { return ball(12.5, 7) }},
+	{"ball-328k-50mm", func() *mesh.Triangles { return ball(25, 7) }},
+	{"ball-328k-200mm", func() *mesh.Triangles { return ball(100, 7) }},
+	{"sheet-485k", func() *mesh.Triangles { return shapes.Scale(shapes.Gyroid(68), 100./60) }},
+	{"pair-164k", func() *mesh.Triangles { return pair(6) }},
 }
 
-func ball(r float64, levels int) *mesh.Soup { return shapes.NoisyBall(r, 0.3, levels, 1) }
+func ball(r float64, levels int) *mesh.Triangles { return shapes.NoisyBall(r, 0.3, levels, 1) }
 
 // pair is two balls of different skins, with the middle of one inside the other.
-func pair(levels int) *mesh.Soup {
+func pair(levels int) *mesh.Triangles {
 	other := shapes.NoisyBall(50, 0.3, levels, 2)
 	return shapes.Join(ball(50, levels), shapes.Move(other, mesh.Vec{X: 31, Y: 17, Z: 11}))
 }
@@ -107,7 +107,7 @@ func writeCollection(folder string, n int) error {
 	return nil
 }
 
-func write(path, name string, s *mesh.Soup) (err error) {
+func write(path, name string, s *mesh.Triangles) (err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}

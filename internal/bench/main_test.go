@@ -23,7 +23,7 @@ func bench(t *testing.T, in string, args ...string) (string, error) {
 }
 
 // file writes a mesh for a test and returns its path.
-func file(t *testing.T, name string, s *mesh.Soup) string {
+func file(t *testing.T, name string, s *mesh.Triangles) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), name+".stl")
 	require.NoError(t, write(path, name, s))
@@ -75,7 +75,7 @@ func TestCollection(t *testing.T) {
 	for _, e := range entries {
 		s, err := read(filepath.Join(folder, e.Name()))
 		require.NoError(t, err)
-		assert.Equal(t, 20*4*4*4*4, s.Triangles(), e.Name())
+		assert.Equal(t, 20*4*4*4*4, s.Count(), e.Name())
 	}
 }
 

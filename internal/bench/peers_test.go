@@ -19,14 +19,14 @@ func script(t *testing.T, env []string, args ...string) (int, string) {
 	c := exec.Command("bash", args...)
 	c.Dir = "peers"
 	c.Env = append(os.Environ(), env...)
-	var said bytes.Buffer
-	c.Stderr = &said
+	var got bytes.Buffer
+	c.Stderr = &got
 	err := c.Run()
 	if err != nil {
 		var exit *exec.ExitError
 		require.ErrorAs(t, err, &exit)
 	}
-	return c.ProcessState.ExitCode(), said.String()
+	return c.ProcessState.ExitCode(), got.String()
 }
 
 func TestScriptsRefuse(t *testing.T) {
@@ -44,9 +44,9 @@ func TestScriptsRefuse(t *testing.T) {
 		{[]string{"build.sh", "../../.."}, "lies in the repository"},
 		{[]string{"run.sh", "built/here"}, "lies in the repository"},
 	} {
-		code, said := script(t, nil, c.args...)
+		code, got := script(t, nil, c.args...)
 		assert.Equal(t, 2, code, c.args)
-		assert.Contains(t, said, c.says, c.args)
+		assert.Contains(t, got, c.says, c.args)
 	}
 	assert.NoDirExists(t, filepath.Join("peers", "built"))
 	left, err := os.ReadDir(folder)
@@ -57,17 +57,17 @@ func TestScriptsRefuse(t *testing.T) {
 // TestMissingLibrariesAreNamed builds with a compiler that finds no header.
 func TestMissingLibrariesAreNamed(t *testing.T) {
 	folder := t.TempDir()
-	code, said := script(t, []string{"CXX=false"}, "build.sh", folder)
+	code, got := script(t, []string{"CXX=false"}, "build.sh", folder)
 	assert.Equal(t, 2, code)
 	for _, program := range programs(t) {
-		assert.Contains(t, said, program+": left out, <")
+		assert.Contains(t, got, program+": left out, <")
 	}
-	assert.Contains(t, said, "is missing: apt-get install libcgal-dev libpolyclipping-dev\n")
-	assert.Contains(t, said, "nothing was built")
+	assert.Contains(t, got, "is missing: apt-get install libcgal-dev libpolyclipping-dev\n")
+	assert.Contains(t, got, "nothing was built")
 
-	code, said = script(t, []string{"CXX=no-such-compiler"}, "build.sh", folder)
+	code, got = script(t, []string{"CXX=no-such-compiler"}, "build.sh", folder)
 	assert.Equal(t, 2, code)
-	assert.Contains(t, said, "no C++ compiler no-such-compiler")
+	assert.Contains(t, got, "no C++ compiler no-such-compiler")
 }
 
 // TestEveryPeerIsBuiltAndTimed holds that the programs, the list of them, and what is

@@ -13,7 +13,7 @@ import (
 )
 
 // read returns the triangles of the one model of a file.
-func read(path string) (*mesh.Soup, error) {
+func read(path string) (*mesh.Triangles, error) {
 	f, err := meshfile.Open(path)
 	if err != nil {
 		return nil, err
@@ -29,24 +29,24 @@ func read(path string) (*mesh.Soup, error) {
 	if err := parts[0].Load(); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return parts[0].Soup, nil
+	return parts[0].Triangles, nil
 }
 
 func prepareRead(path string) (round, error) {
-	return func() (answer, error) {
+	return func() (summary, error) {
 		s, err := read(path)
-		return func() string { return fmt.Sprintf("%d triangles", s.Triangles()) }, err
+		return func() string { return fmt.Sprintf("%d triangles", s.Count()) }, err
 	}, nil
 }
 
 func prepareWeld(path string) (round, error) {
 	s, err := read(path)
-	return func() (answer, error) { return weld(s), nil }, err
+	return func() (summary, error) { return weld(s), nil }, err
 }
 
 // prepareLoad is read and weld in one.
 func prepareLoad(path string) (round, error) {
-	return func() (answer, error) {
+	return func() (summary, error) {
 		s, err := read(path)
 		if err != nil {
 			return nil, err
@@ -56,7 +56,7 @@ func prepareLoad(path string) (round, error) {
 }
 
 // weld joins equal corners and finds the edges.
-func weld(s *mesh.Soup) answer {
+func weld(s *mesh.Triangles) summary {
 	m := mesh.Weld(s)
 	t := m.Topology()
 	return func() string {
@@ -89,7 +89,7 @@ func welded(path string) (*mesh.Mesh, error) {
 
 func prepareTree(path string) (round, error) {
 	m, err := welded(path)
-	return func() (answer, error) {
+	return func() (summary, error) {
 		t, err := spatial.Build(m, nil, 1)
 		return func() string { return fmt.Sprintf("%d triangles", t.Triangles()) }, err
 	}, err
@@ -102,7 +102,7 @@ func prepareRays(path string) (round, error) {
 		return nil, err
 	}
 	t, err := spatial.Build(m, nil, 1)
-	return func() (answer, error) {
+	return func() (summary, error) {
 		sum, misses := 0.0, 0
 		for i := range m.Tris {
 			p, q, r := m.Corners(i)
@@ -127,7 +127,7 @@ const allPairs = 1 << 30
 func prepareCrossings(jobs int) func(string) (round, error) {
 	return func(path string) (round, error) {
 		m, err := welded(path)
-		return func() (answer, error) {
+		return func() (summary, error) {
 			t, err := spatial.Build(m, nil, jobs)
 			if err != nil {
 				return nil, err
@@ -149,13 +149,13 @@ const (
 
 // beside grows each layer by a cell and takes it from the next one, which is the
 // plainest thing to ask of two layers: what has nothing below it.
-type beside struct {
+type unsupportedPart struct {
 	over         *layers.Plane
 	filled, hung int
 }
 
 // Visit compares two layers.
-func (v *beside) Visit(below, layer *layers.Layer) {
+func (v *unsupportedPart) Visit(below, layer *layers.Layer) {
 	v.over.SetBeyond(layer.Solid, below.Solid)
 	v.filled += layer.Solid.Count()
 	v.hung += v.over.Count()
@@ -168,8 +168,8 @@ func prepareLayers(path string) (round, error) {
 	}
 	m, _ = m.Posed(mesh.Identity)
 	g, err := layers.NewGrid(m.Box(), layerHeight, cell)
-	return func() (answer, error) {
-		v := &beside{over: layers.NewPlane(&g)}
+	return func() (summary, error) {
+		v := &unsupportedPart{over: layers.NewPlane(&g)}
 		err := layers.Sweep(context.Background(), m, g, layers.Options{Tilt: 45, Jobs: 1}, v)
 		return func() string {
 			return fmt.Sprintf("%d layers, %.0f mm3 filled, %.0f mm2 beyond the layer below",

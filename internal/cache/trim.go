@@ -13,8 +13,8 @@ import (
 // abandoned is the age from which a temporary file has no writer any more.
 const abandoned = time.Hour
 
-// kept is one file of the folder.
-type kept struct {
+// storedResult is one file of the folder.
+type storedResult struct {
 	path string
 	size int64
 	used time.Time
@@ -28,7 +28,7 @@ func (c *Cache) Trim() {
 	if !c.wrote.Load() {
 		return
 	}
-	var list []kept
+	var list []storedResult
 	var total int64
 	c.each(func(path string, info fs.FileInfo) {
 		if temporary(info.Name()) {
@@ -37,10 +37,10 @@ func (c *Cache) Trim() {
 			}
 			return
 		}
-		list = append(list, kept{path, info.Size(), info.ModTime()})
+		list = append(list, storedResult{path, info.Size(), info.ModTime()})
 		total += info.Size()
 	})
-	slices.SortFunc(list, func(a, b kept) int {
+	slices.SortFunc(list, func(a, b storedResult) int {
 		return cmp.Or(a.used.Compare(b.used), cmp.Compare(a.path, b.path))
 	})
 	for _, k := range list {

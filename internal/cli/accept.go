@@ -21,19 +21,19 @@ import (
 const noneAccepted = "version: 2\naccepted: []\n"
 
 // accepting reads a file that is not there as one that accepts nothing.
-func (w world) accepting(file string) world {
+func (t fileTree) accepting(file string) fileTree {
 	if file == "" {
-		return w
+		return t
 	}
-	read, name := w.read, realPath(file)
-	w.read = func(asked string) ([]byte, error) {
+	read, name := t.read, realPath(file)
+	t.read = func(asked string) ([]byte, error) {
 		data, err := read(asked)
 		if errors.Is(err, fs.ErrNotExist) && realPath(asked) == name {
 			return []byte(noneAccepted), nil
 		}
 		return data, err
 	}
-	return w
+	return t
 }
 
 // accept writes down what was found as accepted, and says so.

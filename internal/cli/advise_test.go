@@ -19,7 +19,7 @@ import (
 )
 
 // saveSTL writes a solid into a folder and returns its path.
-func saveSTL(t *testing.T, dir, name string, s *mesh.Soup) string {
+func saveSTL(t *testing.T, dir, name string, s *mesh.Triangles) string {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, shapes.WriteBinarySTL(&b, s, "a test"))
@@ -37,7 +37,7 @@ func readSTL(t *testing.T, path string) *mesh.Mesh {
 	parts, err := meshfile.Read(path, f, meshfile.Options{})
 	require.NoError(t, err)
 	require.Len(t, parts, 1)
-	return mesh.Weld(parts[0].Soup)
+	return mesh.Weld(parts[0].Triangles)
 }
 
 // TestWrittenModelKeepsItsSize: turned, dropped on the bed, nothing lost.

@@ -92,12 +92,12 @@ func TestDirections(t *testing.T) {
 func TestKeptPromises(t *testing.T) {
 	s := &saved{promise: finding.LevelCount{Error: 1, Warning: 2}}
 	r := &finding.Report{Summary: finding.Summary{Error: 1, Warning: 2}}
-	assert.Equal(t, "checked again, 1 error, 2 warnings as promised", kept(s, r))
+	assert.Equal(t, "checked again, 1 error, 2 warnings as promised", recheckText(s, r))
 	r.Summary.Warning = 0
-	assert.Equal(t, "checked again, 1 error where 1 error, 2 warnings was promised", kept(s, r))
+	assert.Equal(t, "checked again, 1 error where 1 error, 2 warnings was promised", recheckText(s, r))
 	r.Summary = finding.Summary{Unreadable: 1}
 	r.Models = []finding.Model{{Reason: "gone"}}
-	assert.Equal(t, "checked again: gone", kept(s, r))
+	assert.Equal(t, "checked again: gone", recheckText(s, r))
 	s.promise = finding.LevelCount{}
-	assert.Equal(t, "checked again, no finding as promised", kept(s, &finding.Report{}))
+	assert.Equal(t, "checked again, no finding as promised", recheckText(s, &finding.Report{}))
 }

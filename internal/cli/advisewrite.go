@@ -120,13 +120,13 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return interrupted(err)
 		}
 		onlyModels(r)
-		fmt.Fprintf(told, "%s: written from %s; %s\n", words.Safe(s.target), s.of, kept(s, r))
+		fmt.Fprintf(told, "%s: written from %s; %s\n", words.Safe(s.target), s.of, recheckText(s, r))
 	}
 	return nil
 }
 
-// kept compares what was found with what was promised.
-func kept(s *saved, r *finding.Report) string {
+// recheckText compares what was found with what was promised.
+func recheckText(s *saved, r *finding.Report) string {
 	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
 	switch {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:

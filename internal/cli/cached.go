@@ -11,6 +11,7 @@ import (
 	"printlint/internal/cache"
 	"printlint/internal/collection/repo"
 	"printlint/internal/lint"
+	"printlint/internal/pathname"
 )
 
 // cacheOff is the word that keeps no results.
@@ -83,7 +84,7 @@ func broughtBy(cache string, paths []string) string {
 		if info, err := os.Stat(p); err != nil || !info.IsDir() {
 			continue
 		}
-		if within(real, cache) {
+		if pathname.Within(real, cache) {
 			return p
 		}
 	}

@@ -21,7 +21,7 @@ import (
 	"printlint/internal/ruleset"
 )
 
-// Env is the world outside: what a command writes to and what it may know of it.
+// Env is the environment of a command: what it writes to and what it may know of it.
 type Env struct {
 	Stdout, Stderr io.Writer
 	// Colour says that standard output shows ANSI colours.

@@ -14,6 +14,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/pathname"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -105,40 +106,40 @@ func loadHere(env Env, named, model string) (*loaded, error) {
 // load reads the configuration that is named, or the one that holds for the paths, or the
 // built-in defaults where there is none. Without a lister only what lies at or above the
 // paths is looked for.
-func (w world) load(named string, paths []string, list lister) (*loaded, error) {
+func (t fileTree) load(named string, paths []string, list lister) (*loaded, error) {
 	if err := physical(); err != nil {
 		return nil, err
 	}
 	l := &loaded{file: named, root: "."}
 	if named == "" {
-		s, err := newSearch(w)
+		s, err := newSearch(t)
 		if err == nil {
 			l.search = s
-			l.file, err = s.holding(paths, list)
+			l.file, err = s.configOf(paths, list)
 		}
 		if err != nil {
 			return nil, err
 		}
 	}
 	var err error
-	if l.Config, err = w.parse(l.file); err != nil {
+	if l.Config, err = t.parse(l.file); err != nil {
 		return nil, err
 	}
-	l.root, err = w.root(l, named, paths)
+	l.root, err = t.root(l, named, paths)
 	return l, err
 }
 
 // parse reads the configuration in a file; an empty name is the built-in defaults.
-func (w world) parse(file string) (*ruleset.Config, error) {
+func (t fileTree) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
-		Open:    w.read,
-		From:    w.commit,
+		Open:    t.read,
+		From:    t.commit,
 		Today:   time.Now().UTC().Format(time.DateOnly),
 	})
 	var problems *ruleset.Problems
 	if errors.As(err, &problems) {
-		return nil, &listed{problems, w.rev}
+		return nil, &listed{problems, t.rev}
 	}
 	if err != nil {
 		return nil, err
@@ -150,21 +151,21 @@ func (w world) parse(file string) (*ruleset.Config, error) {
 // folder if it was found. One that was named may lie anywhere: its paths start at the top
 // of the repository that the models lie in, or else at its own folder, if that is at or
 // above all of them.
-func (w world) root(l *loaded, named string, paths []string) (string, error) {
+func (t fileTree) root(l *loaded, named string, paths []string) (string, error) {
 	switch {
 	case l.Root != "":
 		return filepath.Join(l.folder(), filepath.FromSlash(l.Root)), nil
 	case named == "" || len(paths) == 0:
 		return l.folder(), nil
-	case w.own != nil:
-		return w.shown(w.own.Top), nil
+	case t.own != nil:
+		return t.shown(t.own.Top), nil
 	}
 	tops, folders, err := tops(paths)
 	if err != nil {
 		return "", err
 	}
 	if len(tops) == 1 && tops[0] != "" {
-		return w.shown(tops[0]), nil
+		return t.shown(tops[0]), nil
 	}
 	own, err := filepath.EvalSymlinks(l.folder())
 	if err == nil {
@@ -174,7 +175,7 @@ func (w world) root(l *loaded, named string, paths []string) (string, error) {
 		return "", fmt.Errorf("%s: %w", named, plainly(err))
 	}
 	for i, folder := range folders {
-		if len(tops) > 1 || !within(own, folder) {
+		if len(tops) > 1 || !pathname.Within(own, folder) {
 			return "", &hinted{fmt.Errorf("--config %s: nobody can tell where its paths start: it lies neither at nor above %s, and the models are not all in one repository", named, paths[i]),
 				"say it there, from its own folder on, as in root: .."}
 		}
@@ -183,7 +184,7 @@ func (w world) root(l *loaded, named string, paths []string) (string, error) {
 }
 
 // shown writes an absolute path from the working directory on.
-func (w world) shown(file string) string {
+func (t fileTree) shown(file string) string {
 	if cwd, err := realCwd(); err == nil {
 		if rel, err := filepath.Rel(cwd, file); err == nil {
 			return path.Clean(filepath.ToSlash(rel))

@@ -31,7 +31,7 @@ func holds(t *testing.T, paths ...string) (string, error) {
 	t.Helper()
 	s, err := newSearch(onDisk())
 	require.NoError(t, err)
-	return s.holding(paths, collection.Find)
+	return s.configOf(paths, collection.Find)
 }
 
 // TestOutermostConfigurationHolds holds that what a file is judged by depends on nothing but

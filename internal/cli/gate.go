@@ -33,7 +33,7 @@ func newGateFlags(flags *pflag.FlagSet) *gateFlags {
 type gate struct {
 	*loaded
 	files []collection.File
-	// there says whether a file is in the world that the models are of.
+	// there says whether a file is in the file tree that the models are of.
 	there func(name string) (bool, error)
 	// part says that files are left out by how they stand in the repository, so that
 	// nothing can be said of the whole collection.
@@ -82,8 +82,8 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	return g, err
 }
 
-// lister lists the models of the world that they are of, changed or not.
-func (f *gateFlags) lister(here world) lister {
+// lister lists the models of the file tree they are in, changed or not.
+func (f *gateFlags) lister(here fileTree) lister {
 	if !*f.staged {
 		return collection.Find
 	}
@@ -95,7 +95,7 @@ func (f *gateFlags) lister(here world) lister {
 // look finds the configurations that lie where the models are and hold for nothing: they
 // are told of whoever's rules hold, so that the change that brings one is blocked. One
 // that is yet to be staged is told of as well.
-func (f *gateFlags) look(g *gate, here world) (err error) {
+func (f *gateFlags) look(g *gate, here fileTree) (err error) {
 	l := *g.loaded
 	if l.search, err = newSearch(here); err != nil {
 		return err
@@ -173,7 +173,7 @@ func unstaged(g *gate) []lint.Remark {
 	if err != nil {
 		return nil
 	}
-	file, err := s.holding([]string{"."}, nil)
+	file, err := s.configOf([]string{"."}, nil)
 	if err != nil || file == "" || file == g.file {
 		return nil
 	}
@@ -195,7 +195,7 @@ func (g *gate) about() string {
 // lookAtNew adds the configurations that the change itself brings and that hold for nothing,
 // though no model beside them changed.
 func (f *gateFlags) lookAtNew(g *gate, l *loaded) error {
-	files, err := f.differing(g, l.search.world)
+	files, err := f.differing(g, l.search.fileTree)
 	if err != nil {
 		return err
 	}
@@ -211,7 +211,7 @@ func (f *gateFlags) lookAtNew(g *gate, l *loaded) error {
 }
 
 // differing lists what is staged or changed, absolute.
-func (f *gateFlags) differing(g *gate, here world) (files []string, err error) {
+func (f *gateFlags) differing(g *gate, here fileTree) (files []string, err error) {
 	switch {
 	case *f.staged:
 		entries, err := here.own.Staged()
@@ -225,21 +225,21 @@ func (f *gateFlags) differing(g *gate, here world) (files []string, err error) {
 	return nil, nil
 }
 
-// here is the world that the models are of.
-func (f *gateFlags) here(paths []string) (world, error) {
+// here is the file tree that the models are of.
+func (f *gateFlags) here(paths []string) (fileTree, error) {
 	if !*f.staged {
 		return onDisk(), nil
 	}
 	own, err := collection.Repository(paths)
 	if err != nil {
-		return world{}, fmt.Errorf("--staged: %w", err)
+		return fileTree{}, fmt.Errorf("--staged: %w", err)
 	}
 	return inIndex(own), nil
 }
 
-// from reads the rules of a revision, and remarks on it where those of the world that
+// from reads the rules of a revision, and remarks on it where those of the file tree that
 // the models are of are others.
-func (f *gateFlags) from(g *gate, here world, named string, paths []string) (err error) {
+func (f *gateFlags) from(g *gate, here fileTree, named string, paths []string) (err error) {
 	then, err := atRevision(paths, *f.rulesFrom)
 	if err != nil {
 		return err

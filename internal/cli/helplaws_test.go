@@ -57,7 +57,7 @@ func elsewhere(command, flag string) bool {
 // every command, so that what was learnt once holds everywhere. The formats differ.
 func TestOneFlagOneMeaning(t *testing.T) {
 	differ := map[string]bool{"format": true}
-	seen := map[string]string{}
+	looked := map[string]string{}
 	for _, c := range commands() {
 		in, _ := c.prepare(Env{})
 		in.flags.VisitAll(func(f *pflag.Flag) {
@@ -65,13 +65,13 @@ func TestOneFlagOneMeaning(t *testing.T) {
 				return
 			}
 			says := flagUsage(f)
-			if before, again := seen[f.Name]; again {
+			if before, again := looked[f.Name]; again {
 				assert.Equal(t, before, says, "%s --%s", c.name, f.Name)
 			}
-			seen[f.Name] = says
+			looked[f.Name] = says
 		})
 	}
-	assert.Greater(t, len(seen), 15)
+	assert.Greater(t, len(looked), 15)
 }
 
 // TestWrapKeepsEveryWord lays random text out: no word is lost, moved or changed, no line

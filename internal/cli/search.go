@@ -12,6 +12,7 @@ import (
 
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
+	"printlint/internal/pathname"
 )
 
 // alike are the names that people write in place of configName. One of them is refused
@@ -22,19 +23,19 @@ var alike = regexp.MustCompile(`(?i)^\.?printlint\.ya?ml(\.txt)?\s*$`)
 // does not lie above the top of its repository or, outside of one, anywhere up to the
 // root of the file system. It depends on nothing but where the file lies.
 type search struct {
-	world world
-	tree  map[string][]string // names by folder, of an index or a revision
-	seen  map[string]held
+	fileTree fileTree
+	tree     map[string][]string // names by folder, of an index or a revision
+	looked   map[string]folderConfig
 }
 
-// held is what a folder holds of the kind.
-type held struct {
+// folderConfig is what a folder holds of the kind.
+type folderConfig struct {
 	config bool
 	wrong  string // a name that is only alike
 }
 
-func newSearch(w world) (*search, error) {
-	s := &search{world: w, seen: map[string]held{}}
+func newSearch(w fileTree) (*search, error) {
+	s := &search{fileTree: w, looked: map[string]folderConfig{}}
 	if w.names == nil {
 		return s, nil
 	}
@@ -54,26 +55,26 @@ func newSearch(w world) (*search, error) {
 }
 
 // in looks into one folder.
-func (s *search) in(folder string) (held, error) {
-	if h, ok := s.seen[folder]; ok {
+func (s *search) in(folder string) (folderConfig, error) {
+	if h, ok := s.looked[folder]; ok {
 		return h, nil
 	}
 	names := s.tree[folder]
 	if s.tree == nil {
 		var err error
 		if names, err = namesOnDisk(folder); err != nil {
-			return held{}, fmt.Errorf("%s: %w", folder, plainly(err))
+			return folderConfig{}, fmt.Errorf("%s: %w", folder, plainly(err))
 		}
 	}
-	var h held
+	var h folderConfig
 	for _, name := range names {
 		if name == configName {
 			h.config = true
-		} else if s.world.rev == "" && alike.MatchString(name) {
+		} else if s.fileTree.rev == "" && alike.MatchString(name) {
 			h.wrong = name // a revision is past mending, and its name is refused where the models are
 		}
 	}
-	s.seen[folder] = h
+	s.looked[folder] = h
 	return h, nil
 }
 
@@ -105,8 +106,8 @@ func namesOnDisk(folder string) ([]string, error) {
 // for, the outermost first.
 func (s *search) chain(folder string) []string {
 	top := ""
-	if s.world.own != nil {
-		top = s.world.own.Top
+	if s.fileTree.own != nil {
+		top = s.fileTree.own.Top
 	} else if own := repo.At(folder); own != nil {
 		top = own.Outermost().Top
 	}
@@ -132,7 +133,7 @@ func (s *search) above(folder string) ([]string, error) {
 		case err != nil:
 			return nil, err
 		case h.wrong != "":
-			return nil, &hinted{fmt.Errorf("%s is no name that is read: a configuration is called %s", s.world.shown(filepath.Join(f, h.wrong)), configName),
+			return nil, &hinted{fmt.Errorf("%s is no name that is read: a configuration is called %s", s.fileTree.shown(filepath.Join(f, h.wrong)), configName),
 				"rename it, or move it out of the folders that models lie in"}
 		case h.config:
 			list = append(list, filepath.Join(f, configName))
@@ -146,13 +147,13 @@ func (s *search) below(folder string) ([]string, error) {
 	var list []string
 	if s.tree != nil {
 		for f := range s.tree {
-			if h, _ := s.in(f); h.config && within(folder, f) {
+			if h, _ := s.in(f); h.config && pathname.Within(folder, f) {
 				list = append(list, filepath.Join(f, configName))
 			}
 		}
 		slices.Sort(list)
 		return slices.DeleteFunc(list, func(c string) bool {
-			return slices.ContainsFunc(list, func(o string) bool { return o != c && within(filepath.Dir(o), filepath.Dir(c)) })
+			return slices.ContainsFunc(list, func(o string) bool { return o != c && pathname.Within(filepath.Dir(o), filepath.Dir(c)) })
 		}), nil
 	}
 	err := filepath.WalkDir(folder, func(name string, entry fs.DirEntry, err error) error {
@@ -170,12 +171,6 @@ func (s *search) below(folder string) ([]string, error) {
 		return nil
 	})
 	return list, err
-}
-
-// within says whether a path is the folder or lies below it.
-func within(folder, path string) bool {
-	rel, err := filepath.Rel(folder, path)
-	return err == nil && filepath.IsLocal(rel)
 }
 
 // folderOf is the folder that a named path stands in, or that it is, without symbolic

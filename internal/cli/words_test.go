@@ -60,10 +60,10 @@ func TestComplaint(t *testing.T) {
 
 // TestCommandsAreComplete holds what help texts and the hint for unknown commands rely on.
 func TestCommandsAreComplete(t *testing.T) {
-	seen := map[string]bool{}
+	looked := map[string]bool{}
 	for _, c := range commands() {
-		assert.False(t, seen[c.name], c.name)
-		seen[c.name] = true
+		assert.False(t, looked[c.name], c.name)
+		looked[c.name] = true
 		assert.NotEmpty(t, c.summary, c.name)
 		in, do := c.prepare(Env{})
 		assert.NotNil(t, do, c.name)

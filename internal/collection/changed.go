@@ -14,7 +14,7 @@ import (
 // Change is what differs from a revision, for Options.Since.
 type Change struct {
 	own   *repo.Repo
-	list  []repo.Change
+	list  []repo.ChangedPath
 	paths map[string]bool // what differs
 	whole []string        // folders of which everything counts as changed
 }
@@ -114,7 +114,7 @@ func (f *finder) since(c *Change, args []string) error {
 }
 
 // ensure puts one changed path among the files if it is a model or holds models.
-func (f *finder) ensure(c *Change, change repo.Change) error {
+func (f *finder) ensure(c *Change, change repo.ChangedPath) error {
 	real := filepath.Join(c.own.Top, filepath.FromSlash(change.Path))
 	file := f.listed(real)
 	if f.excluded(file.Rules) {

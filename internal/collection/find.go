@@ -164,7 +164,7 @@ func trueFirst(a, b bool) int {
 }
 
 // readable counts and drops what only looks like a model.
-func (f *finder) readable(only func(string) bool, count tally) []File {
+func (f *finder) readable(only func(string) bool, count extensionCount) []File {
 	return slices.DeleteFunc(slices.Clone(f.files), func(file File) bool {
 		if file.unread && (only == nil || file.changed(only)) {
 			count.add(file.Path)

@@ -116,11 +116,11 @@ type unpacker struct {
 	left  pack.Limits // what the outermost pack may still ask for
 	inner int64       // how many more bytes may be unpacked into memory, of room
 	room  int64
-	count tally // of what looks like a model and is not read
+	count extensionCount // of what looks like a model and is not read
 }
 
 func newUnpacker(exclude []string) *unpacker {
-	return &unpacker{globs: globs{exclude: exclude}, inner: maxInner, room: maxInner, count: tally{}}
+	return &unpacker{globs: globs{exclude: exclude}, inner: maxInner, room: maxInner, count: extensionCount{}}
 }
 
 // all lists the models of files and packs.

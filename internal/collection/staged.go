@@ -44,7 +44,7 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 }
 
 // stage takes one staged file if it is a model, or named outright.
-func (f *finder) stage(own *repo.Repo, e repo.Entry, named bool) error {
+func (f *finder) stage(own *repo.Repo, e repo.IndexEntry, named bool) error {
 	real := filepath.Join(own.Top, filepath.FromSlash(e.Path))
 	file := New(pathname.Shown(filepath.ToSlash(f.shown(real))), f.ruled(real), e.Size, staged(own, e))
 	file.native, file.real = f.shown(real), real
@@ -76,7 +76,7 @@ func (f *finder) stage(own *repo.Repo, e repo.Entry, named bool) error {
 
 // stageModule takes the models of a submodule whose commit is staged, if that commit is
 // the one that is checked out.
-func (f *finder) stageModule(file File, e repo.Entry) error {
+func (f *finder) stageModule(file File, e repo.IndexEntry) error {
 	if inner := repo.At(file.real); inner != nil && inner.Top == file.real {
 		if commit, err := inner.Commit("HEAD"); err != nil || commit != e.Hash {
 			f.put(file.failing(errOtherCommit))
@@ -109,7 +109,7 @@ func (f *finder) ruled(real string) string {
 
 // staged opens the staged content. A pack is opened for each of its models, so it is
 // kept.
-func staged(own *repo.Repo, e repo.Entry) func() (Content, error) {
+func staged(own *repo.Repo, e repo.IndexEntry) func() (Content, error) {
 	fetch := func() ([]byte, error) { return own.Blob(e) }
 	if isPack(e.Path) {
 		fetch = sync.OnceValues(fetch)

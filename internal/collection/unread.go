@@ -45,13 +45,13 @@ func LooksLikeModel(name string) bool {
 	return meshfile.Known(name) || isPack(name) || looksUnread(name) != ""
 }
 
-// tally counts files that look like models and are not read, by extension.
-type tally map[string]int
+// extensionCount counts files that look like models and are not read, by extension.
+type extensionCount map[string]int
 
-func (t tally) add(name string) { t[looksUnread(name)]++ }
+func (t extensionCount) add(name string) { t[looksUnread(name)]++ }
 
 // words is the tally in one line, the most frequent first.
-func (t tally) words() string {
+func (t extensionCount) words() string {
 	list := slices.SortedFunc(maps.Keys(t), func(a, b string) int {
 		return cmp.Or(cmp.Compare(t[b], t[a]), cmp.Compare(a, b))
 	})

@@ -7,7 +7,7 @@ import (
 
 // scarecrow is put together from bodies that overlap: foot, pole, coat, arms, head
 // and hat. The arms reach 20 past the coat.
-func scarecrow() *mesh.Soup {
+func scarecrow() *mesh.Triangles {
 	// The hem leans less than 45 degrees.
 	coat := shapes.Revolve(shapes.Polygon{{0, 10}, {2, 10}, {11, 24}, {7, 54}, {0, 54}}, 16)
 	return shapes.Join(
@@ -22,7 +22,7 @@ func scarecrow() *mesh.Soup {
 
 // hedgehog has a knobbly back, a smooth belly and a snout: it touches the bed with
 // the middle of its belly only.
-func hedgehog() *mesh.Soup {
+func hedgehog() *mesh.Triangles {
 	const r = 15.0
 	body := shapes.Map(shapes.NoisyBall(r, 1.5, 2, 5), func(p vec) vec {
 		if p.Z < 1 {

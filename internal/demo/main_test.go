@@ -104,14 +104,14 @@ func TestReadersAgree(t *testing.T) {
 			triangles, expected := 0, 0
 			for _, p := range parts {
 				assert.Empty(t, p.Notes)
-				triangles += p.Soup.Triangles()
+				triangles += p.Triangles.Count()
 			}
 			for _, s := range m.bodies() {
-				expected += s.Triangles()
+				expected += s.Count()
 			}
 			assert.Equal(t, expected, triangles)
 			if len(parts) == 1 && len(m.bodies()) == 1 {
-				assert.Equal(t, m.bodies()[0].Corners, parts[0].Soup.Corners)
+				assert.Equal(t, m.bodies()[0].Corners, parts[0].Triangles.Corners)
 			}
 		})
 	}

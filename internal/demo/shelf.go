@@ -16,10 +16,10 @@ type model struct {
 	what   string // what it is for
 	why    string // why it is in the demo
 	says   string // what a check answers first of all
-	format func(io.Writer, *mesh.Soup, string) error
-	make   func() *mesh.Soup
+	format func(io.Writer, *mesh.Triangles, string) error
+	make   func() *mesh.Triangles
 	// plate, where set instead of make, gives several solids of one text file.
-	plate func() []*mesh.Soup
+	plate func() []*mesh.Triangles
 }
 
 // name is what the file calls its solid.
@@ -33,8 +33,8 @@ func (m *model) name() string {
 const grain = 0.001
 
 // bodies makes the solids of the file.
-func (m *model) bodies() []*mesh.Soup {
-	solids := []*mesh.Soup{}
+func (m *model) bodies() []*mesh.Triangles {
+	solids := []*mesh.Triangles{}
 	if m.plate != nil {
 		solids = m.plate()
 	} else {

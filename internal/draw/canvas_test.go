@@ -74,7 +74,7 @@ func TestCoverageAgainstFractions(t *testing.T) {
 // TestDepthsAgainstRays compares what is nearest on each sample with a ray through the
 // search tree, which shares no code with the renderer.
 func TestDepthsAgainstRays(t *testing.T) {
-	for name, s := range map[string]*mesh.Soup{"hook": shapes.Hook(), "ball": shapes.Ball(10, 24), "bolt": shapes.BoltLying(24)} {
+	for name, s := range map[string]*mesh.Triangles{"hook": shapes.Hook(), "ball": shapes.Ball(10, 24), "bolt": shapes.BoltLying(24)} {
 		m := mesh.Weld(s)
 		tree, err := spatial.Build(m, nil, 1)
 		require.NoError(t, err)

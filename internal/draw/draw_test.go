@@ -160,9 +160,9 @@ func TestWhatCannotBeDrawn(t *testing.T) {
 
 // TestDegenerateModels holds that flat, tiny and huge models are drawn without a fault.
 func TestDegenerateModels(t *testing.T) {
-	point := &mesh.Soup{Corners: []mesh.Point{{1, 2, 3}, {1, 2, 3}, {1, 2, 3}}}
-	sheet := &mesh.Soup{Corners: []mesh.Point{{0, 0, 0}, {10, 0, 0}, {0, 10, 0}}}
-	for name, s := range map[string]*mesh.Soup{
+	point := &mesh.Triangles{Corners: []mesh.Point{{1, 2, 3}, {1, 2, 3}, {1, 2, 3}}}
+	sheet := &mesh.Triangles{Corners: []mesh.Point{{0, 0, 0}, {10, 0, 0}, {0, 10, 0}}}
+	for name, s := range map[string]*mesh.Triangles{
 		"a point": point, "a sheet": sheet, "tiny": shapes.Scale(shapes.Cube(1), 1e-6), "huge": shapes.Scale(shapes.Cube(1), 1e7),
 		"far away": shapes.Move(shapes.Cube(10), mesh.Vec{X: 1e6, Y: -1e6, Z: 1e6}),
 	} {

@@ -21,7 +21,7 @@ import (
 var process = catalog.Process{Line: 0.4, Layer: 0.2, Bridge: 10}
 
 // cut returns one layer of a body.
-func cut(t *testing.T, s *mesh.Soup, z float64) *DrawnLayer {
+func cut(t *testing.T, s *mesh.Triangles, z float64) *DrawnLayer {
 	t.Helper()
 	list, err := Layers(t.Context(), mesh.Weld(s), [9]float64{}, []float64{z}, process, 45)
 	require.NoError(t, err)
@@ -32,7 +32,7 @@ func cut(t *testing.T, s *mesh.Soup, z float64) *DrawnLayer {
 // TestLayerAreas compares with what the exact shapes come to.
 func TestLayerAreas(t *testing.T) {
 	for name, c := range map[string]struct {
-		s              *mesh.Soup
+		s              *mesh.Triangles
 		z              float64
 		solid, hanging float64
 		carries        bool
@@ -77,7 +77,7 @@ func TestLayersTogetherAreLayersAlone(t *testing.T) {
 }
 
 func TestLayersThatCannotBe(t *testing.T) {
-	flat := mesh.Weld(&mesh.Soup{Corners: []mesh.Point{{0, 0, 0}, {10, 0, 0}, {0, 10, 0}}})
+	flat := mesh.Weld(&mesh.Triangles{Corners: []mesh.Point{{0, 0, 0}, {10, 0, 0}, {0, 10, 0}}})
 	_, err := Layers(t.Context(), flat, [9]float64{}, []float64{0}, process, 45)
 	assert.ErrorContains(t, err, "no height")
 	ctx, stop := context.WithCancel(t.Context())

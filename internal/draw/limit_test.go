@@ -17,7 +17,7 @@ import (
 // TestDrawingStopsAtTheLimit, where triangles lie over each other by the thousand.
 func TestDrawingStopsAtTheLimit(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 1))
-	s := new(mesh.Soup)
+	s := new(mesh.Triangles)
 	for range 3 * 300 {
 		s.Corners = append(s.Corners, mesh.Point{50 * r.Float32(), 50 * r.Float32(), 50 * r.Float32()})
 	}

@@ -38,7 +38,7 @@ func TestSmallModelsStayExact(t *testing.T) {
 // TestLargeModelsKeepTheirForm holds the number of triangles, and that what is left is
 // nearly as large and as heavy.
 func TestLargeModelsKeepTheirForm(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{"ball": shapes.Ball(20, 200), "torus": shapes.Torus(20, 6, 200, 80), "rod": shapes.ThreadedRod(5, 1, 40, 64)} {
+	for name, soup := range map[string]*mesh.Triangles{"ball": shapes.Ball(20, 200), "torus": shapes.Torus(20, 6, 200, 80), "rod": shapes.ThreadedRod(5, 1, 40, 64)} {
 		m := mesh.Weld(soup)
 		for _, most := range []int{500, 2000, 6000} {
 			s := Reduce(m, [9]float64{}, nil, most)
@@ -97,7 +97,7 @@ func TestReduceInAPose(t *testing.T) {
 }
 
 func TestReduceOfNextToNothing(t *testing.T) {
-	point := mesh.Weld(&mesh.Soup{Corners: []mesh.Point{{1, 2, 3}, {1, 2, 3}, {1, 2, 3}}})
+	point := mesh.Weld(&mesh.Triangles{Corners: []mesh.Point{{1, 2, 3}, {1, 2, 3}, {1, 2, 3}}})
 	assert.Empty(t, Reduce(point, [9]float64{}, nil, 10).Tris)
 	m := mesh.Weld(shapes.Ball(10, 60))
 	assert.LessOrEqual(t, len(Reduce(m, [9]float64{}, nil, 1).Tris)/3, 60)

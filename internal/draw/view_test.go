@@ -34,7 +34,7 @@ func TestViewsStandSquare(t *testing.T) {
 // TestFitHoldsTheModel holds that all of the model and of the bed below it is inside the
 // margin, and that one direction is used up.
 func TestFitHoldsTheModel(t *testing.T) {
-	for _, s := range []*mesh.Soup{shapes.Hook(), shapes.Slab(1), shapes.Scale(shapes.T(), 0.01), shapes.Move(shapes.Cube(5), mesh.Vec{X: 500, Z: 30})} {
+	for _, s := range []*mesh.Triangles{shapes.Hook(), shapes.Slab(1), shapes.Scale(shapes.T(), 0.01), shapes.Move(shapes.Cube(5), mesh.Vec{X: 500, Z: 30})} {
 		m := mesh.Weld(s)
 		for _, v := range []View{Above(1), Below(3)} {
 			f := fit(v, m, 300, 200, 20)

@@ -32,7 +32,7 @@ func (b *signedBox) holds(p mesh.Vec) bool {
 
 // randomBoxes are boxes on a lattice of a quarter of a millimetre, so that faces touch,
 // and some are inside out. The first stands on the bed and is large.
-func randomBoxes(r *rand.Rand, n int) ([]signedBox, *mesh.Soup) {
+func randomBoxes(r *rand.Rand, n int) ([]signedBox, *mesh.Triangles) {
 	list := []signedBox{{mesh.Vec{}, mesh.Vec{X: 6, Y: 5, Z: 2}, 1}}
 	soup := shapes.Box(list[0].lo, list[0].hi)
 	for range n {
@@ -85,7 +85,7 @@ func TestFillOfBoxesAgainstCounting(t *testing.T) {
 
 // body is a turned box or a ball that knows what lies in it, and how near its skin is.
 type body struct {
-	soup *mesh.Soup
+	soup *mesh.Triangles
 	// depth is how far a point lies in it, negative outside.
 	depth func(p mesh.Vec) float64
 }
@@ -100,7 +100,7 @@ func randomBody(r *rand.Rand) body {
 	about, deg := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: r.Float64()}.Unit(), 360*r.Float64()
 	box := shapes.Move(shapes.Turn(shapes.Box(half.Scale(-1), half), about, deg), at)
 	var axes [3]mesh.Vec
-	for i, p := range shapes.Turn(&mesh.Soup{Corners: []mesh.Point{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}, about, deg).Corners {
+	for i, p := range shapes.Turn(&mesh.Triangles{Corners: []mesh.Point{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}, about, deg).Corners {
 		axes[i] = mesh.Of64(p)
 	}
 	return body{box, func(p mesh.Vec) float64 {

@@ -21,7 +21,7 @@ var update = flag.Bool("update", false, "write the golden files anew")
 // can see that they are right.
 var pictures = []struct {
 	name string
-	soup *mesh.Soup
+	soup *mesh.Triangles
 	tilt float64
 	at   []int // layers drawn
 }{

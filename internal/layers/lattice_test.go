@@ -148,7 +148,7 @@ func bare(s *seen) (solid []twin, cells []map[[2]int32]float32) {
 // The order of triangles does not matter, a surface turned inside out fills the same,
 // and twice the size in twice the cells is the same picture.
 func TestSweepLaws(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"ball": shapes.Ball(3, 20), "thread": shapes.Scale(shapes.ThreadedRod(5, 1, 3, 24), .5), "T": shapes.Scale(shapes.TOverlapping(), .2),
 		"noise": shapes.OnBed(shapes.NoisyBall(3, .4, 3, 9)), "portal, turned": shapes.Turn(shapes.Scale(shapes.Portal(30), .2), shapes.Z, 37),
 	} {
@@ -174,15 +174,15 @@ func TestSweepLaws(t *testing.T) {
 // one with its lid missing has none, for no cut meets the lid.
 func TestOpenRowsAreCounted(t *testing.T) {
 	box := shapes.Box(mesh.Vec{}, mesh.Vec{X: 4, Y: 3, Z: 2})
-	missing := func(axis int, at float32) *mesh.Soup {
-		out := new(mesh.Soup)
+	missing := func(axis int, at float32) *mesh.Triangles {
+		out := new(mesh.Triangles)
 		for i := 0; i < len(box.Corners); i += 3 {
 			c := box.Corners[i : i+3]
 			if c[0][axis] != at || c[1][axis] != at || c[2][axis] != at {
 				out.Corners = append(out.Corners, c...)
 			}
 		}
-		require.Equal(t, 10, out.Triangles())
+		require.Equal(t, 10, out.Count())
 		return out
 	}
 	for _, c := range []struct {

@@ -32,7 +32,7 @@ func sweptBy(t *testing.T, m *mesh.Mesh, opt Options, change func(*sweep)) *seen
 // Layers that are copied, outlines that are added up by cell, and blocks of any size show
 // what cutting every layer and sorting every row shows.
 func TestShortCutsShowTheSame(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"table":             shapes.Table(),
 		"turned table":      shapes.Turn(shapes.Table(), shapes.Z, 31),
 		"drilled block":     shapes.Drilled(8, 24),
@@ -41,7 +41,7 @@ func TestShortCutsShowTheSame(t *testing.T) {
 		"comb":              shapes.Comb(60, 8, 6, 0.15, 0.2),
 		"boxes in the same": shapes.Coincident(90, 9, 0.01),
 		"nested, turned":    shapes.Nested(25, 12, true),
-		"soup":              shapes.Soup(60, 14, dice.Seed(t)),
+		"soup":              shapes.RandomTriangles(60, 14, dice.Seed(t)),
 	} {
 		t.Run(name, func(t *testing.T) {
 			m, _ := mesh.Weld(soup).Posed(mesh.Identity)
@@ -120,8 +120,8 @@ func TestSweepForeseesItsCost(t *testing.T) {
 	assert.Greater(t, foreseen, int64(met)*9/10)
 	assert.Less(t, foreseen, int64(met)*4)
 
-	for name, soup := range map[string]*mesh.Soup{
-		"soup": shapes.Soup(4000, 100, dice.Seed(t)), "nested": shapes.Nested(1000, 100, false), "fan": shapes.EdgeFan(4000, 50),
+	for name, soup := range map[string]*mesh.Triangles{
+		"soup": shapes.RandomTriangles(4000, 100, dice.Seed(t)), "nested": shapes.Nested(1000, 100, false), "fan": shapes.EdgeFan(4000, 50),
 	} {
 		m, _ := mesh.Weld(soup).Posed(mesh.Identity)
 		g, err := NewGrid(m.Box(), 0.2, 0.1)

@@ -27,7 +27,7 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 	r := luck(t)
 	found := 0
 	for round := range 12 {
-		soup := new(mesh.Soup)
+		soup := new(mesh.Triangles)
 		for range 3 * (4 + r.IntN(20)) {
 			soup.Corners = append(soup.Corners, mesh.Point{float32(8 * r.Float64()), float32(8 * r.Float64()), float32(6 * r.Float64())})
 		}

@@ -40,7 +40,7 @@ func (s *seen) Visit(below, layer *Layer) {
 	s.orders = append(s.orders, layer.K, below.K)
 }
 
-func sweepOf(t testing.TB, soup *mesh.Soup, height, cell float64, opt Options) (*mesh.Mesh, *seen) {
+func sweepOf(t testing.TB, soup *mesh.Triangles, height, cell float64, opt Options) (*mesh.Mesh, *seen) {
 	t.Helper()
 	m, _ := mesh.Weld(soup).Posed(mesh.Identity)
 	g, err := NewGrid(m.Box(), height, cell)
@@ -70,7 +70,7 @@ func winding(m *mesh.Mesh, p mesh.Vec) float64 {
 // Every cell of every layer against the winding number of its middle, which knows
 // nothing of cuts, rows or crossings.
 func TestFillAgainstWindingNumber(t *testing.T) {
-	cases := map[string]*mesh.Soup{
+	cases := map[string]*mesh.Triangles{
 		"ball":                   shapes.Ball(3, 24),
 		"overlapping boxes":      shapes.Scale(shapes.TOverlapping(), 0.15),
 		"touching boxes":         shapes.Scale(shapes.TTouching(), 0.15),
@@ -106,7 +106,7 @@ func TestFillAgainstWindingNumber(t *testing.T) {
 // Where a cell becomes solid, a triangle crosses its column between the two cuts:
 // the spans must cover exactly the cells that become solid over a steep underside.
 func TestSpansCoverNewCells(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"ball": shapes.Ball(4, 40), "arm at 60": shapes.Scale(shapes.LeaningArm(60, 10), 0.4), "T": shapes.Scale(shapes.T(), 0.2),
 	} {
 		_, s := sweepOf(t, soup, 0.2, 0.1, Options{Tilt: 0.5})
@@ -190,7 +190,7 @@ func (a *atLayer) Visit(_, layer *Layer) {
 // A sweep must see nothing of the one before it, whose memory it may have got: here of
 // larger and of smaller models, with other lists of other lengths.
 func TestSweepsDoNotSeeEachOther(t *testing.T) {
-	solids := []*mesh.Soup{shapes.Cube(3), shapes.Ball(9, 24), shapes.T(), shapes.Tetrahedron(), shapes.Ball(4, 12)}
+	solids := []*mesh.Triangles{shapes.Cube(3), shapes.Ball(9, 24), shapes.T(), shapes.Tetrahedron(), shapes.Ball(4, 12)}
 	var alone []*seen
 	for _, s := range solids {
 		spare = sync.Pool{New: spare.New}

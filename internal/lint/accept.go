@@ -37,8 +37,8 @@ func (j *judge) waive(rules string, model *finding.Model) {
 }
 
 // acceptedOf is a finding as it is written down to be accepted.
-func acceptedOf(f *finding.Finding) ruleset.Spot {
-	return ruleset.Spot{
+func acceptedOf(f *finding.Finding) ruleset.FindingRecord {
+	return ruleset.FindingRecord{
 		Rule: f.Rule, Fingerprint: f.Fingerprint, Values: f.Values, Whole: f.Location.Whole,
 		At: f.At, Top: f.Location.Top, Placed: true, Height: f.Location.Height, Radius: f.Location.Radius, Size: f.Location.Size,
 	}

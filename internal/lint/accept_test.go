@@ -67,7 +67,7 @@ func left(r *finding.Report) (list []string) {
 func TestAcceptedSurvivesWhatChangesNothing(t *testing.T) {
 	for name, body := range lawBodies {
 		config := acceptedText(t, hangRules, model(t, "m.stl", body))
-		for what, changed := range map[string]*mesh.Soup{
+		for what, changed := range map[string]*mesh.Triangles{
 			"as it was": body,
 			"moved":     shapes.Move(body, mesh.Vec{X: 31.25, Y: -7.5, Z: 12.125}),
 			"turned 10": shapes.Turn(body, shapes.Z, 10), "turned 37": shapes.Turn(body, shapes.Z, 37), "turned 90": shapes.Turn(body, shapes.Z, 90),
@@ -84,7 +84,7 @@ func TestAcceptedSurvivesWhatChangesNothing(t *testing.T) {
 // TestAcceptedIsNoMore holds that what is new, or larger in number, is told.
 func TestAcceptedIsNoMore(t *testing.T) {
 	was := acceptedText(t, hangRules, model(t, "m.stl", shapes.T()))
-	again := func(path string, body *mesh.Soup) []string {
+	again := func(path string, body *mesh.Triangles) []string {
 		return left(check(t, loadWith(t, was), Options{}, model(t, path, body)))
 	}
 	assert.Equal(t, []string{"m.stl floats", "old.yml stale-waiver"}, again("m.stl", shapes.Hook()), "another shape under the name")
@@ -95,7 +95,7 @@ func TestAcceptedIsNoMore(t *testing.T) {
 }
 
 // taller stretches a body along z.
-func taller(s *mesh.Soup) *mesh.Soup {
+func taller(s *mesh.Triangles) *mesh.Triangles {
 	for i := range s.Corners {
 		s.Corners[i][2] *= 1.5
 	}
@@ -104,9 +104,9 @@ func taller(s *mesh.Soup) *mesh.Soup {
 
 func TestAcceptAllKeepsWhatWasNotLookedAt(t *testing.T) {
 	before := []ruleset.Accepted{
-		{Path: "a/t.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "1"}}},
-		{Path: "a/broken.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "2"}}},
-		{Path: "b/elsewhere.stl", Findings: []ruleset.Spot{{Rule: "old", Fingerprint: "3"}}},
+		{Path: "a/t.stl", Findings: []ruleset.FindingRecord{{Rule: "old", Fingerprint: "1"}}},
+		{Path: "a/broken.stl", Findings: []ruleset.FindingRecord{{Rule: "old", Fingerprint: "2"}}},
+		{Path: "b/elsewhere.stl", Findings: []ruleset.FindingRecord{{Rule: "old", Fingerprint: "3"}}},
 	}
 	files := []collection.File{model(t, "a/t.stl", shapes.T()), fileOf("a/broken.stl", []byte("solid x"))}
 	paths := func(whole bool) (list []string) {
@@ -161,9 +161,9 @@ func TestWorseThanAcceptedStands(t *testing.T) {
 		r := check(t, loadWith(t, was), Options{}, model(t, "m.stl", shapes.LeaningArm(60, reach)))
 		require.Len(t, r.Models[0].Findings, 1, "%v", r.Models)
 		f := r.Models[0].Findings[0]
-		assert.Equal(t, worse, f.Waived == nil, "%v: %s", reach, f.Said())
+		assert.Equal(t, worse, f.Waived == nil, "%v: %s", reach, f.FullMessage())
 		if worse {
-			assert.Regexp(t, `; worse than accepted: (reach|area) [\d.]+ mm2?, accepted [\d.]+ mm2?$`, f.Said())
+			assert.Regexp(t, `; worse than accepted: (reach|area) [\d.]+ mm2?, accepted [\d.]+ mm2?$`, f.FullMessage())
 			assert.Contains(t, bytesOf(t, "text", r), "; worse than accepted: ")
 		}
 	}

@@ -27,7 +27,7 @@ import (
 var full = Options{Jobs: 2, Advice: advise.Options{Depth: advise.Full}}
 
 // advised is what the standard rules say of a solid and advise for it.
-func advised(t testing.TB, solid *mesh.Soup) (*finding.Model, *finding.Advice) {
+func advised(t testing.TB, solid *mesh.Triangles) (*finding.Model, *finding.Advice) {
 	t.Helper()
 	r := check(t, load(t, standard), full, model(t, "m.stl", solid))
 	require.Len(t, r.Models, 1)
@@ -64,7 +64,7 @@ func none(c finding.LevelCount) bool { return c == (finding.LevelCount{}) }
 // TestTurnedOverThesePrint: solids that a turn by hand makes clean, and the turn.
 func TestTurnedOverThesePrint(t *testing.T) {
 	for name, c := range map[string]struct {
-		solid *mesh.Soup
+		solid *mesh.Triangles
 		down  [3]float64 // a way up that must be told of and be clean
 	}{
 		"T":           {shapes.T(), [3]float64{0, 0, 1}},
@@ -110,8 +110,8 @@ func TestWhatAPoseCosts(t *testing.T) {
 }
 
 // patternedLid is a plate 120 by 100 with ribs on top and a rim of 10 mm below.
-func patternedLid() *mesh.Soup {
-	wall := func(x0, y0, x1, y1 float64) *mesh.Soup {
+func patternedLid() *mesh.Triangles {
+	wall := func(x0, y0, x1, y1 float64) *mesh.Triangles {
 		return shapes.Box(shapes.Vec{X: x0, Y: y0}, shapes.Vec{X: x1, Y: y1, Z: 10.5})
 	}
 	top := shapes.Map(shapes.PatternLid(), func(p shapes.Vec) shapes.Vec { return shapes.Vec{X: p.X, Y: 2.5 * p.Y, Z: p.Z + 10} })
@@ -178,7 +178,7 @@ func TestWings(t *testing.T) {
 }
 
 func TestACleanModelIsLeftInPeace(t *testing.T) {
-	for name, solid := range map[string]*mesh.Soup{"cube": shapes.Cube(20), "lid": shapes.PatternLid(), "M": shapes.M(), "slab": shapes.Slab(5)} {
+	for name, solid := range map[string]*mesh.Triangles{"cube": shapes.Cube(20), "lid": shapes.PatternLid(), "M": shapes.M(), "slab": shapes.Slab(5)} {
 		m, a := advised(t, solid)
 		if len(m.Findings) == 0 {
 			assert.Equal(t, [3]float64{0, 0, -1}, a.Poses[0].Down, name)
@@ -191,7 +191,7 @@ func TestACleanModelIsLeftInPeace(t *testing.T) {
 // the findings promised.
 func TestTheAdviceIsKept(t *testing.T) {
 	config := load(t, standard)
-	for name, solid := range map[string]*mesh.Soup{
+	for name, solid := range map[string]*mesh.Triangles{
 		"T": shapes.T(), "table": shapes.Table(), "bolt": shapes.BoltLying(32), "hook": shapes.Hook(), "figure": shapes.Figure(),
 		"winged": shapes.Winged(), "ball": shapes.Ball(15, 48), "lid": shapes.PatternLid(), "arm": shapes.LeaningArm(70, 20), "fin": shapes.Fin(0.6),
 	} {
@@ -211,7 +211,7 @@ func TestTheAdviceIsKept(t *testing.T) {
 
 // TestTurningTheModelFirst changes no advice but its words.
 func TestTurningTheModelFirst(t *testing.T) {
-	for name, solid := range map[string]*mesh.Soup{"T": shapes.T(), "table": shapes.Table(), "hook": shapes.Hook(), "bolt": shapes.BoltLying(32)} {
+	for name, solid := range map[string]*mesh.Triangles{"T": shapes.T(), "table": shapes.Table(), "hook": shapes.Hook(), "bolt": shapes.BoltLying(32)} {
 		_, plain := advised(t, solid)
 		for _, turn := range []struct {
 			axis shapes.Vec
@@ -261,7 +261,7 @@ func TestAdviceNeverFailsAModel(t *testing.T) {
 	parts, err := meshfile.Read("t.stl", contentOf(t, file), meshfile.Options{})
 	require.NoError(t, err)
 	j := &judge{usage: config.NewUsage(), advice: advise.Options{Depth: advise.Short}, limit: time.Minute}
-	m := mesh.Weld(parts[0].Soup)
+	m := mesh.Weld(parts[0].Triangles)
 	e := &entry{}
 	require.NoError(t, j.judge(context.Background(), e, "t.stl", m, 1))
 	require.NotNil(t, e.Advice)
@@ -341,7 +341,7 @@ func TestObserversSeeTheAdvice(t *testing.T) {
 
 // TestFiguresAreFinite: no pose of any solid has a figure that JSON cannot hold.
 func TestFiguresAreFinite(t *testing.T) {
-	for _, solid := range []*mesh.Soup{shapes.FloatingCube(), shapes.CubesAtEdge(), shapes.HollowBox(30, 2), shapes.CubeOnEdge(20)} {
+	for _, solid := range []*mesh.Triangles{shapes.FloatingCube(), shapes.CubesAtEdge(), shapes.HollowBox(30, 2), shapes.CubeOnEdge(20)} {
 		_, a := advised(t, solid)
 		for _, p := range a.Poses {
 			for _, x := range []float64{p.Base, p.Height, p.Tip, p.Overhang, p.Grams, p.Minutes} {

@@ -28,7 +28,7 @@ func benchmark(b *testing.B, opt Options, files ...collection.File) {
 }
 
 // ballOf is a bumpy ball of about 20 * 4^levels triangles, 60 mm across.
-func ballOf(levels int) *mesh.Soup { return shapes.NoisyBall(30, 1, levels, 1) }
+func ballOf(levels int) *mesh.Triangles { return shapes.NoisyBall(30, 1, levels, 1) }
 
 // BenchmarkTypical is a part of 60 mm and about 20,000 triangles, by every rule.
 func BenchmarkTypical(b *testing.B) {
@@ -45,7 +45,7 @@ func BenchmarkLarge(b *testing.B) {
 func BenchmarkShelf(b *testing.B) {
 	var files []collection.File
 	for range 25 {
-		for _, s := range []*mesh.Soup{shapes.T(), shapes.Table(), shapes.Hook(), shapes.Figure()} {
+		for _, s := range []*mesh.Triangles{shapes.T(), shapes.Table(), shapes.Hook(), shapes.Figure()} {
 			files = append(files, model(b, "m.stl", s))
 		}
 	}

@@ -24,7 +24,7 @@ type table struct {
 	faces  [][3]int
 }
 
-func tableOf(s *mesh.Soup) (t table) {
+func tableOf(s *mesh.Triangles) (t table) {
 	m := mesh.Weld(s)
 	t.points = m.Verts
 	for _, f := range m.Tris {

@@ -19,7 +19,7 @@ import (
 )
 
 // written is a solid in every format, by extension.
-func written(t *testing.T, s *mesh.Soup) map[string][]byte {
+func written(t *testing.T, s *mesh.Triangles) map[string][]byte {
 	t.Helper()
 	var stl, obj bytes.Buffer
 	require.NoError(t, shapes.WriteBinarySTL(&stl, s, "test"))

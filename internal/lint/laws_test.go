@@ -12,7 +12,7 @@ import (
 )
 
 // lawBodies are solids with findings of several kinds.
-var lawBodies = map[string]*mesh.Soup{
+var lawBodies = map[string]*mesh.Triangles{
 	"t":      shapes.T(),
 	"table":  shapes.Table(),
 	"figure": shapes.Figure(),
@@ -30,7 +30,7 @@ func TestLaws(t *testing.T) {
 		want := check(t, config, Options{Jobs: 1}, model(t, "m.stl", body))
 		require.Equal(t, finding.Checked, want.Models[0].Status, "%s: %s", name, want.Models[0].Reason)
 		require.NotEmpty(t, want.Models[0].Findings, name)
-		for what, changed := range map[string]*mesh.Soup{
+		for what, changed := range map[string]*mesh.Triangles{
 			"moved":     shapes.Move(body, mesh.Vec{X: 31.25, Y: -7.5, Z: 12.125}),
 			"turned 90": shapes.Turn(body, shapes.Z, 90),
 			"turned 37": shapes.Turn(body, shapes.Z, 37),

@@ -134,7 +134,7 @@ func (g *engine) parts(ctx context.Context, e entry, file *collection.File, cont
 			done.Unit = unit.Word
 		}
 		add(done)
-		parts[i].Soup = nil // freed before the next is taken
+		parts[i].Triangles = nil // freed before the next is taken
 	}
 	if err == nil && len(parts) == 0 {
 		err = errEmpty
@@ -209,15 +209,15 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	if err := part.Load(); err != nil {
 		return g.ended(ctx, e, err)
 	}
-	e.Triangles = part.Soup.Triangles()
+	e.Triangles = part.Triangles.Count()
 	if e.Triangles == 0 {
 		return unreadable(e, errEmpty)
 	}
 	if err := work.Of(ctx).Spend(triangleCost * int64(e.Triangles)); err != nil {
 		return g.ended(ctx, e, err)
 	}
-	m := mesh.Weld(part.Soup)
-	part.Soup = nil
+	m := mesh.Weld(part.Triangles)
+	part.Triangles = nil
 	if part.Undecided != "" {
 		e.Undecide(part.Undecided, "")
 	}

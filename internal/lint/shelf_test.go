@@ -74,7 +74,7 @@ func fileOf(path string, data []byte) collection.File {
 
 // model makes a file of a solid, in the format of the path's extension: .stl is
 // binary, .ascii.stl text, .obj text.
-func model(t testing.TB, path string, s *mesh.Soup) collection.File {
+func model(t testing.TB, path string, s *mesh.Triangles) collection.File {
 	t.Helper()
 	write := shapes.WriteBinarySTL
 	switch {

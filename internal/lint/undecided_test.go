@@ -19,9 +19,9 @@ import (
 )
 
 // open is two opposite walls of a cube, between which no layer can be filled in.
-func open() *mesh.Soup {
+func open() *mesh.Triangles {
 	s := shapes.Cube(10)
-	kept := &mesh.Soup{}
+	kept := &mesh.Triangles{}
 	for i := 0; i < len(s.Corners); i += 3 {
 		if a := s.Corners[i][0]; s.Corners[i+1][0] != a || s.Corners[i+2][0] != a {
 			continue // neither the wall at x = 0 nor that at x = 10
@@ -135,7 +135,7 @@ func TestWatchdogGivesUp(t *testing.T) {
 // the gate notes it, and advise, which was asked for no more than that, is undecided.
 func TestAdviceIsCutShort(t *testing.T) {
 	config := load(t, standard)
-	m := mesh.Weld(readParts(t, model(t, "t.stl", shapes.T()))[0].Soup)
+	m := mesh.Weld(readParts(t, model(t, "t.stl", shapes.T()))[0].Triangles)
 	judged := func(depth advise.Depth, limit time.Duration) (*entry, int64) {
 		j := &judge{usage: config.NewUsage(), advice: advise.Options{Depth: depth}, limit: limit}
 		ctx := work.Start(context.Background(), limit)

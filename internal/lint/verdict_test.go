@@ -92,14 +92,14 @@ func TestPartsOfAFile(t *testing.T) {
 	j := &judge{usage: load(t, hangRules).NewUsage()}
 	g := &engine{config: j.usage.Config, each: j.judge}
 	start := entry{Model: finding.Model{Path: "pack.zip", Status: finding.Checked, Findings: []finding.Finding{}}}
-	e := g.part(t.Context(), start, "pack.zip", &meshfile.Part{Inner: "models/t.stl", Name: "T", Kind: "stl", Soup: shapes.T(), Notes: []string{"n"}}, 1)
+	e := g.part(t.Context(), start, "pack.zip", &meshfile.Part{Inner: "models/t.stl", Name: "T", Kind: "stl", Triangles: shapes.T(), Notes: []string{"n"}}, 1)
 	assert.Equal(t, "pack.zip!/models/t.stl", e.Path)
 	assert.Equal(t, "T", e.Part)
 	assert.Equal(t, []string{"n"}, e.Notes)
 	assert.Len(t, e.Findings, 2)
 	e = g.part(t.Context(), start, "pack.zip", &meshfile.Part{Kind: "3mf", Skip: "a support body"}, 1)
 	assert.Equal(t, finding.Skipped, e.Status)
-	e = g.part(t.Context(), start, "pack.zip", &meshfile.Part{Kind: "stl", Soup: &mesh.Soup{}}, 1)
+	e = g.part(t.Context(), start, "pack.zip", &meshfile.Part{Kind: "stl", Triangles: &mesh.Triangles{}}, 1)
 	assert.Equal(t, finding.Unreadable, e.Status)
 	e = g.failed(start, &meshfile.Error{Problem: "p", Cure: "c", LFS: true})
 	assert.Equal(t, finding.Unreadable, e.Status)

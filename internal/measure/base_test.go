@@ -16,7 +16,7 @@ func TestBaseOfExactShapes(t *testing.T) {
 	foot := math.Pi * (2*10*0.1 - 0.01) // of a ball of radius 10 cut 0.1 mm above its lowest point
 	cases := []struct {
 		name                             string
-		soup                             *mesh.Soup
+		soup                             *mesh.Triangles
 		area, flat, share, width, pieces float64
 	}{
 		{"cube", shapes.Cube(20), 400, 400, 1, 20, 1},
@@ -75,7 +75,7 @@ func TestPoseTurnsTheModel(t *testing.T) {
 func TestOneSweepServesEveryRequest(t *testing.T) {
 	requests := []Request{{"base", nil}, {"overhang", []float64{45}}, {"overhang", []float64{wholeLineTilt}},
 		{"bridge", []float64{45, 2}}, {"island", nil}, {"filling", nil}}
-	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.Hook(), shapes.Ball(12, 48)} {
+	for _, soup := range []*mesh.Triangles{shapes.Table(), shapes.Hook(), shapes.Ball(12, 48)} {
 		together, err := NewBody(mesh.Weld(soup)).Measure(context.Background(), AsIs, process, Options{}, requests)
 		require.NoError(t, err)
 		for i, q := range requests {
@@ -87,7 +87,7 @@ func TestOneSweepServesEveryRequest(t *testing.T) {
 // The number of workers changes nothing.
 func TestWorkersChangeNothing(t *testing.T) {
 	requests := []Request{{"base", nil}, {"overhang", nil}, {"bridge", nil}, {"island", nil}, {"filling", nil}}
-	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.NoisyBall(20, 0.5, 4, 3), shapes.Figure()} {
+	for _, soup := range []*mesh.Triangles{shapes.Table(), shapes.NoisyBall(20, 0.5, 4, 3), shapes.Figure()} {
 		var want []Result
 		for _, jobs := range []int{1, 2, 5} {
 			got, err := NewBody(mesh.Weld(soup)).Measure(context.Background(), AsIs, process, Options{Jobs: jobs}, requests)

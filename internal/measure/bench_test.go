@@ -16,10 +16,10 @@ var layered = []Request{{"base", nil}, {"filling", nil}, {"island", nil}, {"over
 	{"overhang", []float64{wholeLineTilt}}, {"bridge", []float64{wholeLineTilt, 2.5}}, {"bridge", []float64{wholeLineTilt, 2}}}
 
 // benchBodies are bodies of growing size; each is measured whole, reading apart.
-func benchBodies() map[string]*mesh.Soup {
+func benchBodies() map[string]*mesh.Triangles {
 	part := shapes.NoisyBall(30, 0.3, 5, 1) // 20 k triangles, 60 mm
 	block := shapes.Join(shapes.Box(mesh.Vec{}, mesh.Vec{X: 60, Y: 60, Z: 30}), shapes.Move(shapes.HoleBlock(12, 64), mesh.Vec{X: 5, Y: 5, Z: 29}))
-	return map[string]*mesh.Soup{"ball 60 mm, 20k": part, "block 60 mm": block, "ball 100 mm, 328k": shapes.NoisyBall(50, 0.3, 7, 1)}
+	return map[string]*mesh.Triangles{"ball 60 mm, 20k": part, "block 60 mm": block, "ball 100 mm, 328k": shapes.NoisyBall(50, 0.3, 7, 1)}
 }
 
 func BenchmarkLayers(b *testing.B) {

@@ -22,7 +22,7 @@ const (
 type blocks [levels][side][side]bool
 
 // randomBlocks fills blocks at random, denser and sparser by seed.
-func randomBlocks(seed uint64) (*mesh.Soup, *blocks) {
+func randomBlocks(seed uint64) (*mesh.Triangles, *blocks) {
 	rng := rand.New(rand.NewPCG(seed, 11))
 	share := 0.15 + 0.75*rng.Float64()
 	var b blocks

@@ -15,7 +15,7 @@ import (
 func TestBridgeOfExactShapes(t *testing.T) {
 	cases := []struct {
 		name string
-		soup *mesh.Soup
+		soup *mesh.Triangles
 		span float64 // 0: no bridge at all
 	}{
 		{"portal of 30", shapes.Portal(30), 30},
@@ -84,7 +84,7 @@ func TestDeckOnFourPosts(t *testing.T) {
 // A ledge along a wall, closed at both ends, is carried along its whole side: up to
 // the reach it needs no bridge, and past it the bridge is counted.
 func TestNarrowLedgeIsNoBridgeAlongItsLength(t *testing.T) {
-	ledge := func(depth float64) *mesh.Soup {
+	ledge := func(depth float64) *mesh.Triangles {
 		wall := shapes.Box(mesh.Vec{}, mesh.Vec{X: 60, Y: 5, Z: 20})
 		shelf := shapes.Box(mesh.Vec{X: 0, Y: 4, Z: 12}, mesh.Vec{X: 60, Y: 5 + depth, Z: 20})
 		ends := shapes.Join(
@@ -101,7 +101,7 @@ func TestNarrowLedgeIsNoBridgeAlongItsLength(t *testing.T) {
 // A fan of ribs under a roof: each gap is crossed square to its ribs, which needs
 // as many directions as there are ribs.
 func TestFanOfRibs(t *testing.T) {
-	soups := []*mesh.Soup{shapes.Move(shapes.Cylinder(40, 3, 96), mesh.Vec{Z: 15}), shapes.Cylinder(8, 15.5, 48)}
+	soups := []*mesh.Triangles{shapes.Move(shapes.Cylinder(40, 3, 96), mesh.Vec{Z: 15}), shapes.Cylinder(8, 15.5, 48)}
 	const ribs = 12
 	for i := range ribs {
 		rib := shapes.Box(mesh.Vec{X: 5, Y: -1, Z: 0}, mesh.Vec{X: 40, Y: 1, Z: 15.5})

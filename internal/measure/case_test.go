@@ -19,12 +19,12 @@ var process = catalog.Process{Material: "pla", Nozzle: 0.4, Line: 0.4, Layer: 0.
 const wholeLineTilt = 63.43494882
 
 // take measures a body in the pose of its file.
-func take(t testing.TB, s *mesh.Soup, name string, params ...float64) Result {
+func take(t testing.TB, s *mesh.Triangles, name string, params ...float64) Result {
 	t.Helper()
 	return takePosed(t, s, AsIs, name, params...)
 }
 
-func takePosed(t testing.TB, s *mesh.Soup, pose Pose, name string, params ...float64) Result {
+func takePosed(t testing.TB, s *mesh.Triangles, pose Pose, name string, params ...float64) Result {
 	t.Helper()
 	if len(params) == 0 {
 		params = nil
@@ -71,14 +71,14 @@ func worst(t testing.TB, name string, r Result, field string) float64 {
 // variants are the changes of a mesh that must not change what it is.
 var variants = []struct {
 	name   string
-	change func(*mesh.Soup) *mesh.Soup
+	change func(*mesh.Triangles) *mesh.Triangles
 }{
-	{"as it is", func(s *mesh.Soup) *mesh.Soup { return s }},
-	{"moved by a fraction of a cell", func(s *mesh.Soup) *mesh.Soup {
+	{"as it is", func(s *mesh.Triangles) *mesh.Triangles { return s }},
+	{"moved by a fraction of a cell", func(s *mesh.Triangles) *mesh.Triangles {
 		return shapes.Move(s, mesh.Vec{X: 3.0371, Y: -7.0613, Z: 0.0457})
 	}},
-	{"turned about z", func(s *mesh.Soup) *mesh.Soup { return shapes.Turn(s, shapes.Z, 37) }},
-	{"shuffled", func(s *mesh.Soup) *mesh.Soup { return shapes.Shuffle(s, 7) }},
+	{"turned about z", func(s *mesh.Triangles) *mesh.Triangles { return shapes.Turn(s, shapes.Z, 37) }},
+	{"shuffled", func(s *mesh.Triangles) *mesh.Triangles { return shapes.Shuffle(s, 7) }},
 	{"split in four", shapes.Split4},
 	{"mirrored", shapes.Mirror},
 }

@@ -13,7 +13,7 @@ import (
 )
 
 // cup is a box of 14 mm with a hole of 10 x 10 x depth mm in its top.
-func cup(depth float64) *mesh.Soup {
+func cup(depth float64) *mesh.Triangles {
 	return shapes.Blocks([]float64{0, 2, 12, 14}, []float64{0, 2, 12, 14}, []float64{0, 14 - depth, 14},
 		func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 })
 }
@@ -22,7 +22,7 @@ func TestCavityOfExactShapes(t *testing.T) {
 	lid := shapes.Box(shapes.Vec{Z: 13}, shapes.Vec{X: 14, Y: 14, Z: 16})
 	cases := []struct {
 		name         string
-		soup         *mesh.Soup
+		soup         *mesh.Triangles
 		volume, area float64
 		z, height    float64
 	}{
@@ -60,7 +60,7 @@ func TestCavityPointsAtItsWall(t *testing.T) {
 }
 
 func TestNoCavity(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"cube":                 shapes.Cube(20),
 		"open box":             cup(10),
 		"tube":                 shapes.Tube(10, 8, 20, 64),
@@ -81,7 +81,7 @@ func TestNoCavity(t *testing.T) {
 }
 
 // vented is a hollow box of 14 mm whose cavity has a square way out through a side.
-func vented(width float64) *mesh.Soup {
+func vented(width float64) *mesh.Triangles {
 	at := []float64{0, 2, 7, 7 + width, 12, 14}
 	return shapes.Blocks(at, at, at, func(i, j, k int) bool {
 		hollow := i > 0 && i < 4 && j > 0 && j < 4 && k > 0 && k < 4
@@ -103,7 +103,7 @@ func TestCavityOverTheBed(t *testing.T) {
 // Two cavities are two sites; a wall between them that has a hole makes them one.
 func TestCavitiesApartAndJoined(t *testing.T) {
 	at := []float64{0, 2, 7, 9, 14, 16}
-	two := func(door bool) *mesh.Soup {
+	two := func(door bool) *mesh.Triangles {
 		return shapes.Blocks(at, []float64{0, 2, 4, 7, 9}, []float64{0, 2, 4, 7, 9}, func(i, j, k int) bool {
 			if i == 2 {
 				return !door || j != 1 || k != 2 // above the floor: they meet on the way up
@@ -123,10 +123,10 @@ func TestCavitiesApartAndJoined(t *testing.T) {
 
 // A surface with holes must neither crash nor seal what it cannot fill.
 func TestBodiesOfOpenMeshes(t *testing.T) {
-	soups := []*mesh.Soup{shapes.HollowBox(14, 2), shapes.Table(), onPlate(bar(2, 2, 30)), shapes.Ball(10, 24)}
+	soups := []*mesh.Triangles{shapes.HollowBox(14, 2), shapes.Table(), onPlate(bar(2, 2, 30)), shapes.Ball(10, 24)}
 	for i, soup := range soups {
 		for seed := uint64(1); seed <= 12; seed++ {
-			for _, bad := range []*mesh.Soup{
+			for _, bad := range []*mesh.Triangles{
 				shapes.DropTriangles(soup, int(seed), seed), shapes.FlipTriangles(soup, int(seed), seed), shapes.Roughen(soup, 0.3, seed),
 			} {
 				for _, name := range []string{"stability", "column", "cavity"} {

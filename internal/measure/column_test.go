@@ -13,20 +13,20 @@ import (
 )
 
 // onPlate stands bodies, drawn from z = 0 up, on a plate 2 mm thick.
-func onPlate(bodies ...*mesh.Soup) *mesh.Soup {
+func onPlate(bodies ...*mesh.Triangles) *mesh.Triangles {
 	up := shapes.Move(shapes.Join(bodies...), shapes.Vec{Z: 2})
 	return shapes.Join(shapes.Box(shapes.Vec{X: -25, Y: -25}, shapes.Vec{X: 25, Y: 25, Z: 2}), up)
 }
 
 // bar is a prism about the axis.
-func bar(x, y, height float64) *mesh.Soup {
+func bar(x, y, height float64) *mesh.Triangles {
 	return shapes.Box(shapes.Vec{X: -x / 2, Y: -y / 2}, shapes.Vec{X: x / 2, Y: y / 2, Z: height})
 }
 
 func TestColumnOfPins(t *testing.T) {
 	cases := []struct {
 		name          string
-		soup          *mesh.Soup
+		soup          *mesh.Triangles
 		width, height float64
 		z             float64
 	}{
@@ -59,7 +59,7 @@ func TestColumnOfPins(t *testing.T) {
 }
 
 func TestNoColumn(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"cube":                          shapes.Cube(20),
 		"small cube":                    shapes.Cube(4),
 		"fin 1 x 40 x 40":               onPlate(bar(1, 40, 40)),
@@ -89,13 +89,13 @@ func TestColumnAtTheLimit(t *testing.T) {
 
 // A column is braced by what rests elsewhere too, not by a head of its own.
 func TestColumnBraced(t *testing.T) {
-	pins := func(head *mesh.Soup) *mesh.Soup {
+	pins := func(head *mesh.Triangles) *mesh.Triangles {
 		return shapes.Join(bar(3, 3, 30), shapes.Move(bar(3, 3, 30), shapes.Vec{X: 20}), head)
 	}
 	portal := pins(shapes.Box(shapes.Vec{X: -5, Y: -5, Z: 30}, shapes.Vec{X: 25, Y: 5, Z: 35}))
 	mushrooms := pins(shapes.Box(shapes.Vec{X: -5, Y: -5, Z: 30}, shapes.Vec{X: 5, Y: 5, Z: 35}))
 	for _, c := range []struct {
-		soup   *mesh.Soup
+		soup   *mesh.Triangles
 		braced []float64
 	}{{portal, []float64{1, 1}}, {mushrooms, []float64{0, 0}}, {shapes.Join(bar(3, 3, 30)), []float64{0}}} {
 		r := take(t, c.soup, "column")
@@ -108,7 +108,7 @@ func TestColumnBraced(t *testing.T) {
 
 // A fork is three columns and none of them braced.
 func TestColumnForks(t *testing.T) {
-	prong := func(x float64) *mesh.Soup { return shapes.Move(bar(1.2, 1.2, 10), shapes.Vec{X: x, Z: 12}) }
+	prong := func(x float64) *mesh.Triangles { return shapes.Move(bar(1.2, 1.2, 10), shapes.Vec{X: x, Z: 12}) }
 	r := take(t, shapes.Join(bar(4, 4, 12), prong(-1.2), prong(1.2)), "column")
 	lengths := values(t, "column", r, "length")
 	sort.Float64s(lengths)

@@ -26,7 +26,7 @@ func all() []Request {
 }
 
 // costOf takes every measure and returns what it came to, by name, and the work.
-func costOf(t *testing.T, s *mesh.Soup, jobs int) (map[string]Result, int64) {
+func costOf(t *testing.T, s *mesh.Triangles, jobs int) (map[string]Result, int64) {
 	t.Helper()
 	ctx := work.Start(context.Background(), 0)
 	left := work.Of(ctx).Left()
@@ -44,7 +44,7 @@ func costOf(t *testing.T, s *mesh.Soup, jobs int) (map[string]Result, int64) {
 // which a second of one core has a thousand million units.
 func TestCrowdsCostLittle(t *testing.T) {
 	const most = 3_500_000_000
-	crowds := map[string]func(uint64) *mesh.Soup{}
+	crowds := map[string]func(uint64) *mesh.Triangles{}
 	for _, c := range shapes.Crowds() {
 		crowds[c.Name] = c.Make
 	}
@@ -77,8 +77,8 @@ func TestCrowdsCostLittle(t *testing.T) {
 
 // The same is found whatever the number of workers, and what is undecided is so with all.
 func TestCrowdsWithAnyNumberOfWorkers(t *testing.T) {
-	for name, s := range map[string]*mesh.Soup{
-		"soup": shapes.Soup(60, 20, dice.Seed(t)), "needles": shapes.Needles(150, 25, .4, dice.Seed(t)),
+	for name, s := range map[string]*mesh.Triangles{
+		"soup": shapes.RandomTriangles(60, 20, dice.Seed(t)), "needles": shapes.Needles(150, 25, .4, dice.Seed(t)),
 		"sheets": shapes.Sheets(80, 12, .1, .1), "comb": shapes.Comb(60, 12, 8, .15, .15),
 		"nested": shapes.Nested(40, 16, true), "coincident": shapes.Coincident(30, 8, 0), "shifted": shapes.Coincident(30, 8, .01),
 		"floating": shapes.Floating(60, 1, 4), "fan": shapes.EdgeFan(60, 12), "overlapping": shapes.Overlapping(15, 20, dice.Seed(t)),
@@ -99,7 +99,7 @@ func TestCrowdsWithAnyNumberOfWorkers(t *testing.T) {
 // Pieces too small to matter alone matter together: each is told the area of all that are
 // no larger, but for those that join at once.
 func TestSpecksTogether(t *testing.T) {
-	together := func(s *mesh.Soup) []float64 { return values(t, "island", take(t, s, "island"), "together") }
+	together := func(s *mesh.Triangles) []float64 { return values(t, "island", take(t, s, "island"), "together") }
 	one := together(shapes.Floating(1, 1, 1))
 	require.Len(t, one, 1)
 	assert.InDelta(t, 1, one[0], 0.2)

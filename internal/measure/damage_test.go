@@ -18,7 +18,7 @@ var spoilers = []struct {
 	name       string
 	hold, lost float64
 	moves      bool // corners move
-	spoil      func(s *mesh.Soup, amount float64, seed uint64) *mesh.Soup
+	spoil      func(s *mesh.Triangles, amount float64, seed uint64) *mesh.Triangles
 }{
 	{"triangles missing", 0.10, 0.60, false, byShare(shapes.DropTriangles)},
 	{"triangles turned", 0.20, 0, false, byShare(shapes.FlipTriangles)},
@@ -27,15 +27,15 @@ var spoilers = []struct {
 	{"faces inside", 0.10, 0, false, byShare(shapes.InnerFaces)},
 	{"corners torn apart", 0.02, 0.30, true, shapes.Jitter},
 	{"surface rough", 0.01, 0, true, shapes.Roughen},
-	{"patches moved", 0.02, 0.20, true, func(s *mesh.Soup, gap float64, seed uint64) *mesh.Soup {
+	{"patches moved", 0.02, 0.20, true, func(s *mesh.Triangles, gap float64, seed uint64) *mesh.Triangles {
 		return shapes.Shatter(s, 8, gap, seed)
 	}},
 }
 
 // byShare makes a damage that counts triangles one that takes a share of them.
-func byShare(f func(*mesh.Soup, int, uint64) *mesh.Soup) func(*mesh.Soup, float64, uint64) *mesh.Soup {
-	return func(s *mesh.Soup, amount float64, seed uint64) *mesh.Soup {
-		return f(s, 1+int(amount*float64(s.Triangles())), seed)
+func byShare(f func(*mesh.Triangles, int, uint64) *mesh.Triangles) func(*mesh.Triangles, float64, uint64) *mesh.Triangles {
+	return func(s *mesh.Triangles, amount float64, seed uint64) *mesh.Triangles {
+		return f(s, 1+int(amount*float64(s.Count())), seed)
 	}
 }
 
@@ -43,7 +43,7 @@ func byShare(f func(*mesh.Soup, int, uint64) *mesh.Soup) func(*mesh.Soup, float6
 var spoilt = []struct {
 	name  string
 	fails bool
-	soup  *mesh.Soup
+	soup  *mesh.Triangles
 }{
 	{"T", true, finer(shapes.T())},
 	{"T of overlapping boxes", true, finer(shapes.TOverlapping())},
@@ -62,8 +62,8 @@ var spoilt = []struct {
 }
 
 // finer cuts triangles in four until there are some hundreds.
-func finer(s *mesh.Soup) *mesh.Soup {
-	for s.Triangles() < 300 {
+func finer(s *mesh.Triangles) *mesh.Triangles {
+	for s.Count() < 300 {
 		s = shapes.Split4(s)
 	}
 	return s
@@ -81,7 +81,7 @@ func (k told) fails() bool {
 }
 
 // tell takes what decides, and more measures where they are named.
-func tell(t testing.TB, s *mesh.Soup, more ...Request) told {
+func tell(t testing.TB, s *mesh.Triangles, more ...Request) told {
 	t.Helper()
 	requests := append([]Request{{"overhang", []float64{wholeLineTilt}}, {"bridge", []float64{wholeLineTilt, 2}}, {"island", nil}, {"base", nil}, {"filling", nil}}, more...)
 	results, err := NewBody(mesh.Weld(s)).Measure(context.Background(), AsIs, process, Options{}, requests)
@@ -89,7 +89,7 @@ func tell(t testing.TB, s *mesh.Soup, more ...Request) told {
 	for i, q := range requests {
 		for _, site := range results[i].Sites {
 			for _, tri := range site.Tris {
-				require.Less(t, int(tri), s.Triangles(), "%s names a triangle that is not in the file", q.Measure)
+				require.Less(t, int(tri), s.Count(), "%s names a triangle that is not in the file", q.Measure)
 			}
 		}
 	}
@@ -186,11 +186,11 @@ func TestDamageHidesNothing(t *testing.T) {
 }
 
 func TestReasonsForUndecided(t *testing.T) {
-	wall := &mesh.Soup{Corners: shapes.Cube(20).Corners[:6]}
+	wall := &mesh.Triangles{Corners: shapes.Cube(20).Corners[:6]}
 	both := shapes.Join(wall, shapes.Flip(wall))
 	cases := []struct {
 		name, want string
-		soup       *mesh.Soup
+		soup       *mesh.Triangles
 	}{
 		{"one wall, seen from both sides", "encloses nothing", shapes.Join(both, shapes.Move(both, shapes.Vec{Z: 5}))},
 		{"a cube, and six faces apart", "loose sheets", shapes.Join(shapes.Move(shapes.Cube(10), shapes.Vec{X: 50}), apart(shapes.Cube(30)))},
@@ -202,11 +202,11 @@ func TestReasonsForUndecided(t *testing.T) {
 }
 
 // apart moves every pair of triangles on its own.
-func apart(s *mesh.Soup) *mesh.Soup {
-	out := new(mesh.Soup)
+func apart(s *mesh.Triangles) *mesh.Triangles {
+	out := new(mesh.Triangles)
 	for i := 0; i < len(s.Corners); i += 6 {
 		shift := shapes.Vec{X: float64(i%5) - 2, Y: float64(i%7) - 3, Z: float64(i % 3)}
-		out = shapes.Join(out, shapes.Move(&mesh.Soup{Corners: s.Corners[i : i+6]}, shift))
+		out = shapes.Join(out, shapes.Move(&mesh.Triangles{Corners: s.Corners[i : i+6]}, shift))
 	}
 	return out
 }
@@ -214,18 +214,18 @@ func apart(s *mesh.Soup) *mesh.Soup {
 // What is plain to see is not undecided: bodies in one another, hundreds of shells, and
 // a surface of which a flat end was never drawn.
 func TestUntidyIsNotUndecided(t *testing.T) {
-	crowd := new(mesh.Soup)
+	crowd := new(mesh.Triangles)
 	for i := range 400 {
 		crowd = shapes.Join(crowd, shapes.Move(shapes.Cube(4), shapes.Vec{X: float64(i%20) * 3.1, Y: float64(i/20) * 3.3}))
 	}
 	plate := shapes.Slab(3)
-	bare := &mesh.Soup{}
+	bare := &mesh.Triangles{}
 	for i := 0; i < len(plate.Corners); i += 3 {
 		if c := plate.Corners[i : i+3]; c[0][2] != 0 || c[1][2] != 0 || c[2][2] != 0 {
 			bare.Corners = append(bare.Corners, c...)
 		}
 	}
-	for name, s := range map[string]*mesh.Soup{
+	for name, s := range map[string]*mesh.Triangles{
 		"hundreds of shells": crowd, "figure": shapes.Figure(), "inside out": shapes.Flip(shapes.Figure()), "plate without an underside": bare,
 	} {
 		k := tell(t, s)

@@ -40,7 +40,7 @@ func TestGapsOfExactShapes(t *testing.T) {
 }
 
 func TestShapesWithoutGap(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"cube": shapes.Cube(20), "thin slab": shapes.Slab(.1), "fin": shapes.Fin(.2), "wide slot": shapes.Slot(.3),
 		"bodies face to face":           shapes.Join(shapes.Cube(10), shapes.Move(shapes.Cube(10), shapes.Vec{X: 10})),
 		"bodies that overlap":           shapes.Join(shapes.Cube(10), shapes.Move(shapes.Cube(10), shapes.Vec{X: 9.9})),

@@ -11,9 +11,9 @@ import (
 )
 
 // without leaves triangles out.
-func without(s *mesh.Soup, tris ...int) *mesh.Soup {
-	out := &mesh.Soup{}
-	for i := range s.Triangles() {
+func without(s *mesh.Triangles, tris ...int) *mesh.Triangles {
+	out := &mesh.Triangles{}
+	for i := range s.Count() {
 		gone := false
 		for _, t := range tris {
 			gone = gone || t == i
@@ -25,7 +25,9 @@ func without(s *mesh.Soup, tris ...int) *mesh.Soup {
 	return out
 }
 
-func one(s *mesh.Soup, tri int) *mesh.Soup { return &mesh.Soup{Corners: s.Corners[3*tri : 3*tri+3]} }
+func one(s *mesh.Triangles, tri int) *mesh.Triangles {
+	return &mesh.Triangles{Corners: s.Corners[3*tri : 3*tri+3]}
+}
 
 // faultsOf names the faults of each site with their counts.
 func faultsOf(t *testing.T, r Result) (list []map[string]float64) {
@@ -44,7 +46,7 @@ func faultsOf(t *testing.T, r Result) (list []map[string]float64) {
 }
 
 func TestSoundSurfacesHaveNoSite(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"cube": shapes.Cube(20), "torus": shapes.Torus(10, 3, 48, 24), "gyroid": shapes.Gyroid(16),
 		"cavity": shapes.HollowBox(20, 2), "two bodies apart": shapes.Join(shapes.Cube(5), shapes.Move(shapes.Cube(5), shapes.Vec{X: 9})),
 	} {
@@ -76,7 +78,7 @@ func TestEachFaultIsItsOwnSite(t *testing.T) {
 	ball := shapes.Icosphere(10, 2)
 	for _, c := range []struct {
 		name string
-		soup *mesh.Soup
+		soup *mesh.Triangles
 		want []map[string]float64
 	}{
 		{"hole", without(cube, 3), []map[string]float64{{"open": 3}}},
@@ -98,7 +100,7 @@ func TestHoleIsPlacedAndMeasured(t *testing.T) {
 	// Both triangles of the top: the rim of the hole is the outline of the top.
 	cube := shapes.Cube(10)
 	var top []int
-	for i := range cube.Triangles() {
+	for i := range cube.Count() {
 		if cube.Corners[3*i][2] == 10 && cube.Corners[3*i+1][2] == 10 && cube.Corners[3*i+2][2] == 10 {
 			top = append(top, i)
 		}
@@ -123,14 +125,14 @@ func TestCrossingBodies(t *testing.T) {
 }
 
 func TestZeroTriangles(t *testing.T) {
-	flat := &mesh.Soup{Corners: []mesh.Point{{1, 1, 1}, {2, 2, 2}, {3, 3, 3}, {7, 7, 7}, {7, 7, 7}, {8, 8, 8}}}
+	flat := &mesh.Triangles{Corners: []mesh.Point{{1, 1, 1}, {2, 2, 2}, {3, 3, 3}, {7, 7, 7}, {7, 7, 7}, {8, 8, 8}}}
 	r := take(t, shapes.Join(shapes.Cube(20), flat), "mesh")
 	assert.Equal(t, 2., worst(t, "mesh", r, "zero"))
 }
 
 // The lists stay bounded whatever the file holds.
 func TestListsAreBounded(t *testing.T) {
-	many := &mesh.Soup{}
+	many := &mesh.Triangles{}
 	for i := range 2000 {
 		x := float32(i)
 		many.Corners = append(many.Corners, mesh.Point{x, 0, 0}, mesh.Point{x + 1, 0, 0}, mesh.Point{x, 1, 1})

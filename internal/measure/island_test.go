@@ -13,7 +13,7 @@ import (
 func TestIslandsOfExactShapes(t *testing.T) {
 	cases := []struct {
 		name  string
-		soup  *mesh.Soup
+		soup  *mesh.Triangles
 		count int
 	}{
 		{"cube that floats", shapes.FloatingCube(), 1},
@@ -45,7 +45,7 @@ func TestIslandsOfExactShapes(t *testing.T) {
 }
 
 func TestCubesMeetingInAnEdgeAreOverhangs(t *testing.T) {
-	for _, soup := range []*mesh.Soup{shapes.CubesAtEdge(), shapes.CubesAtCorner()} {
+	for _, soup := range []*mesh.Triangles{shapes.CubesAtEdge(), shapes.CubesAtCorner()} {
 		r := take(t, soup, "overhang")
 		require.Len(t, r.Sites, 1)
 		assert.Greater(t, value(t, "overhang", r.Sites[0], "reach"), 9.5)

@@ -62,7 +62,7 @@ func (v labelled) Visit(below, layer *layers.Layer) {
 }
 
 // foam is a block of cells of 1 mm, each solid by chance.
-func foam(n int, solid float64, seed uint64) *mesh.Soup {
+func foam(n int, solid float64, seed uint64) *mesh.Triangles {
 	rng := rand.New(rand.NewPCG(seed, 1))
 	filled := make([]bool, n*n*n)
 	for i := range filled {
@@ -103,7 +103,7 @@ func TestTheLowestIsFoundAsByLookingAtAll(t *testing.T) {
 	const seed = 11
 	t.Logf("seed %d", seed)
 	rng := rand.New(rand.NewPCG(seed, 2))
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"foam": foam(8, 0.2, seed), "ball": shapes.NoisyBall(20, 1, 3, seed), "cube": shapes.Cube(10),
 		"far apart": shapes.Join(shapes.Cube(1), shapes.Move(shapes.Cube(1), mesh.Vec{X: 5000}))} {
 		m := mesh.Weld(soup)

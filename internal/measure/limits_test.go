@@ -34,7 +34,7 @@ func TestLimitLeavesWhatWasFound(t *testing.T) {
 	require.Equal(t, "size", registry[0].definition().Name)
 	assert.InDelta(t, 20, results[0].Model[2], 0.5)
 	// The mesh is the first that counts work; what stands before it only reads the corners.
-	counts := slices.Index(registry, entry(Mesh))
+	counts := slices.Index(registry, anyMeasure(Mesh))
 	require.Positive(t, counts)
 	for _, r := range results[:counts] {
 		assert.Empty(t, r.Undecided)
@@ -80,7 +80,7 @@ func TestTooMuchIsOfOneMeasure(t *testing.T) {
 func TestFarTooLarge(t *testing.T) {
 	for _, c := range []struct {
 		name  string
-		soup  *mesh.Soup
+		soup  *mesh.Triangles
 		words string
 	}{
 		{"plate of 100 m", shapes.Box(shapes.Vec{}, shapes.Vec{X: 1e5, Y: 1e5, Z: 2}), "far larger than the bed"},
@@ -113,8 +113,8 @@ func TestFarTooLarge(t *testing.T) {
 }
 
 func TestFlatIsSaid(t *testing.T) {
-	sheet := &mesh.Soup{Corners: []mesh.Point{{0, 0, 0}, {30, 0, 0}, {30, 30, 0}, {0, 0, 0}, {30, 30, 0}, {0, 30, 0}}}
-	for name, s := range map[string]*mesh.Soup{
+	sheet := &mesh.Triangles{Corners: []mesh.Point{{0, 0, 0}, {30, 0, 0}, {30, 30, 0}, {0, 0, 0}, {30, 30, 0}, {0, 30, 0}}}
+	for name, s := range map[string]*mesh.Triangles{
 		"lying": sheet, "standing": shapes.Turn(sheet, shapes.X, 90), "leaning": shapes.Turn(shapes.Turn(sheet, shapes.X, 33), shapes.Z, 20),
 		"line": {Corners: []mesh.Point{{0, 0, 0}, {1, 1, 1}, {2, 2, 2}}},
 	} {

@@ -18,7 +18,7 @@ const cell = 0.15
 func TestOverhangOfExactShapes(t *testing.T) {
 	cases := []struct {
 		name  string
-		soup  *mesh.Soup
+		soup  *mesh.Triangles
 		reach []float64 // of each site, in any order
 		angle float64
 		area  float64 // of all sites
@@ -56,7 +56,7 @@ func TestOverhangOfExactShapes(t *testing.T) {
 }
 
 func TestTableOnItsLegs(t *testing.T) {
-	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.TableTouching()} {
+	for _, soup := range []*mesh.Triangles{shapes.Table(), shapes.TableTouching()} {
 		r := take(t, soup, "overhang", wholeLineTilt)
 		require.Len(t, r.Sites, 1)
 		assert.Greater(t, worst(t, "overhang", r, "reach"), 5.0)
@@ -99,7 +99,7 @@ func TestBallLowerHalf(t *testing.T) {
 
 // A face drawn at exactly the limit passes; a degree more does not.
 func TestOverhangAtTheLimit(t *testing.T) {
-	arm := func(lean float64) *mesh.Soup { return shapes.LeaningArm(lean, 12) }
+	arm := func(lean float64) *mesh.Triangles { return shapes.LeaningArm(lean, 12) }
 	for _, limit := range []float64{45, 50, 60} {
 		assert.Empty(t, take(t, arm(limit-1), "overhang", limit).Sites)
 		assert.Empty(t, take(t, arm(limit), "overhang", limit).Sites)

@@ -14,7 +14,7 @@ import (
 )
 
 // takeAt measures with a cell and a process of one's own.
-func takeAt(t *testing.T, s *mesh.Soup, cell float64, p catalog.Process, name string, params ...float64) Result {
+func takeAt(t *testing.T, s *mesh.Triangles, cell float64, p catalog.Process, name string, params ...float64) Result {
 	t.Helper()
 	got, err := NewBody(mesh.Weld(s)).Measure(context.Background(), AsIs, p, Options{Cell: cell}, []Request{{name, params}})
 	require.NoError(t, err)
@@ -26,7 +26,7 @@ func takeAt(t *testing.T, s *mesh.Soup, cell float64, p catalog.Process, name st
 func TestCellSizeMovesValuesByACell(t *testing.T) {
 	cases := []struct {
 		name, measure, value string
-		soup                 *mesh.Soup
+		soup                 *mesh.Triangles
 		params               []float64
 		want                 []float64
 	}{
@@ -83,7 +83,7 @@ func TestMovingChangesNoFinding(t *testing.T) {
 	r := rand.New(rand.NewPCG(seed, 0))
 	cases := []struct {
 		name, measure string
-		soup          *mesh.Soup
+		soup          *mesh.Triangles
 		params        []float64
 	}{
 		{"ball", "overhang", shapes.Ball(8, 48), []float64{45}},

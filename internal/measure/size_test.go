@@ -36,10 +36,10 @@ func TestSizeAsItLies(t *testing.T) {
 
 // The bed is 220 by 220 and 250 high.
 func TestFitsTheBed(t *testing.T) {
-	plate := func(x, y, z float64) *mesh.Soup { return shapes.Box(shapes.Vec{}, shapes.Vec{X: x, Y: y, Z: z}) }
+	plate := func(x, y, z float64) *mesh.Triangles { return shapes.Box(shapes.Vec{}, shapes.Vec{X: x, Y: y, Z: z}) }
 	for _, c := range []struct {
 		name string
-		soup *mesh.Soup
+		soup *mesh.Triangles
 		fits float64
 	}{
 		{"just", plate(220, 220, 250), 1},

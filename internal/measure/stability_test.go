@@ -13,14 +13,14 @@ import (
 )
 
 // post is a prism on a square of the given side.
-func post(x, y, side, height float64) *mesh.Soup {
+func post(x, y, side, height float64) *mesh.Triangles {
 	return shapes.Box(shapes.Vec{X: x, Y: y}, shapes.Vec{X: x + side, Y: y + side, Z: height})
 }
 
 func TestStabilityOfExactShapes(t *testing.T) {
 	cases := []struct {
 		name        string
-		soup        *mesh.Soup
+		soup        *mesh.Triangles
 		tip, height float64
 		offset      float64
 		area        float64
@@ -71,7 +71,7 @@ func TestStabilityOfALeaningArm(t *testing.T) {
 
 // Each leg of a table stands alone until the top joins them, and that is what tells.
 func TestStabilityOfLegs(t *testing.T) {
-	for _, soup := range []*mesh.Soup{shapes.Table(), shapes.TableTouching()} {
+	for _, soup := range []*mesh.Triangles{shapes.Table(), shapes.TableTouching()} {
 		r := take(t, soup, "stability")
 		require.Len(t, r.Sites, 1, "the legs are one piece in the end")
 		height := value(t, "stability", r.Sites[0], "height")
@@ -82,7 +82,7 @@ func TestStabilityOfLegs(t *testing.T) {
 
 // Once they are joined, legs stand as one: a tower between two of them is held by both.
 func TestStabilityOfJoinedLegs(t *testing.T) {
-	box := func(x0, x1, z0, z1 float64) *mesh.Soup {
+	box := func(x0, x1, z0, z1 float64) *mesh.Triangles {
 		return shapes.Box(shapes.Vec{X: x0, Y: 0, Z: z0}, shapes.Vec{X: x1, Y: 40, Z: z1})
 	}
 	tower := shapes.Join(box(0, 10, 0, 10), box(50, 60, 0, 10), box(0, 60, 10, 20), box(40, 50, 20, 220))

@@ -13,8 +13,8 @@ import (
 )
 
 // surfaceShapes have walls, gaps, cavities and faults, or none of them.
-func surfaceShapes() map[string]*mesh.Soup {
-	return map[string]*mesh.Soup{
+func surfaceShapes() map[string]*mesh.Triangles {
+	return map[string]*mesh.Triangles{
 		"fin": shapes.Fin(.3), "pocket": shapes.Pocket(.25), "slot": shapes.Slot(.2), "wedge": shapes.Wedge(12),
 		"tube": shapes.Tube(10, 9.5, 10, 48), "hollow": shapes.HollowBox(20, .6), "T": shapes.T(), "ball": shapes.Icosphere(8, 3),
 		"touching": shapes.TTouching(), "overlapping": shapes.TOverlapping(), "along an edge": shapes.CubesAtEdge(),
@@ -24,7 +24,7 @@ func surfaceShapes() map[string]*mesh.Soup {
 }
 
 // summary is the sites of one measure as sorted rows of values.
-func summary(t *testing.T, s *mesh.Soup, name string, params ...float64) [][]float64 {
+func summary(t *testing.T, s *mesh.Triangles, name string, params ...float64) [][]float64 {
 	t.Helper()
 	var rows [][]float64
 	for _, site := range take(t, s, name, params...).Sites {
@@ -71,7 +71,7 @@ func TestLawsOfWallsAndGaps(t *testing.T) {
 		for _, name := range []string{"wall", "gap"} {
 			base := summary(t, soup, name)
 			unit := dimensions(name, 1)
-			for change, changed := range map[string]*mesh.Soup{
+			for change, changed := range map[string]*mesh.Triangles{
 				"moved":    shapes.Move(soup, shapes.Vec{X: 33.3, Y: -71.7, Z: 12.9}),
 				"turned":   shapes.Turn(soup, shapes.Z, 37),
 				"shuffled": shapes.Shuffle(soup, 11),
@@ -90,7 +90,7 @@ func TestLawsOfFaults(t *testing.T) {
 	for shape, soup := range surfaceShapes() {
 		base := summary(t, soup, "mesh")
 		unit := dimensions("mesh", 1)
-		for change, changed := range map[string]*mesh.Soup{
+		for change, changed := range map[string]*mesh.Triangles{
 			"moved":    shapes.Move(soup, shapes.Vec{X: 32, Y: -64, Z: 16}),
 			"turned":   shapes.Turn(soup, shapes.Z, 90),
 			"shuffled": shapes.Shuffle(soup, 11),
@@ -151,7 +151,7 @@ func TestSitesAreWellFormed(t *testing.T) {
 
 // An empty mesh, and one of triangles without area, have nothing to measure.
 func TestNothingToMeasure(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"empty":   {},
 		"a point": {Corners: []mesh.Point{{1, 2, 3}, {1, 2, 3}, {1, 2, 3}}},
 		"a line":  {Corners: []mesh.Point{{0, 0, 0}, {1, 1, 1}, {2, 2, 2}}},

@@ -52,7 +52,7 @@ func TestRisingEndWithRoundedSides(t *testing.T) {
 		p = append(p, arc(40, r+inset, r, -90, 0, 24)...)
 		return append(p, [2]float64{40 + r, 20}, [2]float64{0, 20})
 	}
-	parts := []*mesh.Soup{shapes.ExtrudeY(outline(0), side, width-side)}
+	parts := []*mesh.Triangles{shapes.ExtrudeY(outline(0), side, width-side)}
 	for i := 1; i <= 5; i++ {
 		a := math.Pi / 2 * float64(i) / 5
 		out, up := side*math.Sin(a), side*(1-math.Cos(a))
@@ -99,7 +99,7 @@ func TestNarrowLintelIsOneBridge(t *testing.T) {
 // Counterbores for screw heads, seen from below, with the hole going on above: rings
 // that bridge lines cross beside the hole, many of them in one plate.
 func TestPlateOfCounterbores(t *testing.T) {
-	var soups []*mesh.Soup
+	var soups []*mesh.Triangles
 	for i := range 4 {
 		soups = append(soups, shapes.Move(shapes.Recess(3.25, 1.7, 64), mesh.Vec{X: float64(i) * 40}))
 	}
@@ -112,7 +112,7 @@ func TestPlateOfCounterbores(t *testing.T) {
 
 // Specks and shallow letters in an underside join at once and are nothing.
 func TestLettersOnTheUnderside(t *testing.T) {
-	soups := []*mesh.Soup{shapes.Box(mesh.Vec{Z: 0.4}, mesh.Vec{X: 40, Y: 20, Z: 10}), shapes.Box(mesh.Vec{}, mesh.Vec{X: 40, Y: 4, Z: 1}), shapes.Box(mesh.Vec{Y: 16}, mesh.Vec{X: 40, Y: 20, Z: 1})}
+	soups := []*mesh.Triangles{shapes.Box(mesh.Vec{Z: 0.4}, mesh.Vec{X: 40, Y: 20, Z: 10}), shapes.Box(mesh.Vec{}, mesh.Vec{X: 40, Y: 4, Z: 1}), shapes.Box(mesh.Vec{Y: 16}, mesh.Vec{X: 40, Y: 20, Z: 1})}
 	for i := range 8 {
 		x := 2 + 4.5*float64(i)
 		soups = append(soups, shapes.Box(mesh.Vec{X: x, Y: 6, Z: 0}, mesh.Vec{X: x + 0.8, Y: 14, Z: 1}))

@@ -12,14 +12,14 @@ import (
 	"printlint/internal/shapes"
 )
 
-func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Soup {
+func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Triangles {
 	return shapes.Box(shapes.Vec{X: x0, Y: y0, Z: z0}, shapes.Vec{X: x1, Y: y1, Z: z1})
 }
 
 // wallCase is what the one thin place of a shape must be.
 type wallCase struct {
 	name                           string
-	soup                           *mesh.Soup
+	soup                           *mesh.Triangles
 	thickness, area, length, slack float64
 	upright, sharp                 float64
 }
@@ -63,7 +63,7 @@ func TestWallsOfExactShapes(t *testing.T) {
 }
 
 func TestSolidShapesHaveNoWall(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"cube": shapes.Cube(20), "small cube": shapes.Cube(1), "T": shapes.T(), "torus": shapes.Torus(10, 3, 64, 32),
 		"ball": shapes.Icosphere(10, 3), "screw hole": shapes.HoleBlock(8, 48), "bolt": shapes.Bolt(48),
 		"gable of 45 deg": shapes.ExtrudeY(shapes.Polygon{{0, 0}, {40, 0}, {20, 20}}, 0, 30),
@@ -86,7 +86,7 @@ func TestSolidShapesHaveNoWall(t *testing.T) {
 // counts.
 func TestWallsOfTheWholeOnly(t *testing.T) {
 	plate := box(0, 0, 0, 30, 20, 3)
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"boxes face to face":                 shapes.Join(box(0, 0, 0, 10, 10, 10), box(10, 0, 0, 20, 10, 10)),
 		"thin boxes face to face, a stack":   shapes.Join(box(0, 0, 0, 10, 10, .5), box(0, 0, .5, 10, 10, 1), box(0, 0, 1, 10, 10, 1.5)),
 		"boxes that overlap a little":        shapes.Join(box(0, 0, 0, 10, 10, 10), box(9.7, 0, 0, 20, 10, 10)),
@@ -112,7 +112,7 @@ func TestWallsOfTheWholeOnly(t *testing.T) {
 
 func TestInsideOutAndDamagedBodies(t *testing.T) {
 	fin := shapes.Join(box(0, 0, 0, 30, 20, 3), box(14.85, 0, 3, 15.15, 20, 18))
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"one body inside out": shapes.Join(box(-40, 0, 0, -20, 20, 20), shapes.Flip(box(14.85, 0, 0, 15.15, 20, 18))),
 		"a side missing":      without(fin, 0),
 		"top missing":         without(fin, 15),
@@ -170,7 +170,7 @@ func TestRoundWalls(t *testing.T) {
 
 func TestSitesApartAndTogether(t *testing.T) {
 	plate := box(0, 0, 0, 60, 20, 3)
-	fins := func(x ...float64) *mesh.Soup {
+	fins := func(x ...float64) *mesh.Triangles {
 		all := plate
 		for _, at := range x {
 			all = shapes.Join(all, box(at, 0, 3, at+.5, 20, 10))

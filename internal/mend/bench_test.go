@@ -12,10 +12,10 @@ import (
 // BenchmarkMend mends a torus of 50,000 triangles in different states.
 func BenchmarkMend(b *testing.B) {
 	torus := shapes.Torus(20, 8, 250, 100)
-	n := torus.Triangles()
+	n := torus.Count()
 	for _, c := range []struct {
-		name string
-		soup *mesh.Soup
+		name      string
+		triangles *mesh.Triangles
 	}{
 		{"whole", torus},
 		{"one triangle missing", shapes.DropTriangles(torus, 1, 1)},
@@ -24,7 +24,7 @@ func BenchmarkMend(b *testing.B) {
 		{"every corner torn", shapes.Jitter(torus, 0.001, 1)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			m := mesh.Weld(c.soup)
+			m := mesh.Weld(c.triangles)
 			topo := m.Topology()
 			var out *Mended
 			for b.Loop() {

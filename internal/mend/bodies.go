@@ -153,18 +153,18 @@ func (w *mending) turnShells(tree func() (*spatial.Tree, error)) error {
 	return nil
 }
 
-// seen is the winding at places on the outer side of a body: how many there are, at how
+// outerWinding is the winding at places on the outer side of a body: how many there are, at how
 // many it is negative, and the least and the most of it; and how many have nothing solid
 // beyond the surface.
-type seen struct{ all, negative, least, most, bare int }
+type outerWinding struct{ all, negative, least, most, bare int }
 
 // look finds the winding on the outer side of the bodies that are asked for.
-func (w *mending) look(b *bodies, asked func(body uint32) bool, tree func() (*spatial.Tree, error)) ([]seen, error) {
+func (w *mending) look(b *bodies, asked func(body uint32) bool, tree func() (*spatial.Tree, error)) ([]outerWinding, error) {
 	search, err := tree()
 	if err != nil {
 		return nil, err
 	}
-	outer := make([]seen, len(b.of))
+	outer := make([]outerWinding, len(b.of))
 	w.spread(b, func(body, t uint32, places int) {
 		if !asked(body) {
 			return

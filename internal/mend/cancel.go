@@ -12,7 +12,7 @@ import (
 // walls of a hollow, with something solid behind all of them, nor bodies by themselves
 // that only need to be turned, which those are that keep clear of all others. Where every
 // body is inside out, the file is, and nothing is in doubt.
-func (w *mending) countCancelled(b *bodies, outer []seen, turned func(body uint32) bool) {
+func (w *mending) countCancelled(b *bodies, outer []outerWinding, turned func(body uint32) bool) {
 	boxes, filled := w.boxes(b), w.filledOf(b)
 	plain := func(body int) bool { return b.area[body] > 0 && !turned(uint32(body)) && !b.isSheet(uint32(body)) }
 	for i := range outer {

@@ -13,7 +13,7 @@ import (
 	"printlint/internal/work"
 )
 
-func block(x0, y0, z0, x1, y1, z1 float64) *mesh.Soup {
+func block(x0, y0, z0, x1, y1, z1 float64) *mesh.Triangles {
 	return shapes.Box(shapes.Vec{X: x0, Y: y0, Z: z0}, shapes.Vec{X: x1, Y: y1, Z: z1})
 }
 
@@ -24,9 +24,9 @@ func TestCancelled(t *testing.T) {
 	inner := block(5, 5, 5, 15, 15, 15)
 	post, beam, other := block(0, 0, 0, 10, 10, 30), block(0, 0, 30, 40, 10, 40), block(30, 0, 0, 40, 10, 30)
 	for _, c := range []struct {
-		name string
-		soup *mesh.Soup
-		some bool
+		name      string
+		triangles *mesh.Triangles
+		some      bool
 	}{
 		{"a body and its own copy inside out", shapes.Join(cube, shapes.Flip(cube)), true},
 		{"the same beside another", shapes.Join(cube, shapes.Move(shapes.Join(cube, shapes.Flip(cube)), shapes.Vec{X: 30})), true},
@@ -48,7 +48,7 @@ func TestCancelled(t *testing.T) {
 		{"a sheet without thickness", shapes.Join(cube, sheet(30, 0, 5, 10), shapes.Flip(sheet(30, 0, 5, 10))), false},
 		{"a hole", without(cube, level(20)), false},
 	} {
-		m := mesh.Weld(c.soup)
+		m := mesh.Weld(c.triangles)
 		topo := m.Topology()
 		out, err := Mend(work.Of(context.Background()), m, topo, func() (*spatial.Tree, error) { return spatial.Build(m, topo.Spare, 1) })
 		assert.NoError(t, err)

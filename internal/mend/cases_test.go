@@ -10,8 +10,8 @@ import (
 )
 
 // without leaves the triangles out for which f holds.
-func without(s *mesh.Soup, f func(a, b, c mesh.Point) bool) *mesh.Soup {
-	out := new(mesh.Soup)
+func without(s *mesh.Triangles, f func(a, b, c mesh.Point) bool) *mesh.Triangles {
+	out := new(mesh.Triangles)
 	for i := 0; i < len(s.Corners); i += 3 {
 		if !f(s.Corners[i], s.Corners[i+1], s.Corners[i+2]) {
 			out.Corners = append(out.Corners, s.Corners[i:i+3]...)
@@ -26,10 +26,10 @@ func level(z float32) func(a, b, c mesh.Point) bool {
 }
 
 // sheet is a flat square with the given corner and side, seen from above.
-func sheet(x, y, z, side float32) *mesh.Soup {
+func sheet(x, y, z, side float32) *mesh.Triangles {
 	a, b := mesh.Point{x, y, z}, mesh.Point{x + side, y, z}
 	c, d := mesh.Point{x + side, y + side, z}, mesh.Point{x, y + side, z}
-	return &mesh.Soup{Corners: []mesh.Point{a, b, c, a, c, d}}
+	return &mesh.Triangles{Corners: []mesh.Point{a, b, c, a, c, d}}
 }
 
 func TestMendCases(t *testing.T) {
@@ -37,10 +37,10 @@ func TestMendCases(t *testing.T) {
 	inner := sheet(0, 0, 0, 20) // between corners of the cube that lie across it
 	inner.Corners[2][2], inner.Corners[4][2], inner.Corners[5][2] = 20, 20, 20
 	cases := []struct {
-		name   string
-		soup   *mesh.Soup
-		volume float64
-		check  func(t *testing.T, a Account)
+		name      string
+		triangles *mesh.Triangles
+		volume    float64
+		check     func(t *testing.T, a Account)
 	}{
 		{"cube without a lid", without(cube, level(20)), 8000, func(t *testing.T, a Account) {
 			assert.InDelta(t, 400, a.Filled, 1e-6)
@@ -58,11 +58,11 @@ func TestMendCases(t *testing.T) {
 			shapes.Join(fine(shapes.Box(shapes.Vec{}, shapes.Vec{X: 10, Y: 10, Z: 10}), 1), shapes.Flip(fine(shapes.Move(shapes.Cube(10), shapes.Vec{X: 5, Y: 5, Z: 5}), 1))),
 			2000, func(t *testing.T, a Account) { assert.Equal(t, 48, a.Turned) }},
 		{"everything twice", shapes.Join(cube, cube), 16000, func(t *testing.T, a Account) { assert.Equal(t, Account{}, a) }},
-		{"a face twice", shapes.Join(cube, &mesh.Soup{Corners: cube.Corners[:6]}), 8000, func(t *testing.T, a Account) {
+		{"a face twice", shapes.Join(cube, &mesh.Triangles{Corners: cube.Corners[:6]}), 8000, func(t *testing.T, a Account) {
 			assert.Equal(t, 2, a.Copies)
 			assert.Zero(t, a.Holes)
 		}},
-		{"one triangle twice, the other way round", shapes.Join(cube, &mesh.Soup{Corners: shapes.Flip(cube).Corners[:3]}), 8000,
+		{"one triangle twice, the other way round", shapes.Join(cube, &mesh.Triangles{Corners: shapes.Flip(cube).Corners[:3]}), 8000,
 			func(t *testing.T, a Account) { assert.Equal(t, 2, a.Pairs); assert.Equal(t, 1, a.Holes) }},
 		{"a wall across the inside, seen from one side", shapes.Join(cube, inner), 8000, func(t *testing.T, a Account) {
 			assert.Equal(t, 2, a.Membranes)
@@ -80,7 +80,7 @@ func TestMendCases(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, out := mended(t, c.soup)
+			_, out := mended(t, c.triangles)
 			assert.InDelta(t, c.volume, out.Mesh.Volume(), 1e-3*c.volume)
 			c.check(t, out.Account)
 		})
@@ -96,16 +96,16 @@ func TestOneSidedSurfaces(t *testing.T) {
 }
 
 // band is a band of n squares that comes round with half a twist.
-func band(n int) *mesh.Soup {
+func band(n int) *mesh.Triangles {
 	at := func(i, side int) mesh.Point {
 		if i == n {
 			i, side = 0, 1-side
 		}
-		turn := shapes.Turn(shapes.Turn(&mesh.Soup{Corners: []mesh.Point{{0, 0, float32(2*side - 1)}}}, shapes.Y, 180*float64(i)/float64(n)), shapes.Z, 0)
+		turn := shapes.Turn(shapes.Turn(&mesh.Triangles{Corners: []mesh.Point{{0, 0, float32(2*side - 1)}}}, shapes.Y, 180*float64(i)/float64(n)), shapes.Z, 0)
 		turn = shapes.Turn(shapes.Move(turn, shapes.Vec{X: 10}), shapes.Z, 360*float64(i)/float64(n))
 		return turn.Corners[0]
 	}
-	s := new(mesh.Soup)
+	s := new(mesh.Triangles)
 	for i := range n {
 		s.Corners = append(s.Corners, at(i, 0), at(i+1, 0), at(i+1, 1), at(i, 0), at(i+1, 1), at(i, 1))
 	}

@@ -62,8 +62,8 @@ func (h *hole) isCap() bool {
 // maxPlanes bounds the planes of the faces around one hole, a bit each.
 const maxPlanes = 63
 
-// plane is that of a face at the rim of a hole: n.x = d.
-type plane struct {
+// facePlane is that of a face at the rim of a hole: n.x = d.
+type facePlane struct {
 	n mesh.Vec
 	d float64
 }
@@ -73,7 +73,7 @@ type hole struct {
 	w       *mending
 	loop    []side
 	at      []mesh.Vec
-	planes  []plane
+	planes  []facePlane
 	on      []uint64 // of each corner, the planes it lies in
 	slack   float64  // how far from a plane they may be for that
 	guessed float64
@@ -94,7 +94,7 @@ func (w *mending) newHole(loop []side) *hole {
 	h.addPlane(h.own())
 	for _, s := range loop {
 		n := w.normal(s.tri).Unit()
-		h.addPlane(plane{n, n.Dot(w.at(s.from))})
+		h.addPlane(facePlane{n, n.Dot(w.at(s.from))})
 	}
 	for i, p := range h.at {
 		for k, f := range h.planes {
@@ -108,7 +108,7 @@ func (w *mending) newHole(loop []side) *hole {
 
 // own is the plane of the loop itself, by its vector area (M. Newell). How far the
 // corners lie from it is the depth of the hole.
-func (h *hole) own() plane {
+func (h *hole) own() facePlane {
 	var n, middle mesh.Vec
 	for i, p := range h.at {
 		n = n.Add(p.Sub(h.at[0]).Cross(h.at[(i+1)%len(h.at)].Sub(h.at[0])))
@@ -122,7 +122,7 @@ func (h *hole) own() plane {
 		low, high = min(low, d), max(high, d)
 	}
 	h.depth = high - low
-	return plane{n, n.Dot(middle)}
+	return facePlane{n, n.Dot(middle)}
 }
 
 // sameDirection is the cosine of the angle, a quarter of a degree, below which two
@@ -130,7 +130,7 @@ func (h *hole) own() plane {
 const sameDirection = 0.99999
 
 // addPlane adds a plane unless it is there already.
-func (h *hole) addPlane(p plane) {
+func (h *hole) addPlane(p facePlane) {
 	if p.n == (mesh.Vec{}) || len(h.planes) == maxPlanes {
 		return
 	}

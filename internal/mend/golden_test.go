@@ -22,30 +22,30 @@ var update = flag.Bool("update", false, "write the golden file anew")
 func TestAccountsOfSpoiltShapes(t *testing.T) {
 	var b strings.Builder
 	for _, s := range []struct {
-		name string
-		soup *mesh.Soup
+		name      string
+		triangles *mesh.Triangles
 	}{
 		{"cube", fine(shapes.Cube(20), 2)}, {"table", fine(shapes.Table(), 1)}, {"torus", shapes.Torus(10, 3, 24, 16)},
 		{"bolt", shapes.Bolt(24)}, {"hollow box", fine(shapes.HollowBox(20, 3), 2)}, {"thread", shapes.ThreadedRod(8, 1, 3, 24)},
 		{"figure", shapes.Figure()}, {"cubes at an edge", fine(shapes.CubesAtEdge(), 2)}, {"drilled", fine(shapes.Drilled(8, 24), 1)},
 	} {
-		fmt.Fprintf(&b, "%s, %.3f mm3\n", s.name, mesh.Weld(s.soup).Volume())
-		n := s.soup.Triangles() / 10
+		fmt.Fprintf(&b, "%s, %.3f mm3\n", s.name, mesh.Weld(s.triangles).Volume())
+		n := s.triangles.Count() / 10
 		for _, d := range []struct {
-			name string
-			soup *mesh.Soup
+			name      string
+			triangles *mesh.Triangles
 		}{
-			{"whole", s.soup},
-			{"inside out", shapes.Flip(s.soup)},
-			{"missing", shapes.DropTriangles(s.soup, n, 1)},
-			{"turned", shapes.FlipTriangles(s.soup, n, 2)},
-			{"twice", shapes.DuplicateTriangles(s.soup, n, 3)},
-			{"without area", shapes.CollapseTriangles(s.soup, n, 4)},
-			{"torn", shapes.Jitter(s.soup, .001, 5)},
-			{"inner faces", shapes.InnerFaces(s.soup, 5, 6)},
-			{"slits", shapes.Shatter(s.soup, 7, .05, 7)},
+			{"whole", s.triangles},
+			{"inside out", shapes.Flip(s.triangles)},
+			{"missing", shapes.DropTriangles(s.triangles, n, 1)},
+			{"turned", shapes.FlipTriangles(s.triangles, n, 2)},
+			{"twice", shapes.DuplicateTriangles(s.triangles, n, 3)},
+			{"without area", shapes.CollapseTriangles(s.triangles, n, 4)},
+			{"torn", shapes.Jitter(s.triangles, .001, 5)},
+			{"inner faces", shapes.InnerFaces(s.triangles, 5, 6)},
+			{"slits", shapes.Shatter(s.triangles, 7, .05, 7)},
 		} {
-			_, out := mended(t, d.soup)
+			_, out := mended(t, d.triangles)
 			fmt.Fprintf(&b, "  %s: %.3f mm3%s\n", d.name, out.Mesh.Volume(), told(&out.Account))
 		}
 	}

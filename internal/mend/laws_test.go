@@ -30,17 +30,17 @@ func apartTriangles(r *rand.Rand, m *mesh.Mesh, most int) []int {
 }
 
 // closedBodies are whole surfaces of many kinds.
-func closedBodies() map[string]*mesh.Soup {
-	return map[string]*mesh.Soup{
+func closedBodies() map[string]*mesh.Triangles {
+	return map[string]*mesh.Triangles{
 		"ball": shapes.Icosphere(8, 3), "torus": shapes.Torus(10, 3, 24, 16), "figure": shapes.Figure(),
 		"bolt": shapes.Bolt(24), "cavity": fine(shapes.HollowBox(20, 3), 2), "thread": shapes.ThreadedRod(8, 1, 3, 24),
 		"noise": shapes.NoisyBall(9, .8, 3, 11), "drilled": fine(shapes.Drilled(8, 24), 1),
 	}
 }
 
-// soupOfTris takes some triangles of a mesh, each by its corners.
-func soupOfTris(m *mesh.Mesh, keep func(i int) bool) *mesh.Soup {
-	s := new(mesh.Soup)
+// trianglesOf takes some triangles of a mesh, each by its corners.
+func trianglesOf(m *mesh.Mesh, keep func(i int) bool) *mesh.Triangles {
+	s := new(mesh.Triangles)
 	for i, t := range m.Tris {
 		if keep(i) {
 			s.Corners = append(s.Corners, m.Verts[t[0]], m.Verts[t[1]], m.Verts[t[2]])
@@ -73,11 +73,11 @@ func triangleSet(m *mesh.Mesh) map[[3]mesh.Point]int {
 // and each is filled beside a triangle that touches it.
 func TestMissingTrianglesComeBackAsTheyWere(t *testing.T) {
 	r := luck(t)
-	for name, soup := range closedBodies() {
-		whole := mesh.Weld(soup)
+	for name, triangles := range closedBodies() {
+		whole := mesh.Weld(triangles)
 		for range 4 {
 			gone := apartTriangles(r, whole, 1+r.IntN(30))
-			m, out := mended(t, soupOfTris(whole, func(i int) bool { return !slices.Contains(gone, i) }))
+			m, out := mended(t, trianglesOf(whole, func(i int) bool { return !slices.Contains(gone, i) }))
 			require.True(t, maps.Equal(triangleSet(whole), triangleSet(out.Mesh)), name)
 			require.Equal(t, len(gone), out.Holes, name)
 			area := 0.0
@@ -101,20 +101,20 @@ func TestMissingTrianglesComeBackAsTheyWere(t *testing.T) {
 // be told once half of it was wound either way.
 func TestTurnedTrianglesTurnBack(t *testing.T) {
 	r := luck(t)
-	for name, soup := range closedBodies() {
+	for name, triangles := range closedBodies() {
 		if name == "figure" {
 			continue
 		}
-		whole := mesh.Weld(soup)
+		whole := mesh.Weld(triangles)
 		n := len(whole.Tris)
-		for _, share := range []float64{0, .01, .1, .3, .5, .7, .9, .99, 1} {
-			wrong := r.Perm(n)[:int(share*float64(n))]
-			m := mesh.Weld(soup)
+		for _, rimShare := range []float64{0, .01, .1, .3, .5, .7, .9, .99, 1} {
+			wrong := r.Perm(n)[:int(rimShare*float64(n))]
+			m := mesh.Weld(triangles)
 			for _, i := range wrong {
 				m.Tris[i][1], m.Tris[i][2] = m.Tris[i][2], m.Tris[i][1]
 			}
-			_, out := mended(t, soupOfTris(m, func(int) bool { return true }))
-			require.True(t, maps.Equal(triangleSet(whole), triangleSet(out.Mesh)), "%s, share %v", name, share)
+			_, out := mended(t, trianglesOf(m, func(int) bool { return true }))
+			require.True(t, maps.Equal(triangleSet(whole), triangleSet(out.Mesh)), "%s, share %v", name, rimShare)
 			require.Zero(t, out.Filled+out.Guessed, name)
 			require.Zero(t, out.Holes+out.Membranes, name)
 		}
@@ -124,18 +124,18 @@ func TestTurnedTrianglesTurnBack(t *testing.T) {
 // Triangles that are there twice, thrice or many times leave no trace.
 func TestSurplusCopiesLeaveNoTrace(t *testing.T) {
 	r := luck(t)
-	for name, soup := range closedBodies() {
-		whole := mesh.Weld(soup)
-		surplus := new(mesh.Soup)
+	for name, triangles := range closedBodies() {
+		whole := mesh.Weld(triangles)
+		surplus := new(mesh.Triangles)
 		extra := 0
 		for _, i := range apartTriangles(r, whole, 10) {
 			for range 1 + r.IntN(3) {
-				one := soupOfTris(whole, func(j int) bool { return j == i })
+				one := trianglesOf(whole, func(j int) bool { return j == i })
 				surplus = shapes.Join(surplus, one)
 				extra++
 			}
 		}
-		_, out := mended(t, shapes.Shuffle(shapes.Join(soup, surplus), 3))
+		_, out := mended(t, shapes.Shuffle(shapes.Join(triangles, surplus), 3))
 		require.True(t, maps.Equal(triangleSet(whole), triangleSet(out.Mesh)), name)
 		require.Equal(t, extra, out.Copies, name)
 		require.Zero(t, out.Filled, name)
@@ -163,8 +163,8 @@ func TestBodiesOfRandomCells(t *testing.T) {
 		if n == 0 {
 			continue
 		}
-		soup := shapes.Blocks(at, at, at, func(i, j, k int) bool { return cells[i][j][k] })
-		m, out := mended(t, soup)
+		triangles := shapes.Blocks(at, at, at, func(i, j, k int) bool { return cells[i][j][k] })
+		m, out := mended(t, triangles)
 		require.Equal(t, Account{}, out.Account)
 		require.Equal(t, m.Tris, out.Mesh.Tris)
 		topo := m.Topology()
@@ -179,34 +179,34 @@ func TestBodiesOfRandomCells(t *testing.T) {
 			sum += v
 		}
 		require.InDelta(t, float64(n), sum, 1e-9)
-		_, turned := mended(t, shapes.Flip(soup))
+		_, turned := mended(t, shapes.Flip(triangles))
 		require.InDelta(t, float64(n), turned.Mesh.Volume(), 1e-9, "inside out, and back")
 	}
 	assert.Greater(t, crowded, 100)
 }
 
-// damaged spoils a soup in one of several ways that no tie can decide.
-func damaged(soup *mesh.Soup, way int, seed uint64) *mesh.Soup {
-	n := soup.Triangles() / 12
+// damaged spoils a body in one of several ways that no tie can decide.
+func damaged(triangles *mesh.Triangles, way int, seed uint64) *mesh.Triangles {
+	n := triangles.Count() / 12
 	switch way {
 	case 0:
-		return shapes.DropTriangles(soup, n, seed)
+		return shapes.DropTriangles(triangles, n, seed)
 	case 1:
-		return shapes.FlipTriangles(soup, n, seed)
+		return shapes.FlipTriangles(triangles, n, seed)
 	case 2:
-		return shapes.DuplicateTriangles(soup, n, seed)
+		return shapes.DuplicateTriangles(triangles, n, seed)
 	}
-	return shapes.FlipTriangles(shapes.DropTriangles(soup, n, seed), n, seed+1)
+	return shapes.FlipTriangles(shapes.DropTriangles(triangles, n, seed), n, seed+1)
 }
 
 // Mending twice is mending once, and twice the size in both is twice the size out.
 func TestMendingTwiceAndTwiceTheSize(t *testing.T) {
-	for name, soup := range closedBodies() {
+	for name, triangles := range closedBodies() {
 		for way := range 4 {
 			t.Run(fmt.Sprintf("%s, way %d", name, way), func(t *testing.T) {
-				s := damaged(soup, way, 7)
+				s := damaged(triangles, way, 7)
 				_, once := mended(t, s)
-				again := soupOfTris(once.Mesh, func(i int) bool { return once.Mesh.Tris[i][0] != once.Mesh.Tris[i][1] })
+				again := trianglesOf(once.Mesh, func(i int) bool { return once.Mesh.Tris[i][0] != once.Mesh.Tris[i][1] })
 				_, twice := mended(t, again)
 				assert.InEpsilon(t, once.Mesh.Volume(), twice.Mesh.Volume(), 1e-9)
 				_, double := mended(t, shapes.Scale(s, 2))
@@ -221,14 +221,14 @@ func TestMendingTwiceAndTwiceTheSize(t *testing.T) {
 // Mirrored, and the triangles in any order: the same is missing and the same comes back.
 func TestMendingMirroredAndShuffled(t *testing.T) {
 	r := luck(t)
-	for name, soup := range closedBodies() {
-		whole := mesh.Weld(soup)
+	for name, triangles := range closedBodies() {
+		whole := mesh.Weld(triangles)
 		gone := apartTriangles(r, whole, 12)
-		s := soupOfTris(whole, func(i int) bool { return !slices.Contains(gone, i) })
+		s := trianglesOf(whole, func(i int) bool { return !slices.Contains(gone, i) })
 		s = shapes.FlipTriangles(s, 9, 5)
 		_, want := mended(t, s)
-		for other, soup := range map[string]*mesh.Soup{"mirrored": shapes.Mirror(s), "shuffled": shapes.Shuffle(s, 6), "both": shapes.Shuffle(shapes.Mirror(s), 8)} {
-			_, got := mended(t, soup)
+		for other, triangles := range map[string]*mesh.Triangles{"mirrored": shapes.Mirror(s), "shuffled": shapes.Shuffle(s, 6), "both": shapes.Shuffle(shapes.Mirror(s), 8)} {
+			_, got := mended(t, triangles)
 			assert.InEpsilon(t, want.Mesh.Volume(), got.Mesh.Volume(), 1e-9, "%s %s", name, other)
 			assert.InEpsilon(t, want.Filled, got.Filled, 1e-9, "%s %s", name, other)
 			a, b := want.Account, got.Account

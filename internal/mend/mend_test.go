@@ -14,8 +14,8 @@ import (
 	"printlint/internal/work"
 )
 
-// mended mends a soup, and holds that the result adds up along every edge.
-func mended(t testing.TB, s *mesh.Soup) (*mesh.Mesh, *Mended) {
+// mended mends a body, and holds that the result adds up along every edge.
+func mended(t testing.TB, s *mesh.Triangles) (*mesh.Mesh, *Mended) {
 	t.Helper()
 	m := mesh.Weld(s)
 	topo := m.Topology()
@@ -48,8 +48,8 @@ func requireAddsUp(t testing.TB, m *mesh.Mesh) {
 	}
 }
 
-// fine cuts the triangles of a soup into 4^times each.
-func fine(s *mesh.Soup, times int) *mesh.Soup {
+// fine cuts the triangles of a body into 4^times each.
+func fine(s *mesh.Triangles, times int) *mesh.Triangles {
 	for range times {
 		s = shapes.Split4(s)
 	}
@@ -57,7 +57,7 @@ func fine(s *mesh.Soup, times int) *mesh.Soup {
 }
 
 func TestWholeSurfacesAreHandedBack(t *testing.T) {
-	for name, s := range map[string]*mesh.Soup{
+	for name, s := range map[string]*mesh.Triangles{
 		"cube": shapes.Cube(10), "T of overlapping boxes": shapes.TOverlapping(), "cavity": shapes.HollowBox(20, 2),
 		"cubes that share an edge": shapes.CubesAtEdge(), "cubes that share a corner": shapes.CubesAtCorner(),
 		"figure": shapes.Figure(), "flat triangles": shapes.CollapseTriangles(shapes.Table(), 9, 1),
@@ -72,16 +72,16 @@ func TestWholeSurfacesAreHandedBack(t *testing.T) {
 	}
 }
 
-// Whatever triangles there are, the mended surface adds up: soups of random triangles
+// Whatever triangles there are, the mended surface adds up: bodies of random triangles
 // between few corners have every fault at once.
-func TestAnySoupAddsUp(t *testing.T) {
+func TestAnyTrianglesAddUp(t *testing.T) {
 	for seed := range uint64(400) {
 		rng := rand.New(rand.NewPCG(seed, 5))
 		corners := make([]mesh.Point, 3+rng.IntN(12))
 		for i := range corners {
 			corners[i] = mesh.Point{float32(rng.IntN(4)), float32(rng.IntN(4)), float32(rng.Float64()) * 4}
 		}
-		s := new(mesh.Soup)
+		s := new(mesh.Triangles)
 		for range 3 * (1 + rng.IntN(60)) {
 			s.Corners = append(s.Corners, corners[rng.IntN(len(corners))])
 		}
@@ -94,7 +94,7 @@ func TestAnyDamageAddsUp(t *testing.T) {
 	for seed := range uint64(8) {
 		t.Logf("seed %d", seed)
 		s := fine(shapes.Figure(), 1)
-		n := s.Triangles() / 4
+		n := s.Count() / 4
 		s = shapes.FlipTriangles(shapes.InnerFaces(shapes.DropTriangles(s, n, seed), 5, seed), n, seed)
 		mended(t, shapes.DuplicateTriangles(s, n, seed+1))
 		mended(t, shapes.Jitter(s, 0.02*float64(seed), seed))
@@ -104,12 +104,12 @@ func TestAnyDamageAddsUp(t *testing.T) {
 
 // What was left out of flat faces and straight edges comes back to the last mm3.
 func TestVolumeComesBack(t *testing.T) {
-	for name, s := range map[string]*mesh.Soup{
+	for name, s := range map[string]*mesh.Triangles{
 		"T": fine(shapes.T(), 2), "portal": fine(shapes.Portal(30), 2), "table": fine(shapes.Table(), 1), "lid": fine(shapes.PatternLid(), 1),
 	} {
 		want := mesh.Weld(s).Volume()
 		for seed := range uint64(10) {
-			n := s.Triangles() / 10
+			n := s.Count() / 10
 			_, out := mended(t, shapes.FlipTriangles(shapes.DropTriangles(s, n, seed), n, seed))
 			assert.InDelta(t, want, out.Mesh.Volume(), 1e-3*want, "%s, seed %d", name, seed)
 			assert.Positive(t, out.Filled)

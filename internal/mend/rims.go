@@ -18,8 +18,8 @@ type rim struct {
 
 func (e *rim) crowded() bool { return e.at[1]-e.at[0] > 2 }
 
-// share is what one shell adds to the net of one rim.
-type share struct {
+// rimShare is what one shell adds to the net of one rim.
+type rimShare struct {
 	shell, rim uint32
 	net        int32
 }
@@ -28,12 +28,12 @@ type share struct {
 type rims struct {
 	list   []rim
 	halves []uint32
-	shares []share
+	shares []rimShare
 	heads  []uint32 // shares of shell s are heads[s] up to heads[s+1]
 	order  []uint32 // shells by rising area
 }
 
-func (r *rims) of(shell uint32) []share { return r.shares[r.heads[shell]:r.heads[shell+1]] }
+func (r *rims) of(shell uint32) []rimShare { return r.shares[r.heads[shell]:r.heads[shell+1]] }
 
 // rims gathers the edges that may not add up.
 func (w *mending) rims() *rims {
@@ -65,7 +65,7 @@ func (w *mending) rims() *rims {
 
 // merge sorts the shares and makes one of those of one shell in one rim.
 func (r *rims) merge() {
-	slices.SortFunc(r.shares, func(a, b share) int {
+	slices.SortFunc(r.shares, func(a, b rimShare) int {
 		return cmp.Or(cmp.Compare(a.shell, b.shell), cmp.Compare(a.rim, b.rim))
 	})
 	kept := r.shares[:0]
@@ -93,7 +93,7 @@ func (w *mending) addRim(r *rims, halves ...uint32) {
 			net = -1
 		}
 		e.net += net
-		r.shares = append(r.shares, share{w.topo.Shell[h/3], id, net})
+		r.shares = append(r.shares, rimShare{w.topo.Shell[h/3], id, net})
 	}
 	r.list = append(r.list, e)
 }

@@ -25,15 +25,15 @@ func tangle(r *rand.Rand, corners, triangles int) *mesh.Mesh {
 	for range corners {
 		m.Verts = append(m.Verts, mesh.Point{float32(r.Float64()), float32(r.Float64()), float32(r.Float64())})
 	}
-	seen := map[mesh.Tri]bool{}
+	outerWinding := map[mesh.Tri]bool{}
 	for range triangles {
 		p := r.Perm(corners)
 		t := mesh.Tri{uint32(p[0]), uint32(p[1]), uint32(p[2])}
 		for t[0] > t[1] || t[0] > t[2] {
 			t = mesh.Tri{t[1], t[2], t[0]}
 		}
-		if !seen[t] {
-			seen[t] = true
+		if !outerWinding[t] {
+			outerWinding[t] = true
 			m.Tris = append(m.Tris, t)
 		}
 	}

@@ -64,14 +64,14 @@ func checkTopology(t *testing.T, m *mesh.Mesh, p *mesh.Topology) {
 }
 
 func TestListsKeepTheirWord(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, triangles := range map[string]*mesh.Triangles{
 		"cube": cube(2), "holes": shapes.DropTriangles(shapes.Icosphere(5, 3), 40, 1),
 		"turned": shapes.FlipTriangles(shapes.Icosphere(5, 3), 40, 2), "twice": shapes.DuplicateTriangles(shapes.Icosphere(5, 3), 40, 3),
 		"collapsed": shapes.CollapseTriangles(shapes.Icosphere(5, 3), 40, 4), "inner faces": shapes.InnerFaces(shapes.Gyroid(8), 30, 5),
 		"along an edge": shapes.CubesAtEdge(), "touching": shapes.TTouching(), "many bodies": shapes.Join(cube(1), cube(2), cube(3)),
 		"everything": shapes.CollapseTriangles(shapes.FlipTriangles(shapes.DropTriangles(shapes.DuplicateTriangles(shapes.Torus(9, 3, 40, 20), 30, 1), 30, 2), 30, 3), 30, 4),
 	} {
-		for _, s := range []*mesh.Soup{soup, shapes.Shuffle(soup, 9), shapes.Split4(soup)} {
+		for _, s := range []*mesh.Triangles{triangles, shapes.Shuffle(triangles, 9), shapes.Split4(triangles)} {
 			m := mesh.Weld(s)
 			p := m.Topology()
 			checkTopology(t, m, p)
@@ -109,7 +109,7 @@ func TestMoebiusBand(t *testing.T) {
 		r := 10 + side*math.Cos(half)
 		return vec(r*math.Cos(a), r*math.Sin(a), side*math.Sin(half))
 	}
-	s := &mesh.Soup{}
+	s := &mesh.Triangles{}
 	for i := range n {
 		a, b, c, d := at(i, -1), at(i+1, -1), at(i+1, 1), at(i, 1)
 		if i == n-1 { // the far end is the near end turned over
@@ -125,13 +125,13 @@ func TestMoebiusBand(t *testing.T) {
 // a ball and 0 for a ring.
 func TestEulerCharacteristic(t *testing.T) {
 	for name, c := range map[string]struct {
-		soup *mesh.Soup
-		want int
+		triangles *mesh.Triangles
+		want      int
 	}{
 		"cube": {cube(1), 2}, "ball": {shapes.Icosphere(3, 3), 2}, "torus": {shapes.Torus(9, 3, 24, 12), 0},
 		"drilled": {shapes.Drilled(8, 24), 0}, "tube": {shapes.Tube(10, 5, 8, 20), 0}, "two balls": {shapes.Join(cube(1), shapes.Move(cube(1), shapes.Vec{X: 5})), 4},
 	} {
-		m := mesh.Weld(c.soup)
+		m := mesh.Weld(c.triangles)
 		p := m.Topology()
 		edges := 0
 		for h, twin := range p.Twin {
@@ -144,14 +144,14 @@ func TestEulerCharacteristic(t *testing.T) {
 	}
 }
 
-// FuzzTopology holds the edges of any soup, on a grid so coarse that everything meets
+// FuzzTopology holds the edges of any triangles, on a grid so coarse that everything meets
 // everything, against the slow way.
 func FuzzTopology(f *testing.F) {
 	f.Add([]byte{0, 1, 2, 0, 2, 3, 0, 3, 1, 1, 3, 2})
 	f.Add([]byte{0, 1, 2, 0, 1, 3, 0, 1, 4, 1, 0, 5, 2, 1, 0, 0, 0, 1, 2, 0, 1})
 	f.Add([]byte{9, 9, 9, 1, 2, 9, 1, 1, 2, 7, 26, 5, 5, 26, 7, 26, 5, 7})
 	f.Fuzz(func(t *testing.T, data []byte) {
-		s := &mesh.Soup{}
+		s := &mesh.Triangles{}
 		for _, b := range data[:len(data)/3*3] {
 			s.Corners = append(s.Corners, mesh.Point{float32(b % 3), float32(b / 3 % 3), float32(b / 9 % 3)})
 		}
@@ -166,32 +166,32 @@ func FuzzTopology(f *testing.F) {
 // two bodies have in common is not, and neither is a whole body.
 func TestSpareCopies(t *testing.T) {
 	ball := shapes.Icosphere(5, 3)
-	patch := &mesh.Soup{}
-	for i := range ball.Triangles() {
+	patch := &mesh.Triangles{}
+	for i := range ball.Count() {
 		if ball.Corners[3*i][2] > 2 {
 			patch.Corners = append(patch.Corners, ball.Corners[3*i:3*i+3]...)
 		}
 	}
-	require.Greater(t, patch.Triangles(), 100)
-	one := &mesh.Soup{Corners: ball.Corners[:3]}
+	require.Greater(t, patch.Count(), 100)
+	one := &mesh.Triangles{Corners: ball.Corners[:3]}
 	low, high := shapes.Box(vec(0, 0, 0), vec(4, 4, 2)), shapes.Box(vec(0, 0, 0), vec(4, 4, 3))
 	for _, c := range []struct {
 		name             string
-		soup             *mesh.Soup
+		triangles        *mesh.Triangles
 		duplicate, spare int
 		closed           bool
 	}{
 		{"none", ball, 0, 0, true},
 		{"one triangle", shapes.Join(ball, one), 1, 1, true},
 		{"one triangle three times", shapes.Join(ball, one, one), 2, 2, true},
-		{"a patch", shapes.Join(ball, patch), patch.Triangles(), patch.Triangles(), true},
+		{"a patch", shapes.Join(ball, patch), patch.Count(), patch.Count(), true},
 		{"a common floor", shapes.Join(low, high), 2, 0, true},
 		{"a whole body", shapes.Join(low, low), 12, 0, true},
 		{"a common floor and a patch elsewhere", shapes.Join(low, high, shapes.Move(ball, shapes.Vec{X: 50}), shapes.Move(one, shapes.Vec{X: 50})), 3, 1, true},
 		{"a hole", shapes.DropTriangles(ball, 1, 3), 0, 0, false},
 		{"an open body twice", shapes.Join(shapes.DropTriangles(low, 1, 3), shapes.DropTriangles(low, 1, 3)), 11, 11, false},
 	} {
-		for _, s := range []*mesh.Soup{c.soup, shapes.Shuffle(c.soup, 8)} {
+		for _, s := range []*mesh.Triangles{c.triangles, shapes.Shuffle(c.triangles, 8)} {
 			p := mesh.Weld(s).Topology()
 			assert.Len(t, p.Duplicate, c.duplicate, c.name)
 			assert.Len(t, p.Spare, c.spare, c.name)

@@ -14,9 +14,9 @@ import (
 
 func vec(x, y, z float64) mesh.Vec { return mesh.Vec{X: x, Y: y, Z: z} }
 
-func cube(side float64) *mesh.Soup { return shapes.Box(vec(0, 0, 0), vec(side, side, side)) }
+func cube(side float64) *mesh.Triangles { return shapes.Box(vec(0, 0, 0), vec(side, side, side)) }
 
-func add(s *mesh.Soup, corners ...mesh.Vec) {
+func add(s *mesh.Triangles, corners ...mesh.Vec) {
 	for _, v := range corners {
 		s.Corners = append(s.Corners, mesh.Point{float32(v.X), float32(v.Y), float32(v.Z)})
 	}
@@ -30,11 +30,11 @@ const slack = 15 * 0x1p-24
 // theorems for the torus; n/2 sin(2 pi/n) r^2 h for the prism.
 func TestAreaAndVolumeOfKnownSolids(t *testing.T) {
 	o, x, y, z := vec(0, 0, 0), vec(1, 0, 0), vec(0, 1, 0), vec(0, 0, 1)
-	corner := &mesh.Soup{}
+	corner := &mesh.Triangles{}
 	add(corner, o, y, x, o, x, z, o, z, y, x, y, z)
 	for _, c := range []struct {
 		name         string
-		soup         *mesh.Soup
+		triangles    *mesh.Triangles
 		volume, area float64
 		loose        float64
 	}{
@@ -49,12 +49,12 @@ func TestAreaAndVolumeOfKnownSolids(t *testing.T) {
 		{"torus", shapes.Torus(10, 3, 400, 200), 1776.529, 1184.353, 3e-4},
 		{"corner tetrahedron", corner, 1. / 6, 1.5 + math.Sqrt(3)/2, slack},
 	} {
-		m := mesh.Weld(c.soup)
+		m := mesh.Weld(c.triangles)
 		assert.InEpsilon(t, c.volume, m.Volume(), c.loose, c.name)
 		if c.area > 0 {
 			assert.InEpsilon(t, c.area, m.Area(), c.loose, c.name)
 		}
-		assert.InEpsilon(t, -c.volume, mesh.Weld(shapes.Flip(c.soup)).Volume(), c.loose, c.name+" flipped")
+		assert.InEpsilon(t, -c.volume, mesh.Weld(shapes.Flip(c.triangles)).Volume(), c.loose, c.name+" flipped")
 		topology := m.Topology()
 		assert.True(t, topology.Closed(), c.name)
 		assert.Len(t, topology.Shells, 1, c.name)
@@ -70,11 +70,11 @@ func TestDocumentedFigures(t *testing.T) {
 
 // An unrelated library must agree on area and volume.
 func TestAgainstModel3d(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, triangles := range map[string]*mesh.Triangles{
 		"gyroid": shapes.Gyroid(24), "torus": shapes.Torus(10, 3, 60, 30),
 		"sphere": shapes.Icosphere(7, 3), "wedge": shapes.Wedge(20),
 	} {
-		m := mesh.Weld(soup)
+		m := mesh.Weld(triangles)
 		peer := model3d.NewMesh()
 		for i := range m.Tris {
 			a, b, c := m.Corners(i)

@@ -12,16 +12,17 @@ type Point [3]float32
 // counter-clockwise seen from outside the solid.
 type Tri [3]uint32
 
-// Soup is what a reader hands over: three corners a triangle, nothing shared.
-type Soup struct {
+// Triangles are triangles as a file lists them: three corners each in mm, no corner
+// shared with another triangle.
+type Triangles struct {
 	// Corners has three points a triangle.
 	Corners []Point
 	// Source says where each triangle came from.
 	Source Source
 }
 
-// Triangles is the number of triangles in the soup.
-func (s *Soup) Triangles() int { return len(s.Corners) / 3 }
+// Count is the number of triangles.
+func (s *Triangles) Count() int { return len(s.Corners) / 3 }
 
 // Mesh is a welded model: corners at exactly the same position are one vertex.
 type Mesh struct {

@@ -16,7 +16,7 @@ import (
 )
 
 // slowWeld is the same as Weld by a map.
-func slowWeld(s *mesh.Soup) *mesh.Mesh {
+func slowWeld(s *mesh.Triangles) *mesh.Mesh {
 	m := &mesh.Mesh{}
 	index := map[mesh.Point]uint32{}
 	for i := 0; i < len(s.Corners); i += 3 {
@@ -36,9 +36,9 @@ func slowWeld(s *mesh.Soup) *mesh.Mesh {
 	return m
 }
 
-// damaged leaves out, doubles, flips and spoils some triangles of a soup.
-func damaged(s *mesh.Soup, r *rand.Rand) *mesh.Soup {
-	d := &mesh.Soup{}
+// damaged leaves out, doubles, flips and spoils some triangles of a body.
+func damaged(s *mesh.Triangles, r *rand.Rand) *mesh.Triangles {
+	d := &mesh.Triangles{}
 	for i := 0; i < len(s.Corners); i += 3 {
 		c := s.Corners[i : i+3]
 		switch r.IntN(12) {
@@ -171,17 +171,17 @@ func exactlyZero(m *mesh.Mesh, tri mesh.Tri) bool {
 func TestTopologyAgainstMaps(t *testing.T) {
 	seed := dice.Seed(t)
 	r := rand.New(rand.NewPCG(seed, 0))
-	solids := []*mesh.Soup{
+	solids := []*mesh.Triangles{
 		cube(1), shapes.Icosphere(3, 2), shapes.Torus(4, 1, 12, 8), shapes.Gyroid(8),
 		shapes.Join(cube(1), shapes.Box(vec(1, 0, 0), vec(2, 1, 1)), shapes.Box(vec(1, 1, 0), vec(2, 2, 1))),
 		shapes.Cylinder(5, 1, 200),
 	}
 	for round := range 60 {
-		soup := solids[round%len(solids)]
+		triangles := solids[round%len(solids)]
 		if round >= len(solids) {
-			soup = shapes.Shuffle(damaged(soup, r), r.Uint64())
+			triangles = shapes.Shuffle(damaged(triangles, r), r.Uint64())
 		}
-		m, slow := mesh.Weld(soup), slowWeld(soup)
+		m, slow := mesh.Weld(triangles), slowWeld(triangles)
 		require.Equal(t, slow.Verts, m.Verts, "round %d", round)
 		require.Equal(t, slow.Tris, m.Tris, "round %d", round)
 		require.Equal(t, slowTopology(m), found(m.Topology()), "round %d", round)
@@ -202,9 +202,9 @@ func TestTwinsAreMutual(t *testing.T) {
 
 func TestWeldTakesBothZerosForOne(t *testing.T) {
 	minus := float32(math.Copysign(0, -1))
-	m := mesh.Weld(&mesh.Soup{Corners: []mesh.Point{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {minus, minus, minus}, {0, 1, minus}, {1, minus, 0}}})
+	m := mesh.Weld(&mesh.Triangles{Corners: []mesh.Point{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {minus, minus, minus}, {0, 1, minus}, {1, minus, 0}}})
 	assert.Equal(t, []mesh.Tri{{0, 1, 2}, {0, 2, 1}}, m.Tris)
-	for _, p := range mesh.Weld(&mesh.Soup{Corners: []mesh.Point{{minus, 1, 2}, {3, minus, 5}, {6, 7, minus}}}).Verts {
+	for _, p := range mesh.Weld(&mesh.Triangles{Corners: []mesh.Point{{minus, 1, 2}, {3, minus, 5}, {6, 7, minus}}}).Verts {
 		for _, x := range p {
 			assert.False(t, math.Signbit(float64(x)))
 		}
@@ -213,16 +213,16 @@ func TestWeldTakesBothZerosForOne(t *testing.T) {
 
 func TestDefectsOneByOne(t *testing.T) {
 	whole := cube(10)
-	without := &mesh.Soup{Corners: whole.Corners[3:]}
-	turned := shapes.Join(without, shapes.Flip(&mesh.Soup{Corners: whole.Corners[:3]}))
-	twice := shapes.Join(whole, &mesh.Soup{Corners: whole.Corners[:3]})
-	fin := shapes.Join(whole, &mesh.Soup{Corners: []mesh.Point{{0, 0, 10}, {10, 0, 10}, {5, 0, 15}}})
+	without := &mesh.Triangles{Corners: whole.Corners[3:]}
+	turned := shapes.Join(without, shapes.Flip(&mesh.Triangles{Corners: whole.Corners[:3]}))
+	twice := shapes.Join(whole, &mesh.Triangles{Corners: whole.Corners[:3]})
+	fin := shapes.Join(whole, &mesh.Triangles{Corners: []mesh.Point{{0, 0, 10}, {10, 0, 10}, {5, 0, 15}}})
 	onEdge := shapes.Join(whole, shapes.Box(vec(10, 10, 0), vec(20, 20, 10)))
 	onCorner := shapes.Join(whole, shapes.Box(vec(10, 10, 10), vec(20, 20, 20)))
 	for _, c := range []struct {
-		name string
-		soup *mesh.Soup
-		want trouble
+		name      string
+		triangles *mesh.Triangles
+		want      trouble
 	}{
 		{"whole", whole, trouble{Shells: 1, Closed: 1}},
 		{"a triangle missing", without, trouble{Open: 3, Shells: 1}},
@@ -231,9 +231,9 @@ func TestDefectsOneByOne(t *testing.T) {
 		{"a fin on an edge", fin, trouble{Open: 2, Crowded: 1, Shells: 2, Closed: 1}},
 		{"two cubes along an edge", onEdge, trouble{Crowded: 1, Shells: 2, Closed: 2}},
 		{"two cubes at a corner", onCorner, trouble{Shells: 2, Closed: 2}},
-		{"nothing", &mesh.Soup{}, trouble{}},
+		{"nothing", &mesh.Triangles{}, trouble{}},
 	} {
-		assert.Equal(t, c.want, found(mesh.Weld(c.soup).Topology()), c.name)
+		assert.Equal(t, c.want, found(mesh.Weld(c.triangles).Topology()), c.name)
 	}
 }
 
@@ -262,7 +262,7 @@ func TestZeroIsExact(t *testing.T) {
 		{[3]mesh.Point{{0, 0, 0}, {1, 0x1p-140, 0}, {2, 0x1p-139, 0}}, true},
 		{[3]mesh.Point{{1, 0, 0}, {1e20, 1e-20, 0}, {2, 0, 0}}, false},
 	} {
-		m := mesh.Weld(&mesh.Soup{Corners: c.corners[:]})
+		m := mesh.Weld(&mesh.Triangles{Corners: c.corners[:]})
 		assert.Equal(t, c.zero, m.IsZero(0), fmt.Sprint(c.corners))
 		assert.Equal(t, exactlyZero(m, m.Tris[0]), m.IsZero(0), fmt.Sprint(c.corners))
 	}
@@ -272,7 +272,7 @@ func TestZeroIsExact(t *testing.T) {
 // time that grows with the square of their number: this would run for minutes.
 func TestManyTrianglesAtOneVertexAndOneEdge(t *testing.T) {
 	const n = 200_000
-	fan, book := &mesh.Soup{}, &mesh.Soup{}
+	fan, book := &mesh.Triangles{}, &mesh.Triangles{}
 	for i := range n {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
 		s2, c2 := math.Sincos(2 * math.Pi * float64((i+1)%n) / n)

@@ -12,10 +12,10 @@ import (
 var weldSeed = [2]uint64{rand.Uint64() | 1, rand.Uint64() | 1}
 
 // Weld makes one vertex of all corners at exactly the same position; -0 and +0 are
-// the same. Vertices are in order of first use and triangles in the order of the
-// soup. The soup's source is handed on, its corners are not kept.
-func Weld(s *Soup) *Mesh {
-	n := s.Triangles()
+// the same. Vertices are in order of first use and triangles in the order of s. The
+// mesh shares the source of s; it does not keep its corners.
+func Weld(s *Triangles) *Mesh {
+	n := s.Count()
 	w := welder{verts: make([]Point, 0, n/2+n/16+8)}
 	w.resize(bits.Len(uint(n + 8)))
 	tris := make([]Tri, n)

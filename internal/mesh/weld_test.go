@@ -14,7 +14,7 @@ func TestWeldDoesNotDependOnTheSeed(t *testing.T) {
 	keep := weldSeed
 	defer func() { weldSeed = keep }()
 	r := rand.New(rand.NewPCG(1, 2))
-	s := &Soup{}
+	s := &Triangles{}
 	for range 3000 {
 		s.Corners = append(s.Corners, Point{float32(r.IntN(9)), float32(r.IntN(9)), float32(r.IntN(9))})
 	}
@@ -30,7 +30,7 @@ func TestWeldSurvivesCollisions(t *testing.T) {
 	keep := weldSeed
 	defer func() { weldSeed = keep }()
 	weldSeed = [2]uint64{0, 0}
-	s := &Soup{}
+	s := &Triangles{}
 	for i := range 900 {
 		s.Corners = append(s.Corners, Point{float32(i % 300), float32(i % 7), 1})
 	}
@@ -50,7 +50,7 @@ func TestWeldSurvivesCollisions(t *testing.T) {
 // The table grows from nothing to many vertices, also when no corner is shared.
 func TestWeldGrows(t *testing.T) {
 	for _, n := range []int{0, 1, 2, 5, 6, 7, 100, 5000} {
-		s := &Soup{}
+		s := &Triangles{}
 		for i := range 3 * n {
 			s.Corners = append(s.Corners, Point{float32(i), 0, float32(i) / 3})
 		}
@@ -64,7 +64,7 @@ func TestWeldGrows(t *testing.T) {
 func TestWeldIsExact(t *testing.T) {
 	x := float32(0.1)
 	y := math.Nextafter32(x, 1)
-	m := Weld(&Soup{Corners: []Point{{x, 0, 0}, {y, 0, 0}, {x, 0, 0}}})
+	m := Weld(&Triangles{Corners: []Point{{x, 0, 0}, {y, 0, 0}, {x, 0, 0}}})
 	assert.Equal(t, []Point{{x, 0, 0}, {y, 0, 0}}, m.Verts)
 	assert.Equal(t, []Tri{{0, 1, 0}}, m.Tris)
 }
@@ -72,7 +72,7 @@ func TestWeldIsExact(t *testing.T) {
 // The source of each triangle is handed on, and a rest of one or two corners is not
 // a triangle.
 func TestWeldKeepsTheSource(t *testing.T) {
-	s := &Soup{Corners: make([]Point, 8), Source: Source{Lines: []uint32{3, 10}, Offset: 84, Stride: 50}}
+	s := &Triangles{Corners: make([]Point, 8), Source: Source{Lines: []uint32{3, 10}, Offset: 84, Stride: 50}}
 	m := Weld(s)
 	assert.Equal(t, s.Source, m.Source)
 	assert.Len(t, m.Tris, 2)

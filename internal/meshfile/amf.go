@@ -326,7 +326,7 @@ func (r *amfReader) place(o *amfObject, move affine, why string, depth int) erro
 		p.Name = "object " + nameOf([]byte(o.id))
 	}
 	held := int64(r.store.triangles.len())
-	p.load = func() (*mesh.Soup, error) { return o.layOut(move, held) }
+	p.load = func() (*mesh.Triangles, error) { return o.layOut(move, held) }
 	if !r.built.take(&o.body, held) {
 		p = failing(p, tooManyBuilt(o.line, held))
 	}

@@ -14,10 +14,10 @@ import (
 func TestAMFUnits(t *testing.T) {
 	for unit, mm := range map[string]float32{"millimeter": 1, "inch": 25.4, "feet": 304.8, "meter": 1000, "micron": 0.001, "Millimeter": 1} {
 		p := readOne(t, "a.amf", strings.Replace(amfText(tetra), "millimeter", unit, 1))
-		assert.Equal(t, mesh.Point{mm, 0, 0}, p.Soup.Corners[2], unit)
+		assert.Equal(t, mesh.Point{mm, 0, 0}, p.Triangles.Corners[2], unit)
 	}
 	p := readOne(t, "a.amf", strings.Replace(amfText(tetra), ` unit="millimeter"`, "", 1))
-	assert.Equal(t, tetra, p.Soup.Corners)
+	assert.Equal(t, tetra, p.Triangles.Corners)
 }
 
 // amfOf puts more behind the object 0.
@@ -31,7 +31,7 @@ func namedParts(t *testing.T, text string) map[string]mesh.Point {
 	out := map[string]mesh.Point{}
 	for _, p := range parts {
 		assert.Equal(t, "amf", p.Kind)
-		out[p.Name] = p.Soup.Corners[2]
+		out[p.Name] = p.Triangles.Corners[2]
 	}
 	require.Len(t, out, len(parts), "names are distinct")
 	return out
@@ -70,7 +70,7 @@ func TestAMFObjectsAndConstellations(t *testing.T) {
 func TestAMFPacked(t *testing.T) {
 	for _, name := range []string{"a.amf", "a.3mf", "a.stl"} {
 		p := readOne(t, name, string(writePackedAMF(tetra)))
-		assert.Equal(t, tetra, p.Soup.Corners)
+		assert.Equal(t, tetra, p.Triangles.Corners)
 		assert.Equal(t, "model.amf", p.Inner)
 	}
 	parts, err := readLazily("a.amf", writeZip(entry{"b.amf", "<amf>"}))
@@ -94,7 +94,7 @@ func TestAMFPassesOver(t *testing.T) {
 		text := strings.Replace(amfText(tetra), c.old, c.new, 1)
 		require.NotEqual(t, amfText(tetra), text)
 		p := readOne(t, "a.amf", text)
-		assert.Equal(t, tetra, p.Soup.Corners, c.new)
+		assert.Equal(t, tetra, p.Triangles.Corners, c.new)
 		assert.Equal(t, c.notes, p.Notes, c.new)
 		assert.Empty(t, p.Undecided, c.new)
 	}
@@ -118,7 +118,7 @@ func TestAMFThatIsBent(t *testing.T) {
 		require.Len(t, parts, 2)
 		doubted := 0
 		for i := range parts {
-			assert.Equal(t, 4, parts[i].Soup.Triangles())
+			assert.Equal(t, 4, parts[i].Triangles.Count())
 			if parts[i].Undecided != "" {
 				doubted++
 				assert.Contains(t, parts[i].Undecided, c.want)
@@ -133,9 +133,9 @@ func TestAMFOfSeveralMeshes(t *testing.T) {
 	text := amfText(tetra)
 	body := text[strings.Index(text, "<mesh>") : strings.Index(text, "</mesh>")+len("</mesh>")]
 	p := readOne(t, "a.amf", strings.Replace(text, body, body+strings.ReplaceAll(body, "<x>1</x>", "<x>7</x>"), 1))
-	require.Equal(t, 8, p.Soup.Triangles())
-	assert.Equal(t, tetra, p.Soup.Corners[:12])
-	assert.Equal(t, mesh.Point{7, 0, 0}, p.Soup.Corners[14])
+	require.Equal(t, 8, p.Triangles.Count())
+	assert.Equal(t, tetra, p.Triangles.Corners[:12])
+	assert.Equal(t, mesh.Point{7, 0, 0}, p.Triangles.Corners[14])
 }
 
 func TestAMFThatCannotBe(t *testing.T) {

@@ -22,7 +22,7 @@ func benchmarkRead(b *testing.B, name string, data []byte, triangles int) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if kept = parts[0].Soup.Triangles(); kept != triangles {
+		if kept = parts[0].Triangles.Count(); kept != triangles {
 			b.Fatalf("%d of %d triangles", kept, triangles)
 		}
 	}

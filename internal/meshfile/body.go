@@ -174,7 +174,7 @@ func (b *body) errorFrom(outer *body) error {
 }
 
 // layOut returns the triangles of the body with everything in it, moved.
-func (b *body) layOut(move affine, held int64) (*mesh.Soup, error) {
+func (b *body) layOut(move affine, held int64) (*mesh.Triangles, error) {
 	if b.err != nil {
 		return nil, b.err
 	}
@@ -187,7 +187,7 @@ func (b *body) layOut(move affine, held int64) (*mesh.Soup, error) {
 		return nil, atLine(b.line, cure,
 			"%s unfolds to more than the %d objects that are read from a file of this size", b.label, limit)
 	}
-	out := &mesh.Soup{Corners: make([]mesh.Point, 0, 3*b.total)}
+	out := &mesh.Triangles{Corners: make([]mesh.Point, 0, 3*b.total)}
 	out.Source.Lines = make([]uint32, 0, b.total)
 	if err := b.layInto(out, &move, 0, b.mixed); err != nil {
 		return nil, err
@@ -197,7 +197,7 @@ func (b *body) layOut(move affine, held int64) (*mesh.Soup, error) {
 
 // layInto appends to out. The lines are those of the triangles, or one line for all, or,
 // in a mixed body, those where the bodies in it are named.
-func (b *body) layInto(out *mesh.Soup, move *affine, line uint32, mixed bool) error {
+func (b *body) layInto(out *mesh.Triangles, move *affine, line uint32, mixed bool) error {
 	if v := move.volume(); v == 0 || !move.finite() {
 		return atLine(b.line, "export the model again with its copies joined", "%s is flattened by its transform", b.label)
 	}
@@ -217,7 +217,7 @@ func (b *body) layInto(out *mesh.Soup, move *affine, line uint32, mixed bool) er
 
 // layOwn appends the body's own triangles. A mirrored body keeps its outside outside:
 // its triangles are turned over.
-func (b *body) layOwn(out *mesh.Soup, move *affine, line uint32) error {
+func (b *body) layOwn(out *mesh.Triangles, move *affine, line uint32) error {
 	plain, mirror := *move == identity, move.volume() < 0
 	for i := b.first; i < b.first+b.triangles; i++ {
 		t := b.store.triangles.at(i)

@@ -36,10 +36,10 @@ func group(inside string, of ...*body) *body {
 
 func lines(t *testing.T, b *body) []uint32 {
 	t.Helper()
-	soup, err := b.layOut(identity, 100)
+	triangles, err := b.layOut(identity, 100)
 	require.NoError(t, err)
-	require.Len(t, soup.Source.Lines, soup.Triangles())
-	return soup.Source.Lines
+	require.Len(t, triangles.Source.Lines, triangles.Count())
+	return triangles.Source.Lines
 }
 
 // TestLinesOfBodies holds which lines a model has whose bodies stand in several parts.
@@ -92,11 +92,11 @@ func TestBodiesAreMoved(t *testing.T) {
 	var s store
 	g := group("a", solid(&s, "a", 1))
 	g.placed[0].move = affine{-1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
-	soup, err := g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 2, 5, 0, 0}, 100)
+	triangles, err := g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 2, 5, 0, 0}, 100)
 	require.NoError(t, err)
-	assert.InDelta(t, 2*volumeOf(tetra), volumeOf(soup.Corners), 1e-6)
-	assert.Contains(t, soup.Corners, mesh.Point{4, 0, 0})
-	assert.Contains(t, soup.Corners, mesh.Point{5, 0, 2})
+	assert.InDelta(t, 2*volumeOf(tetra), volumeOf(triangles.Corners), 1e-6)
+	assert.Contains(t, triangles.Corners, mesh.Point{4, 0, 0})
+	assert.Contains(t, triangles.Corners, mesh.Point{5, 0, 2})
 
 	_, err = g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0}, 100)
 	assert.ErrorContains(t, err, "line 99: group is flattened by its transform")

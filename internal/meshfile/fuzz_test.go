@@ -62,9 +62,9 @@ func checkRead(t *testing.T, name string, data []byte) {
 		}
 		if p.Skip == "" {
 			checkPart(t, p, data)
-			total += p.Soup.Triangles()
+			total += p.Triangles.Count()
 		}
-		p.Soup, again[i].Soup = nil, nil
+		p.Triangles, again[i].Triangles = nil, nil
 		if total > 1<<20 {
 			break // copies of copies: as many as the limit allows, and slow to look at
 		}
@@ -90,15 +90,15 @@ func checkWords(t *testing.T, words string) {
 
 // checkPart holds one model against the bytes that it came from.
 func checkPart(t *testing.T, p *Part, data []byte) {
-	n := p.Soup.Triangles()
+	n := p.Triangles.Count()
 	require.Positive(t, n)
-	require.Len(t, p.Soup.Corners, 3*n)
+	require.Len(t, p.Triangles.Corners, 3*n)
 	unfolds := p.Kind == "3mf" || p.Kind == "amf"
 	require.True(t, unfolds || n <= len(data), "more triangles than bytes")
-	for _, c := range p.Soup.Corners {
+	for _, c := range p.Triangles.Corners {
 		require.True(t, finite(c))
 	}
-	src := p.Soup.Source
+	src := p.Triangles.Source
 	if src.Stride > 0 {
 		require.Nil(t, src.Lines)
 		require.LessOrEqual(t, src.Offset+int64(n)*src.Stride, int64(len(data)))

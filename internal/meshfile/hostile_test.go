@@ -58,7 +58,7 @@ func TestCoordinatesThatAreNone(t *testing.T) {
 			"1" + strings.Repeat("0", 400) + "e-400": 1, "0." + strings.Repeat("0", 400) + "1e401": 1,
 		} {
 			p := readOne(t, name, string(write(word)))
-			assert.Contains(t, p.Soup.Corners, mesh.Point{0, 0, want}, "%s: %q", name, word)
+			assert.Contains(t, p.Triangles.Corners, mesh.Point{0, 0, want}, "%s: %q", name, word)
 		}
 	}
 	assert.Equal(t, 6*23, seen)

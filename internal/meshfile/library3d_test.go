@@ -52,13 +52,13 @@ func TestWhatTheOtherLibraryWrites(t *testing.T) {
 	var ply, threeMF bytes.Buffer
 	require.NoError(t, model3d.WritePLY(&ply, triangles3D(ring), func(model3d.Coord3D) [3]uint8 { return [3]uint8{1, 2, 3} }))
 	require.NoError(t, model3d.Write3MF(&threeMF, fileformats.ThreeMFUnitCentimeter, triangles3D(ring)))
-	sameTriangles(t, ring, readOne(t, "a.ply", ply.String()).Soup.Corners, 1000)
+	sameTriangles(t, ring, readOne(t, "a.ply", ply.String()).Triangles.Corners, 1000)
 	ten := make([]mesh.Point, len(ring))
 	for i, p := range ring {
 		ten[i] = scaled(p, 10)
 	}
 	p := readOne(t, "a.3mf", threeMF.String())
-	sameTriangles(t, ten, p.Soup.Corners, 100)
+	sameTriangles(t, ten, p.Triangles.Corners, 100)
 	assert.Equal(t, "3mf", p.Kind)
 }
 
@@ -106,7 +106,7 @@ func TestPLYAsTheOtherLibrary(t *testing.T) {
 				}
 			}
 		}
-		assert.Equal(t, corners, readOne(t, f.name, f.data).Soup.Corners, f.name)
+		assert.Equal(t, corners, readOne(t, f.name, f.data).Triangles.Corners, f.name)
 	}
 	assert.Equal(t, 5, seen)
 }
@@ -122,7 +122,7 @@ func TestOFFAsTheOtherLibrary(t *testing.T) {
 	data := writeOFF(ring)
 	tris, err := model3d.ReadOFF(bytes.NewReader(bytes.Replace(data, []byte("# made for a test\n"), nil, 1)))
 	require.NoError(t, err)
-	got := readOne(t, "a.off", string(data)).Soup.Corners
+	got := readOne(t, "a.off", string(data)).Triangles.Corners
 	require.Len(t, got, 3*len(tris))
 	for i, tri := range tris {
 		for k, c := range tri {

@@ -68,7 +68,7 @@ func TestAsTheLibraryReads(t *testing.T) {
 			if it.HasTransform() {
 				move = it.Transform
 			}
-			near(t, unfold(t, m, o, move), parts[i].Soup.Corners, f.name)
+			near(t, unfold(t, m, o, move), parts[i].Triangles.Corners, f.name)
 		}
 	}
 	assert.Equal(t, 6, seen)
@@ -121,8 +121,8 @@ func TestFilesOfTheLibrary(t *testing.T) {
 	for i, p := range ring {
 		for k := range p {
 			written := float64(p[k]) // the library writes four decimals
-			assert.InDelta(t, 25.4*written, float64(parts[0].Soup.Corners[i][k]), 0.003)
-			assert.InDelta(t, 25.4*(written+float64(k+1)), float64(parts[1].Soup.Corners[i][k]), 0.003)
+			assert.InDelta(t, 25.4*written, float64(parts[0].Triangles.Corners[i][k]), 0.003)
+			assert.InDelta(t, 25.4*(written+float64(k+1)), float64(parts[1].Triangles.Corners[i][k]), 0.003)
 		}
 	}
 }
@@ -143,6 +143,6 @@ func TestTheLibrarysOwnFile(t *testing.T) {
 	if m.Build.Items[0].HasTransform() {
 		move = m.Build.Items[0].Transform
 	}
-	near(t, unfold(t, m, o, move), parts[0].Soup.Corners, "cube.3mf")
-	assert.Positive(t, volumeOf(parts[0].Soup.Corners))
+	near(t, unfold(t, m, o, move), parts[0].Triangles.Corners, "cube.3mf")
+	assert.Positive(t, volumeOf(parts[0].Triangles.Corners))
 }

@@ -38,20 +38,20 @@ func TestTheLibrarysOwnFiles(t *testing.T) {
 					want = append(want, mesh.Point(v))
 				}
 			}
-			assert.Equal(t, want, parts[0].Soup.Corners)
+			assert.Equal(t, want, parts[0].Triangles.Corners)
 			assert.Empty(t, parts[0].Notes)
 			assert.Equal(t, solid.IsAscii, parts[0].Kind == "stl-ascii")
-			checkLines(t, name, parts[0].Soup)
+			checkLines(t, name, parts[0].Triangles)
 		})
 	}
 }
 
 // checkLines looks up every line that a text file's triangles claim to be from.
-func checkLines(t *testing.T, name string, soup *mesh.Soup) {
+func checkLines(t *testing.T, name string, triangles *mesh.Triangles) {
 	text, err := os.ReadFile(name)
 	require.NoError(t, err)
 	lines := strings.Split(string(text), "\n")
-	for _, n := range soup.Source.Lines {
+	for _, n := range triangles.Source.Lines {
 		require.Contains(t, lines[n-1], "facet normal")
 	}
 }

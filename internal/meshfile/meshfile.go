@@ -43,8 +43,8 @@ type Part struct {
 	Kind string
 	// Inner is the path inside a container, "" elsewhere.
 	Inner string
-	// Soup is the triangles in mm; nil until Load where a file can hold several models.
-	Soup *mesh.Soup
+	// Triangles are those of the model; nil until Load where a file can hold several models.
+	Triangles *mesh.Triangles
 	// Notes say what was passed over.
 	Notes []string
 	// Skip is why this part is no model to judge, "" when it is one.
@@ -56,10 +56,10 @@ type Part struct {
 	// as named. It is among the Notes as well.
 	Misnamed string
 
-	load func() (*mesh.Soup, error)
+	load func() (*mesh.Triangles, error)
 }
 
-// Load sets Soup. The models of a file are laid out one at a time, because a few of them
+// Load sets Triangles. The models of a file are laid out one at a time, because a few of them
 // can be many times what the file holds. An error here is about this part alone.
 func (p *Part) Load() error {
 	if p.load == nil {
@@ -68,7 +68,7 @@ func (p *Part) Load() error {
 	load := p.load
 	p.load = nil
 	var err error
-	p.Soup, err = load()
+	p.Triangles, err = load()
 	return err
 }
 

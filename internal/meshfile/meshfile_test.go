@@ -35,7 +35,7 @@ func TestContentDecidesWhereTheNameSaysOtherwise(t *testing.T) {
 	} {
 		p := readOne(t, c.name, c.data)
 		assert.Equal(t, c.kind, p.Kind)
-		assert.Equal(t, 4, p.Soup.Triangles())
+		assert.Equal(t, 4, p.Triangles.Count())
 		if c.note == "" {
 			assert.Empty(t, p.Notes)
 		} else {
@@ -112,7 +112,7 @@ func TestScale(t *testing.T) {
 	} {
 		parts, err := Read(c.name, bytes.NewReader([]byte(c.data)), Options{Scale: 25.4})
 		require.NoError(t, err)
-		assert.Equal(t, mesh.Point{25.4, 0, 0}, parts[0].Soup.Corners[2])
+		assert.Equal(t, mesh.Point{25.4, 0, 0}, parts[0].Triangles.Corners[2])
 		for _, bad := range []float64{-1, inf(), nan()} {
 			_, err = Read(c.name, bytes.NewReader([]byte(c.data)), Options{Scale: bad})
 			assert.ErrorContains(t, err, "the scale must be a positive number")
@@ -129,7 +129,7 @@ func TestOneRounding(t *testing.T) {
 	data := "v 0.1 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n"
 	parts, err := Read("a.obj", bytes.NewReader([]byte(data)), Options{Scale: 25.4})
 	require.NoError(t, err)
-	assert.Equal(t, float32(2.54), parts[0].Soup.Corners[0][0])
+	assert.Equal(t, float32(2.54), parts[0].Triangles.Corners[0][0])
 }
 
 func TestOpen(t *testing.T) {
@@ -142,7 +142,7 @@ func TestOpen(t *testing.T) {
 	assert.Equal(t, int64(284), f.Size())
 	parts, err := Read(name, f, Options{})
 	require.NoError(t, err)
-	assert.Equal(t, tetra, parts[0].Soup.Corners)
+	assert.Equal(t, tetra, parts[0].Triangles.Corners)
 
 	_, err = Open(dir)
 	assert.EqualError(t, err, "this is not an ordinary file; name a model file")

@@ -68,7 +68,7 @@ func readOBJ(in Input, _ []byte, opt Options) ([]Part, error) {
 	r.joins = true
 	for r.statement() && r.err == nil {
 	}
-	if r.soup.Triangles() == 0 {
+	if r.triangles.Count() == 0 {
 		if p := r.passed[objFreeForm]; p.lines > 0 {
 			r.fail(p.first, cureTriangle, "the model has only curves and surfaces, no faces")
 		}

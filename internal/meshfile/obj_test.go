@@ -60,8 +60,8 @@ func TestOBJInAllItsForms(t *testing.T) {
 		t.Run(k.name, func(t *testing.T) {
 			p := readOne(t, "a.obj", k.data)
 			assert.Equal(t, "obj", p.Kind)
-			assert.Equal(t, k.corners, p.Soup.Corners)
-			assert.Equal(t, k.lines, p.Soup.Source.Lines)
+			assert.Equal(t, k.corners, p.Triangles.Corners)
+			assert.Equal(t, k.lines, p.Triangles.Source.Lines)
 			assert.Equal(t, k.notes, p.Notes)
 			assert.Empty(t, p.Undecided)
 		})
@@ -82,7 +82,7 @@ func TestOBJOfWhichPartsAreNotRead(t *testing.T) {
 		{square + "f 1 2 3 4\nface 1/1 -2/2 3\nvertex .5 +0.5 -.5\n", `2 lines of an unknown kind, with numbers like a face, were passed over, the first is "face" in line 6`},
 	} {
 		p := readOne(t, "a.obj", k.data)
-		assert.Equal(t, 2, p.Soup.Triangles())
+		assert.Equal(t, 2, p.Triangles.Count())
 		assert.Empty(t, p.Notes)
 		assert.Contains(t, p.Undecided, k.want)
 	}
@@ -130,5 +130,5 @@ func TestTooManyTriangles(t *testing.T) {
 	b.add(corners[0], corners[1], corners[2], 301)
 	assert.EqualError(t, b.err,
 		"line 301: the model has more than 300 triangles, the most that can be read; export the model with fewer triangles")
-	assert.Equal(t, 300, b.soup.Triangles())
+	assert.Equal(t, 300, b.triangles.Count())
 }

@@ -52,7 +52,7 @@ func readOFF(in Input, _ []byte, opt Options) ([]Part, error) {
 	}
 	return nil, atLine(lines.line, cureAgain,
 		"the file can be read in two ways: with a line for each point it has %s, with %d numbers for each it has %d",
-		plural(int64(lines.soup.Triangles()), "triangle"), words.width, words.soup.Triangles())
+		plural(int64(lines.triangles.Count()), "triangle"), words.width, words.triangles.Count())
 }
 
 // file reads the whole file.
@@ -67,7 +67,7 @@ func (r *offReader) file() ([]Part, error) {
 	if w := r.statement(); w != nil {
 		r.fail(r.line, cureAgain, "%s behind the last of %s", quoted(w), plural(count, "face"))
 	}
-	if r.soup.Triangles() == 0 {
+	if r.triangles.Count() == 0 {
 		r.fail(r.line, cureAgain, "the model has no faces")
 	}
 	return r.part("off", r.notes())

@@ -37,8 +37,8 @@ func TestOFFInAllItsForms(t *testing.T) {
 		t.Run(k.name, func(t *testing.T) {
 			p := readOne(t, "a.off", k.data)
 			assert.Equal(t, "off", p.Kind)
-			assert.Equal(t, two, p.Soup.Corners)
-			assert.Equal(t, k.lines, p.Soup.Source.Lines)
+			assert.Equal(t, two, p.Triangles.Corners)
+			assert.Equal(t, k.lines, p.Triangles.Source.Lines)
 			assert.Equal(t, k.notes, p.Notes)
 		})
 	}
@@ -96,8 +96,8 @@ func TestOFFByWords(t *testing.T) {
 		t.Run(k.name, func(t *testing.T) {
 			for _, data := range []string{k.data, strings.ReplaceAll(k.data, "\n", "\r\n"), strings.ReplaceAll(k.data, " ", "\t")} {
 				p := readOne(t, "a.off", data)
-				assert.Equal(t, two, p.Soup.Corners)
-				assert.Equal(t, k.lines, p.Soup.Source.Lines)
+				assert.Equal(t, two, p.Triangles.Corners)
+				assert.Equal(t, k.lines, p.Triangles.Source.Lines)
 				assert.Empty(t, p.Notes)
 			}
 		})
@@ -107,7 +107,7 @@ func TestOFFByWords(t *testing.T) {
 // TestOFFInTwoWays holds that a file which two readers may read as two models is refused.
 func TestOFFInTwoWays(t *testing.T) {
 	points := "0 0 0 9 9 9\n1 0 0 9 9 9\n1 1 0 9 9 9\n0 1 0 9 9 9\n"
-	assert.Equal(t, 2, readOne(t, "a.off", "OFF\n4 1 0\n"+points+"4 0 1 2 3\n").Soup.Triangles(), "colours that are not announced")
+	assert.Equal(t, 2, readOne(t, "a.off", "OFF\n4 1 0\n"+points+"4 0 1 2 3\n").Triangles.Count(), "colours that are not announced")
 	// By lines the third point is (10, 0, 1); by words it begins a face of ten corners, and the
 	// points before it are four.
 	e := failure(t, "a.off", "OFF\n4 2 0\n0 0 0 1 0 0\n1 1 0 0 1 0\n10 0 1 2\n0 1 2\n3 0 1 2\n3 0 2 3\n")

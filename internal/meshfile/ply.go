@@ -125,19 +125,19 @@ func readPLY(in Input, _ []byte, opt Options) ([]Part, error) {
 	case r.err != nil:
 	case r.order == nil:
 		r.rows()
-		source = r.soup.Source
+		source = r.triangles.Source
 	default:
 		kind = "ply"
 		source, note = r.binary(in)
 	}
-	if r.soup.Triangles() == 0 {
+	if r.triangles.Count() == 0 {
 		r.fail(r.line, cureTriangle, "the model has no faces")
 	}
 	notes := r.notes()
 	if note != "" {
 		notes = append(notes, note)
 	}
-	r.soup.Source = source
+	r.triangles.Source = source
 	parts, err := r.part(kind, notes)
 	if err == nil {
 		parts[0].Undecided = r.doubt

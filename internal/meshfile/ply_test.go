@@ -46,8 +46,8 @@ func TestPLYInAllItsForms(t *testing.T) {
 			for end, data := range map[string]string{"\n": k.data, "\r\n": strings.ReplaceAll(k.data, "\n", "\r\n"), "\r": strings.ReplaceAll(k.data, "\n", "\r")} {
 				p := readOne(t, "a.ply", data)
 				assert.Equal(t, "ply-ascii", p.Kind)
-				assert.Equal(t, two, p.Soup.Corners)
-				assert.Equal(t, []uint32{k.line, k.line}, p.Soup.Source.Lines, "%q", end)
+				assert.Equal(t, two, p.Triangles.Corners)
+				assert.Equal(t, []uint32{k.line, k.line}, p.Triangles.Source.Lines, "%q", end)
 				assert.Equal(t, k.notes, p.Notes)
 			}
 		})
@@ -124,8 +124,8 @@ func TestBinaryPLYPlaces(t *testing.T) {
 		data := write(ring)
 		p := readOne(t, "a.ply", string(data))
 		assert.Equal(t, "ply", p.Kind)
-		assert.Equal(t, ring, p.Soup.Corners)
-		place := p.Soup.Source.Of(0)
+		assert.Equal(t, ring, p.Triangles.Corners)
+		place := p.Triangles.Source.Of(0)
 		assert.Equal(t, int64(13), place.Length)
 		assert.Equal(t, int64(len(data)-216*13), place.Offset)
 		assert.Equal(t, byte(3), data[place.Offset], "the length of the list")
@@ -133,8 +133,8 @@ func TestBinaryPLYPlaces(t *testing.T) {
 		assert.Equal(t, []string{"5 bytes after the last row"}, p.Notes)
 	}
 	mixed := readOne(t, "a.ply", tables()[6].data)
-	assert.Equal(t, mesh.Source{}, mixed.Soup.Source, "rows of different lengths have no common place")
-	assert.Equal(t, 3, mixed.Soup.Triangles())
+	assert.Equal(t, mesh.Source{}, mixed.Triangles.Source, "rows of different lengths have no common place")
+	assert.Equal(t, 3, mixed.Triangles.Count())
 }
 
 // TestBinaryPLYTypes reads every type of number as coordinate and as index.
@@ -173,7 +173,7 @@ func TestBinaryPLYTypes(t *testing.T) {
 				data = put(data, v)
 			}
 			p := readOne(t, "a.ply", string(data))
-			assert.Equal(t, []mesh.Point{{float32(low), 0, 0}, {100, 0, 0}, {0, 50, 7}}, p.Soup.Corners, name)
+			assert.Equal(t, []mesh.Point{{float32(low), 0, 0}, {100, 0, 0}, {0, 50, 7}}, p.Triangles.Corners, name)
 		}
 	}
 }

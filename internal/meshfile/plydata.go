@@ -149,7 +149,7 @@ func (r *plyReader) binary(in Input) (source mesh.Source, note string) {
 	for i := range r.elements {
 		e := &r.elements[i]
 		start, length := r.done(), int64(0)
-		even := e.name == "face" && r.soup.Triangles() == 0
+		even := e.name == "face" && r.triangles.Count() == 0
 		if len(e.properties) == 0 {
 			continue // its rows are nothing, however many are claimed
 		}

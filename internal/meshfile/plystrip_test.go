@@ -32,9 +32,9 @@ func TestPLYStrips(t *testing.T) {
 			want = append(want, points[tri[0]], points[tri[1]], points[tri[2]])
 		}
 		text := readOne(t, "a.ply", stripText(points, c.strip))
-		assert.Equal(t, want, text.Soup.Corners, c.name)
+		assert.Equal(t, want, text.Triangles.Corners, c.name)
 		assert.Equal(t, "ply-ascii", text.Kind)
-		for _, line := range text.Soup.Source.Lines {
+		for _, line := range text.Triangles.Source.Lines {
 			assert.Equal(t, uint32(15), line, c.name)
 		}
 		for format, order := range map[string]binary.ByteOrder{"binary_little_endian": binary.LittleEndian, "binary_big_endian": binary.BigEndian} {
@@ -46,8 +46,8 @@ func TestPLYStrips(t *testing.T) {
 			data, _ = binary.Append(data, order, int32(len(c.strip)))
 			data, _ = binary.Append(data, order, c.strip)
 			p := readOne(t, "a.ply", string(data))
-			assert.Equal(t, want, p.Soup.Corners, c.name)
-			assert.Equal(t, mesh.Source{}, p.Soup.Source)
+			assert.Equal(t, want, p.Triangles.Corners, c.name)
+			assert.Equal(t, mesh.Source{}, p.Triangles.Source)
 		}
 	}
 }
@@ -91,7 +91,7 @@ func TestPLYOfUnknownTables(t *testing.T) {
 		return strings.Replace(plyText, "end_header", header, 1) + offSquare + "3 0 1 2\n" + strings.Repeat("3 0 2 3\n", rows)
 	}
 	p := readOne(t, "a.ply", table("polygon", 1))
-	assert.Equal(t, 1, p.Soup.Triangles())
+	assert.Equal(t, 1, p.Triangles.Count())
 	assert.Equal(t, `the element "polygon" in line 9, which is not known here, may hold faces; export the model again as a triangle mesh`, p.Undecided)
 	for _, name := range []string{"edge", "camera", "material", "multi_texture_face"} {
 		assert.Empty(t, readOne(t, "a.ply", table(name, 1)).Undecided, name)

@@ -15,15 +15,16 @@ var lfsVersions = []string{
 	"https://hawser.github.com/spec/",
 }
 
-// lfsLongest is how long a pointer can be (the same page: "less than 1024 bytes").
-const lfsLongest = 1024
+// PointerLimit is the size in bytes that every pointer stays below (the same page:
+// "less than 1024 bytes").
+const PointerLimit = 1024
 
 // Pointer recognises what git LFS leaves where content was not fetched, and returns the
 // SHA-256 of that content in hex, and its size in bytes. ok is true only for a whole
 // pointer: three lines, each ended by LF, and not one byte beside them. A file that only
 // begins like one could hide anything behind its first line.
 func Pointer(content []byte) (oid string, size int64, ok bool) {
-	if len(content) >= lfsLongest {
+	if len(content) >= PointerLimit {
 		return "", 0, false
 	}
 	lines := strings.Split(string(content), "\n")

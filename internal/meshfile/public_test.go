@@ -42,9 +42,9 @@ func TestPublishedModelsReadAlikeInBothForms(t *testing.T) {
 		require.NoError(t, err, name)
 		b, err := Read(name+".bin.stl", bytes.NewReader(binary), Options{})
 		require.NoError(t, err, name)
-		assert.Equal(t, a[0].Soup.Triangles(), b[0].Soup.Triangles(), name)
+		assert.Equal(t, a[0].Triangles.Count(), b[0].Triangles.Count(), name)
 		if triangles > 0 {
-			assert.Equal(t, triangles, a[0].Soup.Triangles(), name)
+			assert.Equal(t, triangles, a[0].Triangles.Count(), name)
 		}
 	}
 }
@@ -91,11 +91,11 @@ func TestPublishedBunny(t *testing.T) {
 	}
 	parts, err := Read("bunny.obj", bytes.NewReader(obj.Bytes()), Options{})
 	require.NoError(t, err)
-	require.Equal(t, len(cells), parts[0].Soup.Triangles())
+	require.Equal(t, len(cells), parts[0].Triangles.Count())
 	for i, c := range cells {
 		for k, v := range c {
 			for axis, x := range positions[v] {
-				require.Equal(t, float32(x), parts[0].Soup.Corners[3*i+k][axis])
+				require.Equal(t, float32(x), parts[0].Triangles.Corners[3*i+k][axis])
 			}
 		}
 	}

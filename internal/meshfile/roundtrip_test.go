@@ -35,8 +35,8 @@ func TestFormatsAgree(t *testing.T) {
 		parts, err := read(f.name, f.write(ring))
 		require.NoError(t, err)
 		require.Len(t, parts, 1)
-		assert.Equal(t, ring, parts[0].Soup.Corners, f.name)
-		again, err := read(f.name, f.write(parts[0].Soup.Corners))
+		assert.Equal(t, ring, parts[0].Triangles.Corners, f.name)
+		again, err := read(f.name, f.write(parts[0].Triangles.Corners))
 		require.NoError(t, err)
 		assert.Equal(t, parts, again, f.name)
 	}

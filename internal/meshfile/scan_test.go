@@ -77,8 +77,8 @@ func TestReadersAcrossBuffers(t *testing.T) {
 	assert.Greater(t, len(text), 4*bufferSize)
 	for _, end := range []string{"\n", "\r\n", "\r"} {
 		p := readOne(t, "a.stl", strings.ReplaceAll(text, "\n", end))
-		assert.Equal(t, ring, p.Soup.Corners)
-		for i, line := range p.Soup.Source.Lines {
+		assert.Equal(t, ring, p.Triangles.Corners)
+		for i, line := range p.Triangles.Source.Lines {
 			assert.EqualValues(t, 2+7*i, line)
 		}
 	}

@@ -46,11 +46,11 @@ func readSTL(in Input, head []byte, opt Options) ([]Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	soup, err := copyBinarySTL(in, stlCount(head), opt.Scale)
+	triangles, err := copyBinarySTL(in, stlCount(head), opt.Scale)
 	if err != nil {
 		return nil, err
 	}
-	return []Part{{Kind: "stl", Soup: soup, Notes: notes}}, nil
+	return []Part{{Kind: "stl", Triangles: triangles, Notes: notes}}, nil
 }
 
 // checkBinarySTL holds the claimed number of triangles against the size of the file.
@@ -104,11 +104,11 @@ func zeros(in Input, offset int64) (bool, error) {
 	return true, nil
 }
 
-// copyBinarySTL lets the library stream exactly the claimed triangles into a soup.
-func copyBinarySTL(in Input, count int64, scale float64) (*mesh.Soup, error) {
+// copyBinarySTL lets the library stream exactly the claimed triangles.
+func copyBinarySTL(in Input, count int64, scale float64) (*mesh.Triangles, error) {
 	w := &stlWriter{scale: scale}
-	w.soup.Corners = make([]mesh.Point, 0, 3*count)
-	w.soup.Source = mesh.Source{Offset: stlHeader, Stride: stlTriangle}
+	w.triangles.Corners = make([]mesh.Point, 0, 3*count)
+	w.triangles.Source = mesh.Source{Offset: stlHeader, Stride: stlTriangle}
 	// Without the bytes after the last triangle the library sees a binary file too.
 	r := io.NewSectionReader(in, 0, stlHeader+stlTriangle*count)
 	if err := stl.CopyAll(r, w); err != nil {
@@ -117,17 +117,17 @@ func copyBinarySTL(in Input, count int64, scale float64) (*mesh.Soup, error) {
 	if w.err != nil {
 		return nil, w.err
 	}
-	if got := int64(w.soup.Triangles()); got != count {
+	if got := int64(w.triangles.Count()); got != count {
 		return nil, atByte(stlHeader, cureAgain, "%d of %s could be read", got, plural(count, "triangle"))
 	}
-	return &w.soup, nil
+	return &w.triangles, nil
 }
 
 // stlWriter takes triangles from the library and keeps the first thing wrong with them.
 type stlWriter struct {
-	soup  mesh.Soup
-	scale float64
-	err   error
+	triangles mesh.Triangles
+	scale     float64
+	err       error
 }
 
 // SetName passes over the name: in a binary file it is any text or none.
@@ -150,9 +150,9 @@ func (w *stlWriter) AppendTriangle(t stl.Triangle) {
 		p, q, r = scaled(p, w.scale), scaled(q, w.scale), scaled(r, w.scale)
 	}
 	if w.err == nil && !(finite(p) && finite(q) && finite(r)) {
-		w.err = stlNotFinite(w.soup.Triangles(), [3]mesh.Point{p, q, r})
+		w.err = stlNotFinite(w.triangles.Count(), [3]mesh.Point{p, q, r})
 	}
-	w.soup.Corners = append(w.soup.Corners, p, q, r)
+	w.triangles.Corners = append(w.triangles.Corners, p, q, r)
 }
 
 // scaled returns p in mm. The only rounding to float32 is here.

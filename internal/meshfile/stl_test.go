@@ -41,8 +41,8 @@ func TestBinarySTL(t *testing.T) {
 		assert.Equal(t, "stl", p.Kind)
 		assert.Empty(t, p.Name+p.Inner+p.Skip)
 		assert.Empty(t, p.Notes)
-		assert.Equal(t, tetra, p.Soup.Corners)
-		assert.Equal(t, mesh.Place{Triangle: 3, Offset: 184, Length: 50}, p.Soup.Source.Of(2))
+		assert.Equal(t, tetra, p.Triangles.Corners)
+		assert.Equal(t, mesh.Place{Triangle: 3, Offset: 184, Length: 50}, p.Triangles.Source.Of(2))
 	}
 }
 
@@ -56,7 +56,7 @@ func TestBinarySTLBytesAfterTheLastTriangle(t *testing.T) {
 		assert.Equal(t, []string{"1 byte after the last triangle"}, p.Notes)
 		p = readOne(t, "a.stl", data+strings.Repeat("\x00", 4096))
 		assert.Equal(t, []string{"4096 bytes after the last triangle"}, p.Notes)
-		assert.Equal(t, tetra, p.Soup.Corners)
+		assert.Equal(t, tetra, p.Triangles.Corners)
 
 		e := failure(t, "a.stl", data+data)
 		assert.Equal(t, "the header claims 4 triangles, but 284 bytes follow the last one, room for 5 more; "+
@@ -97,7 +97,7 @@ func TestBinarySTLThatCannotBe(t *testing.T) {
 // TestBinarySTLNormalsAreNotRead holds that a writer may leave anything in the normals.
 func TestBinarySTLNormalsAreNotRead(t *testing.T) {
 	p := readOne(t, "a.stl", withFloat(writeBinarySTL(tetra), 84, nan()))
-	assert.Equal(t, tetra, p.Soup.Corners)
+	assert.Equal(t, tetra, p.Triangles.Corners)
 }
 
 // claim is a file of any size that is all zeros behind its header.

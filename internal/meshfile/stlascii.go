@@ -35,7 +35,7 @@ func readASCIISTL(in Input, opt Options) ([]Part, error) {
 	r.solid()
 	for r.err == nil && r.statement() {
 	}
-	if r.soup.Triangles() == 0 {
+	if r.triangles.Count() == 0 {
 		r.fail(r.line, cureAgain, "the model has no triangles")
 	}
 	if r.inside {
@@ -173,7 +173,7 @@ func (r *asciiSTL) expect(word string) {
 
 func (r *asciiSTL) unexpected(word string, found []byte) {
 	if r.ended() {
-		r.fail(r.line, cureAgain, "the file ends in triangle %d, where %s was expected", r.soup.Triangles()+1, word)
+		r.fail(r.line, cureAgain, "the file ends in triangle %d, where %s was expected", r.triangles.Count()+1, word)
 	}
 	r.fail(r.line, cureAgain, "expected %s, found %s", word, quoted(found))
 }

@@ -58,11 +58,11 @@ func TestASCIISTLInAllItsForms(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			p := readOne(t, "a.stl", c.data)
 			assert.Equal(t, "stl-ascii", p.Kind)
-			assert.Equal(t, c.lines, p.Soup.Source.Lines)
+			assert.Equal(t, c.lines, p.Triangles.Source.Lines)
 			assert.Equal(t, c.notes, p.Notes)
-			assert.Zero(t, p.Soup.Source.Stride)
+			assert.Zero(t, p.Triangles.Source.Stride)
 			for i := range c.lines {
-				assert.Equal(t, corners, p.Soup.Corners[3*i:3*i+3])
+				assert.Equal(t, corners, p.Triangles.Corners[3*i:3*i+3])
 			}
 		})
 	}
@@ -77,7 +77,7 @@ func TestASCIISTLNumbers(t *testing.T) {
 		{"1.000000e+000", 1}, {"0.1", .1}, {"16777217", 16777216}, {"3.4028234663852886e38", 3.4028235e38}, {"1e-60", 0},
 	} {
 		p := readOne(t, "a.stl", "solid\n"+strings.Replace(facet, "vertex 0 1 0", "vertex 0 "+c.word+" 0", 1)+"endsolid\n")
-		assert.Equal(t, c.want, p.Soup.Corners[1][1], c.word)
+		assert.Equal(t, c.want, p.Triangles.Corners[1][1], c.word)
 	}
 }
 

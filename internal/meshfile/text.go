@@ -15,9 +15,9 @@ type text struct {
 	scanner
 	scale float64 // mm in one unit of the file
 
-	soup  mesh.Soup
-	limit int   // corners
-	start int64 // where in the file the triangles began
+	triangles mesh.Triangles
+	limit     int   // corners
+	start     int64 // where in the file the triangles began
 
 	points  []mesh.Point
 	used    []uint64 // a bit for each point that a face names
@@ -39,12 +39,12 @@ func (t *text) part(kind string, notes []string) ([]Part, error) {
 	if t.err != nil {
 		return nil, t.err
 	}
-	return []Part{{Kind: kind, Soup: &t.soup, Notes: notes}}, nil
+	return []Part{{Kind: kind, Triangles: &t.triangles, Notes: notes}}, nil
 }
 
 // add takes one triangle.
 func (t *text) add(p, q, r mesh.Point, line int) {
-	s := &t.soup
+	s := &t.triangles
 	if n := len(s.Corners); n+3 > cap(s.Corners) {
 		if n+3 > t.limit {
 			t.stop(tooMany(line, t.limit))
@@ -60,7 +60,7 @@ func (t *text) add(p, q, r mesh.Point, line int) {
 // as it began. Doubling would touch, copy and drop half of the memory again, and the
 // first touch of fresh memory costs more than the reading.
 func (t *text) grow() {
-	have, want, done := t.soup.Triangles(), 256, t.done()
+	have, want, done := t.triangles.Count(), 256, t.done()
 	if have == 0 {
 		t.start = done
 	} else {
@@ -69,8 +69,8 @@ func (t *text) grow() {
 		want = have + max(more, have/2)
 	}
 	want = min(want, t.limit/3)
-	t.soup.Corners = append(make([]mesh.Point, 0, want*3), t.soup.Corners...)
-	t.soup.Source.Lines = append(make([]uint32, 0, want), t.soup.Source.Lines...)
+	t.triangles.Corners = append(make([]mesh.Point, 0, want*3), t.triangles.Corners...)
+	t.triangles.Source.Lines = append(make([]uint32, 0, want), t.triangles.Source.Lines...)
 }
 
 // coordinate reads a coordinate in mm.

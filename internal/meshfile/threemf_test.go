@@ -42,13 +42,13 @@ const (
 func Test3MFUnits(t *testing.T) {
 	for unit, mm := range map[string]float32{"micron": 0.001, "millimeter": 1, "centimeter": 10, "inch": 25.4, "foot": 304.8, "meter": 1000} {
 		p := only3MF(t, strings.Replace(model3MF(object3MF(1, "", tetra), item1), "millimeter", unit, 1))
-		assert.Equal(t, mesh.Point{mm, 0, 0}, p.Soup.Corners[2], unit)
+		assert.Equal(t, mesh.Point{mm, 0, 0}, p.Triangles.Corners[2], unit)
 		moved := strings.Replace(item1, "/>", ` transform="1 0 0 0 1 0 0 0 1 2 0 0"/>`, 1)
 		p = only3MF(t, strings.Replace(model3MF(object3MF(1, "", tetra), moved), "millimeter", unit, 1))
-		assert.InEpsilon(t, 3*mm, p.Soup.Corners[2][0], 1e-6, unit)
+		assert.InEpsilon(t, 3*mm, p.Triangles.Corners[2][0], 1e-6, unit)
 	}
 	p := only3MF(t, strings.Replace(model3MF(object3MF(1, "", tetra), item1), ` unit="millimeter"`, "", 1))
-	assert.Equal(t, mesh.Point{1, 0, 0}, p.Soup.Corners[2], "millimeters where nothing is said")
+	assert.Equal(t, mesh.Point{1, 0, 0}, p.Triangles.Corners[2], "millimeters where nothing is said")
 }
 
 // volumeOf is the signed volume of closed triangles.
@@ -89,8 +89,8 @@ func Test3MFTransforms(t *testing.T) {
 	} {
 		resources := object3MF(1, "", tetra) + "<object id=\"2\"><components><component objectid=\"1\"" + c.component + "/></components></object>\n"
 		p := only3MF(t, model3MF(resources, "<item objectid=\"2\""+c.item+"/>"))
-		assert.Contains(t, p.Soup.Corners, c.x, "%s in %s", c.component, c.item)
-		assert.InDelta(t, c.volume, volumeOf(p.Soup.Corners), 1e-4, "%s in %s", c.component, c.item)
+		assert.Contains(t, p.Triangles.Corners, c.x, "%s in %s", c.component, c.item)
+		assert.InDelta(t, c.volume, volumeOf(p.Triangles.Corners), 1e-4, "%s in %s", c.component, c.item)
 	}
 }
 
@@ -106,7 +106,7 @@ func Test3MFItemsHaveNames(t *testing.T) {
 		names = append(names, p.Name)
 		assert.Equal(t, "3mf", p.Kind)
 		assert.Equal(t, "3D/3dmodel.model", p.Inner)
-		assert.Equal(t, tetra, p.Soup.Corners)
+		assert.Equal(t, tetra, p.Triangles.Corners)
 	}
 	assert.Equal(t, []string{"left <hand>", "n2", "item 3", "p3", "left <hand> (3)", "left <hand> (2)", "own"}, names)
 	assert.Empty(t, only3MF(t, model3MF(object3MF(1, ` name="x"`, tetra), item1)).Name, "the file is the model")
@@ -121,7 +121,7 @@ func Test3MFTypes(t *testing.T) {
 	}
 	p := only3MF(t, model3MF(object3MF(1, ` type="model"`, tetra)+object3MF(2, ` type="support"`, torus(5, 5))+
 		"<object id=\"3\"><components><component objectid=\"1\"/><component objectid=\"2\"/></components></object>", "<item objectid=\"3\"/>"))
-	assert.Equal(t, tetra, p.Soup.Corners)
+	assert.Equal(t, tetra, p.Triangles.Corners)
 	assert.Equal(t, []string{"left out 50 triangles of support"}, p.Notes)
 }
 
@@ -133,12 +133,12 @@ func Test3MFOtherParts(t *testing.T) {
 
 	p := only3MF(t, model3MFWith(production, "", "<item objectid=\"5\""+path+"/>"), others...)
 	assert.Equal(t, "3D/Objects/child.model", p.Inner)
-	assert.Equal(t, 40, p.Soup.Triangles())
+	assert.Equal(t, 40, p.Triangles.Count())
 	lines := strings.Split(child, "\n")
-	for i, l := range p.Soup.Source.Lines {
+	for i, l := range p.Triangles.Source.Lines {
 		require.Contains(t, lines[l-1], "<triangle ", "triangle %d", i)
 	}
-	assert.InDelta(t, 1000*volumeOf(torus(5, 4)), volumeOf(p.Soup.Corners), 0.5, "in its own unit")
+	assert.InDelta(t, 1000*volumeOf(torus(5, 4)), volumeOf(p.Triangles.Corners), 0.5, "in its own unit")
 
 	// A whole of one other part has that part's lines.
 	group := "<object id=\"2\"><components><component objectid=\"5\"" + path + "/></components></object>\n"
@@ -150,10 +150,10 @@ func Test3MFOtherParts(t *testing.T) {
 	root := model3MFWith(production, group, "<item objectid=\"2\"/>")
 	p = only3MF(t, root, others...)
 	assert.Equal(t, "3D/3dmodel.model", p.Inner)
-	require.Equal(t, 44, p.Soup.Triangles())
+	require.Equal(t, 44, p.Triangles.Count())
 	lines = strings.Split(root, "\n")
-	assert.Contains(t, lines[p.Soup.Source.Lines[0]-1], `objectid="5"`)
-	assert.Contains(t, lines[p.Soup.Source.Lines[43]-1], `objectid="1"`)
+	assert.Contains(t, lines[p.Triangles.Source.Lines[0]-1], `objectid="5"`)
+	assert.Contains(t, lines[p.Triangles.Source.Lines[43]-1], `objectid="1"`)
 }
 
 // Test3MFContainers holds how the model is found in its container.
@@ -191,7 +191,7 @@ func Test3MFContainers(t *testing.T) {
 		parts, err := read("a.3mf", writeZip(c.files...))
 		if c.want == "" {
 			require.NoError(t, err, c.name)
-			assert.Equal(t, tetra, parts[0].Soup.Corners, c.name)
+			assert.Equal(t, tetra, parts[0].Triangles.Corners, c.name)
 		} else {
 			assert.ErrorContains(t, err, c.want, c.name)
 		}
@@ -212,14 +212,14 @@ func Test3MFLines(t *testing.T) {
 			lines = strings.Split(text, "\r")
 		}
 		p := only3MF(t, text)
-		for i, l := range p.Soup.Source.Lines {
+		for i, l := range p.Triangles.Source.Lines {
 			require.Contains(t, lines[l-1], "<triangle ", "triangle %d, %q", i, end)
 		}
 	}
 	spread := strings.ReplaceAll(model, "<triangle ", "<triangle\n\n")
 	p := only3MF(t, spread)
 	lines := strings.Split(spread, "\n")
-	for _, l := range p.Soup.Source.Lines {
+	for _, l := range p.Triangles.Source.Lines {
 		require.Equal(t, "<triangle", lines[l-1], "a tag of several lines stands where it begins")
 	}
 }
@@ -233,7 +233,7 @@ func Test3MFUnfoldsWithinBounds(t *testing.T) {
 	}
 	parts, errs := parts3MF(t, model3MF(resources, "<item objectid=\"5\"/><item objectid=\"30\"/>"))
 	require.NoError(t, errs[0])
-	assert.Equal(t, 40_000, parts[0].Soup.Triangles())
+	assert.Equal(t, 40_000, parts[0].Triangles.Count())
 	assert.ErrorContains(t, errs[1], "object 30 unfolds to more than the 4194368 triangles that are read from a file of this size")
 
 	deep := object3MF(1, "", tetra)
@@ -271,8 +271,8 @@ func Test3MFBuildsWithinBounds(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, parts, 21)
 	require.NoError(t, parts[15].Load())
-	assert.Equal(t, 4_000_000, parts[15].Soup.Triangles())
-	parts[15].Soup = nil
+	assert.Equal(t, 4_000_000, parts[15].Triangles.Count())
+	parts[15].Triangles = nil
 	for i := range parts[16:] {
 		err := parts[16+i].Load()
 		assert.ErrorContains(t, err, "the models of the file unfold to more than the 67109888 triangles that are read from a file of this size; export the models in several files")

@@ -94,7 +94,7 @@ func Test3MFStrangersMayBeShape(t *testing.T) {
 		model := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, model, c.new)
 		p := only3MF(t, model)
-		assert.Equal(t, tetra, p.Soup.Corners, c.new)
+		assert.Equal(t, tetra, p.Triangles.Corners, c.new)
 		assert.Equal(t, c.want, p.Undecided, c.new)
 		assert.Empty(t, p.Notes)
 	}

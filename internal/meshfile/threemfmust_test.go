@@ -51,7 +51,7 @@ func Test3MFMusts(t *testing.T) {
 		require.Len(t, parts, 2, c.name)
 		assert.ErrorContains(t, errs[0], c.want, c.name)
 		require.NoError(t, errs[1], c.name)
-		assert.Equal(t, tetra, parts[1].Soup.Corners, c.name)
+		assert.Equal(t, tetra, parts[1].Triangles.Corners, c.name)
 	}
 }
 
@@ -104,7 +104,7 @@ func Test3MFPassesOver(t *testing.T) {
 		model := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, model, c.new)
 		p := only3MF(t, model)
-		assert.Equal(t, tetra, p.Soup.Corners, c.new)
+		assert.Equal(t, tetra, p.Triangles.Corners, c.new)
 		assert.Empty(t, p.Notes, c.new)
 		assert.Empty(t, p.Undecided, c.new)
 	}

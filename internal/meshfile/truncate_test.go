@@ -28,10 +28,10 @@ func TestCutAnywhere(t *testing.T) {
 			}
 			require.Len(t, parts, 1)
 			p := parts[0]
-			require.LessOrEqual(t, p.Soup.Triangles(), whole.Soup.Triangles())
-			sameStart := p.Soup.Triangles() > 0 && whole.Soup.Corners[0] == p.Soup.Corners[0]
+			require.LessOrEqual(t, p.Triangles.Count(), whole.Triangles.Count())
+			sameStart := p.Triangles.Count() > 0 && whole.Triangles.Corners[0] == p.Triangles.Corners[0]
 			require.True(t, sameStart, "%s cut at %d", f.name, n)
-			if p.Soup.Triangles() == whole.Soup.Triangles() || moreNotes(p.Notes, whole.Notes) {
+			if p.Triangles.Count() == whole.Triangles.Count() || moreNotes(p.Notes, whole.Notes) {
 				continue
 			}
 			require.True(t, looksWhole(f.name, f.data[:n]), "%s cut at %d reads as whole: %q", f.name, n, tail(f.data[:n]))
@@ -76,12 +76,12 @@ func TestDamagedAnywhere(t *testing.T) {
 					continue
 				}
 				took++
-				n := parts[0].Soup.Triangles()
+				n := parts[0].Triangles.Count()
 				if path.Ext(f.name) == ".3mf" || f.name == "packed.amf" {
-					require.Equal(t, whole.Soup.Corners, parts[0].Soup.Corners, "%s byte %d is %q: there is a checksum", f.name, i, c)
+					require.Equal(t, whole.Triangles.Corners, parts[0].Triangles.Corners, "%s byte %d is %q: there is a checksum", f.name, i, c)
 				}
 				if path.Ext(f.name) == ".stl" && len(parts[0].Notes) == 0 {
-					require.Equal(t, whole.Soup.Triangles(), n, "%s byte %d is %q", f.name, i, c)
+					require.Equal(t, whole.Triangles.Count(), n, "%s byte %d is %q", f.name, i, c)
 				}
 			}
 		}

@@ -16,8 +16,8 @@ import (
 	"printlint/internal/mesh"
 )
 
-// randomSoup makes triangles that need not hang together, of every size of number.
-func randomSoup(r *rand.Rand, triangles int) (corners []mesh.Point) {
+// randomTriangles makes triangles that need not hang together, of every size of number.
+func randomTriangles(r *rand.Rand, triangles int) (corners []mesh.Point) {
 	for range 3 * triangles {
 		var p mesh.Point
 		for k := range p {
@@ -86,11 +86,11 @@ func tidy(data string) string {
 func TestSTLAsTheLibrary(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	for range 60 {
-		soup := randomSoup(r, 1+r.IntN(40))
+		triangles := randomTriangles(r, 1+r.IntN(40))
 		solid := &stl.Solid{Name: "x"}
-		for i := 0; i < len(soup); i += 3 {
+		for i := 0; i < len(triangles); i += 3 {
 			solid.Triangles = append(solid.Triangles, stl.Triangle{
-				Vertices:   [3]stl.Vec3{stl.Vec3(soup[i]), stl.Vec3(soup[i+1]), stl.Vec3(soup[i+2])},
+				Vertices:   [3]stl.Vec3{stl.Vec3(triangles[i]), stl.Vec3(triangles[i+1]), stl.Vec3(triangles[i+2])},
 				Attributes: uint16(r.Uint32()), // colours of some programs
 			})
 		}
@@ -101,16 +101,16 @@ func TestSTLAsTheLibrary(t *testing.T) {
 		require.NoError(t, solid.WriteAll(&binary))
 		solid.IsAscii = true
 		require.NoError(t, solid.WriteAll(&text))
-		assert.Equal(t, soup, readOne(t, "a.stl", binary.String()).Soup.Corners)
+		assert.Equal(t, triangles, readOne(t, "a.stl", binary.String()).Triangles.Corners)
 
-		for _, data := range []string{binary.String(), oddSTL(r, soup)} {
+		for _, data := range []string{binary.String(), oddSTL(r, triangles)} {
 			theirs, err := stl.ReadAll(strings.NewReader(tidy(data)))
 			require.NoError(t, err, "%.200q", data)
 			p := readOne(t, "a.stl", data)
-			require.Len(t, theirs.Triangles, p.Soup.Triangles())
+			require.Len(t, theirs.Triangles, p.Triangles.Count())
 			for i, tri := range theirs.Triangles {
 				for k, v := range tri.Vertices {
-					require.Equal(t, mesh.Point(v), p.Soup.Corners[3*i+k], "%.200q", data)
+					require.Equal(t, mesh.Point(v), p.Triangles.Corners[3*i+k], "%.200q", data)
 				}
 			}
 		}
@@ -161,8 +161,8 @@ func Test3MFAsTheLibrary(t *testing.T) {
 			if it.HasTransform() {
 				move = it.Transform
 			}
-			triangles += parts[i].Soup.Triangles()
-			sameShape(t, unfold(t, m, o, move), parts[i].Soup.Corners)
+			triangles += parts[i].Triangles.Count()
+			sameShape(t, unfold(t, m, o, move), parts[i].Triangles.Corners)
 		}
 	}
 	assert.Greater(t, triangles, 1000)

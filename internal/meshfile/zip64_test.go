@@ -66,9 +66,9 @@ func TestZip64(t *testing.T) {
 	model := model3MF(object3MF(1, "", tetra), item1)
 	files := []entry{{"[Content_Types].xml", types3MF}, {"_rels/.rels", relations("/3D/3dmodel.model")}, {"3D/3dmodel.model", model}}
 	p := readOne(t, "a.3mf", string(writeZip64(files...)))
-	assert.Equal(t, tetra, p.Soup.Corners)
+	assert.Equal(t, tetra, p.Triangles.Corners)
 	p = readOne(t, "a.amf", string(writeZip64(entry{"a.amf", amfText(tetra)})))
-	assert.Equal(t, tetra, p.Soup.Corners)
+	assert.Equal(t, tetra, p.Triangles.Corners)
 
 	good := string(writeZip64(files...))
 	size := string(binary.LittleEndian.AppendUint64(nil, uint64(len(model))))

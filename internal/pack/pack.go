@@ -106,7 +106,7 @@ func IsZip(head []byte) bool {
 // Open reads and checks the directory of an archive of size bytes. The archive reads
 // from in for as long as its entries are used.
 func Open(in io.ReaderAt, size int64, limits Limits) (*Archive, error) {
-	budget := &bounded{in: in, left: maxDirectory}
+	budget := &boundedReader{in: in, left: maxDirectory}
 	z, err := zip.NewReader(budget, size)
 	if budget.left < 0 {
 		return nil, problem(cureSmall, "the archive's directory is larger than %d MB", maxDirectory>>20)
@@ -194,16 +194,16 @@ func (a *Archive) overlap() error {
 	return nil
 }
 
-// bounded reads until its budget is spent, or, once that is over, without one: then
+// boundedReader reads until its budget is spent, or, once that is over, without one: then
 // entries are read from many sides.
-type bounded struct {
+type boundedReader struct {
 	in   io.ReaderAt
 	left int64
 	over bool
 }
 
 // ReadAt reads from the archive.
-func (b *bounded) ReadAt(p []byte, offset int64) (int, error) {
+func (b *boundedReader) ReadAt(p []byte, offset int64) (int, error) {
 	if !b.over {
 		if b.left -= int64(len(p)); b.left < 0 {
 			return 0, io.ErrUnexpectedEOF

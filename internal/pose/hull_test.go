@@ -146,7 +146,7 @@ func TestHullAgainstEveryTriple(t *testing.T) {
 	assert.Greater(t, hulls, 60)
 }
 
-func vecsOf(s *mesh.Soup) []mesh.Vec {
+func vecsOf(s *mesh.Triangles) []mesh.Vec {
 	var list []mesh.Vec
 	for _, p := range mesh.Weld(s).Verts {
 		list = append(list, mesh.Of64(p))
@@ -156,7 +156,7 @@ func vecsOf(s *mesh.Soup) []mesh.Vec {
 
 func TestHullsOfSolids(t *testing.T) {
 	for name, c := range map[string]struct {
-		solid  *mesh.Soup
+		solid  *mesh.Triangles
 		planes int
 	}{
 		"cube":             {shapes.Cube(20), 6},
@@ -176,7 +176,7 @@ func TestHullsOfSolids(t *testing.T) {
 }
 
 func TestHullsOfManyPoints(t *testing.T) {
-	for name, solid := range map[string]*mesh.Soup{
+	for name, solid := range map[string]*mesh.Triangles{
 		"ball":       shapes.Sphere(30, 128),
 		"bumpy ball": shapes.NoisyBall(30, 1, 5, 1),
 		"torus":      shapes.Torus(20, 6, 96, 48),

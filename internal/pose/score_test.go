@@ -43,7 +43,7 @@ func direct(m *mesh.Mesh, down mesh.Vec, angle float64) (hang, air, contact, hei
 func TestScoreAgainstEveryTriangle(t *testing.T) {
 	seed := dice.Seed(t)
 	rng := rand.New(rand.NewPCG(seed, 1))
-	for name, solid := range map[string]*mesh.Soup{
+	for name, solid := range map[string]*mesh.Triangles{
 		"T": shapes.T(), "table": shapes.Table(), "hook": shapes.Hook(), "M": shapes.M(), "arm": shapes.LeaningArm(60, 20),
 	} {
 		solid = shapes.Turn(solid, shapes.Vec{X: rng.Float64(), Y: rng.Float64(), Z: 1}, 360*rng.Float64())
@@ -97,7 +97,7 @@ func TestMassCenter(t *testing.T) {
 	assert.InDelta(t, 110, c.X, 1e-4)
 	assert.InDelta(t, 10, c.Y, 1e-4)
 	assert.InDelta(t, 10, c.Z, 1e-4)
-	sheet := mesh.Weld(&mesh.Soup{Corners: []mesh.Point{{0, 0, 0}, {3, 0, 0}, {0, 3, 0}}})
+	sheet := mesh.Weld(&mesh.Triangles{Corners: []mesh.Point{{0, 0, 0}, {3, 0, 0}, {0, 3, 0}}})
 	c = massCenter(sheet, sheet.Box())
 	assert.InDelta(t, 1, c.X, 1e-9, "a sheet has that of its surface")
 }

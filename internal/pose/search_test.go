@@ -47,7 +47,7 @@ func TestCandidatesOfACube(t *testing.T) {
 // TestCandidatesDoNotDependOnTheMesh: the order of triangles, their splitting and the
 // place of the model change nothing.
 func TestCandidatesDoNotDependOnTheMesh(t *testing.T) {
-	for name, solid := range map[string]*mesh.Soup{"T": shapes.T(), "hook": shapes.Hook(), "table": shapes.Table()} {
+	for name, solid := range map[string]*mesh.Triangles{"T": shapes.T(), "hook": shapes.Hook(), "table": shapes.Table()} {
 		want := names(candidates(t, mesh.Weld(solid)))
 		assert.Equal(t, want, names(candidates(t, mesh.Weld(solid))), "%s again", name)
 		assert.Equal(t, want, names(candidates(t, mesh.Weld(shapes.Shuffle(solid, 3)))), "%s shuffled", name)
@@ -107,7 +107,7 @@ func TestCandidatesStopWhenToldTo(t *testing.T) {
 
 // TestFlatAndTinyMeshesAreSearched: nothing to stand on is no reason to fail.
 func TestFlatAndTinyMeshesAreSearched(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"sheet":    {Corners: []mesh.Point{{0, 0, 0}, {9, 0, 0}, {0, 9, 0}}},
 		"point":    {Corners: []mesh.Point{{1, 1, 1}, {1, 1, 1}, {1, 1, 1}}},
 		"tiny":     shapes.Scale(shapes.Cube(1), 1e-4),
@@ -165,7 +165,7 @@ func TestFlatsAreTheLargeFaces(t *testing.T) {
 
 // TestHollowNeverClimbs: tilting ends nowhere worse than it began.
 func TestHollowNeverClimbs(t *testing.T) {
-	for _, solid := range []*mesh.Soup{shapes.Figure(), shapes.Hook(), shapes.Winged(), shapes.NoisyBall(20, 2, 3, 5)} {
+	for _, solid := range []*mesh.Triangles{shapes.Figure(), shapes.Hook(), shapes.Winged(), shapes.NoisyBall(20, 2, 3, 5)} {
 		s := newSurface(mesh.Weld(solid), 45, new(work.Tally))
 		for _, d := range spread(12) {
 			assert.LessOrEqual(t, s.score(s.descend(d), Refined).Air, s.score(d, Spread).Air+1)
@@ -175,7 +175,7 @@ func TestHollowNeverClimbs(t *testing.T) {
 
 // TestMergingIsGeometry: a body cut into ever finer triangles rests on the same faces.
 func TestMergingIsGeometry(t *testing.T) {
-	for name, solid := range map[string]*mesh.Soup{"T": shapes.T(), "prism": shapes.Cylinder(10, 30, 12), "wedge": shapes.Wedge(30)} {
+	for name, solid := range map[string]*mesh.Triangles{"T": shapes.T(), "prism": shapes.Cylinder(10, 30, 12), "wedge": shapes.Wedge(30)} {
 		var want []string
 		for level := range 4 {
 			var got []string

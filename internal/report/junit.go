@@ -83,7 +83,7 @@ func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Option
 	c := junit.Testcase{Name: words.Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
 	if opt.fails(first.Level) {
-		c.Failure = &junit.Result{Message: words.Safe(first.Said()) + words.More(found), Type: string(first.Level), Data: text}
+		c.Failure = &junit.Result{Message: words.Safe(first.FullMessage()) + words.More(found), Type: string(first.Level), Data: text}
 	} else {
 		c.SystemOut = &junit.Output{Data: text}
 	}

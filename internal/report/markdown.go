@@ -180,7 +180,7 @@ func modelSection(m *finding.Model, picture string) (text string, findings int) 
 		for _, f := range found {
 			if findings++; shown < maxRows {
 				shown++
-				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(m, f), markdownText(f.Said()), code(f.Rule))
+				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(m, f), markdownText(f.FullMessage()), code(f.Rule))
 			}
 		}
 		do := fmt.Sprintf("- %s: %s\n", code(found[0].Rule), markdownText(found[0].Advice))

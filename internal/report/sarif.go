@@ -168,9 +168,9 @@ func (s *sarifWriter) accepted(r *sarifResult, w *finding.Waived) {
 
 // messageOf is what is wrong, where, and what to do about it.
 func messageOf(m *finding.Model, f *finding.Finding) string {
-	text := sentence(f.Said())
+	text := sentence(f.FullMessage())
 	if f.Triangle > 0 {
-		text = sentence(f.Said() + ", at " + words.Where(m, f.At))
+		text = sentence(f.FullMessage() + ", at " + words.Where(m, f.At))
 	}
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)

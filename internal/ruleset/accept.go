@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// Held is what became of a finding that was compared with accepted ones.
-type Held struct {
+// Acceptance is what became of a finding that was compared with accepted ones.
+type Acceptance struct {
 	File  string // that accepts it, or empty
 	Worse string // in which value it is worse than accepted, or empty
 }
@@ -18,8 +18,8 @@ type Held struct {
 // finding accepts one finding of its rule, the nearest, within the tolerance of places
 // and no worse than it was by more than that of values. The model is known by its path,
 // or by the path that it takes over from (Take). One entry accepts once in a run.
-func (u *Usage) Accept(m *Accepted) []Held {
-	s := &settling{usage: u, model: m, found: m.Findings, held: make([]Held, len(m.Findings)), view: u.For(m.Path)}
+func (u *Usage) Accept(m *Accepted) []Acceptance {
+	s := &settling{usage: u, model: m, found: m.Findings, held: make([]Acceptance, len(m.Findings)), view: u.For(m.Path)}
 	for _, from := range u.lists(m) {
 		s.from, s.list = from, from.list
 		s.settle()

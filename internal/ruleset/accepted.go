@@ -19,11 +19,11 @@ type Accepted struct {
 	// Tall is the model's height in mm and Surface the area of its surface in mm2: both
 	// stay when it is moved, or turned about z. 0 when not known.
 	Tall, Surface float64
-	Findings      []Spot
+	Findings      []FindingRecord
 }
 
-// Spot is a finding by what it is known by when it is found again, and by how bad it is.
-type Spot struct {
+// FindingRecord is a finding by what it is known by when it is found again, and by how bad it is.
+type FindingRecord struct {
 	Rule        string
 	Fingerprint string
 	// At is the place in mm in the file's own frame, and Top how far it lies below the
@@ -50,7 +50,7 @@ type acceptedModel struct {
 }
 
 type acceptedFinding struct {
-	Spot
+	FindingRecord
 	from  Position
 	index int // among all of the configuration
 }
@@ -149,7 +149,7 @@ func readAcceptedFinding(d *decoder, n *yaml.Node, m *acceptedModel) {
 	if (f.Rule == "" || f.Fingerprint == "") && len(d.list) == before {
 		d.add(f.from, "an accepted finding needs a rule and a fingerprint")
 	}
-	m.Findings, m.list = append(m.Findings, f.Spot), append(m.list, f)
+	m.Findings, m.list = append(m.Findings, f.FindingRecord), append(m.list, f)
 }
 
 // readAccepted reads a file of accepted findings.
@@ -176,7 +176,7 @@ func ReadAccepted(file string, data []byte) ([]Accepted, error) {
 }
 
 // accepted reads the files of accepted findings that the configuration names.
-func (l *library) accepted(main *layer) []*acceptedModel {
+func (l *library) accepted(main *document) []*acceptedModel {
 	var list []*acceptedModel
 	for _, t := range main.main.accepted {
 		full, ok := l.resolve(t.value, t.pos(), main.file)

@@ -16,7 +16,7 @@ import (
 
 // accept compares findings on a model with what was accepted, and returns the file that
 // accepts each.
-func accept(c *Usage, path, part string, found []Spot) (files []string) {
+func accept(c *Usage, path, part string, found []FindingRecord) (files []string) {
 	for _, held := range c.Accept(&Accepted{Path: path, Part: part, Findings: found}) {
 		files = append(files, held.File)
 	}
@@ -36,14 +36,14 @@ func written(t *testing.T, models ...Accepted) string {
 	return b.String()
 }
 
-var clip = Accepted{Path: "parts/clip.stl", SHA256: strings.Repeat("ab", 32), Findings: []Spot{
+var clip = Accepted{Path: "parts/clip.stl", SHA256: strings.Repeat("ab", 32), Findings: []FindingRecord{
 	{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 4, Radius: 10, Size: 12.5},
 	{Rule: "min-wall", Fingerprint: "00000000000000a2", Height: 6, Radius: 10},
 	{Rule: "flat-base", Fingerprint: "00000000000000b1", Height: 0, Radius: 3},
 }}
 
 func TestWhatIsWrittenIsRead(t *testing.T) {
-	odd := Accepted{Path: "a b/größe \"x\" #1: {y}.stl", Part: "part: -1", SHA256: strings.Repeat("0", 64), Findings: []Spot{
+	odd := Accepted{Path: "a b/größe \"x\" #1: {y}.stl", Part: "part: -1", SHA256: strings.Repeat("0", 64), Findings: []FindingRecord{
 		{Rule: "no-floating-islands", Fingerprint: "1234567890123456", Height: 1.25, Radius: 0},
 		{Rule: "no-floating-islands", Fingerprint: "12345678901e2345", Height: -0.001, Radius: 1e6},
 	}}
@@ -57,7 +57,7 @@ func TestWhatIsWrittenIsRead(t *testing.T) {
 	assert.Equal(t, odd, list[0])
 	assert.Equal(t, text, written(t, list...))
 	// Two that are written alike keep their order when they are read and written again.
-	twins := Accepted{Path: "t.stl", Findings: []Spot{
+	twins := Accepted{Path: "t.stl", Findings: []FindingRecord{
 		{Rule: "hangs", Fingerprint: "b", Radius: 24.9469}, {Rule: "hangs", Fingerprint: "a", Radius: 24.9532},
 	}}
 	list, err = ReadAccepted("twins.yml", []byte(written(t, twins)))
@@ -70,7 +70,7 @@ func TestWhatIsWrittenIsRead(t *testing.T) {
 
 // TestAllOfItIsRead holds every key of the file, written and read back.
 func TestAllOfItIsRead(t *testing.T) {
-	full := Accepted{Path: "a.stl", Part: "lid", SHA256: strings.Repeat("ef", 32), Bytes: 1284, Tall: 30.25, Surface: 2000.5, Findings: []Spot{{
+	full := Accepted{Path: "a.stl", Part: "lid", SHA256: strings.Repeat("ef", 32), Bytes: 1284, Tall: 30.25, Surface: 2000.5, Findings: []FindingRecord{{
 		Rule: "hangs", Fingerprint: "00000000000000a1", At: [3]float64{-1.5, 2, 20}, Top: 10.25, Placed: true, Height: 20, Radius: 3, Size: 6.4,
 		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "rise", Value: math.Inf(1)}, {Name: "joins", Unit: "bool", Value: 1}, {Name: "off", Unit: "bool"}},
 	}}}
@@ -93,31 +93,31 @@ func TestAFileOfAcceptedFindings(t *testing.T) {
 func TestAcceptByFingerprintOrPlace(t *testing.T) {
 	for _, c := range []struct {
 		why   string
-		found Spot
+		found FindingRecord
 		want  bool
 	}{
 		{"as it was", clip.Findings[0], true},
-		{"same fingerprint elsewhere", Spot{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 90, Radius: 90, Size: 0}, true},
-		{"other fingerprint, same place", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 10, Size: 0}, true},
-		{"at the end of the tolerance", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4 - AcceptHeight, Radius: 10 + AcceptRadius, Size: 1}, true},
-		{"too low", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4 - AcceptHeight - 0.01, Radius: 10, Size: 99}, false},
-		{"too far out", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 10 + AcceptRadius + 0.01, Size: 2}, false},
-		{"elsewhere on the same large site", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 22.5, Size: 12.5}, true},
-		{"beyond a site of that size", Spot{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 22.51, Size: 40}, false},
-		{"another rule", Spot{Rule: "flat-base", Fingerprint: "00000000000000a1", Height: 4, Radius: 10, Size: 0}, false},
+		{"same fingerprint elsewhere", FindingRecord{Rule: "min-wall", Fingerprint: "00000000000000a1", Height: 90, Radius: 90, Size: 0}, true},
+		{"other fingerprint, same place", FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 10, Size: 0}, true},
+		{"at the end of the tolerance", FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: 4 - AcceptHeight, Radius: 10 + AcceptRadius, Size: 1}, true},
+		{"too low", FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: 4 - AcceptHeight - 0.01, Radius: 10, Size: 99}, false},
+		{"too far out", FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 10 + AcceptRadius + 0.01, Size: 2}, false},
+		{"elsewhere on the same large site", FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 22.5, Size: 12.5}, true},
+		{"beyond a site of that size", FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: 4, Radius: 22.51, Size: 40}, false},
+		{"another rule", FindingRecord{Rule: "flat-base", Fingerprint: "00000000000000a1", Height: 4, Radius: 10, Size: 0}, false},
 	} {
-		got := accept(accepting(t, clip), clip.Path, "", []Spot{c.found})
+		got := accept(accepting(t, clip), clip.Path, "", []FindingRecord{c.found})
 		assert.Equal(t, c.want, got[0] == "old.yml", c.why)
 	}
 }
 
 func TestOneAcceptsOne(t *testing.T) {
-	near := func(height float64) Spot {
-		return Spot{Rule: "min-wall", Fingerprint: "ff", Height: height, Radius: 10, Size: 0}
+	near := func(height float64) FindingRecord {
+		return FindingRecord{Rule: "min-wall", Fingerprint: "ff", Height: height, Radius: 10, Size: 0}
 	}
-	got := accept(accepting(t, clip), clip.Path, "", []Spot{near(4.4), near(4.1), near(5.8), near(4.2)})
+	got := accept(accepting(t, clip), clip.Path, "", []FindingRecord{near(4.4), near(4.1), near(5.8), near(4.2)})
 	assert.Equal(t, []string{"", "old.yml", "old.yml", ""}, got, "the nearest; what is more than was accepted is new")
-	got = accept(accepting(t, clip), clip.Path, "", []Spot{near(4), clip.Findings[0], clip.Findings[0]})
+	got = accept(accepting(t, clip), clip.Path, "", []FindingRecord{near(4), clip.Findings[0], clip.Findings[0]})
 	assert.Equal(t, []string{"", "old.yml", ""}, got, "a fingerprint goes before a place")
 }
 
@@ -178,7 +178,7 @@ func TestComplaintsAboutAcceptedFindings(t *testing.T) {
 		"accepted: [{path: a.stl, findings: [{rule: x, fingerprint: f, at: [1, 2]}]}]":           `old.yml:1:67: at must be a list of three: x, y, z`,
 		"accepted: &a [*a]": `old.yml:1:11: anchor &a: anchors are not read here, write the value out where it is needed`,
 	} {
-		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(map[string]string{
+		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(map[string]string{
 			".printlint.yml": "version: 1\naccepted: [old.yml]\n", "old.yml": text})})
 		if assert.Error(t, err, text) {
 			assert.Contains(t, strings.Split(err.Error(), "\n"), want)
@@ -190,7 +190,7 @@ func TestComplaintsAboutAcceptedFindings(t *testing.T) {
 		"accepted: old.yml":         `.printlint.yml:1:11: accepted must be a list, this is text`,
 		"accepted: [/etc/passwd.y]": `.printlint.yml:1:12: a set's file is named from the folder of this file on, with /, not "/etc/passwd.y"`,
 	} {
-		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(text))})
+		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(one(text))})
 		assert.EqualError(t, err, want)
 	}
 }
@@ -210,11 +210,11 @@ func TestMatchingDoesNotDependOnTheOrder(t *testing.T) {
 	const seed = 5
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, seed))
-	spots := make([]Spot, 30)
+	spots := make([]FindingRecord, 30)
 	for i := range spots {
-		spots[i] = Spot{Rule: "min-wall", Fingerprint: fmt.Sprint("f", i), Height: 20 * random.Float64(), Radius: 20 * random.Float64(), Size: 5 * random.Float64()}
+		spots[i] = FindingRecord{Rule: "min-wall", Fingerprint: fmt.Sprint("f", i), Height: 20 * random.Float64(), Radius: 20 * random.Float64(), Size: 5 * random.Float64()}
 	}
-	count := func(found []Spot) (n int) {
+	count := func(found []FindingRecord) (n int) {
 		for _, f := range accept(accepting(t, Accepted{Path: "a.stl", Findings: spots[:20]}), "a.stl", "", found) {
 			if f != "" {
 				n++
@@ -222,7 +222,7 @@ func TestMatchingDoesNotDependOnTheOrder(t *testing.T) {
 		}
 		return n
 	}
-	found := append([]Spot{}, spots[10:]...)
+	found := append([]FindingRecord{}, spots[10:]...)
 	want := count(found)
 	assert.GreaterOrEqual(t, want, 10)
 	for range 10 {

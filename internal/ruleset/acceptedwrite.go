@@ -44,7 +44,7 @@ func WriteAccepted(w io.Writer, models []Accepted) error {
 		writeShape(&b, &m)
 		b.WriteString("    findings:\n")
 		for _, s := range inOrder(m.Findings) {
-			writeSpot(&b, &s)
+			writeFinding(&b, &s)
 		}
 	}
 	_, err := io.WriteString(w, b.String())
@@ -62,7 +62,7 @@ func writeShape(b *strings.Builder, m *Accepted) {
 }
 
 // inOrder cuts places to what is written and puts them in the order of the file.
-func inOrder(list []Spot) []Spot {
+func inOrder(list []FindingRecord) []FindingRecord {
 	spots := slices.Clone(list)
 	for i := range spots {
 		s := &spots[i]
@@ -71,15 +71,15 @@ func inOrder(list []Spot) []Spot {
 			s.At[k] = hundredth(s.At[k])
 		}
 	}
-	slices.SortStableFunc(spots, func(a, b Spot) int {
+	slices.SortStableFunc(spots, func(a, b FindingRecord) int {
 		return cmp.Or(strings.Compare(a.Rule, b.Rule), cmp.Compare(a.Height, b.Height), cmp.Compare(a.Radius, b.Radius),
 			strings.Compare(a.Fingerprint, b.Fingerprint), slices.Compare(a.At[:], b.At[:]))
 	})
 	return spots
 }
 
-// writeSpot writes one accepted finding as a line.
-func writeSpot(b *strings.Builder, s *Spot) {
+// writeFinding writes one accepted finding as a line.
+func writeFinding(b *strings.Builder, s *FindingRecord) {
 	fmt.Fprintf(b, "      - {rule: %s", quote(s.Rule))
 	if s.Placed {
 		fmt.Fprintf(b, ", at: [%s, %s, %s], top: %s", inMM(s.At[0]), inMM(s.At[1]), inMM(s.At[2]), inMM(s.Top))

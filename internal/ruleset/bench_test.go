@@ -17,7 +17,7 @@ func BenchmarkLoad(b *testing.B) {
 	files[".printlint-accepted.yml"] = "version: 1\naccepted: []\n"
 	b.ReportAllocs()
 	for b.Loop() {
-		c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(files)})
+		c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files)})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -31,7 +31,7 @@ func TestBounds(t *testing.T) {
 		sets[".printlint.yml"] += ", " + name
 	}
 	sets[".printlint.yml"] += "]"
-	_, err = Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(sets)})
+	_, err = Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(sets)})
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "more than 64 sets in use")
 }

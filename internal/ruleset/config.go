@@ -13,7 +13,7 @@ import (
 	"printlint/rules"
 )
 
-// Open reads a file of the world that the configuration lives in: a work tree or a
+// Open reads a file of the tree that the configuration lies in: a work tree or a
 // git revision. The path is the configuration's own or one below its folder, with
 // slashes. A file that is not there is fs.ErrNotExist.
 type Open func(path string) ([]byte, error)
@@ -44,7 +44,7 @@ type Config struct {
 	From             string   // the commit it was read from, or empty
 
 	library *library
-	main    *layer
+	main    *document
 	base    *View
 	mutex   sync.Mutex
 	views   map[string]*View // of several places at once, by their numbers, once asked for
@@ -67,7 +67,7 @@ var ModelGlobs = []string{
 func Load(file string, opt Options) (*Config, error) {
 	c := &complaints{}
 	lib := newLibrary(c, file, opt)
-	main := &layer{name: file, file: file, start: Position{File: file}, main: &mainPart{unit: "mm", lfs: "error", failAt: finding.Error}}
+	main := &document{name: file, file: file, start: Position{File: file}, main: &mainPart{unit: "mm", lfs: "error", failAt: finding.Error}}
 	if file != "" {
 		data, err := opt.Open(file)
 		if err != nil {
@@ -105,7 +105,7 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 	}
 	return &library{
 		complaints: c, catalog: opt.Catalog, open: opt.Open, sets: opt.sets, root: path.Dir(file),
-		builtins: map[string]*layer{},
+		builtins: map[string]*document{},
 	}
 }
 

@@ -83,7 +83,7 @@ func listKey[T any](name, doc string, s shape, read func(*decoder, *yaml.Node) (
 }
 
 // rulesKey and processKey are the keys that the configuration, sets and places share.
-func rulesKey[T any](doc string, field func(T) *[]*patch) key[T] {
+func rulesKey[T any](doc string, field func(T) *[]*rulePatch) key[T] {
 	return key[T]{"rules", doc, rulesShape, func(d *decoder, n *yaml.Node, into T) { *field(into) = d.rules(n) }}
 }
 

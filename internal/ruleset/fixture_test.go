@@ -48,8 +48,8 @@ func fixture() []catalog.Measure {
 	}
 }
 
-// world is an Open over a few files.
-func world(files map[string]string) Open {
+// openOf is an Open over a few files.
+func openOf(files map[string]string) Open {
 	return func(path string) ([]byte, error) {
 		if text, ok := files[path]; ok {
 			return []byte(text), nil
@@ -61,12 +61,12 @@ func world(files map[string]string) Open {
 // load reads a configuration that must be right.
 func load(t *testing.T, files map[string]string) *Config {
 	t.Helper()
-	c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(files), Today: "2026-06-01"})
+	c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), Today: "2026-06-01"})
 	require.NoError(t, err)
 	return c
 }
 
-// one is a world with a configuration alone.
+// one is a file tree of one configuration.
 func one(text string) map[string]string { return map[string]string{".printlint.yml": text} }
 
 // rule finds a rule that must be there.

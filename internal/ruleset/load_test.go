@@ -107,11 +107,11 @@ func TestLimitsFollowTheProcess(t *testing.T) {
 
 // TestHalfAndWholeLine checks the two angles against a table that was computed apart.
 func TestHalfAndWholeLine(t *testing.T) {
-	for _, row := range []struct{ layer, line, half, whole string }{
+	for _, row := range []struct{ document, line, half, whole string }{
 		{"0.1", "0.4", "63.4 deg", "76 deg"}, {"0.2", "0.4", "45 deg", "63.4 deg"}, {"0.2", "0.45", "48.4 deg", "66 deg"},
 		{"0.28", "0.42", "36.9 deg", "56.3 deg"}, {"0.3", "0.4", "33.7 deg", "53.1 deg"},
 	} {
-		c := load(t, one("process: {layer: "+row.layer+" mm, line: "+row.line+" mm}"))
+		c := load(t, one("process: {layer: "+row.document+" mm, line: "+row.line+" mm}"))
 		half := rule(t, c.Rules(), "rough-underside").limit("angle")
 		whole := rule(t, c.Rules(), "max-overhang-angle").limit("angle")
 		assert.Equal(t, row.half, catalog.FormatLimit(half.Value, half.Unit), row)
@@ -146,7 +146,7 @@ func TestFailuresOfOpen(t *testing.T) {
 }
 
 func TestFileTooLarge(t *testing.T) {
-	_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(strings.Repeat("# a\n", maxFile/4+1)))})
+	_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(one(strings.Repeat("# a\n", maxFile/4+1)))})
 	assert.EqualError(t, err, ".printlint.yml: the file has 1048580 bytes, more than the 1048576 a file of rules may have")
 }
 
@@ -156,7 +156,7 @@ func TestDeepNesting(t *testing.T) {
 		"rules: " + strings.Repeat("[", 200_000), "rules: " + strings.Repeat("{a: ", 100_000), strings.Repeat("- ", 100_000),
 		"rules: {flat-base: {find: " + strings.Repeat("(", 900) + "}}", "rules: {flat-base: {find: '" + strings.Repeat("not ", 240) + "flat > 1 mm2'}}",
 	} {
-		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(text))})
+		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(one(text))})
 		assert.IsType(t, &Problems{}, err)
 	}
 }

@@ -12,7 +12,7 @@ import (
 
 // mergedRule is everything said about one rule, the last word winning field by field.
 type mergedRule struct {
-	patch
+	rulePatch
 	limits []*mergedLimit
 	placed bool // a place changes it
 }
@@ -32,7 +32,7 @@ type merger struct {
 func (m *merger) ids() []string { return slices.Sorted(maps.Keys(m.rules)) }
 
 // lay puts one file's patches over what is there. In a place nothing new may begin.
-func (m *merger) lay(patches []*patch, place bool) {
+func (m *merger) lay(patches []*rulePatch, place bool) {
 	for _, p := range patches {
 		r := m.rules[p.id]
 		switch {
@@ -57,7 +57,7 @@ func (m *merger) lay(patches []*patch, place bool) {
 }
 
 // begin makes a new rule, if the patch has all that one needs.
-func (m *merger) begin(p *patch) *mergedRule {
+func (m *merger) begin(p *rulePatch) *mergedRule {
 	if p.broken {
 		m.broken[p.id] = true
 		return nil
@@ -70,7 +70,7 @@ func (m *merger) begin(p *patch) *mergedRule {
 	}
 	switch {
 	case len(lacks) == 0:
-		return &mergedRule{patch: patch{id: p.id, pos: p.pos}}
+		return &mergedRule{rulePatch: rulePatch{id: p.id, pos: p.pos}}
 	case p.fields[measureField] == nil && p.fields[findField] == nil && p.fields[sayField] == nil:
 		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, near.Hint(p.id, m.ids()), neededFields)
 	default:
@@ -79,7 +79,7 @@ func (m *merger) begin(p *patch) *mergedRule {
 	return nil
 }
 
-func (r *mergedRule) take(p *patch) {
+func (r *mergedRule) take(p *rulePatch) {
 	for f, t := range p.fields {
 		if t != nil {
 			r.fields[f] = t
@@ -125,7 +125,7 @@ func fileUnit(word string) catalog.Spelling {
 }
 
 // view merges sets, the configuration and places into rules.
-func (l *library) view(main *layer, places []*place) *View {
+func (l *library) view(main *document, places []*place) *View {
 	v := &View{Unit: fileUnit(main.main.unit)}
 	sets, material := l.stacked(main, places)
 	for _, p := range places {
@@ -149,7 +149,7 @@ func (l *library) view(main *layer, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	for _, id := range m.ids() {
-		r := l.kept(v, m.rules[id])
+		r := l.unchanged(v, m.rules[id])
 		if r == nil {
 			b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
 			r = b.build(m.rules[id], l.catalog)
@@ -166,18 +166,18 @@ func (l *library) view(main *layer, places []*place) *View {
 // patches is what a set says about rules. The set of a material changes limits of rules
 // that other built-in sets bring; where none of these is in use, that is left out: whoever
 // has only rules of their own cannot mend a built-in file.
-func (l *library) patches(set *layer, sets []*layer) []*patch {
+func (l *library) patches(set *document, sets []*document) []*rulePatch {
 	if l.material(set.name) != set {
 		return set.rules
 	}
-	return slices.DeleteFunc(slices.Clone(set.rules), func(p *patch) bool {
-		return !slices.ContainsFunc(sets, func(s *layer) bool { return l.builtins[s.name] == s && s.begins(p.id) })
+	return slices.DeleteFunc(slices.Clone(set.rules), func(p *rulePatch) bool {
+		return !slices.ContainsFunc(sets, func(s *document) bool { return l.builtins[s.name] == s && s.begins(p.id) })
 	})
 }
 
 // begins says whether a file gives a rule its measure, and so does not only change it.
-func (l *layer) begins(id string) bool {
-	return slices.ContainsFunc(l.rules, func(p *patch) bool { return p.id == id && p.fields[measureField] != nil })
+func (d *document) begins(id string) bool {
+	return slices.ContainsFunc(d.rules, func(p *rulePatch) bool { return p.id == id && p.fields[measureField] != nil })
 }
 
 // spoil makes every rule of the view answer with the error, so that a model it is for
@@ -197,9 +197,9 @@ func (v *View) spoil(err error) {
 	}
 }
 
-// kept is the rule as it holds without places, where none touches it or the process
+// unchanged is the rule as it holds without places, where none touches it or the process
 // that its limits follow; nil elsewhere.
-func (l *library) kept(v *View, m *mergedRule) *Rule {
+func (l *library) unchanged(v *View, m *mergedRule) *Rule {
 	if l.base == nil || m.placed || v.Process != l.base.Process {
 		return nil
 	}

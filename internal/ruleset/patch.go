@@ -31,8 +31,8 @@ var fieldNames = [fieldCount]string{"measure", "find", "level", "say", "do", "be
 // neededFields are what a rule cannot do without.
 const neededFields = "measure, find, level, say, because"
 
-// patch is what one file says about one rule: all of it, or the fields it changes.
-type patch struct {
+// rulePatch is what one file says about one rule: all of it, or the fields it changes.
+type rulePatch struct {
 	id     string
 	pos    Position
 	broken bool // it holds a mistake that was complained about
@@ -47,8 +47,8 @@ type limitText struct {
 }
 
 // ruleKeys is the table of one rule.
-var ruleKeys = []key[*patch]{
-	{"measure", "the measure it judges", theMeasures, func(d *decoder, n *yaml.Node, p *patch) {
+var ruleKeys = []key[*rulePatch]{
+	{"measure", "the measure it judges", theMeasures, func(d *decoder, n *yaml.Node, p *rulePatch) {
 		t, ok := d.words(n, "measure")
 		if !ok {
 			return
@@ -60,12 +60,12 @@ var ruleKeys = []key[*patch]{
 		p.fields[measureField] = &t
 	}},
 	{"limits", "named limits: a quantity, or an expression over process", limitsShape, readLimits},
-	{"find", "what makes a site a finding: a condition over values and limits", anExpression, func(d *decoder, n *yaml.Node, p *patch) {
+	{"find", "what makes a site a finding: a condition over values and limits", anExpression, func(d *decoder, n *yaml.Node, p *rulePatch) {
 		if t, ok := d.formula(n, "find"); ok {
 			p.fields[findField] = &t
 		}
 	}},
-	{"level", "error, warning or note; none switches it off", oneOf(levelWords...), func(d *decoder, n *yaml.Node, p *patch) {
+	{"level", "error, warning or note; none switches it off", oneOf(levelWords...), func(d *decoder, n *yaml.Node, p *rulePatch) {
 		if w, ok := d.one(n, "level", levelWords); ok {
 			p.fields[levelField] = &text{w, d.source, n}
 		}
@@ -76,8 +76,8 @@ var ruleKeys = []key[*patch]{
 	{"source", "where the limits come from", aWord, readWords(sourceField)},
 }
 
-func readWords(f field) func(*decoder, *yaml.Node, *patch) {
-	return func(d *decoder, n *yaml.Node, p *patch) {
+func readWords(f field) func(*decoder, *yaml.Node, *rulePatch) {
+	return func(d *decoder, n *yaml.Node, p *rulePatch) {
 		if t, ok := d.words(n, fieldNames[f]); ok {
 			t.value = strings.TrimSpace(t.value)
 			p.fields[f] = &t
@@ -85,7 +85,7 @@ func readWords(f field) func(*decoder, *yaml.Node, *patch) {
 	}
 }
 
-func readLimits(d *decoder, n *yaml.Node, p *patch) {
+func readLimits(d *decoder, n *yaml.Node, p *rulePatch) {
 	d.entries(n, "limits", func(name, value *yaml.Node) {
 		if !limitName.MatchString(name.Value) {
 			d.add(d.pos(name), "%q cannot name a limit: small letters, digits and _ only, a letter first", name.Value)
@@ -106,8 +106,8 @@ var (
 const maxRules = 500
 
 // rules reads a mapping of rules.
-func (d *decoder) rules(n *yaml.Node) []*patch {
-	var out []*patch
+func (d *decoder) rules(n *yaml.Node) []*rulePatch {
+	var out []*rulePatch
 	if len(n.Content) > 2*maxRules {
 		d.add(d.pos(n), "here are %d rules, more than the %d that are read", len(n.Content)/2, maxRules)
 		return nil
@@ -117,7 +117,7 @@ func (d *decoder) rules(n *yaml.Node) []*patch {
 			d.add(d.pos(name), "%q cannot name a rule: small letters and digits, words joined by -", name.Value)
 			return
 		}
-		p := &patch{id: name.Value, pos: d.pos(name)}
+		p := &rulePatch{id: name.Value, pos: d.pos(name)}
 		before := len(d.list)
 		mapping(d, value, "rule "+name.Value, ruleKeys, p)
 		p.broken = len(d.list) > before

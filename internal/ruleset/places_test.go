@@ -26,9 +26,9 @@ places:
 func TestPlaces(t *testing.T) {
 	c := load(t, one(withPlaces))
 	for path, want := range map[string]struct {
-		level finding.Level
-		flat  float64
-		layer float64
+		level    finding.Level
+		flat     float64
+		document float64
 	}{
 		"clip.stl":                         {finding.Error, 9, 0.2},
 		"statues/a.stl":                    {finding.Note, 2, 0.2},
@@ -44,7 +44,7 @@ func TestPlaces(t *testing.T) {
 		r := rule(t, v.Rules, "flat-base")
 		assert.Equal(t, want.level, r.Level, path)
 		assert.Equal(t, want.flat, r.limit("flat").Value, path)
-		assert.Equal(t, want.layer, v.Process.Layer, path)
+		assert.Equal(t, want.document, v.Process.Layer, path)
 		assert.NoError(t, v.Err)
 	}
 	assert.Same(t, c.For("statues/a.stl"), c.For("statues/b.stl"), "one view for the same places")

@@ -138,7 +138,7 @@ func TestSchemaAndLoaderAgree(t *testing.T) {
 	s := compiled(t)
 	for _, a := range agreed {
 		t.Run(strings.ReplaceAll(a.text, "/", "|"), func(t *testing.T) {
-			_, loads := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: world(one(a.text))})
+			_, loads := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(one(a.text))})
 			valid := s.Validate(plainData(t, a.text))
 			if a.fine {
 				assert.NoError(t, loads, "loader")

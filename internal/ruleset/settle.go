@@ -25,8 +25,8 @@ type settling struct {
 	usage *Usage
 	model *Accepted
 	view  *View
-	found []Spot
-	held  []Held
+	found []FindingRecord
+	held  []Acceptance
 	from  *acceptedModel
 	list  []*acceptedFinding
 
@@ -43,20 +43,20 @@ type pair struct {
 // frame is a way to know a place again: by a height, within AcceptHeight, and by how far
 // apart two places are when seen from above.
 type frame struct {
-	height func(*Spot) float64
-	apart  func(a, f *Spot) float64 // in mm
-	reach  func(a, f *Spot) float64 // in mm, the end of the tolerance
-	placed bool                     // only places that are known in full
+	height func(*FindingRecord) float64
+	apart  func(a, f *FindingRecord) float64 // in mm
+	reach  func(a, f *FindingRecord) float64 // in mm, the end of the tolerance
+	placed bool                              // only places that are known in full
 }
 
 // The ways to know a place again, the surest first: where it lies in the file, which
 // stays when something is added; how high it lies and how far out, which stays when the
 // model is moved or turned; and the same from the top, which stays when the foot grows.
 var (
-	inFile = frame{func(s *Spot) float64 { return s.At[2] },
-		func(a, f *Spot) float64 { return math.Hypot(a.At[0]-f.At[0], a.At[1]-f.At[1]) }, nearby, true}
-	fromBottom = frame{func(s *Spot) float64 { return s.Height }, outwards, nearby, false}
-	fromTop    = frame{func(s *Spot) float64 { return s.Top }, outwards, nearby, true}
+	inFile = frame{func(s *FindingRecord) float64 { return s.At[2] },
+		func(a, f *FindingRecord) float64 { return math.Hypot(a.At[0]-f.At[0], a.At[1]-f.At[1]) }, nearby, true}
+	fromBottom = frame{func(s *FindingRecord) float64 { return s.Height }, outwards, nearby, false}
+	fromTop    = frame{func(s *FindingRecord) float64 { return s.Top }, outwards, nearby, true}
 )
 
 // grown are the ways to know a place that has become larger, so that its middle lies
@@ -67,11 +67,11 @@ var grown = []frame{
 	{fromTop.height, outwards, touching, true},
 }
 
-func outwards(a, f *Spot) float64 { return math.Abs(a.Radius - f.Radius) }
+func outwards(a, f *FindingRecord) float64 { return math.Abs(a.Radius - f.Radius) }
 
-func nearby(a, f *Spot) float64 { return max(AcceptRadius, min(a.Size, f.Size)) }
+func nearby(a, f *FindingRecord) float64 { return max(AcceptRadius, min(a.Size, f.Size)) }
 
-func touching(a, f *Spot) float64 { return max(AcceptRadius, a.Size+f.Size) }
+func touching(a, f *FindingRecord) float64 { return max(AcceptRadius, a.Size+f.Size) }
 
 // settle compares by the frame in which most is as it was accepted, then what is left by
 // the others, and by fingerprint. What is only known by touching is worse, or else
@@ -128,15 +128,15 @@ func (s *settling) pairs(in frame) []pair {
 	compared := 0
 	for i := range s.found {
 		f := &s.found[i]
-		if s.held[i] != (Held{}) || in.placed && !f.Placed {
+		if s.held[i] != (Acceptance{}) || in.placed && !f.Placed {
 			continue
 		}
 		low := in.height(f) - AcceptHeight
 		at, _ := slices.BinarySearchFunc(entries, low, func(j int, low float64) int {
-			return cmp.Or(cmp.Compare(s.list[j].Rule, f.Rule), cmp.Compare(in.height(&s.list[j].Spot), low))
+			return cmp.Or(cmp.Compare(s.list[j].Rule, f.Rule), cmp.Compare(in.height(&s.list[j].FindingRecord), low))
 		})
 		for _, j := range entries[at:] {
-			a := &s.list[j].Spot
+			a := &s.list[j].FindingRecord
 			up := math.Abs(in.height(a)-in.height(f)) / AcceptHeight
 			if compared++; a.Rule != f.Rule || up > 1 || compared > maxCompared {
 				break
@@ -157,7 +157,7 @@ func (s *settling) open(in frame) (list []int) {
 		}
 	}
 	slices.SortStableFunc(list, func(i, j int) int {
-		a, b := &s.list[i].Spot, &s.list[j].Spot
+		a, b := &s.list[i].FindingRecord, &s.list[j].FindingRecord
 		return cmp.Or(cmp.Compare(a.Rule, b.Rule), cmp.Compare(in.height(a), in.height(b)))
 	})
 	return list
@@ -187,7 +187,7 @@ func (s *settling) alike() (list []pair) {
 		}
 	}
 	for i, f := range s.found {
-		if j, ok := at[[2]string{f.Rule, f.Fingerprint}]; ok && s.held[i] == (Held{}) {
+		if j, ok := at[[2]string{f.Rule, f.Fingerprint}]; ok && s.held[i] == (Acceptance{}) {
 			list = append(list, pair{i, j, 0, 0})
 		}
 	}
@@ -197,7 +197,7 @@ func (s *settling) alike() (list []pair) {
 // give lets an accepted finding hold for a finding, unless that is worse.
 func (s *settling) give(p pair, worse string) {
 	s.usage.found[s.list[p.entry].index].Store(true)
-	s.held[p.found] = Held{Worse: worse}
+	s.held[p.found] = Acceptance{Worse: worse}
 	if worse == "" {
 		s.held[p.found].File = s.list[p.entry].from.File
 	}
@@ -214,7 +214,7 @@ func (s *settling) worse(p pair) string {
 		if f.Whole && s.from.Tall > 0 && !s.from.shaped(s.model, shapeAlike) {
 			text = anotherShape(s.from, s.model)
 		} else {
-			text = s.view.worse(&a.Spot, f)
+			text = s.view.worse(&a.FindingRecord, f)
 		}
 		s.worst[[2]int{p.found, p.entry}] = text
 	}

@@ -12,20 +12,20 @@ import (
 
 // arm is a finding on an arm that ends at x, y, z of the file, on a model that stands on
 // the bed, is 40 tall and has its middle at cx.
-func arm(x, y, z, cx, reach float64) Spot {
+func arm(x, y, z, cx, reach float64) FindingRecord {
 	radius := x - cx
 	if radius < 0 {
 		radius = -radius
 	}
 	height, radial := int(z/2), int(radius/8)
-	return Spot{
+	return FindingRecord{
 		Rule: "max-overhang-angle", Fingerprint: fmt.Sprint("f", height, radial), At: [3]float64{x, y, z}, Placed: true,
 		Height: z, Top: 40 - z, Radius: radius, Size: 3,
 		Values: finding.Values{{Name: "angle", Value: 90}, {Name: "reach", Value: reach}, {Name: "ledge"}, {Name: "area", Value: 100}, {Name: "z"}, {Name: "drop"}},
 	}
 }
 
-func armed(spots ...Spot) Accepted {
+func armed(spots ...FindingRecord) Accepted {
 	return Accepted{Path: "a.stl", Tall: 40, Surface: 5000, Findings: spots}
 }
 
@@ -52,7 +52,7 @@ func TestTheNewArmIsNew(t *testing.T) {
 	assert.Equal(t, []string{"accepted", "new"}, held(accepting(t, was), armed(old, added)))
 	assert.Equal(t, []string{"new", "accepted"}, held(accepting(t, was), armed(added, old)))
 	// Moved as a whole, what stays is height and radius.
-	moved := func(s Spot) Spot { s.At[0] += 300; s.At[2] += 7; return s }
+	moved := func(s FindingRecord) FindingRecord { s.At[0] += 300; s.At[2] += 7; return s }
 	assert.Equal(t, []string{"accepted", "accepted"}, held(accepting(t, armed(old, arm(-30, 0, 20, 0, 8))), armed(moved(arm(-30, 0, 20, 0, 8)), moved(old))))
 }
 
@@ -61,7 +61,7 @@ func TestTheNewArmIsNew(t *testing.T) {
 func TestAcceptedSurvivesABodyBeside(t *testing.T) {
 	was := armed(arm(20, 0, 20, 0, 8), arm(-20, 0, 20, 0, 8))
 	assert.Equal(t, []string{"accepted", "accepted"}, held(accepting(t, was), armed(arm(20, 0, 20, 60, 8), arm(-20, 0, 20, 60, 8))))
-	taller := func(s Spot) Spot { s.Height += 4; s.At[2] += 4; s.Fingerprint = "other"; return s }
+	taller := func(s FindingRecord) FindingRecord { s.Height += 4; s.At[2] += 4; s.Fingerprint = "other"; return s }
 	grown := armed(taller(was.Findings[0]), taller(was.Findings[1]))
 	grown.Tall = 44
 	assert.Equal(t, []string{"accepted", "accepted"}, held(accepting(t, was), grown))
@@ -82,7 +82,7 @@ func TestWhatGrewIsWorse(t *testing.T) {
 // pass for another shape under its name.
 func TestWholeModelsKeepTheirShape(t *testing.T) {
 	flat := rule(t, load(t, one("")).Rules(), "flat-base")
-	base := Spot{Rule: "flat-base", Fingerprint: "f", Placed: true, Whole: true, Values: flat.Values(valuesAt(flat, "flat=1"))}
+	base := FindingRecord{Rule: "flat-base", Fingerprint: "f", Placed: true, Whole: true, Values: flat.Values(valuesAt(flat, "flat=1"))}
 	was := armed(base)
 	for _, c := range []struct {
 		tall, surface float64
@@ -131,14 +131,14 @@ accepted:
 // TestComparingEnds holds that a model made of nothing but findings is compared in a
 // bounded number of steps, and that what did not change is accepted all the same.
 func TestComparingEnds(t *testing.T) {
-	var spots []Spot
+	var spots []FindingRecord
 	for i := range 5000 {
 		s := arm(20, float64(i%7), 20, 0, 8)
 		s.Fingerprint = fmt.Sprint(i)
 		spots = append(spots, s)
 	}
 	c := accepting(t, armed(spots...))
-	s := &settling{usage: c, found: spots, held: make([]Held, len(spots)), list: c.accepted[0].list}
+	s := &settling{usage: c, found: spots, held: make([]Acceptance, len(spots)), list: c.accepted[0].list}
 	assert.Less(t, len(s.pairs(inFile)), len(spots), "the bound was reached")
 	assert.False(t, slices.Contains(held(c, armed(spots...)), "new"))
 }

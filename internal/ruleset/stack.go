@@ -11,7 +11,7 @@ import (
 )
 
 // lastMaterial is where a material was last named; its zero value where none was.
-func lastMaterial(layers []*layer) (last setting) {
+func lastMaterial(layers []*document) (last setting) {
 	for _, l := range layers {
 		if s := l.process.get("material"); s != nil {
 			last = *s
@@ -23,8 +23,8 @@ func lastMaterial(layers []*layer) (last setting) {
 // stacked lists what holds for some places, the last word last: sets, the configuration and
 // the places. The set of the material lies under the user's own files, or, where a place
 // names it, just below that place: no figure of another plastic may stay over it.
-func (l *library) stacked(main *layer, places []*place) ([]*layer, setting) {
-	material := lastMaterial(slices.Concat(l.laid, []*layer{main}))
+func (l *library) stacked(main *document, places []*place) ([]*document, setting) {
+	material := lastMaterial(slices.Concat(l.laid, []*document{main}))
 	last := -1
 	for i, p := range places {
 		if s := p.process.get("material"); s != nil {
@@ -35,15 +35,15 @@ func (l *library) stacked(main *layer, places []*place) ([]*layer, setting) {
 	if last >= 0 {
 		laid = l.withoutMaterials()
 	}
-	sets := slices.Concat(laid, []*layer{main})
+	sets := slices.Concat(laid, []*document{main})
 	for i, p := range places {
 		if i == last {
-			sets = append(sets, &layer{fresh: true})
+			sets = append(sets, &document{fresh: true})
 			if own := l.material(material.word); own != nil {
 				sets = append(sets, own)
 			}
 		}
-		sets = append(sets, &layer{process: p.process})
+		sets = append(sets, &document{process: p.process})
 	}
 	return sets, material
 }
@@ -53,7 +53,7 @@ var ofPlastic = []string{"bridge", "density", "flow"}
 
 // mergeProcess lays process keys over each other and says whether all needed ones
 // are there, and fit each other.
-func (l *library) mergeProcess(sets []*layer, p *catalog.Process, material setting, start Position) bool {
+func (l *library) mergeProcess(sets []*document, p *catalog.Process, material setting, start Position) bool {
 	given := map[string]setting{}
 	at := start
 	for _, set := range sets {

@@ -24,15 +24,15 @@ type library struct {
 	*complaints
 	catalog []catalog.Measure
 	open    Open
-	sets    fs.FS    // the built-in ones
-	base    *View    // what holds without places, once it is known
-	root    string   // folder of the configuration
-	laid    []*layer // sets in order, each once
-	stack   []string // sets being read, to find cycles
+	sets    fs.FS       // the built-in ones
+	base    *View       // what holds without places, once it is known
+	root    string      // folder of the configuration
+	laid    []*document // sets in order, each once
+	stack   []string    // sets being read, to find cycles
 	// incomplete is set when a set could not be read whole: what it would have said
 	// must not be missed a second time.
 	incomplete bool
-	builtins   map[string]*layer
+	builtins   map[string]*document
 }
 
 // setNames lists the built-in sets, sorted.
@@ -54,7 +54,7 @@ func isFile(name string) bool {
 }
 
 // builtin reads a built-in set; nil when there is none of that name.
-func (l *library) builtin(name string) *layer {
+func (l *library) builtin(name string) *document {
 	if set := l.builtins[name]; set != nil {
 		return set
 	}
@@ -62,14 +62,14 @@ func (l *library) builtin(name string) *layer {
 	if err != nil {
 		return nil
 	}
-	set := &layer{name: name, file: builtinDir + name + ".yml"}
+	set := &document{name: name, file: builtinDir + name + ".yml"}
 	l.read(set, data, setKeys)
 	l.builtins[name] = set
 	return set
 }
 
 // read fills a layer from a file's bytes.
-func (l *library) read(set *layer, data []byte, keys []key[*layer]) {
+func (l *library) read(set *document, data []byte, keys []key[*document]) {
 	d := &decoder{&source{file: set.file}, l.complaints, l.catalog}
 	set.start = Position{set.file, 1, 1}
 	root := d.parse(data, l.complaints)
@@ -106,7 +106,7 @@ func (l *library) useFile(name string, at Position, from string) {
 		l.incomplete = true
 		return
 	}
-	set := &layer{name: full, file: full}
+	set := &document{name: full, file: full}
 	if !l.has(full) && !l.reading(full) {
 		data, err := l.open(full)
 		if err != nil {
@@ -157,7 +157,7 @@ func openError(file string, err error) string {
 }
 
 // useAll lays the sets that a layer uses.
-func (l *library) useAll(set *layer) {
+func (l *library) useAll(set *document) {
 	l.incomplete = l.incomplete || set.useLost
 	for _, u := range set.use {
 		l.use(u.value, u.pos(), set.file)
@@ -165,13 +165,13 @@ func (l *library) useAll(set *layer) {
 }
 
 func (l *library) has(name string) bool {
-	return slices.ContainsFunc(l.laid, func(set *layer) bool { return set.name == name })
+	return slices.ContainsFunc(l.laid, func(set *document) bool { return set.name == name })
 }
 
 func (l *library) reading(name string) bool { return slices.Contains(l.stack, name) }
 
 // lay puts a set on top of those laid so far, unless it is among them already.
-func (l *library) lay(set *layer, name string, at Position) {
+func (l *library) lay(set *document, name string, at Position) {
 	switch {
 	case l.reading(name):
 		l.add(at, "sets use each other in a circle: %s", strings.Join(append(l.stack, name), " uses "))
@@ -194,12 +194,12 @@ func (l *library) lay(set *layer, name string, at Position) {
 // withMaterial returns the sets with that of the material among them and those of
 // other materials dropped. Where `use` does not name it, it goes on top of the
 // built-in sets that come first, and so under every file of the user's own.
-func (l *library) withMaterial(material string) []*layer {
+func (l *library) withMaterial(material string) []*document {
 	own := l.material(material)
 	if own == nil {
 		return l.laid
 	}
-	var sets []*layer
+	var sets []*document
 	top, leading, there := 0, true, false
 	for _, set := range l.laid {
 		if set.name != material && !isFile(set.name) && set.process.material() == set.name {
@@ -218,12 +218,12 @@ func (l *library) withMaterial(material string) []*layer {
 }
 
 // withoutMaterials are the sets without those of materials.
-func (l *library) withoutMaterials() []*layer {
-	return slices.DeleteFunc(slices.Clone(l.laid), func(set *layer) bool { return l.material(set.name) == set })
+func (l *library) withoutMaterials() []*document {
+	return slices.DeleteFunc(slices.Clone(l.laid), func(set *document) bool { return l.material(set.name) == set })
 }
 
 // material reads a built-in material's set; nil when there is none of that name.
-func (l *library) material(name string) *layer {
+func (l *library) material(name string) *document {
 	if name == "" || isFile(name) {
 		return nil
 	}

@@ -72,7 +72,7 @@ func readBox(d *decoder, n *yaml.Node, w *Waiver) {
 	w.Box = &box
 }
 
-func readWaivers(d *decoder, n *yaml.Node, l *layer) {
+func readWaivers(d *decoder, n *yaml.Node, l *document) {
 	d.items(n, "waivers", func(item *yaml.Node) {
 		w := &Waiver{From: d.pos(item)}
 		before := len(d.list)

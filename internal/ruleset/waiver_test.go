@@ -59,7 +59,7 @@ func TestLastDay(t *testing.T) {
 		require.Len(t, stale, 1)
 		assert.Equal(t, "its last day was "+until+" in UTC", stale[0].Why)
 	}
-	c, err := Load("a.yml", Options{Catalog: fixture(), sets: frozen, Open: world(map[string]string{
+	c, err := Load("a.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(map[string]string{
 		"a.yml": "waivers: [{path: a.stl, rule: min-wall, reason: fine, until: 1999-01-01}]"})})
 	require.NoError(t, err)
 	assert.NotNil(t, c.Waiver("a.stl", "", "min-wall", anywhere), "without a day of today none is past")

@@ -40,7 +40,7 @@ func spared(accepted float64, u catalog.Unit) float64 {
 }
 
 // worse says in what a finding is worse than an accepted one of its rule, or "".
-func (v *View) worse(a, f *Spot) string {
+func (v *View) worse(a, f *FindingRecord) string {
 	i := slices.IndexFunc(v.Rules, func(r *Rule) bool { return r.ID == f.Rule })
 	if i < 0 {
 		return ""

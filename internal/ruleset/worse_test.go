@@ -87,15 +87,15 @@ func TestWorseThanAccepted(t *testing.T) {
 		{"odd", "length=8", "length=12", "not as accepted: length 12.0 mm, accepted 8.00 mm"},
 	} {
 		r := rule(t, view.Rules, c.rule)
-		accepted := &Spot{Rule: c.rule, Values: r.Values(valuesAt(r, c.was))}
-		found := &Spot{Rule: c.rule, Values: r.Values(valuesAt(r, c.now))}
+		accepted := &FindingRecord{Rule: c.rule, Values: r.Values(valuesAt(r, c.was))}
+		found := &FindingRecord{Rule: c.rule, Values: r.Values(valuesAt(r, c.now))}
 		assert.Equal(t, c.want, view.worse(accepted, found), "%s: %s after %s", c.rule, c.now, c.was)
 	}
-	accepted := &Spot{Rule: "odd", Size: 5, Values: finding.Values{}}
+	accepted := &FindingRecord{Rule: "odd", Size: 5, Values: finding.Values{}}
 	odd := rule(t, view.Rules, "odd")
 	none := odd.Values(valuesAt(odd, ""))
-	assert.Empty(t, view.worse(accepted, &Spot{Rule: "odd", Size: 8.5, Values: none}))
-	assert.Equal(t, "larger than accepted: its place is 20.0 mm across, accepted 10.0 mm", view.worse(accepted, &Spot{Rule: "odd", Size: 10, Values: none}))
+	assert.Empty(t, view.worse(accepted, &FindingRecord{Rule: "odd", Size: 8.5, Values: none}))
+	assert.Equal(t, "larger than accepted: its place is 20.0 mm across, accepted 10.0 mm", view.worse(accepted, &FindingRecord{Rule: "odd", Size: 10, Values: none}))
 }
 
 // TestNothingIsReadAsZero holds that a value, unit or spelling which is not there is never
@@ -103,9 +103,9 @@ func TestWorseThanAccepted(t *testing.T) {
 func TestNothingIsReadAsZero(t *testing.T) {
 	view := load(t, one("")).For("a.stl")
 	r := rule(t, view.Rules, "flat-base")
-	accepted := &Spot{Rule: r.ID, Values: r.Values(valuesAt(r, "flat=1"))}
+	accepted := &FindingRecord{Rule: r.ID, Values: r.Values(valuesAt(r, "flat=1"))}
 	assert.PanicsWithValue(t, `ruleset: a finding of flat-base has no value "flat"`, func() {
-		view.worse(accepted, &Spot{Rule: r.ID, Values: finding.Values{{Name: "area", Value: 5}}})
+		view.worse(accepted, &FindingRecord{Rule: r.ID, Values: finding.Values{{Name: "area", Value: 5}}})
 	})
 	assert.PanicsWithValue(t, `ruleset: nothing is said about how exact "mm4" is`, func() { spared(1, "mm4") })
 	assert.PanicsWithValue(t, "ruleset: mile is no unit of length", func() { fileUnit("mile") })

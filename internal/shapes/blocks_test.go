@@ -50,7 +50,7 @@ func TestBlocksOfRandomCells(t *testing.T) {
 		requireClosed(t, s, true)
 		assert.InEpsilon(t, 8*float64(cells), volume(s), 1e-6)
 		assert.InEpsilon(t, 4*float64(faces), area(s), 1e-6)
-		assert.Equal(t, 2*faces, s.Triangles())
+		assert.Equal(t, 2*faces, s.Count())
 	}
 }
 
@@ -82,10 +82,10 @@ func TestMarchThroughCorners(t *testing.T) {
 }
 
 func TestBenchmarkBodiesGrowAsTheySay(t *testing.T) {
-	assert.Equal(t, 20*256, Icosphere(1, 4).Triangles())
+	assert.Equal(t, 20*256, Icosphere(1, 4).Count())
 	assert.Equal(t, NoisyBall(10, 1, 3, 1), NoisyBall(10, 1, 3, 1))
 	assert.NotEqual(t, NoisyBall(10, 1, 3, 1), NoisyBall(10, 1, 3, 2))
-	small, large := Gyroid(24).Triangles(), Gyroid(48).Triangles()
+	small, large := Gyroid(24).Count(), Gyroid(48).Count()
 	assert.InDelta(t, 4, float64(large)/float64(small), 0.6)
 	for _, p := range NoisyBall(10, 1, 3, 1).Corners {
 		assert.InDelta(t, 10, mesh.Of64(p).Len(), 1)
@@ -96,7 +96,7 @@ func TestBenchmarkBodiesGrowAsTheySay(t *testing.T) {
 func BenchmarkGyroid(b *testing.B) {
 	triangles := 0
 	for b.Loop() {
-		triangles += Gyroid(96).Triangles()
+		triangles += Gyroid(96).Count()
 	}
 	b.ReportMetric(float64(triangles)/b.Elapsed().Seconds(), "triangles/s")
 }

@@ -4,42 +4,44 @@ import "printlint/internal/mesh"
 
 // T returns the letter: a stem 10x10x30 that carries a bar 50x10x10, one shell. The
 // bar reaches 20 past the stem on each side; 400 mm2 of it face down.
-func T() *mesh.Soup {
+func T() *mesh.Triangles {
 	return ExtrudeY(Polygon{{20, 0}, {30, 0}, {30, 30}, {50, 30}, {50, 40}, {0, 40}, {0, 30}, {20, 30}}, 0, 10)
 }
 
 // TTouching is T as two boxes that share a face.
-func TTouching() *mesh.Soup { return Join(box6(20, 0, 0, 30, 10, 30), box6(0, 0, 30, 50, 10, 40)) }
+func TTouching() *mesh.Triangles { return Join(box6(20, 0, 0, 30, 10, 30), box6(0, 0, 30, 50, 10, 40)) }
 
 // TOverlapping is T as two boxes of which the stem reaches 5 into the bar.
-func TOverlapping() *mesh.Soup { return Join(box6(20, 0, 0, 30, 10, 35), box6(0, 0, 30, 50, 10, 40)) }
+func TOverlapping() *mesh.Triangles {
+	return Join(box6(20, 0, 0, 30, 10, 35), box6(0, 0, 30, 50, 10, 40))
+}
 
 // Portal returns two piers 10x10x20 with a gap between them, under a deck 5 thick,
 // one shell. The underside of the deck is gap x 10.
-func Portal(gap float64) *mesh.Soup {
+func Portal(gap float64) *mesh.Triangles {
 	return ExtrudeY(Polygon{{0, 0}, {10, 0}, {10, 20}, {10 + gap, 20}, {10 + gap, 0}, {20 + gap, 0}, {20 + gap, 25}, {0, 25}}, 0, 10)
 }
 
 // PortalTouching is Portal as three boxes that share faces.
-func PortalTouching(gap float64) *mesh.Soup {
+func PortalTouching(gap float64) *mesh.Triangles {
 	return Join(box6(0, 0, 0, 10, 10, 20), box6(10+gap, 0, 0, 20+gap, 10, 20), box6(0, 0, 20, 20+gap, 10, 25))
 }
 
 // FourPosts returns a deck 50x50x5 on four corner piers 10x10x20, 30 apart both
 // ways: strips between neighbours span 30, the middle needs the strips first.
-func FourPosts() *mesh.Soup {
+func FourPosts() *mesh.Triangles {
 	return Blocks([]float64{0, 10, 40, 50}, []float64{0, 10, 40, 50}, []float64{0, 20, 25},
 		func(i, j, k int) bool { return k == 1 || (i != 1 && j != 1) })
 }
 
 // Table returns a top 60x40x5 at height 30 on four legs 8x8 at its corners, one shell.
-func Table() *mesh.Soup {
+func Table() *mesh.Triangles {
 	return Blocks([]float64{0, 8, 52, 60}, []float64{0, 8, 32, 40}, []float64{0, 30, 35},
 		func(i, j, k int) bool { return k == 1 || (i != 1 && j != 1) })
 }
 
 // TableTouching is Table as five boxes that share faces.
-func TableTouching() *mesh.Soup {
+func TableTouching() *mesh.Triangles {
 	s := box6(0, 0, 30, 60, 40, 35)
 	for _, x := range []float64{0, 52} {
 		for _, y := range []float64{0, 32} {
@@ -51,14 +53,14 @@ func TableTouching() *mesh.Soup {
 
 // RoofedBox returns walls 3 thick and 20 high around a room 30x60, under a roof 3
 // thick: the roof spans 30.
-func RoofedBox() *mesh.Soup {
+func RoofedBox() *mesh.Triangles {
 	return Blocks([]float64{0, 3, 33, 36}, []float64{0, 3, 63, 66}, []float64{0, 20, 23},
 		func(i, j, k int) bool { return k == 1 || i != 1 || j != 1 })
 }
 
 // LeaningArm returns a post 10x10x20 with an arm whose underside leans by lean
 // degrees from vertical (0 < lean <= 90) and runs out by run mm.
-func LeaningArm(lean, run float64) *mesh.Soup {
+func LeaningArm(lean, run float64) *mesh.Triangles {
 	sin, cos := sincosDeg(lean)
 	rise := run * cos / sin
 	return ExtrudeY(Polygon{{0, 0}, {10, 0}, {10, 20}, {10 + run, 20 + rise}, {10 + run, 28 + rise}, {10, 28}, {0, 28}}, 0, 10)
@@ -66,39 +68,39 @@ func LeaningArm(lean, run float64) *mesh.Soup {
 
 // Hook returns a post with an arm whose tip hangs down beside it and ends 15 above
 // the bed: one shell, yet the tip starts in the air.
-func Hook() *mesh.Soup {
+func Hook() *mesh.Triangles {
 	return ExtrudeY(Polygon{{0, 0}, {10, 0}, {10, 40}, {30, 40}, {30, 15}, {40, 15}, {40, 50}, {0, 50}}, 0, 10)
 }
 
 // M returns two feet 10x10 joined by a saddle whose undersides lean 45 degrees: two
 // places on the bed, nothing that starts in the air.
-func M() *mesh.Soup {
+func M() *mesh.Triangles {
 	return ExtrudeY(Polygon{{0, 0}, {10, 0}, {10, 20}, {25, 35}, {40, 20}, {40, 0}, {50, 0}, {50, 55}, {40, 55}, {25, 40}, {10, 55}, {0, 55}}, 0, 10)
 }
 
 // HoleBlock returns a block 20 deep with a round hole of diameter d along y, as an
 // n-gon, walls of 6 mm around it. With n a multiple of 8 the roof past 45 degrees
 // has exactly the chord d/sqrt 2.
-func HoleBlock(d float64, n int) *mesh.Soup {
+func HoleBlock(d float64, n int) *mesh.Triangles {
 	side := d + 12
 	return ExtrudeY(Rect(0, 0, side, side), 0, 20, Ring(side/2, side/2, d/2, n))
 }
 
 // Recess returns a round boss 10 high with a through hole of radius inner and a
 // screw-head recess of radius outer, 5 deep, seen from below: its ceiling is a ring.
-func Recess(outer, inner float64, n int) *mesh.Soup {
+func Recess(outer, inner float64, n int) *mesh.Triangles {
 	return Revolve(Polygon{{outer, 0}, {outer + 4, 0}, {outer + 4, 10}, {inner, 10}, {inner, 5}, {outer, 5}}, n)
 }
 
 // Lip returns a block 20x20x20 with a flat lip of the given reach along one upper
 // edge, 5 thick.
-func Lip(reach float64) *mesh.Soup {
+func Lip(reach float64) *mesh.Triangles {
 	return ExtrudeY(Polygon{{0, 0}, {20, 0}, {20, 15}, {20 + reach, 15}, {20 + reach, 20}, {0, 20}}, 0, 20)
 }
 
 // ThreadedRod returns an upright rod of core radius r with rings of the given depth,
 // both flanks leaning 60 degrees from the axis, as on a metric thread.
-func ThreadedRod(r, depth float64, rings, n int) *mesh.Soup {
+func ThreadedRod(r, depth float64, rings, n int) *mesh.Triangles {
 	sin, cos := sincosDeg(60)
 	half := depth * cos / sin
 	profile := Polygon{{0, 0}, {r, 0}}

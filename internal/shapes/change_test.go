@@ -12,10 +12,10 @@ import (
 )
 
 // triangleSet spells every triangle from its smallest corner on, sorted, so that two
-// soups with the same triangles in any order compare equal.
-func triangleSet(s *mesh.Soup) [][3]mesh.Point {
+// bodies with the same triangles in any order compare equal.
+func triangleSet(s *mesh.Triangles) [][3]mesh.Point {
 	less := func(a, b mesh.Point) int { return slices.Compare(a[:], b[:]) }
-	set := make([][3]mesh.Point, s.Triangles())
+	set := make([][3]mesh.Point, s.Count())
 	for i := range set {
 		t := [3]mesh.Point(s.Corners[3*i : 3*i+3])
 		for less(t[1], t[0]) < 0 || less(t[2], t[0]) < 0 {
@@ -36,7 +36,7 @@ func triangleSet(s *mesh.Soup) [][3]mesh.Point {
 
 func TestChangesKeepTheSolid(t *testing.T) {
 	s := Hook()
-	changes := map[string]*mesh.Soup{
+	changes := map[string]*mesh.Triangles{
 		"move":    Move(s, Vec{X: -3, Y: 4, Z: 50}),
 		"turn":    Turn(s, Vec{X: 1, Y: -1, Z: 2}, 33),
 		"mirror":  Mirror(s),
@@ -93,8 +93,8 @@ func TestShuffleKeepsTheTriangles(t *testing.T) {
 func TestSplit4KeepsThePlane(t *testing.T) {
 	s := Table()
 	split := Split4(s)
-	require.Equal(t, 4*s.Triangles(), split.Triangles())
-	for i := range split.Triangles() {
+	require.Equal(t, 4*s.Count(), split.Count())
+	for i := range split.Count() {
 		parent, part := normal(s, i/4), normal(split, i)
 		assert.InEpsilon(t, parent.Len(), 4*part.Len(), 1e-5)
 		assert.InDelta(t, 1, parent.Unit().Dot(part.Unit()), 1e-6)
@@ -102,12 +102,12 @@ func TestSplit4KeepsThePlane(t *testing.T) {
 }
 
 func TestRoundIsTheNearestDecimal(t *testing.T) {
-	s := Round(&mesh.Soup{Corners: []mesh.Point{{0.12349, -0.12351, 17.0006}}}, 0.001)
+	s := Round(&mesh.Triangles{Corners: []mesh.Point{{0.12349, -0.12351, 17.0006}}}, 0.001)
 	assert.Equal(t, []mesh.Point{{0.123, -0.124, 17.001}}, s.Corners)
 }
 
 func TestNoCornerIsMinusZero(t *testing.T) {
-	for _, s := range []*mesh.Soup{Mirror(Cube(1)), Turn(Cube(1), Z, 180), Scale(Mirror(Cube(1)), 2), Sphere(1, 8)} {
+	for _, s := range []*mesh.Triangles{Mirror(Cube(1)), Turn(Cube(1), Z, 180), Scale(Mirror(Cube(1)), 2), Sphere(1, 8)} {
 		for _, p := range s.Corners {
 			for _, x := range p {
 				assert.False(t, x == 0 && math.Signbit(float64(x)), "%v", p)

@@ -9,7 +9,7 @@ import (
 )
 
 // volume is the signed volume in mm3 by the divergence theorem.
-func volume(s *mesh.Soup) float64 {
+func volume(s *mesh.Triangles) float64 {
 	sum := 0.0
 	for i := 0; i+2 < len(s.Corners); i += 3 {
 		a, b, c := mesh.Of64(s.Corners[i]), mesh.Of64(s.Corners[i+1]), mesh.Of64(s.Corners[i+2])
@@ -19,23 +19,23 @@ func volume(s *mesh.Soup) float64 {
 }
 
 // normal is the outward normal of triangle i with the length of twice its area.
-func normal(s *mesh.Soup, i int) Vec {
+func normal(s *mesh.Triangles, i int) Vec {
 	a, b, c := mesh.Of64(s.Corners[3*i]), mesh.Of64(s.Corners[3*i+1]), mesh.Of64(s.Corners[3*i+2])
 	return b.Sub(a).Cross(c.Sub(a))
 }
 
-func area(s *mesh.Soup) float64 {
+func area(s *mesh.Triangles) float64 {
 	sum := 0.0
-	for i := range s.Triangles() {
+	for i := range s.Count() {
 		sum += normal(s, i).Len() / 2
 	}
 	return sum
 }
 
 // areaPast is the area that leans past the given sine from vertical, facing down.
-func areaPast(s *mesh.Soup, sin float64) float64 {
+func areaPast(s *mesh.Triangles, sin float64) float64 {
 	sum := 0.0
-	for i := range s.Triangles() {
+	for i := range s.Count() {
 		if n := normal(s, i); -n.Unit().Z > sin {
 			sum += n.Len() / 2
 		}
@@ -45,9 +45,9 @@ func areaPast(s *mesh.Soup, sin float64) float64 {
 
 // requireClosed counts directed edges by brute force: as many one way as the other,
 // each way once, or alike often where bodies touch in an edge.
-func requireClosed(t *testing.T, s *mesh.Soup, touching bool) {
+func requireClosed(t *testing.T, s *mesh.Triangles, touching bool) {
 	t.Helper()
-	require.NotZero(t, s.Triangles())
+	require.NotZero(t, s.Count())
 	require.Zero(t, len(s.Corners)%3)
 	edges := map[[2]mesh.Point]int{}
 	for i := 0; i < len(s.Corners); i += 3 {

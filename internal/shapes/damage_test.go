@@ -9,7 +9,7 @@ import (
 )
 
 // seams counts directed edges that lack a partner in the other direction.
-func seams(s *mesh.Soup) int {
+func seams(s *mesh.Triangles) int {
 	edges := map[[2]mesh.Point]int{}
 	for i := 0; i < len(s.Corners); i += 3 {
 		for k := range 3 {
@@ -27,31 +27,31 @@ func seams(s *mesh.Soup) int {
 
 func TestDamage(t *testing.T) {
 	s := Torus(10, 3, 16, 12)
-	n := s.Triangles()
+	n := s.Count()
 	cases := []struct {
 		name             string
-		damage           func(seed uint64) *mesh.Soup
+		damage           func(seed uint64) *mesh.Triangles
 		triangles        int
 		seamLow, seamTop int
 	}{
-		{"drop one", func(seed uint64) *mesh.Soup { return DropTriangles(s, 1, seed) }, n - 1, 3, 3},
-		{"drop ten", func(seed uint64) *mesh.Soup { return DropTriangles(s, 10, seed) }, n - 10, 10, 30},
-		{"drop all", func(uint64) *mesh.Soup { return DropTriangles(s, n+5, 1) }, 0, 0, 0},
+		{"drop one", func(seed uint64) *mesh.Triangles { return DropTriangles(s, 1, seed) }, n - 1, 3, 3},
+		{"drop ten", func(seed uint64) *mesh.Triangles { return DropTriangles(s, 10, seed) }, n - 10, 10, 30},
+		{"drop all", func(uint64) *mesh.Triangles { return DropTriangles(s, n+5, 1) }, 0, 0, 0},
 		// A triangle wound the other way leaves its three edges doubled one way.
-		{"flip one", func(seed uint64) *mesh.Soup { return FlipTriangles(s, 1, seed) }, n, 6, 6},
-		{"duplicate one", func(seed uint64) *mesh.Soup { return DuplicateTriangles(s, 1, seed) }, n + 1, 3, 3},
-		{"collapse four", func(seed uint64) *mesh.Soup { return CollapseTriangles(s, 4, seed) }, n + 4, 0, 0},
-		{"inner faces", func(seed uint64) *mesh.Soup { return InnerFaces(s, 5, seed) }, n + 10, 0, 0},
-		{"jitter", func(seed uint64) *mesh.Soup { return Jitter(s, 0.01, seed) }, n, 3 * n, 3 * n},
-		{"roughen", func(seed uint64) *mesh.Soup { return Roughen(s, 0.01, seed) }, n, 0, 0},
-		{"shatter", func(seed uint64) *mesh.Soup { return Shatter(s, 8, 0.05, seed) }, n, 20, 3 * n},
+		{"flip one", func(seed uint64) *mesh.Triangles { return FlipTriangles(s, 1, seed) }, n, 6, 6},
+		{"duplicate one", func(seed uint64) *mesh.Triangles { return DuplicateTriangles(s, 1, seed) }, n + 1, 3, 3},
+		{"collapse four", func(seed uint64) *mesh.Triangles { return CollapseTriangles(s, 4, seed) }, n + 4, 0, 0},
+		{"inner faces", func(seed uint64) *mesh.Triangles { return InnerFaces(s, 5, seed) }, n + 10, 0, 0},
+		{"jitter", func(seed uint64) *mesh.Triangles { return Jitter(s, 0.01, seed) }, n, 3 * n, 3 * n},
+		{"roughen", func(seed uint64) *mesh.Triangles { return Roughen(s, 0.01, seed) }, n, 0, 0},
+		{"shatter", func(seed uint64) *mesh.Triangles { return Shatter(s, 8, 0.05, seed) }, n, 20, 3 * n},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			d := c.damage(1)
-			assert.Equal(t, c.triangles, d.Triangles())
+			assert.Equal(t, c.triangles, d.Count())
 			assert.Equal(t, d, c.damage(1), "a seed decides")
-			if d.Triangles() > 0 {
+			if d.Count() > 0 {
 				assert.NotEqual(t, d, c.damage(2))
 			}
 			assert.GreaterOrEqual(t, seams(d), c.seamLow)
@@ -63,7 +63,7 @@ func TestDamage(t *testing.T) {
 
 func TestDamageKeepsToItsAmount(t *testing.T) {
 	s := Table()
-	for name, d := range map[string]*mesh.Soup{
+	for name, d := range map[string]*mesh.Triangles{
 		"jitter": Jitter(s, 0.05, 9), "roughen": Roughen(s, 0.05, 9),
 	} {
 		for i, p := range d.Corners {

@@ -5,8 +5,8 @@ import "printlint/internal/mesh"
 // March returns the surface around all points where f is negative, found on a grid of
 // n cells a side over the box by cutting each cell into six tetrahedra. f must be
 // positive on the border of the box.
-func March(f func(Vec) float64, box mesh.Box, n int) *mesh.Soup {
-	m := &marcher{s: new(mesh.Soup), n: n, at: make([]Vec, 2*(n+1)*(n+1)), value: make([]float64, 2*(n+1)*(n+1))}
+func March(f func(Vec) float64, box mesh.Box, n int) *mesh.Triangles {
+	m := &marcher{s: new(mesh.Triangles), n: n, at: make([]Vec, 2*(n+1)*(n+1)), value: make([]float64, 2*(n+1)*(n+1))}
 	step := box.Size().Scale(1 / float64(n))
 	for k := range n + 1 {
 		for j := range n + 1 {
@@ -25,7 +25,7 @@ func March(f func(Vec) float64, box mesh.Box, n int) *mesh.Soup {
 
 // marcher keeps the two grid planes around the layer of cells being cut.
 type marcher struct {
-	s     *mesh.Soup
+	s     *mesh.Triangles
 	n     int
 	at    []Vec
 	value []float64

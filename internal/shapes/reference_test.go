@@ -11,51 +11,51 @@ import (
 	"printlint/internal/mesh"
 )
 
-// reference hands the soup to another mesh library, github.com/unixpickle/model3d
+// reference hands the body to another mesh library, github.com/unixpickle/model3d
 // v0.4.5, through binary STL, so that the writer is checked along with the shape.
-func reference(t *testing.T, s *mesh.Soup) *model3d.Mesh {
+func reference(t *testing.T, s *mesh.Triangles) *model3d.Mesh {
 	t.Helper()
 	var file bytes.Buffer
 	require.NoError(t, WriteBinarySTL(&file, s, "reference"))
 	triangles, err := model3d.ReadSTL(&file)
 	require.NoError(t, err)
-	require.Len(t, triangles, s.Triangles())
+	require.Len(t, triangles, s.Count())
 	return model3d.NewMeshTriangles(triangles)
 }
 
 // single is every case that is one clean shell, so that the other library can be
 // asked whether it needs repair and cuts itself.
-var single = map[string]func() *mesh.Soup{
-	"cube":          func() *mesh.Soup { return Cube(20) },
+var single = map[string]func() *mesh.Triangles{
+	"cube":          func() *mesh.Triangles { return Cube(20) },
 	"T":             T,
-	"portal":        func() *mesh.Soup { return Portal(30) },
+	"portal":        func() *mesh.Triangles { return Portal(30) },
 	"four posts":    FourPosts,
 	"table":         Table,
 	"roofed box":    RoofedBox,
-	"arm":           func() *mesh.Soup { return LeaningArm(60, 20) },
+	"arm":           func() *mesh.Triangles { return LeaningArm(60, 20) },
 	"hook":          Hook,
 	"M":             M,
-	"hole block":    func() *mesh.Soup { return HoleBlock(10, 32) },
-	"recess":        func() *mesh.Soup { return Recess(8, 3, 32) },
-	"lip":           func() *mesh.Soup { return Lip(0.4) },
-	"fin":           func() *mesh.Soup { return Fin(0.3) },
-	"pocket":        func() *mesh.Soup { return Pocket(0.25) },
-	"slot":          func() *mesh.Soup { return Slot(0.2) },
-	"wedge":         func() *mesh.Soup { return Wedge(15) },
-	"threaded rod":  func() *mesh.Soup { return ThreadedRod(4, 1, 8, 24) },
-	"bolt":          func() *mesh.Soup { return BoltLying(24) },
+	"hole block":    func() *mesh.Triangles { return HoleBlock(10, 32) },
+	"recess":        func() *mesh.Triangles { return Recess(8, 3, 32) },
+	"lip":           func() *mesh.Triangles { return Lip(0.4) },
+	"fin":           func() *mesh.Triangles { return Fin(0.3) },
+	"pocket":        func() *mesh.Triangles { return Pocket(0.25) },
+	"slot":          func() *mesh.Triangles { return Slot(0.2) },
+	"wedge":         func() *mesh.Triangles { return Wedge(15) },
+	"threaded rod":  func() *mesh.Triangles { return ThreadedRod(4, 1, 8, 24) },
+	"bolt":          func() *mesh.Triangles { return BoltLying(24) },
 	"lid":           PatternLid,
-	"sphere":        func() *mesh.Soup { return Ball(10, 24) },
-	"torus":         func() *mesh.Soup { return Torus(10, 3, 32, 16) },
-	"cone":          func() *mesh.Soup { return Cone(10, 0, 10, 24) },
-	"tube":          func() *mesh.Soup { return Tube(5, 3, 10, 24) },
+	"sphere":        func() *mesh.Triangles { return Ball(10, 24) },
+	"torus":         func() *mesh.Triangles { return Torus(10, 3, 32, 16) },
+	"cone":          func() *mesh.Triangles { return Cone(10, 0, 10, 24) },
+	"tube":          func() *mesh.Triangles { return Tube(5, 3, 10, 24) },
 	"tetrahedron":   Tetrahedron,
-	"icosphere":     func() *mesh.Soup { return Icosphere(10, 2) },
-	"noisy ball":    func() *mesh.Soup { return NoisyBall(20, 3, 3, 1) },
-	"gyroid":        func() *mesh.Soup { return Gyroid(16) },
-	"turned hook":   func() *mesh.Soup { return Turn(Hook(), Vec{X: 1, Y: 2, Z: 3}, 37) },
-	"split T":       func() *mesh.Soup { return Split4(T()) },
-	"mirrored hook": func() *mesh.Soup { return Mirror(Hook()) },
+	"icosphere":     func() *mesh.Triangles { return Icosphere(10, 2) },
+	"noisy ball":    func() *mesh.Triangles { return NoisyBall(20, 3, 3, 1) },
+	"gyroid":        func() *mesh.Triangles { return Gyroid(16) },
+	"turned hook":   func() *mesh.Triangles { return Turn(Hook(), Vec{X: 1, Y: 2, Z: 3}, 37) },
+	"split T":       func() *mesh.Triangles { return Split4(T()) },
+	"mirrored hook": func() *mesh.Triangles { return Mirror(Hook()) },
 }
 
 func TestAnotherLibraryFindsNoFault(t *testing.T) {
@@ -77,7 +77,7 @@ func TestAnotherLibraryFindsNoFault(t *testing.T) {
 func TestSameSolidsFromAnotherLibrary(t *testing.T) {
 	pairs := []struct {
 		name   string
-		ours   *mesh.Soup
+		ours   *mesh.Triangles
 		theirs *model3d.Mesh
 	}{
 		{"box", Box(Vec{X: 1, Y: 2, Z: 3}, Vec{X: 5, Y: 7, Z: 11}), model3d.NewMeshRect(model3d.XYZ(1, 2, 3), model3d.XYZ(5, 7, 11))},

@@ -18,17 +18,17 @@ func TestRoundBodiesConverge(t *testing.T) {
 	shell := func(r, n float64) float64 { return 4 * math.Pi / 3 * (r*r*r - n*n*n) }
 	cases := []struct {
 		name      string
-		make      func(n int) *mesh.Soup
+		make      func(n int) *mesh.Triangles
 		v, a      float64
 		inscribed bool
 	}{
-		{"sphere", func(n int) *mesh.Soup { return Sphere(10, n) }, shell(10, 0), 400 * math.Pi, true},
-		{"icosphere", func(n int) *mesh.Soup { return Icosphere(10, n/16) }, shell(10, 0), 400 * math.Pi, true},
-		{"hollow sphere", func(n int) *mesh.Soup { return HollowSphere(10, 2, n) }, shell(10, 8), 4 * math.Pi * 164, false},
-		{"cylinder", func(n int) *mesh.Soup { return Cylinder(5, 20, n) }, 500 * math.Pi, 250 * math.Pi, true},
-		{"torus", func(n int) *mesh.Soup { return Torus(10, 3, n, n) }, 1776.529, 1184.353, false},
-		{"drilled cube", func(n int) *mesh.Soup { return Drilled(8, n) }, 6994.690, 2400 - 32*math.Pi + 160*math.Pi, false},
-		{"cone", func(n int) *mesh.Soup { return Cone(0, 10, 10, n) }, 1000 * math.Pi / 3, 444.288 + 100*math.Pi, true},
+		{"sphere", func(n int) *mesh.Triangles { return Sphere(10, n) }, shell(10, 0), 400 * math.Pi, true},
+		{"icosphere", func(n int) *mesh.Triangles { return Icosphere(10, n/16) }, shell(10, 0), 400 * math.Pi, true},
+		{"hollow sphere", func(n int) *mesh.Triangles { return HollowSphere(10, 2, n) }, shell(10, 8), 4 * math.Pi * 164, false},
+		{"cylinder", func(n int) *mesh.Triangles { return Cylinder(5, 20, n) }, 500 * math.Pi, 250 * math.Pi, true},
+		{"torus", func(n int) *mesh.Triangles { return Torus(10, 3, n, n) }, 1776.529, 1184.353, false},
+		{"drilled cube", func(n int) *mesh.Triangles { return Drilled(8, n) }, 6994.690, 2400 - 32*math.Pi + 160*math.Pi, false},
+		{"cone", func(n int) *mesh.Triangles { return Cone(0, 10, 10, n) }, 1000 * math.Pi / 3, 444.288 + 100*math.Pi, true},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -88,7 +88,7 @@ func TestRoundHoleRoof(t *testing.T) {
 		t.Run(fmt.Sprint(d), func(t *testing.T) {
 			s := HoleBlock(d, 64)
 			steep := mesh.EmptyBox()
-			for i := range s.Triangles() {
+			for i := range s.Count() {
 				n := normal(s, i).Unit()
 				if -n.Z > math.Sqrt2/2+1e-6 && s.Corners[3*i][2] > 1 {
 					for k := range 3 {

@@ -31,12 +31,12 @@ func point(v Vec) mesh.Point {
 }
 
 // tri appends the triangle a b c.
-func tri(s *mesh.Soup, a, b, c Vec) {
+func tri(s *mesh.Triangles, a, b, c Vec) {
 	s.Corners = append(s.Corners, point(a), point(b), point(c))
 }
 
 // quad appends the flat or warped four-sided face a b c d as two triangles.
-func quad(s *mesh.Soup, a, b, c, d Vec) {
+func quad(s *mesh.Triangles, a, b, c, d Vec) {
 	tri(s, a, b, c)
 	tri(s, a, c, d)
 }

@@ -16,7 +16,7 @@ func TestSolids(t *testing.T) {
 	oct := ngon(1, 8)
 	cases := []struct {
 		name         string
-		s            *mesh.Soup
+		s            *mesh.Triangles
 		volume, area float64 // area 0: no formula here
 		touching     bool
 	}{

@@ -7,14 +7,14 @@ import (
 )
 
 // Icosahedron returns the regular icosahedron with edge 1 about the origin.
-func Icosahedron() *mesh.Soup {
+func Icosahedron() *mesh.Triangles {
 	g := (1 + math.Sqrt(5)) / 4 // half the golden ratio, for corners at distance 1
 	v := []Vec{
 		{X: -.5, Y: g}, {X: .5, Y: g}, {X: -.5, Y: -g}, {X: .5, Y: -g},
 		{Y: -.5, Z: g}, {Y: .5, Z: g}, {Y: -.5, Z: -g}, {Y: .5, Z: -g},
 		{X: g, Z: -.5}, {X: g, Z: .5}, {X: -g, Z: -.5}, {X: -g, Z: .5},
 	}
-	s := new(mesh.Soup)
+	s := new(mesh.Triangles)
 	for _, t := range [20][3]int{
 		{0, 11, 5}, {0, 5, 1}, {0, 1, 7}, {0, 7, 10}, {0, 10, 11},
 		{1, 5, 9}, {5, 11, 4}, {11, 10, 2}, {10, 7, 6}, {7, 1, 8},
@@ -28,7 +28,7 @@ func Icosahedron() *mesh.Soup {
 
 // Icosphere returns a sphere of radius r about the origin from an icosahedron whose
 // triangles are split in four, levels times: 20 * 4^levels triangles of like size.
-func Icosphere(r float64, levels int) *mesh.Soup {
+func Icosphere(r float64, levels int) *mesh.Triangles {
 	s := Icosahedron()
 	for range levels {
 		s = Map(Split4(s), Vec.Unit)
@@ -38,7 +38,7 @@ func Icosphere(r float64, levels int) *mesh.Soup {
 
 // NoisyBall is Icosphere with a knobbly radius: r plus waves of all directions that
 // add up to at most amplitude. It stands for scanned and sculpted models.
-func NoisyBall(r, amplitude float64, levels int, seed uint64) *mesh.Soup {
+func NoisyBall(r, amplitude float64, levels int, seed uint64) *mesh.Triangles {
 	rng := random(seed)
 	const waves = 12
 	var dirs [waves]Vec
@@ -59,7 +59,7 @@ func NoisyBall(r, amplitude float64, levels int, seed uint64) *mesh.Soup {
 // Gyroid returns a wavy sheet, about 3 mm thick, cut out of a gyroid by a cube 60
 // from a grid of n cells a side; triangles grow as n squared. Every layer of it is
 // many curved walls, which makes it a hard case for speed.
-func Gyroid(n int) *mesh.Soup {
+func Gyroid(n int) *mesh.Triangles {
 	const side, margin = 60.0, 1.0
 	return March(func(p Vec) float64 {
 		k := 2 * math.Pi / 30

@@ -11,14 +11,14 @@ import (
 	"printlint/internal/mesh"
 )
 
-// WriteBinarySTL writes the soup as binary STL: 84 bytes and then 50 a triangle. The
+// WriteBinarySTL writes the body as binary STL: 84 bytes and then 50 a triangle. The
 // name stands in the header and must not begin with "solid", which text files do.
-func WriteBinarySTL(w io.Writer, s *mesh.Soup, name string) error {
+func WriteBinarySTL(w io.Writer, s *mesh.Triangles, name string) error {
 	return writeSTL(w, &stl.Solid{Name: name, Triangles: stlTriangles(s)})
 }
 
-// WriteASCIISTL writes the soup as text STL, seven lines a triangle.
-func WriteASCIISTL(w io.Writer, s *mesh.Soup, name string) error {
+// WriteASCIISTL writes the body as text STL, seven lines a triangle.
+func WriteASCIISTL(w io.Writer, s *mesh.Triangles, name string) error {
 	return writeSTL(w, &stl.Solid{Name: name, IsAscii: true, Triangles: stlTriangles(s)})
 }
 
@@ -32,8 +32,8 @@ func writeSTL(w io.Writer, solid *stl.Solid) error {
 
 // stlTriangles adds the normals that the format asks for, rounded to four digits:
 // enough for a reader that trusts them, and the same on every processor.
-func stlTriangles(s *mesh.Soup) []stl.Triangle {
-	out := make([]stl.Triangle, s.Triangles())
+func stlTriangles(s *mesh.Triangles) []stl.Triangle {
+	out := make([]stl.Triangle, s.Count())
 	for i := range out {
 		a, b, c := s.Corners[3*i], s.Corners[3*i+1], s.Corners[3*i+2]
 		n := mesh.Of64(b).Sub(mesh.Of64(a)).Cross(mesh.Of64(c).Sub(mesh.Of64(a))).Unit()
@@ -43,9 +43,9 @@ func stlTriangles(s *mesh.Soup) []stl.Triangle {
 	return out
 }
 
-// WriteOBJ writes the soup as OBJ: corners at the same place once, in order of first
+// WriteOBJ writes the body as OBJ: corners at the same place once, in order of first
 // use, then one face a triangle.
-func WriteOBJ(w io.Writer, s *mesh.Soup, name string) error {
+func WriteOBJ(w io.Writer, s *mesh.Triangles, name string) error {
 	buffered := bufio.NewWriter(w)
 	fmt.Fprintf(buffered, "# %s, lengths in mm\n", name)
 	number := map[mesh.Point]int{}

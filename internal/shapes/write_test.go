@@ -15,7 +15,7 @@ import (
 	"printlint/internal/mesh"
 )
 
-var wedge = &mesh.Soup{Corners: []mesh.Point{{0, 0, 0}, {1.5, 0, 0}, {0, 2.25, 0}, {0, 0, 0}, {0, 2.25, 0}, {0, 0, 1e-3}}}
+var wedge = &mesh.Triangles{Corners: []mesh.Point{{0, 0, 0}, {1.5, 0, 0}, {0, 2.25, 0}, {0, 0, 0}, {0, 2.25, 0}, {0, 0, 1e-3}}}
 
 func TestBinarySTLLayout(t *testing.T) {
 	var b bytes.Buffer
@@ -66,12 +66,12 @@ f 1 3 4
 
 func TestSTLComesBack(t *testing.T) {
 	s := Turn(Hook(), Vec{X: 1, Y: 2, Z: 3}, 20)
-	for name, write := range map[string]func(io.Writer, *mesh.Soup, string) error{"binary": WriteBinarySTL, "text": WriteASCIISTL} {
+	for name, write := range map[string]func(io.Writer, *mesh.Triangles, string) error{"binary": WriteBinarySTL, "text": WriteASCIISTL} {
 		var b bytes.Buffer
 		require.NoError(t, write(&b, s, "hook"))
 		solid, err := stl.ReadAll(bytes.NewReader(b.Bytes()))
 		require.NoError(t, err, name)
-		back := new(mesh.Soup)
+		back := new(mesh.Triangles)
 		for _, tr := range solid.Triangles {
 			for _, v := range tr.Vertices {
 				back.Corners = append(back.Corners, mesh.Point(v))

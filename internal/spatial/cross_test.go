@@ -119,8 +119,8 @@ func slowCrossings(m *mesh.Mesh) []spatial.Pair {
 
 // randomSoup has corners on a coarse grid, so that many lie in common planes, on
 // edges and on each other; or anywhere.
-func randomSoup(r *rand.Rand, n int, grid bool) *mesh.Soup {
-	s := &mesh.Soup{}
+func randomSoup(r *rand.Rand, n int, grid bool) *mesh.Triangles {
+	s := &mesh.Triangles{}
 	for range 3 * n {
 		p := mesh.Point{r.Float32(), r.Float32(), r.Float32()}
 		if grid {
@@ -149,10 +149,10 @@ func TestCrossingsAgainstRationalNumbers(t *testing.T) {
 }
 
 func TestCrossingsOfSolids(t *testing.T) {
-	box := func(lo, hi float64) *mesh.Soup { return shapes.Box(vec(lo, lo, lo), vec(hi, hi, hi)) }
+	box := func(lo, hi float64) *mesh.Triangles { return shapes.Box(vec(lo, lo, lo), vec(hi, hi, hi)) }
 	for _, c := range []struct {
 		name    string
-		soup    *mesh.Soup
+		soup    *mesh.Triangles
 		crosses bool
 	}{
 		{"one cube", box(0, 2), false},

@@ -117,7 +117,7 @@ func TestOrderIsAPermutation(t *testing.T) {
 func TestExtremeCoordinates(t *testing.T) {
 	inf, nan := float32(math.Inf(1)), float32(math.NaN())
 	for _, numbers := range [][3]float32{{3e38, -3e38, 1}, {1e-45, -1e-45, 0}, {inf, 0, 1}, {nan, 1, 2}, {0, 0, 0}, {1e-38, 1e38, -1e38}} {
-		soup := &mesh.Soup{}
+		soup := &mesh.Triangles{}
 		for i := range 300 {
 			soup.Corners = append(soup.Corners, mesh.Point{numbers[i%3], numbers[(i/3)%3], numbers[(i/9)%3]})
 		}
@@ -135,9 +135,9 @@ func TestExtremeCoordinates(t *testing.T) {
 }
 
 // soupOf makes triangles on a coarse grid out of bytes.
-func soupOf(data []byte) *mesh.Soup {
-	s := &mesh.Soup{}
-	for len(data) >= 9 && s.Triangles() < 16 {
+func soupOf(data []byte) *mesh.Triangles {
+	s := &mesh.Triangles{}
+	for len(data) >= 9 && s.Count() < 16 {
 		for k := range 3 {
 			s.Corners = append(s.Corners, mesh.Point{float32(data[3*k] % 8), float32(data[3*k+1] % 8), float32(data[3*k+2] % 8)})
 		}
@@ -157,7 +157,7 @@ func FuzzTree(f *testing.F) {
 	f.Add(seed[50:170])
 	f.Fuzz(func(t *testing.T, data []byte) {
 		soup := soupOf(data)
-		if soup.Triangles() == 0 {
+		if soup.Count() == 0 {
 			return
 		}
 		m, tree := build(t, soup)

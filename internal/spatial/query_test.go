@@ -18,7 +18,7 @@ import (
 // A step from one point to another tells the winding there as a ray through everything does.
 func TestStepLikeWinding(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"nested": shapes.Nested(12, 10, false), "turned": shapes.Nested(12, 10, true),
 		"overlapping": shapes.Move(shapes.Overlapping(12, 12, dice.Seed(t)), mesh.Vec{X: 5, Y: 5, Z: 5}), "comb": shapes.Comb(20, 8, 6, .2, .2),
 	} {

@@ -18,7 +18,7 @@ import (
 
 func vec(x, y, z float64) mesh.Vec { return mesh.Vec{X: x, Y: y, Z: z} }
 
-func build(t testing.TB, soup *mesh.Soup) (*mesh.Mesh, *spatial.Tree) {
+func build(t testing.TB, soup *mesh.Triangles) (*mesh.Mesh, *spatial.Tree) {
 	t.Helper()
 	m := mesh.Weld(soup)
 	tree, err := spatial.Build(m, nil, 1)
@@ -43,8 +43,8 @@ func direction(r *rand.Rand) mesh.Vec {
 }
 
 // solids are shapes with long and tiny, regular and random triangles.
-func solids() map[string]*mesh.Soup {
-	return map[string]*mesh.Soup{
+func solids() map[string]*mesh.Triangles {
+	return map[string]*mesh.Triangles{
 		"cube":    shapes.Box(vec(-1, 2, 3), vec(4, 7, 9)),
 		"gyroid":  shapes.Gyroid(16),
 		"torus":   shapes.Torus(10, 3, 40, 20),

@@ -30,7 +30,7 @@ func TestWindingAgainstSolidAngles(t *testing.T) {
 	r := luck(t)
 	values := map[int]int{}
 	for range 40 {
-		soup := new(mesh.Soup)
+		soup := new(mesh.Triangles)
 		for range 1 + r.IntN(8) {
 			lo := vec(float64(r.IntN(6)), float64(r.IntN(6)), float64(r.IntN(6)))
 			box := shapes.Box(lo, lo.Add(vec(float64(1+r.IntN(5)), float64(1+r.IntN(5)), float64(1+r.IntN(5)))))

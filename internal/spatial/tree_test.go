@@ -36,7 +36,7 @@ func TestNearestAgainstManyPoints(t *testing.T) {
 	}
 }
 
-func add(s *mesh.Soup, corners ...mesh.Vec) {
+func add(s *mesh.Triangles, corners ...mesh.Vec) {
 	for _, v := range corners {
 		s.Corners = append(s.Corners, mesh.Point{float32(v.X), float32(v.Y), float32(v.Z)})
 	}
@@ -77,7 +77,7 @@ func TestWindingOfNestedAndTurnedShells(t *testing.T) {
 	outer, inner := shapes.Box(vec(0, 0, 0), vec(8, 8, 8)), shapes.Box(vec(2, 2, 2), vec(6, 6, 6))
 	for _, c := range []struct {
 		name              string
-		soup              *mesh.Soup
+		soup              *mesh.Triangles
 		middle, rim, away int
 	}{
 		{"cavity", shapes.Join(outer, shapes.Flip(inner)), 0, 1, 0},
@@ -121,7 +121,7 @@ func TestAnswersDoNotDependOnWorkersOrOrder(t *testing.T) {
 
 // Triangles that all lie in the same place cannot be told apart by any split.
 func TestManyTrianglesInOnePlace(t *testing.T) {
-	soup := &mesh.Soup{}
+	soup := &mesh.Triangles{}
 	for range 5000 {
 		add(soup, vec(0, 0, 1), vec(1, 0, 1), vec(0, 1, 1))
 	}
@@ -134,7 +134,7 @@ func TestManyTrianglesInOnePlace(t *testing.T) {
 
 // Sizes that double again and again make the most lopsided tree.
 func TestVeryUnevenSizes(t *testing.T) {
-	soup := &mesh.Soup{}
+	soup := &mesh.Triangles{}
 	for i := range 120 {
 		s := math.Pow(2, float64(i)/2-30)
 		add(soup, vec(s, 0, 0), vec(s, s, 0), vec(s, 0, s))

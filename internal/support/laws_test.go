@@ -15,10 +15,10 @@ import (
 // TestPlanDoesNotDependOnTheMesh: moved, cut finer, shuffled or turned about the
 // vertical, a model needs the same support.
 func TestPlanDoesNotDependOnTheMesh(t *testing.T) {
-	for name, solid := range map[string]*mesh.Soup{"T": shapes.T(), "table": shapes.Table(), "figure": shapes.Figure(), "hook": shapes.Hook()} {
+	for name, solid := range map[string]*mesh.Triangles{"T": shapes.T(), "table": shapes.Table(), "figure": shapes.Figure(), "hook": shapes.Hook()} {
 		want := planned(t, solid)
 		require.NotEmpty(t, want, name)
-		for change, changed := range map[string]*mesh.Soup{
+		for change, changed := range map[string]*mesh.Triangles{
 			"moved":    shapes.Move(solid, shapes.Vec{X: 12.3, Y: -4.5}),
 			"split":    shapes.Split4(solid),
 			"shuffled": shapes.Shuffle(solid, 5),
@@ -35,7 +35,7 @@ func TestPlanDoesNotDependOnTheMesh(t *testing.T) {
 	}
 }
 
-func planned(t *testing.T, solid *mesh.Soup) []Structure {
+func planned(t *testing.T, solid *mesh.Triangles) []Structure {
 	t.Helper()
 	places, _ := hanging(t, solid)
 	return Plan(places, plastic)
@@ -90,7 +90,7 @@ func TestNarrowWaysIn(t *testing.T) {
 
 // TestThinArm: what it carries is told to be thin, at the thickness it has.
 func TestThinArm(t *testing.T) {
-	shelf := func(thick float64) *mesh.Soup {
+	shelf := func(thick float64) *mesh.Triangles {
 		return shapes.ExtrudeY(shapes.Polygon{{0, 0}, {10, 0}, {10, 20}, {40, 20}, {40, 20 + thick}, {0, 20 + thick}}, 0, 10)
 	}
 	for thick, words := range map[float64]string{0.8: "only 0.80 mm thick", 1.5: "only 1.50 mm thick", 2: "", 5: ""} {

@@ -19,7 +19,7 @@ var plastic = catalog.Process{Line: 0.4, Layer: 0.2, Nozzle: 0.4, Bridge: 10, Be
 
 // hanging lists the places of a solid as it lies that hang by more than 2 mm, and its
 // body.
-func hanging(t *testing.T, solid *mesh.Soup) ([]Underside, *measure.Body) {
+func hanging(t *testing.T, solid *mesh.Triangles) ([]Underside, *measure.Body) {
 	t.Helper()
 	body := measure.NewBody(mesh.Weld(solid))
 	results, err := body.Measure(context.Background(), measure.AsIs, plastic, measure.Options{},

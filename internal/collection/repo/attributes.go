@@ -12,7 +12,7 @@ var changing = []string{"text", "eol", "crlf", "working-tree-encoding", "filter"
 
 // touched lists the tracked files that the attributes now treat otherwise than those of
 // a commit did.
-func (s *session) touched(from string) ([]Change, error) {
+func (s *session) touched(from string) ([]ChangedPath, error) {
 	tracked, err := s.list(nil, "ls-files", "-z")
 	if err != nil || len(tracked) == 0 {
 		return nil, err
@@ -34,7 +34,7 @@ func (s *session) touched(from string) ([]Change, error) {
 	if err != nil {
 		return nil, err
 	}
-	var list []Change
+	var list []ChangedPath
 	for i, name := range tracked {
 		if !slices.Equal(now[i], was[i]) && !slices.Contains(gone, name) {
 			list = append(list, s.untracked(name))

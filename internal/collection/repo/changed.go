@@ -10,21 +10,21 @@ import (
 	"strings"
 )
 
-// Kind is what a changed path is now.
-type Kind int
+// ChangeKind is what a changed path is now.
+type ChangeKind int
 
 // The kinds of changed paths.
 const (
-	Plain  Kind = iota // a file
-	Link               // a symbolic link
-	Module             // a submodule: its commit is another, or it is new
-	Nested             // a repository that this one does not track
+	Plain  ChangeKind = iota // a file
+	Link                     // a symbolic link
+	Module                   // a submodule: its commit is another, or it is new
+	Nested                   // a repository that this one does not track
 )
 
-// Change is one path that differs, from the top on and with slashes.
-type Change struct {
+// ChangedPath is one path that differs, from the top on and with slashes.
+type ChangedPath struct {
 	Path string
-	Kind Kind
+	Kind ChangeKind
 }
 
 // Changed lists what differs between the work tree and the point where it left the
@@ -33,7 +33,7 @@ type Change struct {
 // deleted is not listed; what was renamed is listed under its new name, since rules and
 // waivers go by path. What is listed need not be there: a sparse checkout leaves out
 // files that git tracks.
-func (r *Repo) Changed(rev string) ([]Change, error) {
+func (r *Repo) Changed(rev string) ([]ChangedPath, error) {
 	s, err := r.open(long)
 	if err != nil {
 		return nil, err
@@ -58,12 +58,12 @@ func (r *Repo) Changed(rev string) ([]Change, error) {
 	if err != nil {
 		return nil, err
 	}
-	var list []Change
+	var list []ChangedPath
 	attributes := false
 	for _, d := range differing {
 		attributes = attributes || path.Base(d.path) == ".gitattributes"
 		if d.status != "D" && !same[d.path] {
-			list = append(list, Change{d.path, d.kind()})
+			list = append(list, ChangedPath{d.path, d.kind()})
 		}
 	}
 	others, err := s.list(nil, "ls-files", "-z", "--others", "--exclude-standard")
@@ -81,19 +81,19 @@ func (r *Repo) Changed(rev string) ([]Change, error) {
 		}
 		list = append(list, touched...)
 	}
-	slices.SortFunc(list, func(a, b Change) int { return strings.Compare(a.Path, b.Path) })
-	return slices.CompactFunc(list, func(a, b Change) bool { return a.Path == b.Path }), nil
+	slices.SortFunc(list, func(a, b ChangedPath) int { return strings.Compare(a.Path, b.Path) })
+	return slices.CompactFunc(list, func(a, b ChangedPath) bool { return a.Path == b.Path }), nil
 }
 
 // untracked is a path that git does not know; it writes repositories with a slash.
-func (s *session) untracked(name string) Change {
+func (s *session) untracked(name string) ChangedPath {
 	if inner, ok := strings.CutSuffix(name, "/"); ok {
-		return Change{inner, Nested}
+		return ChangedPath{inner, Nested}
 	}
 	if info, err := os.Lstat(s.onDisk(name)); err == nil && info.Mode()&os.ModeSymlink != 0 {
-		return Change{name, Link}
+		return ChangedPath{name, Link}
 	}
-	return Change{name, Plain}
+	return ChangedPath{name, Plain}
 }
 
 // onDisk is where a path lies.
@@ -153,7 +153,7 @@ type difference struct {
 	oldMode, newMode, oldHash, newHash, status, path string
 }
 
-func (d *difference) kind() Kind {
+func (d *difference) kind() ChangeKind {
 	switch d.newMode {
 	case "120000":
 		return Link

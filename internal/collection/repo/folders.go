@@ -7,6 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"printlint/internal/pathname"
 )
 
 // dotGit is where a work tree keeps its repository, or the file that leads to it.
@@ -81,7 +83,7 @@ func (f folders) index(top string) string {
 	path := filepath.Join(f.own, "index")
 	if named := os.Getenv("GIT_INDEX_FILE"); named != "" {
 		named = from(top, named) // hooks start at the top
-		if within(f.own, named) {
+		if realWithin(f.own, named) {
 			path = named
 		}
 	}
@@ -96,16 +98,13 @@ func regular(path string) bool {
 	return err == nil && info.Mode().IsRegular()
 }
 
-// within reports whether a path lies in a folder, symbolic links followed.
-func within(folder, path string) bool {
+// realWithin reports whether a file lies in a folder once symbolic links are followed in
+// both, but for the last element of the file, which need not be there.
+func realWithin(folder, file string) bool {
 	folder, err := filepath.EvalSymlinks(folder)
 	if err != nil {
 		return false
 	}
-	real, err := filepath.EvalSymlinks(filepath.Dir(path))
-	if err != nil {
-		return false
-	}
-	rel, err := filepath.Rel(folder, real)
-	return err == nil && filepath.IsLocal(rel)
+	real, err := filepath.EvalSymlinks(filepath.Dir(file))
+	return err == nil && pathname.Within(folder, real)
 }

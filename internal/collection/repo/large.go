@@ -8,9 +8,10 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
+
+	"printlint/internal/meshfile"
 )
 
 // pointer is what a repository keeps in place of a large file (git-lfs specification,
@@ -20,19 +21,10 @@ type pointer struct {
 	size   int64
 }
 
-// pointerSize bounds a pointer: the specification allows less than 1024 bytes.
-const pointerSize = 1023
-
-var pointerForm = regexp.MustCompile(`\Aversion https://git-lfs\.github\.com/spec/v1\noid sha256:([0-9a-f]{64})\nsize ([0-9]{1,18})\n\z`)
-
 // pointerOf reads a pointer, whole and plain.
 func pointerOf(text []byte) (p pointer, ok bool) {
-	m := pointerForm.FindSubmatch(text)
-	if m == nil {
-		return p, false
-	}
-	size, err := strconv.ParseInt(string(m[2]), 10, 64)
-	return pointer{string(m[1]), size}, err == nil
+	digest, size, ok := meshfile.Pointer(text)
+	return pointer{digest, size}, ok
 }
 
 // matches reports whether a file holds what the pointer stands for.
@@ -57,8 +49,8 @@ func (s *session) content(p pointer, path string) string {
 	if s.settings.store != "" {
 		store = from(s.folders.common, s.settings.store)
 	}
-	kept := filepath.Join(store, "objects", p.digest[:2], p.digest[2:4], p.digest)
-	for _, file := range []string{kept, s.onDisk(path)} {
+	stored := filepath.Join(store, "objects", p.digest[:2], p.digest[2:4], p.digest)
+	for _, file := range []string{stored, s.onDisk(path)} {
 		if p.matches(file) {
 			return file
 		}
@@ -94,7 +86,7 @@ func (s *session) pointers(hashes []string) (map[string]pointer, error) {
 	}
 	var small []string
 	for _, h := range hashes {
-		if size, ok := sizes[h]; ok && size <= pointerSize {
+		if size, ok := sizes[h]; ok && size < meshfile.PointerLimit {
 			small = append(small, h)
 		}
 	}

@@ -127,10 +127,10 @@ func furnishTree(from, to string) error {
 	if err != nil {
 		return err
 	}
-	for _, entry := range list {
-		name := entry.Name()
+	for _, configLine := range list {
+		name := configLine.Name()
 		switch {
-		case strings.HasPrefix(name, "sharedindex.") && entry.Type().IsRegular():
+		case strings.HasPrefix(name, "sharedindex.") && configLine.Type().IsRegular():
 			err = os.Symlink(filepath.Join(from, name), filepath.Join(to, name))
 		case head.MatchString(name):
 			if text, bad := headOf(filepath.Join(from, name)); bad == nil { // what is too long is no revision

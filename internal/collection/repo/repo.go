@@ -74,7 +74,7 @@ func (r *Repo) Outermost() *Repo {
 			return r
 		}
 		modules, err := filepath.EvalSymlinks(filepath.Join(outer.common, "modules"))
-		if err != nil || !within(modules, filepath.Join(inner.own, "HEAD")) {
+		if err != nil || !realWithin(modules, filepath.Join(inner.own, "HEAD")) {
 			return r
 		}
 		r = up

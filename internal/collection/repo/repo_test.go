@@ -115,7 +115,7 @@ func TestAFolderThatPretends(t *testing.T) {
 	put(t, "fake/a.stl", "b")
 	list, err := r.Changed("main")
 	require.NoError(t, err)
-	assert.Equal(t, []Change{{Path: "fake/a.stl"}}, list)
+	assert.Equal(t, []ChangedPath{{Path: "fake/a.stl"}}, list)
 	assert.NoFileExists(t, "fake/sprung")
 }
 
@@ -128,7 +128,7 @@ func TestLinkedWorkTrees(t *testing.T) {
 	put(t, "a.stl", "b")
 	list, err := linked.Changed("main")
 	require.NoError(t, err)
-	assert.Equal(t, []Change{{Path: "a.stl"}}, list)
+	assert.Equal(t, []ChangedPath{{Path: "a.stl"}}, list)
 }
 
 func TestWhatGitSaysIsPassedOn(t *testing.T) {
@@ -196,6 +196,6 @@ func TestChangedInTheMomentOfStaging(t *testing.T) {
 		put(t, "a.stl", "b")
 		list, err := r.Changed("main")
 		require.NoError(t, err)
-		require.Equal(t, []Change{{Path: "a.stl"}}, list)
+		require.Equal(t, []ChangedPath{{Path: "a.stl"}}, list)
 	}
 }

@@ -111,13 +111,13 @@ func TestStagedIsWhatDiffers(t *testing.T) {
 	git(t, "add", "-N", "announced.stl")
 	list, err := r.Staged()
 	require.NoError(t, err)
-	seen := map[string]Entry{}
+	seen := map[string]IndexEntry{}
 	for _, e := range list {
 		assert.Len(t, e.Hash, 40, e.Path)
 		e.Hash = ""
 		seen[e.Path] = e
 	}
-	assert.Equal(t, map[string]Entry{
+	assert.Equal(t, map[string]IndexEntry{
 		"edited.stl":         {Path: "edited.stl", Size: 6},
 		"odd \"name\"\n.stl": {Path: "odd \"name\"\n.stl", Size: 5},
 		"link.stl":           {Path: "link.stl", Size: 8, Kind: Link},

@@ -68,8 +68,8 @@ func (s *session) runAs(own bool, in io.Reader, args ...string) ([]byte, error) 
 	cmd := exec.CommandContext(ctx, "git", append([]string{"--no-pager"}, args...)...)
 	cmd.Dir, cmd.Env, cmd.Stdin = s.top, s.environment(own), in
 	cmd.WaitDelay = time.Second
-	out, said := bounded{most: s.most}, bounded{most: 1 << 20}
-	cmd.Stdout, cmd.Stderr = &out, &said
+	out, errText := boundedBuffer{most: s.most}, boundedBuffer{most: 1 << 20}
+	cmd.Stdout, cmd.Stderr = &out, &errText
 	err := cmd.Run()
 	var exit *exec.ExitError
 	switch {
@@ -82,23 +82,23 @@ func (s *session) runAs(own bool, in io.Reader, args ...string) ([]byte, error) 
 	case errors.Is(err, exec.ErrNotFound):
 		return nil, ErrNoGit
 	case errors.As(err, &exit):
-		return out.text.Bytes(), &failure{exit.ExitCode(), reason(said.text.String(), args[0])}
+		return out.text.Bytes(), &failure{exit.ExitCode(), reason(errText.text.String(), args[0])}
 	case err != nil:
 		return nil, fmt.Errorf("git could not be run: %w", err)
 	}
 	return out.text.Bytes(), nil
 }
 
-// bounded keeps what git writes. What is packed into a few bytes may come out as many, so
+// boundedBuffer keeps what git writes. What is packed into a few bytes may come out as many, so
 // more than most ends it; 0 is no bound.
-type bounded struct {
+type boundedBuffer struct {
 	text bytes.Buffer
 	most int
 	full bool
 }
 
 // Write takes what fits.
-func (b *bounded) Write(p []byte) (int, error) {
+func (b *boundedBuffer) Write(p []byte) (int, error) {
 	if b.most > 0 && b.text.Len()+len(p) > b.most {
 		b.full = true
 		return 0, io.ErrShortWrite
@@ -136,8 +136,8 @@ func quoted(text string) string {
 }
 
 // reason is the first line of what git said that tells why.
-func reason(said, command string) string {
-	lines := strings.Split(strings.TrimSpace(said), "\n")
+func reason(errText, command string) string {
+	lines := strings.Split(strings.TrimSpace(errText), "\n")
 	for _, l := range lines {
 		for _, mark := range []string{"fatal: ", "error: "} {
 			if rest, ok := strings.CutPrefix(l, mark); ok {

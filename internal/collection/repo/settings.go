@@ -34,8 +34,8 @@ const fixed = `[core]
 	commitgraph = false
 `
 
-// entry is one line of a configuration; a key without a value is true.
-type entry struct{ key, value string }
+// configLine is one line of a configuration; a key without a value is true.
+type configLine struct{ key, value string }
 
 // settle writes the configuration of a session's folder, which is read once for each
 // repository.
@@ -86,19 +86,19 @@ func (s *session) readOwn() ([]byte, error) {
 }
 
 // entries reads a list as git writes it.
-func entries(out []byte) (list []entry) {
+func entries(out []byte) (list []configLine) {
 	for _, item := range split(out) {
 		key, value, given := strings.Cut(item, "\n")
 		if !given {
 			value = "true"
 		}
-		list = append(list, entry{key, value})
+		list = append(list, configLine{key, value})
 	}
 	return list
 }
 
 // collect picks what is carried over.
-func collect(users, own []entry) (*settings, error) {
+func collect(users, own []configLine) (*settings, error) {
 	s := &settings{config: fixed}
 	for _, e := range users {
 		switch e.key {
@@ -129,7 +129,7 @@ func collect(users, own []entry) (*settings, error) {
 }
 
 // common takes what both configurations may say.
-func (s *settings) common(e entry) {
+func (s *settings) common(e configLine) {
 	name, filter := strings.CutPrefix(e.key, "filter.")
 	word := strings.ToLower(e.value)
 	switch {
@@ -141,13 +141,13 @@ func (s *settings) common(e entry) {
 	case e.key == "core.autocrlf" && (word == "input" || boolean(word)),
 		e.key == "core.eol" && slices.Contains([]string{"lf", "crlf", "native"}, word),
 		slices.Contains([]string{"core.ignorecase", "core.precomposeunicode", "core.filemode", "core.symlinks"}, e.key) && boolean(word):
-		s.carry(entry{e.key, word})
+		s.carry(configLine{e.key, word})
 	}
 }
 
 // extension takes what changes how a repository is read. One that is not known may mean
 // anything.
-func (s *settings) extension(e entry, name string) error {
+func (s *settings) extension(e configLine, name string) error {
 	switch name {
 	case "objectformat":
 		s.sha256 = e.value == "sha256"
@@ -174,7 +174,7 @@ func boolean(word string) bool {
 }
 
 // carry writes an entry into our own configuration.
-func (s *settings) carry(e entry) {
+func (s *settings) carry(e configLine) {
 	section, name, _ := cutLast(e.key)
 	if head, sub, ok := strings.Cut(section, "."); ok {
 		section = head + " " + quoted(sub)

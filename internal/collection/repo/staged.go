@@ -11,17 +11,17 @@ import (
 	"strings"
 )
 
-// Entry is one file of the index.
-type Entry struct {
+// IndexEntry is one file of the index.
+type IndexEntry struct {
 	Path string // from the top on, with slashes
 	Hash string // of the content, for Blob; of a submodule, its commit
 	Size int64  // in bytes, as git or the store of large files keeps it
-	Kind Kind
+	Kind ChangeKind
 }
 
 // Staged lists the files that the next commit adds or changes. What was announced with
 // git add --intent-to-add only is not among them.
-func (r *Repo) Staged() ([]Entry, error) {
+func (r *Repo) Staged() ([]IndexEntry, error) {
 	s, err := r.open(short)
 	if err != nil {
 		return nil, err
@@ -40,18 +40,18 @@ func (r *Repo) Staged() ([]Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	var list []Entry
+	var list []IndexEntry
 	for _, d := range differing {
 		if d.status == "U" {
 			return nil, fmt.Errorf("%s is not merged; settle it and stage it first", d.path)
 		}
-		list = append(list, Entry{Path: d.path, Hash: d.newHash, Kind: d.kind()})
+		list = append(list, IndexEntry{Path: d.path, Hash: d.newHash, Kind: d.kind()})
 	}
 	return list, s.measure(list)
 }
 
 // measure fills in the sizes.
-func (s *session) measure(list []Entry) error {
+func (s *session) measure(list []IndexEntry) error {
 	var ask []string
 	for i := range list {
 		if list[i].Kind != Module {
@@ -85,7 +85,7 @@ func (s *session) measure(list []Entry) error {
 // attributes say, and a large file in place of what stands for it, if the repository's
 // store or the work tree has it. No other filter is applied; where one would be, that
 // is the error.
-func (r *Repo) Blob(e Entry) ([]byte, error) {
+func (r *Repo) Blob(e IndexEntry) ([]byte, error) {
 	s, err := r.open(short)
 	if err != nil {
 		return nil, err
@@ -120,7 +120,7 @@ func (r *Repo) StagedText(path string) ([]byte, error) {
 		return nil, err
 	}
 	defer s.close()
-	e, err := s.entry(path)
+	e, err := s.configLine(path)
 	switch {
 	case err != nil:
 		return nil, err
@@ -141,11 +141,11 @@ func (r *Repo) StagedText(path string) ([]byte, error) {
 	return text, err
 }
 
-// entry finds one path in the index.
-func (s *session) entry(name string) (Entry, error) {
+// configLine finds one path in the index.
+func (s *session) configLine(name string) (IndexEntry, error) {
 	found, err := s.list(nil, "ls-files", "-z", "--stage", "--", ":(top,literal)"+name)
 	if err != nil {
-		return Entry{}, err
+		return IndexEntry{}, err
 	}
 	for _, line := range found {
 		// What lies in a folder of that name is listed too.
@@ -153,29 +153,29 @@ func (s *session) entry(name string) (Entry, error) {
 			return e, nil
 		}
 	}
-	return Entry{}, fs.ErrNotExist
+	return IndexEntry{}, fs.ErrNotExist
 }
 
 // indexed reads a line of the index: "MODE HASH STAGE", a tab, the path.
-func indexed(line string) (Entry, bool) {
+func indexed(line string) (IndexEntry, bool) {
 	meta, name, _ := strings.Cut(line, "\t")
 	words := strings.Fields(meta)
 	if len(words) != 3 {
-		return Entry{}, false
+		return IndexEntry{}, false
 	}
 	d := difference{newMode: words[0]}
-	return Entry{Path: name, Hash: words[1], Kind: d.kind()}, true
+	return IndexEntry{Path: name, Hash: words[1], Kind: d.kind()}, true
 }
 
 // Modules lists the submodules that the index names, each with its commit.
-func (r *Repo) Modules() ([]Entry, error) {
+func (r *Repo) Modules() ([]IndexEntry, error) {
 	s, err := r.open(short)
 	if err != nil {
 		return nil, err
 	}
 	defer s.close()
 	found, err := s.list(nil, "ls-files", "-z", "--stage")
-	var list []Entry
+	var list []IndexEntry
 	for _, line := range found {
 		if e, ok := indexed(line); ok && e.Kind == Module {
 			list = append(list, e)
@@ -186,24 +186,24 @@ func (r *Repo) Modules() ([]Entry, error) {
 
 // Target follows a symbolic link within the index to the file it leads to: an entry to
 // read in its place, under the path that the target has.
-func (r *Repo) Target(link Entry) (Entry, error) {
+func (r *Repo) Target(link IndexEntry) (IndexEntry, error) {
 	s, err := r.open(short)
 	if err != nil {
-		return Entry{}, err
+		return IndexEntry{}, err
 	}
 	defer s.close()
 	text, err := s.run(nil, "cat-file", "blob", link.Hash)
 	if err != nil {
-		return Entry{}, err
+		return IndexEntry{}, err
 	}
 	to := path.Join(path.Dir(link.Path), string(text))
 	if path.IsAbs(string(text)) || to == ".." || strings.HasPrefix(to, "../") || bytes.ContainsRune(text, 0) {
-		return Entry{}, ErrLeadsOut
+		return IndexEntry{}, ErrLeadsOut
 	}
 	if to == "." {
-		return Entry{}, ErrFolder
+		return IndexEntry{}, ErrFolder
 	}
-	e, err := s.entry(to)
+	e, err := s.configLine(to)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		below, err := s.list(nil, "ls-files", "-z", "--", ":(top,literal)"+to)
@@ -221,7 +221,7 @@ func (r *Repo) Target(link Entry) (Entry, error) {
 	case e.Kind == Link:
 		return e, errors.New("symbolic link to another symbolic link; let it lead to the file itself")
 	}
-	one := []Entry{e}
+	one := []IndexEntry{e}
 	err = s.measure(one)
 	return one[0], err
 }

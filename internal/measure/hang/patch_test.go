@@ -17,7 +17,7 @@ import (
 )
 
 // patchesOf sweeps a solid in layers of 0.25 mm and cells of 0.125 mm.
-func patchesOf(t testing.TB, soup *mesh.Soup, limit float64) []Patch {
+func patchesOf(t testing.TB, soup *mesh.Triangles, limit float64) []Patch {
 	t.Helper()
 	m, _ := mesh.Weld(soup).Posed(mesh.Identity)
 	g, err := layers.NewGrid(m.Box(), .25, .125)
@@ -82,12 +82,12 @@ func TestSlopesAroundTheLimit(t *testing.T) {
 // Moved, mirrored or with its triangles in another order: the same patches, and the
 // turned quarter differs by no more than a cell.
 func TestPatchesFollowTheShape(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{
+	for name, soup := range map[string]*mesh.Triangles{
 		"T": shapes.Scale(shapes.T(), .5), "portal": shapes.Scale(shapes.Portal(30), .5), "recess": shapes.Recess(8, 4, 32), "hook": shapes.Scale(shapes.Hook(), .5),
 	} {
 		want := patchesOf(t, soup, 45)
 		require.NotEmpty(t, want, name)
-		for other, s := range map[string]*mesh.Soup{
+		for other, s := range map[string]*mesh.Triangles{
 			"shuffled": shapes.Shuffle(soup, 3), "mirrored": shapes.Mirror(soup), "moved": shapes.Move(soup, mesh.Vec{X: 31, Y: -8}),
 			"quartered": shapes.Turn(soup, shapes.Z, 90), "split": shapes.Split4(soup),
 		} {

@@ -29,8 +29,8 @@ func (c *cells) filled(at [3]int) bool {
 
 // randomBoxes is a union of boxes that overlap, touch and hold each other, as a list of triangles
 // and as cells.
-func randomBoxes(r *rand.Rand, n int) (*mesh.Soup, *cells) {
-	soup, c := &mesh.Soup{}, &cells{}
+func randomBoxes(r *rand.Rand, n int) (*mesh.Triangles, *cells) {
+	soup, c := &mesh.Triangles{}, &cells{}
 	for range n {
 		var lo, hi [3]int
 		for k := range 3 {

@@ -17,10 +17,10 @@ import (
 
 // solids are things with walls and gaps of every kind: even and curved, thin and
 // thick, one body and many, some wound inside out.
-func solids(r *rand.Rand) map[string]*mesh.Soup {
+func solids(r *rand.Rand) map[string]*mesh.Triangles {
 	plate := shapes.Box(mesh.Vec{}, mesh.Vec{X: 12, Y: 9, Z: .6})
 	about := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: .1 + r.Float64()}.Unit()
-	return map[string]*mesh.Soup{
+	return map[string]*mesh.Triangles{
 		"turned plate": shapes.Turn(plate, about, 360*r.Float64()),
 		"two plates":   shapes.Join(plate, shapes.Move(plate, mesh.Vec{Z: .9})),
 		"overlapping":  shapes.Join(plate, shapes.Move(plate, mesh.Vec{X: 3, Y: 2, Z: .3})),
@@ -100,7 +100,7 @@ func TestHeapAgainstGoingOverAll(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	yes, no := 0, 0
 	for range 60 {
-		soup := &mesh.Soup{}
+		soup := &mesh.Triangles{}
 		for range 1 + r.IntN(8) {
 			ball := shapes.NoisyBall(1+4*r.Float64(), .1, 1+r.IntN(3), r.Uint64())
 			soup = shapes.Join(soup, shapes.Move(ball, mesh.Vec{X: 20 * r.Float64(), Y: 20 * r.Float64(), Z: 20 * r.Float64()}))

@@ -21,7 +21,7 @@ func TestPlatesOfAnyThickness(t *testing.T) {
 	for _, thick := range []float64{.01, .05, .1, .3, .5, .8, .99, .999, 1, 1.001, 1.5} {
 		plate := shapes.Box(mesh.Vec{}, mesh.Vec{X: 12, Y: 9, Z: thick})
 		about := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: .1 + r.Float64()}.Unit()
-		for turn, soup := range []*mesh.Soup{plate, shapes.Turn(plate, about, 360*r.Float64())} {
+		for turn, soup := range []*mesh.Triangles{plate, shapes.Turn(plate, about, 360*r.Float64())} {
 			m, found := search(t, soup, Options{Medium: Wall, Limit: limit})
 			places := found.Regions(m, limit, nil)
 			if thick >= limit {
@@ -81,9 +81,9 @@ func TestShellsOfAnyThickness(t *testing.T) {
 // What is looked for grows with the model, and neither mirror, order nor workers
 // change what is found.
 func TestThinLaws(t *testing.T) {
-	for name, soup := range map[string]*mesh.Soup{"fin": shapes.Fin(.4), "pocket": shapes.Pocket(.3), "wedge": shapes.Wedge(12), "slot": shapes.Slot(.4)} {
+	for name, soup := range map[string]*mesh.Triangles{"fin": shapes.Fin(.4), "pocket": shapes.Pocket(.3), "wedge": shapes.Wedge(12), "slot": shapes.Slot(.4)} {
 		for _, kind := range []Medium{Wall, Gap} {
-			sum := func(s *mesh.Soup, limit float64, jobs int) (n int, area, least float64) {
+			sum := func(s *mesh.Triangles, limit float64, jobs int) (n int, area, least float64) {
 				m, found := search(t, s, Options{Medium: kind, Limit: limit, Jobs: jobs})
 				least = math.Inf(1)
 				places := found.Regions(m, limit, nil)
@@ -93,7 +93,7 @@ func TestThinLaws(t *testing.T) {
 				return len(places), area, least
 			}
 			n, area, least := sum(soup, .8, 1)
-			for other, s := range map[string]*mesh.Soup{"mirrored": shapes.Mirror(soup), "shuffled": shapes.Shuffle(soup, 4), "moved": shapes.Move(soup, mesh.Vec{X: 16, Y: -32, Z: 8})} {
+			for other, s := range map[string]*mesh.Triangles{"mirrored": shapes.Mirror(soup), "shuffled": shapes.Shuffle(soup, 4), "moved": shapes.Move(soup, mesh.Vec{X: 16, Y: -32, Z: 8})} {
 				n2, area2, least2 := sum(s, .8, 3)
 				assert.Equal(t, n, n2, "%s %s", name, other)
 				assert.InDelta(t, area, area2, .02*area, "%s %s", name, other)

@@ -16,7 +16,7 @@ import (
 	"printlint/internal/spatial"
 )
 
-func search(t testing.TB, s *mesh.Soup, opt Options) (*mesh.Mesh, *Found) {
+func search(t testing.TB, s *mesh.Triangles, opt Options) (*mesh.Mesh, *Found) {
 	t.Helper()
 	m := mesh.Weld(s)
 	topo := m.Topology()

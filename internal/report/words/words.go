@@ -89,7 +89,7 @@ func ByRule(m *finding.Model) [][]*finding.Finding {
 
 // Message is what a finding says, where it is, and in which part.
 func Message(m *finding.Model, f *finding.Finding) string {
-	text := Safe(f.Said())
+	text := Safe(f.FullMessage())
 	if f.Triangle > 0 {
 		text += ", at " + Where(m, f.At)
 	}

@@ -10,11 +10,12 @@ import (
 
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
+	"printlint/internal/pathname"
 )
 
-// world is where rules are read from: the folders, the index of a repository, or one of
+// fileTree is where rules are read from: the folders, the index of a repository, or one of
 // its revisions. Names start at the working directory, whichever it is.
-type world struct {
+type fileTree struct {
 	read func(name string) ([]byte, error)
 	// names lists the files of an index or a revision, from the top on; nil for the folders.
 	names func() ([]string, error)
@@ -24,9 +25,9 @@ type world struct {
 	rev, commit string
 }
 
-// onDisk is the world as it lies on disk.
-func onDisk() world {
-	return world{read: readText}
+// onDisk is the files as they lie on disk.
+func onDisk() fileTree {
+	return fileTree{read: readText}
 }
 
 // textMost is more than any file of rules or accepted findings may have, in bytes.
@@ -57,8 +58,8 @@ func readText(name string) ([]byte, error) {
 }
 
 // inIndex is what the next commit will hold.
-func inIndex(own *repo.Repo) world {
-	return world{own: own, read: below(own, own.StagedText), names: own.StagedNames}
+func inIndex(own *repo.Repo) fileTree {
+	return fileTree{own: own, read: below(own, own.StagedText), names: own.StagedNames}
 }
 
 // leadsOut says whether a file that lies in a repository by its name does so no longer
@@ -77,25 +78,25 @@ func leadsOut(native string) (bool, error) {
 		return false, err
 	}
 	top, err := filepath.EvalSymlinks(own.Outermost().Top)
-	return err == nil && !within(top, real), err
+	return err == nil && !pathname.Within(top, real), err
 }
 
 // atRevision is what a revision holds.
-func atRevision(paths []string, rev string) (world, error) {
+func atRevision(paths []string, rev string) (fileTree, error) {
 	own, err := collection.Repository(paths)
 	if err != nil {
-		return world{}, fmt.Errorf("--rules-from: %w", err)
+		return fileTree{}, fmt.Errorf("--rules-from: %w", err)
 	}
 	commit, err := own.Commit(rev)
 	if err != nil {
-		return world{}, fmt.Errorf("--rules-from: %w", err)
+		return fileTree{}, fmt.Errorf("--rules-from: %w", err)
 	}
 	return inCommit(own, rev, commit), nil
 }
 
 // inCommit is what a commit holds, which somebody named rev.
-func inCommit(own *repo.Repo, rev, commit string) world {
-	return world{
+func inCommit(own *repo.Repo, rev, commit string) fileTree {
+	return fileTree{
 		own: own, rev: rev, commit: commit,
 		read:  below(own, func(path string) ([]byte, error) { return own.Text(commit, path) }),
 		names: func() ([]string, error) { return own.Names(commit) },
@@ -142,15 +143,15 @@ func realCwd() (string, error) {
 }
 
 // holds reports whether a file is there; name starts at the working directory.
-func (w world) holds(name string) (bool, error) {
-	if w.own == nil {
+func (t fileTree) holds(name string) (bool, error) {
+	if t.own == nil {
 		info, err := os.Stat(filepath.FromSlash(name))
 		if errors.Is(err, fs.ErrNotExist) {
 			return false, nil
 		}
 		return err == nil && !info.IsDir(), plainly(err)
 	}
-	_, err := w.read(name)
+	_, err := t.read(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}

@@ -10,27 +10,28 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/collection/repo"
 	"printlint/internal/lint"
+	"printlint/internal/pathname"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
-// answer is a configuration and one of the paths that it holds for.
-type answer struct{ file, path string }
+// applied is a configuration and one of the paths that it holds for.
+type applied struct{ file, path string }
 
-// answers are the configurations that paths lead to, each once.
-type answers []answer
+// appliedConfigs are the configurations that paths lead to, each once.
+type appliedConfigs []applied
 
-func (a *answers) add(file, path string) {
-	if !slices.ContainsFunc(*a, func(b answer) bool { return b.file == file }) {
-		*a = append(*a, answer{file, path})
+func (a *appliedConfigs) add(file, path string) {
+	if !slices.ContainsFunc(*a, func(b applied) bool { return b.file == file }) {
+		*a = append(*a, applied{file, path})
 	}
 }
 
-// holding is the one configuration that holds for all the paths, from the working
+// configOf is the one configuration that holds for all the paths, from the working
 // directory on; empty where there is none. It is an error when there is more than one, or
 // one for some of them and none for others.
-func (s *search) holding(paths []string, list lister) (string, error) {
-	var found answers
+func (s *search) configOf(paths []string, list lister) (string, error) {
+	var found appliedConfigs
 	for _, p := range paths {
 		folder, open, err := s.folderOf(p)
 		if err != nil {
@@ -52,15 +53,15 @@ func (s *search) holding(paths []string, list lister) (string, error) {
 	}
 	switch {
 	case len(found) > 1:
-		return "", s.many(found)
+		return "", s.tooMany(found)
 	case len(found) == 0 || found[0].file == "":
 		return "", nil
 	}
-	return s.world.shown(found[0].file), nil
+	return s.fileTree.shown(found[0].file), nil
 }
 
 // inside adds the configurations of what lies in a folder that has none at or above it.
-func (s *search) inside(found *answers, path, folder string, list lister) error {
+func (s *search) inside(found *appliedConfigs, path, folder string, list lister) error {
 	below, err := s.below(folder)
 	if err != nil {
 		return err
@@ -71,11 +72,11 @@ func (s *search) inside(found *answers, path, folder string, list lister) error 
 	}
 	for _, file := range below {
 		own := filepath.Dir(file)
-		opt := collection.Options{Base: s.world.shown(own), Include: ruleset.ModelGlobs}
-		if config, err := s.world.parse(s.world.shown(file)); err == nil { // one that is broken holds too
+		opt := collection.Options{Base: s.fileTree.shown(own), Include: ruleset.ModelGlobs}
+		if config, err := s.fileTree.parse(s.fileTree.shown(file)); err == nil { // one that is broken holds too
 			opt.Include, opt.Exclude = config.Include, config.Exclude
 		}
-		files, err := s.list(list, s.world.shown(own), opt)
+		files, err := s.list(list, s.fileTree.shown(own), opt)
 		if err != nil {
 			return err
 		}
@@ -92,7 +93,7 @@ func (s *search) inside(found *answers, path, folder string, list lister) error 
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(below, func(file string) bool { return within(filepath.Dir(file), at) }) {
+		if !slices.ContainsFunc(below, func(file string) bool { return pathname.Within(filepath.Dir(file), at) }) {
 			found.add("", files[i].Path)
 			break
 		}
@@ -110,13 +111,13 @@ func (s *search) list(list lister, path string, opt collection.Options) ([]colle
 }
 
 // many refuses to judge by two configurations at once.
-func (s *search) many(found answers) error {
-	slices.SortFunc(found, func(a, b answer) int { return strings.Compare(a.file, b.file) })
+func (s *search) tooMany(found appliedConfigs) error {
+	slices.SortFunc(found, func(a, b applied) int { return strings.Compare(a.file, b.file) })
 	lines := []string{"the models lead to more than one configuration, and a run goes by one:"}
 	for _, a := range found {
 		holds := "none at or above it"
 		if a.file != "" {
-			holds = s.world.shown(a.file)
+			holds = s.fileTree.shown(a.file)
 		}
 		lines = append(lines, fmt.Sprintf("  %s: %s", words.Safe(filepath.ToSlash(a.path)), words.Safe(holds)))
 	}
@@ -158,7 +159,7 @@ func (l *loaded) addIdle(list *[]lint.Remark, folder string) error {
 		return err
 	}
 	for k := 1; k < len(above); k++ {
-		r := lint.Remark{File: l.search.world.shown(above[k]), Text: fmt.Sprintf("this file holds for nothing, %s holds", l.search.world.shown(above[0]))}
+		r := lint.Remark{File: l.search.fileTree.shown(above[k]), Text: fmt.Sprintf("this file holds for nothing, %s holds", l.search.fileTree.shown(above[0]))}
 		if !slices.Contains(*list, r) {
 			*list = append(*list, r)
 		}

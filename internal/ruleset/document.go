@@ -9,8 +9,8 @@ import (
 	"printlint/internal/finding"
 )
 
-// layer is what one file says, before it is laid over what earlier files say.
-type layer struct {
+// document is what one file says, before it is laid over what earlier files say.
+type document struct {
 	name    string // as `use` names it, or the file's path
 	file    string // as complaints name it
 	start   Position
@@ -18,7 +18,7 @@ type layer struct {
 	useSaid bool
 	useLost bool // something in use could not be read
 	process settings
-	rules   []*patch
+	rules   []*rulePatch
 	// fresh says that another plastic begins here: the figures of the one before are gone.
 	fresh bool
 	main  *mainPart // of the configuration itself; nil in a set
@@ -40,35 +40,35 @@ type place struct {
 	paths   []text
 	unit    string
 	process settings
-	rules   []*patch
+	rules   []*rulePatch
 	view    *View // what holds where no other place speaks; set on load
 }
 
 // setKeys is the table of a set, mainKeys that of the configuration.
-var setKeys, mainKeys = makeLayerKeys()
+var setKeys, mainKeys = makeDocumentKeys()
 
-func makeLayerKeys() (set, main []key[*layer]) {
-	shared := []key[*layer]{
-		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *layer) { d.words(n, "$schema") }},
+func makeDocumentKeys() (set, main []key[*document]) {
+	shared := []key[*document]{
+		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *document) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
 		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aWord), readUse},
-		processKey("what the models will be printed with", func(l *layer) *settings { return &l.process }),
-		rulesKey("rules by name: new ones, or changes to those of the sets", func(l *layer) *[]*patch { return &l.rules }),
+		processKey("what the models will be printed with", func(l *document) *settings { return &l.process }),
+		rulesKey("rules by name: new ones, or changes to those of the sets", func(l *document) *[]*rulePatch { return &l.rules }),
 	}
-	own := []key[*layer]{
+	own := []key[*document]{
 		{"root", "folder that paths and globs in this file start at, from this file's own folder on, as in ..", aWord, readRoot},
-		{"models", "which files are models, and how they are read", mapOf(&modelKeys), func(d *decoder, n *yaml.Node, l *layer) {
+		{"models", "which files are models, and how they are read", mapOf(&modelKeys), func(d *decoder, n *yaml.Node, l *document) {
 			mapping(d, n, "models", modelKeys, l.main)
 		}},
 		{"places", "other rules for some paths; later ones win", listOf(mapOf(&placeKeys, "paths")), readPlaces},
 		{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
 		listKey("accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), wordOf("a file of accepted findings"),
-			func(l *layer) *[]text { return &l.main.accepted }),
-		choiceKey("fail-at", "the level from which the gate closes", levelWords, func(l *layer) *finding.Level { return &l.main.failAt }),
+			func(l *document) *[]text { return &l.main.accepted }),
+		choiceKey("fail-at", "the level from which the gate closes", levelWords, func(l *document) *finding.Level { return &l.main.failAt }),
 	}
 	set = append(set, shared...)
 	for _, k := range own {
-		set = append(set, key[*layer]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *layer) {
+		set = append(set, key[*document]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *document) {
 			d.add(d.pos(n), "%s belongs in the configuration itself, not in a set that it uses", k.name)
 		}})
 	}
@@ -86,7 +86,7 @@ var modelKeys = []key[*mainPart]{
 // placeKeys is the table of one place.
 var placeKeys = []key[*place]{
 	listKey("paths", "globs of the paths meant", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
-	rulesKey("changes to rules there", func(p *place) *[]*patch { return &p.rules }),
+	rulesKey("changes to rules there", func(p *place) *[]*rulePatch { return &p.rules }),
 	processKey("what is printed otherwise there", func(p *place) *settings { return &p.process }),
 	choiceKey("unit", "unit of formats that carry none, there", fileUnits, func(p *place) *string { return &p.unit }),
 }
@@ -97,13 +97,13 @@ var (
 	lfsWords   = []string{"error", "skip"}
 )
 
-func readVersion(d *decoder, n *yaml.Node, _ *layer) {
+func readVersion(d *decoder, n *yaml.Node, _ *document) {
 	if n.Kind != yaml.ScalarNode || n.Tag != "!!int" || n.Value != "1" {
 		d.add(d.pos(n), "version must be 1, the only one this program reads")
 	}
 }
 
-func readRoot(d *decoder, n *yaml.Node, l *layer) {
+func readRoot(d *decoder, n *yaml.Node, l *document) {
 	t, ok := d.words(n, "root")
 	switch {
 	case !ok:
@@ -114,7 +114,7 @@ func readRoot(d *decoder, n *yaml.Node, l *layer) {
 	}
 }
 
-func readUse(d *decoder, n *yaml.Node, l *layer) {
+func readUse(d *decoder, n *yaml.Node, l *document) {
 	l.useSaid = true
 	before := len(d.list)
 	d.items(n, "use", func(item *yaml.Node) {
@@ -128,7 +128,7 @@ func readUse(d *decoder, n *yaml.Node, l *layer) {
 // maxPlaces bounds places, since each holds rules of its own.
 const maxPlaces = 200
 
-func readPlaces(d *decoder, n *yaml.Node, l *layer) {
+func readPlaces(d *decoder, n *yaml.Node, l *document) {
 	if len(n.Content) > maxPlaces {
 		d.add(d.pos(n), "here are %d places, more than the %d that are read; let one glob speak for several", len(n.Content), maxPlaces)
 		return

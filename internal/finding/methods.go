@@ -34,8 +34,8 @@ func (m *Model) Undecide(why, cure string) {
 	m.Status, m.Reason = Undecided, why
 }
 
-// Said is what is wrong, and that it is worse than was accepted where it is.
-func (f *Finding) Said() string {
+// FullMessage is what is wrong, and that it is worse than was accepted where it is.
+func (f *Finding) FullMessage() string {
 	if f.Worse == "" {
 		return f.Message
 	}
