@@ -34,7 +34,7 @@ func statedVerdicts() map[string][Kinds]Verdict {
 			"keel of 30 deg", "keel of 45 deg", "brace rising 15 over 9", "brace rising 20 over 60", "two arms, one 0.4 higher",
 		},
 		Bridge: {"portal 80", "portal 80 of boxes turned by 37", "level brace over 85"},
-		Base:   {"cube on an edge"},
+		Base:   {"cube on an edge", "post 2 by 2", "plate on a foot of 4 by 4"},
 	} {
 		for _, name := range names {
 			v := [Kinds]Verdict{}
@@ -43,7 +43,7 @@ func statedVerdicts() map[string][Kinds]Verdict {
 		}
 	}
 	for _, clean := range []string{
-		"T on its bar", "M", "portal 30", "portal 30 turned by 37", "box with a roof", "lip 0.4", "two cubes stacked", "threaded rod", "table on its top",
+		"T on its bar", "M", "post 6 by 6", "portal 30", "portal 30 turned by 37", "box with a roof", "lip 0.4", "two cubes stacked", "threaded rod", "table on its top",
 		"hole 14", "recess 6 to 4", "arm leaning 45 by 20", "stairs 0.2 by 0.2", "stairs 1 by 1", "wall that steps out 0.1 every 0.6", "vase of rings",
 		"flare with ribs", "arch of steps", "level brace over 9", "ceiling with open ends", "arm with a post 0.2 below", "block 0.25 above another",
 	} {
@@ -94,6 +94,11 @@ var exact = []solid{
 	{"cube around a hollow", func() *mesh.Soup { return shapes.OnBed(shapes.HollowBox(20, 2)) }},
 	{"cone upside down, 40 deg", func() *mesh.Soup { return shapes.Cone(4, 15, 13, 48) }},
 	{"torus lying", func() *mesh.Soup { return shapes.OnBed(shapes.Torus(12, 4, 48, 24)) }},
+	{"post 2 by 2", func() *mesh.Soup { return box(0, 0, 0, 2, 2, 6) }},
+	{"post 6 by 6", func() *mesh.Soup { return box(0, 0, 0, 6, 6, 20) }},
+	{"plate on a foot of 4 by 4", func() *mesh.Soup {
+		return shapes.Join(box(0, 0, 0, 4, 4, 12), over(shapes.Move(shapes.Cone(12, 2, 10, 4), mesh.Vec{X: 2, Y: -2})))
+	}},
 	{"cylinder lying", func() *mesh.Soup { return shapes.OnBed(shapes.CylinderX(6, 20, 48)) }},
 }
 
