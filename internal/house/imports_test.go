@@ -30,6 +30,7 @@ var floors = map[string]int{
 	"internal/mend":       2,
 	"internal/pack":       1,
 	"internal/xmltoken":   1,
+	"internal/plain":      1,
 	"internal/shapes":     2,
 	"internal/bench":      3,
 	"internal/demo":       3,
