@@ -34,7 +34,7 @@ const margin = 3
 
 // cut stands a column on the middle of every cell and asks where it meets the surface.
 // The middles lie at an odd offset, so that they miss what is drawn to round figures.
-func cut(s *mesh.Soup) *body {
+func cut(s *mesh.Triangles) *body {
 	lo, hi := [3]float64{}, [3]float64{}
 	for i, p := range s.Corners {
 		for a := range 3 {

@@ -11,7 +11,7 @@ import (
 // list, or a list of its own and that into solids.
 type solid struct {
 	name  string
-	build func() *mesh.Soup
+	build func() *mesh.Triangles
 }
 
 // randomEach is how many random solids there are of a family.
@@ -57,53 +57,53 @@ var exact = []solid{
 	{"T", shapes.T},
 	{"T of boxes that touch", shapes.TTouching},
 	{"T of boxes that overlap", shapes.TOverlapping},
-	{"T on its bar", func() *mesh.Soup { return over(shapes.T()) }},
-	{"portal 9", func() *mesh.Soup { return shapes.Portal(9) }},
-	{"portal 30", func() *mesh.Soup { return shapes.Portal(30) }},
-	{"portal 30 turned by 37", func() *mesh.Soup { return shapes.Turn(shapes.Portal(30), shapes.Z, 37) }},
-	{"portal 80", func() *mesh.Soup { return shapes.Portal(80) }},
-	{"portal 80 of boxes turned by 37", func() *mesh.Soup { return shapes.Turn(shapes.PortalTouching(80), shapes.Z, 37) }},
+	{"T on its bar", func() *mesh.Triangles { return over(shapes.T()) }},
+	{"portal 9", func() *mesh.Triangles { return shapes.Portal(9) }},
+	{"portal 30", func() *mesh.Triangles { return shapes.Portal(30) }},
+	{"portal 30 turned by 37", func() *mesh.Triangles { return shapes.Turn(shapes.Portal(30), shapes.Z, 37) }},
+	{"portal 80", func() *mesh.Triangles { return shapes.Portal(80) }},
+	{"portal 80 of boxes turned by 37", func() *mesh.Triangles { return shapes.Turn(shapes.PortalTouching(80), shapes.Z, 37) }},
 	{"deck on four posts", shapes.FourPosts},
 	{"table", shapes.Table},
 	{"table of boxes that touch", shapes.TableTouching},
-	{"table on its top", func() *mesh.Soup { return over(shapes.Table()) }},
+	{"table on its top", func() *mesh.Triangles { return over(shapes.Table()) }},
 	{"box with a roof", shapes.RoofedBox},
 	{"hook", shapes.Hook},
 	{"M", shapes.M},
-	{"hole 8", func() *mesh.Soup { return shapes.HoleBlock(8, 64) }},
-	{"hole 14", func() *mesh.Soup { return shapes.HoleBlock(14, 64) }},
-	{"hole 30", func() *mesh.Soup { return shapes.HoleBlock(30, 64) }},
-	{"recess 6 to 4", func() *mesh.Soup { return shapes.Recess(6, 4, 48) }},
-	{"recess 12 to 4", func() *mesh.Soup { return shapes.Recess(12, 4, 48) }},
-	{"lip 0.4", func() *mesh.Soup { return shapes.Lip(0.4) }},
-	{"lip 1.6", func() *mesh.Soup { return shapes.Lip(1.6) }},
-	{"lip 4", func() *mesh.Soup { return shapes.Lip(4) }},
-	{"threaded rod", func() *mesh.Soup { return shapes.ThreadedRod(5, 1, 6, 32) }},
+	{"hole 8", func() *mesh.Triangles { return shapes.HoleBlock(8, 64) }},
+	{"hole 14", func() *mesh.Triangles { return shapes.HoleBlock(14, 64) }},
+	{"hole 30", func() *mesh.Triangles { return shapes.HoleBlock(30, 64) }},
+	{"recess 6 to 4", func() *mesh.Triangles { return shapes.Recess(6, 4, 48) }},
+	{"recess 12 to 4", func() *mesh.Triangles { return shapes.Recess(12, 4, 48) }},
+	{"lip 0.4", func() *mesh.Triangles { return shapes.Lip(0.4) }},
+	{"lip 1.6", func() *mesh.Triangles { return shapes.Lip(1.6) }},
+	{"lip 4", func() *mesh.Triangles { return shapes.Lip(4) }},
+	{"threaded rod", func() *mesh.Triangles { return shapes.ThreadedRod(5, 1, 6, 32) }},
 	{"two cubes stacked", shapes.StackedCubes},
 	{"cube in the air", shapes.FloatingCube},
 	{"cubes that meet in an edge", shapes.CubesAtEdge},
 	{"cubes that meet in a corner", shapes.CubesAtCorner},
-	{"cube on an edge", func() *mesh.Soup { return shapes.CubeOnEdge(14) }},
-	{"ball 10", func() *mesh.Soup { return shapes.Ball(10, 32) }},
-	{"bolt on its head", func() *mesh.Soup { return shapes.Bolt(32) }},
-	{"bolt lying", func() *mesh.Soup { return shapes.BoltLying(32) }},
-	{"bolt upside down", func() *mesh.Soup { return over(shapes.Bolt(32)) }},
-	{"lid on its pattern", func() *mesh.Soup { return over(shapes.PatternLid()) }},
+	{"cube on an edge", func() *mesh.Triangles { return shapes.CubeOnEdge(14) }},
+	{"ball 10", func() *mesh.Triangles { return shapes.Ball(10, 32) }},
+	{"bolt on its head", func() *mesh.Triangles { return shapes.Bolt(32) }},
+	{"bolt lying", func() *mesh.Triangles { return shapes.BoltLying(32) }},
+	{"bolt upside down", func() *mesh.Triangles { return over(shapes.Bolt(32)) }},
+	{"lid on its pattern", func() *mesh.Triangles { return over(shapes.PatternLid()) }},
 	{"figure", shapes.Figure},
 	{"ball with wings", shapes.Winged},
-	{"cube around a hollow", func() *mesh.Soup { return shapes.OnBed(shapes.HollowBox(20, 2)) }},
-	{"cone upside down, 40 deg", func() *mesh.Soup { return shapes.Cone(4, 15, 13, 48) }},
-	{"torus lying", func() *mesh.Soup { return shapes.OnBed(shapes.Torus(12, 4, 48, 24)) }},
-	{"post 2 by 2", func() *mesh.Soup { return box(0, 0, 0, 2, 2, 6) }},
-	{"post 6 by 6", func() *mesh.Soup { return box(0, 0, 0, 6, 6, 20) }},
-	{"plate on a foot of 4 by 4", func() *mesh.Soup {
+	{"cube around a hollow", func() *mesh.Triangles { return shapes.OnBed(shapes.HollowBox(20, 2)) }},
+	{"cone upside down, 40 deg", func() *mesh.Triangles { return shapes.Cone(4, 15, 13, 48) }},
+	{"torus lying", func() *mesh.Triangles { return shapes.OnBed(shapes.Torus(12, 4, 48, 24)) }},
+	{"post 2 by 2", func() *mesh.Triangles { return box(0, 0, 0, 2, 2, 6) }},
+	{"post 6 by 6", func() *mesh.Triangles { return box(0, 0, 0, 6, 6, 20) }},
+	{"plate on a foot of 4 by 4", func() *mesh.Triangles {
 		return shapes.Join(box(0, 0, 0, 4, 4, 12), over(shapes.Move(shapes.Cone(12, 2, 10, 4), mesh.Vec{X: 2, Y: -2})))
 	}},
-	{"cylinder lying", func() *mesh.Soup { return shapes.OnBed(shapes.CylinderX(6, 20, 48)) }},
+	{"cylinder lying", func() *mesh.Triangles { return shapes.OnBed(shapes.CylinderX(6, 20, 48)) }},
 }
 
-func over(s *mesh.Soup) *mesh.Soup { return shapes.OnBed(shapes.Turn(s, shapes.X, 180)) }
+func over(s *mesh.Triangles) *mesh.Triangles { return shapes.OnBed(shapes.Turn(s, shapes.X, 180)) }
 
-func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Soup {
+func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Triangles {
 	return shapes.Box(mesh.Vec{X: x0, Y: y0, Z: z0}, mesh.Vec{X: x1, Y: y1, Z: z1})
 }

@@ -75,7 +75,7 @@ type place struct {
 // Judge says which errors a closed solid has as it lies, dropped to the bed. Each question
 // is asked twice, by generous limits and by narrow ones: where both say the same that is the
 // verdict, else it is near the limit.
-func Judge(s *mesh.Soup) [Kinds]Answer {
+func Judge(s *mesh.Triangles) [Kinds]Answer {
 	b := cut(s)
 	generous, narrow := b.broken(&wide), b.broken(&tight)
 	var all [Kinds]Answer

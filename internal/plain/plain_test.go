@@ -40,7 +40,7 @@ func standard(t *testing.T) *ruleset.View {
 }
 
 // program says which errors the program finds on a solid as it lies, by kind.
-func program(t *testing.T, view *ruleset.View, s *mesh.Soup) (found [Kinds][]string) {
+func program(t *testing.T, view *ruleset.View, s *mesh.Triangles) (found [Kinds][]string) {
 	t.Helper()
 	subject := verdict.New(mesh.Weld(s), "", view)
 	results, err := subject.Body.Measure(context.Background(), measure.AsIs, view.Process, measure.Options{}, subject.Requests)
@@ -141,7 +141,7 @@ func compare(t *testing.T, view *ruleset.View, s solid, seen *tally) {
 // were cut from; the ball is the polyhedron with 64 meridians, 0.6 % short of the sphere.
 func TestColumnsHoldTheVolume(t *testing.T) {
 	for name, c := range map[string]struct {
-		solid *mesh.Soup
+		solid *mesh.Triangles
 		want  float64
 	}{
 		"cube":         {shapes.Cube(20), 8000},

@@ -14,23 +14,23 @@ import (
 // families make solids at random.
 var families = []struct {
 	name string
-	make func(r *rand.Rand) *mesh.Soup
+	make func(r *rand.Rand) *mesh.Triangles
 }{
 	{"boxes", boxes},
 	{"arms", arms},
-	{"wedge", func(r *rand.Rand) *mesh.Soup {
+	{"wedge", func(r *rand.Rand) *mesh.Triangles {
 		return shapes.LeaningArm(between(r, 20, 88), between(r, 1, 14))
 	}},
-	{"arch", func(r *rand.Rand) *mesh.Soup {
+	{"arch", func(r *rand.Rand) *mesh.Triangles {
 		if r.IntN(2) == 0 {
 			return stepped(between(r, 6, 26), float64(1+r.IntN(4))*0.2)
 		}
 		return shapes.HoleBlock(between(r, 4, 26), 32+16*r.IntN(3))
 	}},
-	{"brace", func(r *rand.Rand) *mesh.Soup {
+	{"brace", func(r *rand.Rand) *mesh.Triangles {
 		return brace(between(r, 6, 30), between(r, 0, 70), float64(r.IntN(2)))
 	}},
-	{"stairs", func(r *rand.Rand) *mesh.Soup {
+	{"stairs", func(r *rand.Rand) *mesh.Triangles {
 		up := float64(1+r.IntN(5)) * 0.2
 		return stairs(up*math.Tan(between(r, 10, 85)*math.Pi/180), up, between(r, 3, 15))
 	}},
@@ -47,7 +47,7 @@ func randomSolids(seed uint64, n int) (list []solid) {
 	}
 	for f, family := range families {
 		for i := range n {
-			list = append(list, solid{fmt.Sprint(family.name, " ", i, suffix), func() *mesh.Soup {
+			list = append(list, solid{fmt.Sprint(family.name, " ", i, suffix), func() *mesh.Triangles {
 				r := rand.New(rand.NewPCG(seed, uint64(1000*f+i)))
 				s := family.make(r)
 				if r.IntN(2) == 0 {
@@ -63,7 +63,7 @@ func randomSolids(seed uint64, n int) (list []solid) {
 func between(r *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
 
 // boxes are a few blocks on each other and beside, some in the air.
-func boxes(r *rand.Rand) *mesh.Soup {
+func boxes(r *rand.Rand) *mesh.Triangles {
 	s := box(0, 0, 0, between(r, 8, 30), between(r, 8, 30), 5)
 	z := 5.0
 	for range 2 + r.IntN(3) {
@@ -81,7 +81,7 @@ func boxes(r *rand.Rand) *mesh.Soup {
 }
 
 // arms are a post with a few level arms.
-func arms(r *rand.Rand) *mesh.Soup {
+func arms(r *rand.Rand) *mesh.Triangles {
 	s := box(-5, -5, 0, 5, 5, 40)
 	for i := range 1 + r.IntN(4) {
 		z, wide := between(r, 6, 34), between(r, 1, 4)
@@ -92,7 +92,7 @@ func arms(r *rand.Rand) *mesh.Soup {
 }
 
 // pillars carry a plate.
-func pillars(r *rand.Rand) *mesh.Soup {
+func pillars(r *rand.Rand) *mesh.Triangles {
 	x, y := between(r, 10, 40), between(r, 10, 30)
 	s := box(0, 0, 12, x, y, 15)
 	for range 2 + r.IntN(6) {
@@ -104,7 +104,7 @@ func pillars(r *rand.Rand) *mesh.Soup {
 }
 
 // room is two to four walls under a roof that may stand out past them, over a gap up to 85.
-func room(r *rand.Rand) *mesh.Soup {
+func room(r *rand.Rand) *mesh.Triangles {
 	gap, deep, out := between(r, 4, 85), between(r, 6, 24), between(r, 0, 4)
 	s := shapes.Join(box(-5, 0, 0, 0, deep, 10), box(gap, 0, 0, gap+5, deep, 10), box(-5, -out, 10, gap+5, deep+out, 12))
 	for range r.IntN(3) {
@@ -115,7 +115,7 @@ func room(r *rand.Rand) *mesh.Soup {
 }
 
 // vase turns a profile that goes out and in about an axis.
-func vase(r *rand.Rand) *mesh.Soup {
+func vase(r *rand.Rand) *mesh.Triangles {
 	at, z := between(r, 4, 9), 0.0
 	outer := shapes.Polygon{{at, 0}}
 	for range 3 + r.IntN(3) {
