@@ -3,11 +3,13 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/measure"
 	"printlint/internal/pose"
@@ -37,6 +39,21 @@ func TestEverythingIsExplainedInAScript(t *testing.T) {
 			t.Errorf("no script shows the page on %[1]s: write into one of testdata/script/explain-*.txtar the lines\n"+
 				"exits 0 printlint explain %[1]s\ncmp stdout %[1]s.txt\n"+
 				"and at its end an empty file\n-- %[1]s.txt --\nand fill it with go test ./cmd/printlint -run TestScripts/explain -update", name)
+		}
+	}
+}
+
+// TestEveryRuleIsFoundInAScript holds that some script shows a finding of each rule of the
+// standard set as a user sees it.
+func TestEveryRuleIsFoundInAScript(t *testing.T) {
+	config, err := ruleset.Load("", ruleset.Options{Catalog: measure.Catalog()})
+	require.NoError(t, err)
+	require.Greater(t, len(config.Rules()), 20)
+	scripts := scriptsText(t)
+	for _, r := range config.Rules() {
+		line := regexp.MustCompile(`(?m)^\S+: (error|warning|note): .* \[` + regexp.QuoteMeta(r.ID) + `\]$`)
+		if r.Level != finding.None && !line.MatchString(scripts) {
+			t.Errorf("no script shows a finding of %s: check a solid it holds for, as testdata/script/each-rule.txtar does", r.ID)
 		}
 	}
 }

@@ -93,6 +93,20 @@ var solids = map[string]func() *mesh.Triangles{
 	"specks-few":  func() *mesh.Triangles { return shapes.Floating(4, 1, 1) },
 	"specks-many": func() *mesh.Triangles { return shapes.Floating(16, 1, 1) },
 	"rod":         func() *mesh.Triangles { return shapes.Floating(1, 1, 20) },
+	// A solid for each rule of the standard set that no other script shows.
+	"post":   func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
+	"sheet":  func() *mesh.Triangles { return shapes.Slab(.15) },
+	"slot":   func() *mesh.Triangles { return shapes.Slot(.12) },
+	"dust":   func() *mesh.Triangles { return shapes.Cube(.9) },
+	"arm":    func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
+	"portal": func() *mesh.Triangles { return shapes.Portal(30) },
+	"narrow": func() *mesh.Triangles {
+		wall := func(x float64) *mesh.Triangles {
+			return shapes.Box(mesh.Vec{X: x}, mesh.Vec{X: x + 4, Y: 4, Z: 12})
+		}
+		return shapes.Join(wall(0), wall(6), shapes.Box(mesh.Vec{X: 4, Y: 1.8}, mesh.Vec{X: 6, Y: 2.1, Z: 12}))
+	},
+	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
 }
 
 // solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.
