@@ -93,7 +93,7 @@ func base(s *stack, v *baseVisitor, _ None) (*found[BaseSite, BaseModel], error)
 	return out, nil
 }
 
-// flatOn sums the parts of faces that lie on the bed, and lists the first of them.
+// flatOn sums the parts of faces that lie on the bed, and lists them.
 func flatOn(m *mesh.Mesh) (area float64, tris []uint32) {
 	for i, t := range m.Tris {
 		if m.Verts[t[0]][2] > flatHeight && m.Verts[t[1]][2] > flatHeight && m.Verts[t[2]][2] > flatHeight {
@@ -101,7 +101,7 @@ func flatOn(m *mesh.Mesh) (area float64, tris []uint32) {
 		}
 		low := lowArea(m, i)
 		area += low
-		if low > 0 && len(tris) < MaxTris && m.Normal(i).Z < 0 {
+		if low > 0 && m.Normal(i).Z < 0 {
 			tris = append(tris, uint32(i))
 		}
 	}

@@ -58,7 +58,8 @@ type found[S, M any] struct {
 	undecided Undecided
 }
 
-// add appends a site.
+// add appends a site, with all its triangles or the most telling of them: the nearest to its
+// point is named.
 func (f *found[S, M]) add(at Site, values S) {
 	f.sites, f.values = append(f.sites, at), append(f.values, values)
 }
@@ -82,7 +83,7 @@ func (m *Measure[P, S, M]) of(r *evaluation, p P) (*found[S, M], error) {
 	return shared(&r.parts, requestKey[P]{m, p}, func() *lazy[*found[S, M]] { return new(lazy[*found[S, M]]) }).get(func() (*found[S, M], error) {
 		f, err := m.take(r, p)
 		if err == nil {
-			ownTriangles(f.sites, r.body.whole.value)
+			r.nameTriangles(f.sites)
 		}
 		return f, err
 	})

@@ -40,11 +40,9 @@ func (h *collector) edges(halves []uint32, count func(n int) EdgeFaults, more fu
 			box.Include(p)
 			box.Include(q)
 			length += q.Sub(p).Len()
-			if len(tris) < MaxTris {
-				tris = append(tris, halves[i]/3)
-				for _, other := range more(int(i)) {
-					tris = append(tris, other/3)
-				}
+			tris = append(tris, halves[i]/3)
+			for _, other := range more(int(i)) {
+				tris = append(tris, other/3)
 			}
 		}
 		slices.Sort(tris)
@@ -61,7 +59,7 @@ func (h *collector) crowded(t *mesh.Topology) {
 	}
 	h.edges(halves, func(n int) EdgeFaults { return EdgeFaults{Crowded: n} }, func(i int) []uint32 {
 		e := t.CrowdedEdge(i)
-		return e[1:min(len(e), MaxTris)]
+		return e[1:]
 	})
 }
 

@@ -6,6 +6,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/layers"
 	"printlint/internal/mend"
+	"printlint/internal/mesh"
 )
 
 // Filling is the measure of whether the layers tell the shape.
@@ -136,7 +137,11 @@ func filling(s *stack, v *fillingVisitor, _ None) (*found[FillingSite, FillingMo
 		if v.open > 0 {
 			at.Z = s.grid.Floor(v.first)
 		}
-		out.add(Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{whole.First}}, FillingSite{v.share(), v.layers, unsure})
+		site := Site{At: s.place.Back(at), Box: s.place.BackBox(box)}
+		if whole.First != mesh.None {
+			site.Tris = []uint32{whole.First}
+		}
+		out.add(site, FillingSite{v.share(), v.layers, unsure})
 	}
 	return out, nil
 }

@@ -106,7 +106,7 @@ type collector struct {
 
 // site appends a site and counts it.
 func (h *collector) site(v MeshSite, at mesh.Vec, box mesh.Box, tris []uint32) {
-	h.add(Site{At: at, Box: box, Tris: tris[:min(len(tris), MaxTris)]}, v)
+	h.add(Site{At: at, Box: box, Tris: tris}, v)
 	m := &h.model
 	m.Open += v.Open
 	m.Crowded += v.Crowded
@@ -161,7 +161,7 @@ func (h *collector) shells(t *mesh.Topology, inverted []uint32) {
 		tris[s] = nil
 	}
 	for i, s := range t.Shell {
-		if list, wanted := tris[s]; wanted && len(list) < MaxTris {
+		if list, wanted := tris[s]; wanted {
 			tris[s] = append(list, uint32(i))
 		}
 	}

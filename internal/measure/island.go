@@ -2,6 +2,7 @@ package measure
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"printlint/internal/catalog"
@@ -130,15 +131,17 @@ func island(s *stack, v *islandTracker, _ None) (*found[IslandSite, IslandModel]
 		return nil, tooMany("pieces of it begin in the air")
 	}
 	var out found[IslandSite, IslandModel]
-	var low *lowFinder
 	together := v.together()
 	for _, f := range v.islands {
-		if low == nil {
-			low = newLowFinder(s.mesh)
+		at, tri, err := s.underside(f.middle(&s.grid), f.start)
+		if err != nil {
+			return nil, err
 		}
-		out.add(s.islandSite(f, low), IslandSite{
+		box := f.box(&s.grid)
+		site := Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box)}
+		out.add(site, IslandSite{
 			Area: s.grid.Area(f.area), Widest: s.grid.Area(f.widest), Rise: float64(f.end-f.start) * s.grid.Height,
-			Drop: float64(f.drop) * s.grid.Height, Z: s.grid.Floor(f.start), Joins: f.joins, Together: s.grid.Area(together[f])})
+			Drop: float64(f.drop) * s.grid.Height, Z: at.Z, Joins: f.joins, Together: s.grid.Area(together[f])})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil
@@ -170,20 +173,33 @@ func (v *islandTracker) together() map[*islandTrack]int {
 	return sums
 }
 
-func (s *stack) islandSite(f *islandTrack, low *lowFinder) Site {
-	g := &s.grid
+// box holds the first layer of an island, and reaches as high as it stands on nothing.
+func (f *islandTrack) box(g *layers.Grid) mesh.Box {
 	box := mesh.EmptyBox()
-	var sx, sy float64
 	for _, r := range f.runs {
 		x0, y0 := g.X0+float64(r.From)*g.Cell, g.Y0+float64(r.Row)*g.Cell
-		x1 := g.X0 + float64(r.To)*g.Cell
 		box.Include(mesh.Vec{X: x0, Y: y0, Z: g.Floor(f.start)})
-		box.Include(mesh.Vec{X: x1, Y: y0 + g.Cell, Z: g.Floor(f.end)})
-		n := float64(r.To - r.From)
-		sx, sy = sx+n*(x0+x1)/2, sy+n*(y0+g.Cell/2)
+		box.Include(mesh.Vec{X: g.X0 + float64(r.To)*g.Cell, Y: y0 + g.Cell, Z: g.Floor(f.end)})
 	}
-	at := mesh.Vec{X: sx / float64(f.area), Y: sy / float64(f.area), Z: g.Floor(f.start)}
-	tri, z := low.nearest(at, g.Height)
-	at.Z = z
-	return Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box)}
+	return box
+}
+
+// middle is the centroid of the first layer of an island, or the place of that layer nearest
+// to it where it lies outside, as that of a ring does.
+func (f *islandTrack) middle(g *layers.Grid) mesh.Vec {
+	var col, row float64
+	for _, r := range f.runs {
+		n := float64(r.To - r.From)
+		col, row = col+n*float64(r.From+r.To)/2, row+n*(float64(r.Row)+0.5)
+	}
+	col, row = col/float64(f.area), row/float64(f.area)
+	best, bestCol, bestRow := math.Inf(1), col, row
+	for _, r := range f.runs {
+		c := min(max(col, float64(r.From)+0.5), float64(r.To)-0.5)
+		w := min(max(row, float64(r.Row)), float64(r.Row+1))
+		if d := math.Hypot(c-col, w-row); d < best {
+			best, bestCol, bestRow = d, c, w
+		}
+	}
+	return mesh.Vec{X: g.X0 + float64(bestCol*g.Cell), Y: g.Y0 + float64(bestRow*g.Cell), Z: g.Floor(f.start)}
 }

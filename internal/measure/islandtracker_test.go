@@ -1,7 +1,6 @@
 package measure
 
 import (
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -93,36 +92,6 @@ func TestIslandsAreFollowedAsByLabelling(t *testing.T) {
 			assert.Equal(t, []int{w.start, w.end, w.area, w.widest, w.drop}, []int{f.start, f.end, f.area, f.widest, f.drop}, "seed %d, island %d", seed, i)
 			assert.Equal(t, w.joins, f.joins, "seed %d, island %d", seed, i)
 			assert.Equal(t, w.runs, f.runs, "seed %d, island %d", seed, i)
-		}
-	}
-}
-
-// TestTheLowestIsFoundAsByLookingAtAll holds the squares against a look at every
-// triangle, in crowds, in the open, and where many are equally near.
-func TestTheLowestIsFoundAsByLookingAtAll(t *testing.T) {
-	const seed = 11
-	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 2))
-	for name, soup := range map[string]*mesh.Triangles{
-		"foam": foam(8, 0.2, seed), "ball": shapes.NoisyBall(20, 1, 3, seed), "cube": shapes.Cube(10),
-		"far apart": shapes.Join(shapes.Cube(1), shapes.Move(shapes.Cube(1), mesh.Vec{X: 5000}))} {
-		m := mesh.Weld(soup)
-		f, box := newLowFinder(m), m.Box()
-		for range 200 {
-			at := box.Min.Add(mesh.Vec{X: rng.Float64() * box.Size().X, Y: rng.Float64() * box.Size().Y, Z: rng.Float64() * box.Size().Z})
-			if rng.IntN(2) == 0 {
-				at = mesh.Vec{X: math.Round(at.X), Y: math.Round(at.Y), Z: math.Round(at.Z)}
-			}
-			best, want := math.Inf(1), uint32(0)
-			for i := range m.Tris {
-				mid, low := f.place(uint32(i))
-				dx, dy, dz := mid.X-at.X, mid.Y-at.Y, low-at.Z
-				if d := float64(dx*dx) + float64(dy*dy) + 16*float64(dz*dz); d < best {
-					best, want = d, uint32(i)
-				}
-			}
-			got, _ := f.nearest(at, 0.2)
-			assert.Equal(t, want, got, "%s at %v", name, at)
 		}
 	}
 }

@@ -11,7 +11,8 @@ import (
 type Site struct {
 	At  mesh.Vec // the most telling point of the site
 	Box mesh.Box // the extent of the site
-	// Tris are triangles of the site, the most telling first, at most MaxTris.
+	// Tris are triangles of the site, at most MaxTris. The first is the one that reports
+	// name: of all of the site, the nearest to At. A site that is all of the model has none.
 	Tris []uint32
 	// Values are in the order of catalog.Measure.Values.
 	Values []float64

@@ -15,15 +15,3 @@ func (r *evaluation) mended() (*mend.Mended, error) {
 		return mend.Mend(work.Of(r.ctx), r.body.Mesh, r.body.topology(), r.search)
 	})
 }
-
-// ownTriangles gives the sites triangles of the file for those that fill holes.
-func ownTriangles(sites []Site, whole *mend.Mended) {
-	if whole == nil || len(whole.Beside) == 0 {
-		return
-	}
-	for _, s := range sites {
-		for i, t := range s.Tris {
-			s.Tris[i] = whole.Original(t)
-		}
-	}
-}

@@ -84,7 +84,7 @@ func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, err
 			out.least = min(out.least, p.Thick)
 		}
 		out.area += p.Area
-		out.sites = append(out.sites, Site{At: p.At, Box: p.Box, Tris: found.Thinnest(p, MaxTris)})
+		out.sites = append(out.sites, Site{At: p.At, Box: p.Box, Tris: clipTris(p.Tri, found.Thinnest(p, MaxTris))})
 	}
 	return out, nil
 }

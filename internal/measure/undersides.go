@@ -56,7 +56,19 @@ func (u *undersides) bridged(reach float64) {
 func (l *overhangs) weighed() ([]hang.Patch, error) {
 	return l.patches.get(func() ([]hang.Patch, error) {
 		s := l.stack
-		return l.collector.Patches(work.Of(s.ctx), s.mesh, hang.Options{Least: l.least(), Reaches: l.reaches, ShortBridge: s.process.Bridge})
+		list, err := l.collector.Patches(work.Of(s.ctx), s.mesh, hang.Options{Least: l.least(), Reaches: l.reaches, ShortBridge: s.process.Bridge})
+		for i := range list {
+			points := []*hang.PatchPoint{&list[i].RestAt}
+			for k := range list[i].Bridges {
+				points = append(points, &list[i].Bridges[k].At)
+			}
+			for _, p := range points {
+				if p.Layer > 0 && err == nil {
+					p.At, p.Tri, err = s.underside(p.At, p.Layer)
+				}
+			}
+		}
+		return list, err
 	})
 }
 
@@ -70,13 +82,7 @@ func (l *overhangs) site(p *hang.Patch, spot hang.PatchPoint) Site {
 		Below: &Below{Air: p.Air, Area: p.Area, OnBed: p.OnBed, Tilt: p.Tilt, At: spot.At, Box: p.Box}}
 }
 
-// clipTris bounds the triangles of a site, the telling one first.
+// clipTris bounds the triangles of a site. The first is at its point, and may be among the rest.
 func clipTris(first uint32, rest []uint32) []uint32 {
-	list := []uint32{first}
-	for _, t := range rest {
-		if t != first && len(list) < MaxTris {
-			list = append(list, t)
-		}
-	}
-	return list
+	return append([]uint32{first}, rest[:min(len(rest), MaxTris)]...)
 }

@@ -23,7 +23,7 @@ type Mended struct {
 	Mesh *mesh.Mesh
 	// Beside names, for each triangle that fills a hole, an original one at its rim.
 	Beside []uint32
-	// First is a triangle beside the hole that took most guessing, or else 0.
+	// First is a triangle beside the hole that took most guessing, mesh.None where none did.
 	First uint32
 	Account
 }
@@ -78,10 +78,10 @@ func Mend(meter *work.Meter, m *mesh.Mesh, t *mesh.Topology, tree func() (*spati
 			whole, err = nil, ended
 		}
 	}()
-	w := &mending{verts: m.Verts, tris: m.Tris, topo: t, given: len(m.Tris), tally: &tally}
+	w := &mending{verts: m.Verts, tris: m.Tris, topo: t, given: len(m.Tris), first: mesh.None, tally: &tally}
 	damaged, inverted := w.examine()
 	if !damaged && !inverted {
-		return &Mended{Mesh: m}, nil
+		return &Mended{Mesh: m, First: mesh.None}, nil
 	}
 	w.tris = append([]mesh.Tri(nil), m.Tris...)
 	if damaged {

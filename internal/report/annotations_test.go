@@ -59,8 +59,8 @@ func TestAnnotationsAreCapped(t *testing.T) {
 func TestAnnotationsSumUpARule(t *testing.T) {
 	lines := annotationLines(t, manyFindings(40))
 	require.Len(t, lines, 4)
-	assert.Equal(t, "::error file=many.stl,title=r::place 0, at (0, 0, 0) mm, and 3 more places", lines[0])
-	assert.Equal(t, "::notice file=many.stl,title=r::place 1, at (0, 0, 0) mm, and 35 more places", lines[1])
+	assert.Equal(t, "::error file=many.stl,title=r::place 0, at triangle 1, (0, 0, 0) mm, and 3 more places", lines[0])
+	assert.Equal(t, "::notice file=many.stl,title=r::place 1, at triangle 2, (0, 0, 0) mm, and 35 more places", lines[1])
 }
 
 // TestAnnotationsOfNothing holds that a clean run still says something.

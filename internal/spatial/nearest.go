@@ -30,7 +30,7 @@ func (t *Tree) Nearest(p mesh.Vec) (mesh.Vec, uint32, float64) {
 		if child < 0 {
 			a, b := leafRange(child)
 			for i := a; i < b; i++ {
-				c := nearestOnTriangle(p, t.corner(i, 0), t.corner(i, 3), t.corner(i, 6))
+				c := NearestOnTriangle(p, t.corner(i, 0), t.corner(i, 3), t.corner(i, 6))
 				d := c.Sub(p)
 				if d2 := d.Dot(d); d2 < best || d2 == best && t.tri[i] < tri {
 					best, tri, at = d2, t.tri[i], c
@@ -75,9 +75,9 @@ func (n *node) away(q *[3]float64, side int) float64 {
 	return sum
 }
 
-// nearestOnTriangle finds which corner, side or the inside of the triangle p is
+// NearestOnTriangle finds which corner, side or the inside of the triangle p is
 // nearest to (Ericson, Real-Time Collision Detection, 2005, 5.1.5).
-func nearestOnTriangle(p, a, b, c mesh.Vec) mesh.Vec {
+func NearestOnTriangle(p, a, b, c mesh.Vec) mesh.Vec {
 	ab, ac, ap := b.Sub(a), c.Sub(a), p.Sub(a)
 	d1, d2 := ab.Dot(ap), ac.Dot(ap)
 	if d1 <= 0 && d2 <= 0 {

@@ -15,7 +15,6 @@ import (
 
 	"printlint/internal/geom"
 	"printlint/internal/layers"
-	"printlint/internal/mesh"
 	"printlint/internal/work"
 )
 
@@ -336,12 +335,4 @@ func (r rows) of(row int32) int {
 		return 1 << 30
 	}
 	return int(r.first[at])
-}
-
-// triangleHeight is the height of triangle t's plane over (x, y); steep triangles
-// are never vertical.
-func triangleHeight(m *mesh.Mesh, t uint32, x, y float64) float64 {
-	a, b, c := m.Corners(int(t))
-	n := b.Sub(a).Cross(c.Sub(a))
-	return a.Z - (float64(n.X*(x-a.X))+float64(n.Y*(y-a.Y)))/n.Z
 }

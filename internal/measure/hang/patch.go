@@ -41,9 +41,10 @@ type Bridge struct {
 
 // PatchPoint is one telling cell of a patch.
 type PatchPoint struct {
-	At   mesh.Vec
-	Drop float64 // free height below, mm
-	Tri  uint32
+	At    mesh.Vec // at the floor of its layer, until the surface there is looked up
+	Layer int      // that layer; 0 where there is no such cell
+	Drop  float64  // free height below, mm
+	Tri   uint32   // the triangle at the point, once it is looked up
 }
 
 // Options say how patches are weighed.

@@ -114,13 +114,11 @@ func (w *weigher) middleOf(pass []int32) PatchPoint {
 	return w.pointAt(at%cols, at/cols)
 }
 
-// pointAt finds the height and the triangle over one grid cell.
+// pointAt finds the hanging cell of the layers that one grid cell stands for.
 func (w *weigher) pointAt(fx, fy int32) PatchPoint {
 	g := w.c.grid
 	half := w.frame.scale / 2
 	col, row := w.frame.col+fx*w.frame.scale+half, w.frame.row+fy*w.frame.scale+half
-	x, y := g.Center(int(col), int(row))
-	s := PatchPoint{At: mesh.Vec{X: x, Y: y}}
 	nearest := int32(math.MaxInt32)
 	var over int32 = -1
 	for _, i := range w.set.runs {
@@ -131,17 +129,9 @@ func (w *weigher) pointAt(fx, fy int32) PatchPoint {
 		}
 	}
 	if over < 0 {
-		return s
+		return PatchPoint{}
 	}
 	r := &w.c.runs[over]
-	s.Drop, s.At.Z = float64(r.drop)*g.Height, g.Floor(int(r.layer))
-	for _, i := range w.set.coverages {
-		if h := &w.c.coverages[i]; h.run == over {
-			s.Tri = h.tri
-			z := triangleHeight(w.m, h.tri, x, y)
-			s.At.Z = min(max(z, s.At.Z-g.Height), s.At.Z+g.Height)
-			break
-		}
-	}
-	return s
+	x, y := g.Center(int(min(max(col, r.From), r.To-1)), int(r.Row))
+	return PatchPoint{At: mesh.Vec{X: x, Y: y, Z: g.Floor(int(r.layer))}, Layer: int(r.layer), Drop: float64(r.drop) * g.Height}
 }

@@ -23,6 +23,7 @@ type Region struct {
 	Class int
 	// At is the thinnest point, of several as thin the one nearest to the middle.
 	At  mesh.Vec
+	Tri uint32 // the triangle that it lies on
 	Box mesh.Box
 }
 
@@ -111,7 +112,7 @@ func newRegion(samples []Sample, group []uint32) Region {
 	for _, i := range group {
 		s := &samples[i]
 		if d := s.At.Sub(middle).Len(); s.Thick == p.Thick && d < best {
-			best, p.At = d, s.At
+			best, p.At, p.Tri = d, s.At, s.Tri
 		}
 	}
 	a := farthest(samples, group, samples[group[0]].At)

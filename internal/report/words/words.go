@@ -87,11 +87,15 @@ func ByRule(m *finding.Model) [][]*finding.Finding {
 	return groups
 }
 
-// Message is what a finding says, where it is, and in which part.
+// Message is what a finding says, where it is, in a binary file by which triangle, and in
+// which part.
 func Message(m *finding.Model, f *finding.Finding) string {
 	text := Safe(f.FullMessage())
-	if f.Triangle > 0 {
+	switch {
+	case f.Line > 0 && f.Triangle > 0:
 		text += ", at " + Where(m, f.At)
+	case f.Triangle > 0: // a binary file has no line, and the number behind its path might be taken for one
+		text += fmt.Sprintf(", at triangle %d, %s", f.Triangle, Where(m, f.At))
 	}
 	return text + OfPart(m)
 }
