@@ -44,7 +44,7 @@ type WallSite struct {
 	Thickness float64 `measure:"thickness,mm" doc:"least thickness; 0 where it is sharp"`
 	Area      float64 `measure:"area,mm2" doc:"area of the thin place, one side of it"`
 	Length    float64 `measure:"length,mm" doc:"longest extent of the thin place"`
-	Width     float64 `measure:"width,mm" doc:"area over length: how far the thin place reaches across, little at the rim of a step or groove"`
+	Width     float64 `measure:"width,mm" doc:"area over the length with its bends followed: how far the thin place reaches across, little at the rim of a step or groove"`
 	Upright   bool    `measure:"upright" doc:"the surfaces lean less than 45 deg from vertical: a wall, not a floor"`
 	Sharp     bool    `measure:"sharp" doc:"the surfaces meet at an edge of less than 30 deg: a blade that tapers to nothing"`
 }

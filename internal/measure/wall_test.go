@@ -237,3 +237,25 @@ func TestWallSearchCanBeStopped(t *testing.T) {
 	_, err := NewBody(mesh.Weld(shapes.Slab(.5))).Measure(ctx, AsIs, process, Options{}, []Request{{Measure: "wall"}})
 	assert.ErrorIs(t, err, context.Canceled)
 }
+
+// A rim of one height is as wide whether it runs straight or bends: 2 mm high, 0.35 thick.
+func TestWidthOfWhatBends(t *testing.T) {
+	foot := box(-40, -40, -3, 40, 40, 0)
+	side := func(h float64) shapes.Polygon { return shapes.Polygon{{-h, -h}, {h, -h}, {h, h}, {-h, h}} }
+	for name, c := range map[string]struct {
+		soup   *mesh.Triangles
+		height float64
+	}{
+		"straight": {shapes.Join(foot, box(-30, 0, 0, 30, .35, 2)), 2},
+		"ring":     {shapes.Join(foot, shapes.Tube(15, 14.65, 2, 96)), 2},
+		"square":   {shapes.Join(foot, shapes.Prism(side(12), 0, 2, side(11.65))), 2},
+		"bent":     {shapes.Join(foot, shapes.Prism(shapes.Polygon{{0, 0}, {30, 0}, {30, 30}, {29.65, 30}, {29.65, .35}, {0, .35}}, 0, 2)), 2},
+		"tall":     {shapes.Join(foot, shapes.Tube(15, 14.65, 5, 96)), 5},
+	} {
+		for _, v := range variants {
+			r := take(t, v.change(c.soup), "wall", .4)
+			require.Len(t, r.Sites, 1, name)
+			assert.InEpsilon(t, c.height, value(t, "wall", r.Sites[0], "width"), .17, "%s, %s", name, v.name)
+		}
+	}
+}
