@@ -178,7 +178,25 @@ func TestSitesApartAndTogether(t *testing.T) {
 		return all
 	}
 	assert.Len(t, take(t, fins(10, 30, 50), "wall").Sites, 3)
-	assert.Len(t, take(t, fins(10, 12, 14), "wall").Sites, 1, "a comb is one place")
+	assert.Len(t, take(t, fins(10, 12, 14), "wall").Sites, 3, "each fin of a comb is a wall")
+	assert.Len(t, take(t, shapes.Split4(fins(10, 12, 14)), "wall").Sites, 3, "each fin of a comb is a wall")
+}
+
+// Pins are walls of their own, however near they stand.
+func TestPinsNearEachOther(t *testing.T) {
+	for _, apart := range []float64{3.5, 3.2, 1} {
+		pins := box(-1, -1, -2, 20, 20, 0)
+		for i := range 25 {
+			x, y := float64(i%5)*apart, float64(i/5)*apart
+			pins = shapes.Join(pins, box(x, y, 0, x+.29, y+.29, 11))
+		}
+		r := take(t, pins, "wall", .4)
+		require.Len(t, r.Sites, 25, "%v apart", apart)
+		for _, s := range r.Sites {
+			assert.InEpsilon(t, 2*.29*11, value(t, "wall", s, "area"), .01)
+			assert.Less(t, value(t, "wall", s, "width"), .8)
+		}
+	}
 }
 
 // What lies upright depends on the pose; the rest does not, and nothing is searched

@@ -28,6 +28,9 @@ type Region struct {
 	Box mesh.Box
 }
 
+// Neither is the class of samples that are no part of a place.
+const Neither = -1
+
 // Width is the area over the length along the place, 0 where it has no length.
 func (p *Region) Width() float64 {
 	if p.Along > 0 {
@@ -37,7 +40,8 @@ func (p *Region) Width() float64 {
 }
 
 // Regions joins samples thinner than the limit into places. Samples of different class
-// never share a place; class may be nil.
+// never share a place, nor do walls that are pieces apart; class may be nil, and leaves
+// out what it calls Neither.
 func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []Region {
 	samples := f.Samples
 	var use []uint32
@@ -55,12 +59,19 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []
 			}
 		}
 	}
-	kinds := map[[2]int][]uint32{}
-	var order [][2]int
-	for _, i := range use {
-		k := [2]int{0, 0}
+	piece := make([]uint32, len(use))
+	if f.Medium == Wall {
+		piece = pieces(m, samples, use)
+	}
+	kinds := map[[3]int][]uint32{}
+	var order [][3]int
+	for n, i := range use {
+		k := [3]int{0, 0, int(piece[n])}
 		if class != nil {
 			k[0] = class(&samples[i])
+		}
+		if k[0] == Neither {
+			continue
 		}
 		if sharp[i] {
 			k[1] = 1

@@ -36,6 +36,7 @@ type Sample struct {
 
 // Found is what a search found.
 type Found struct {
+	Medium Medium
 	// Samples are in the order of triangles in the file.
 	Samples []Sample
 	// Near is how far apart two samples of one place can be: as far as the points
@@ -134,7 +135,7 @@ func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.
 		chunks[i] = nil
 	}
 	slices.SortStableFunc(all, func(a, b Sample) int { return cmp.Compare(a.Tri, b.Tri) })
-	return &Found{Samples: all, Near: sparse * f.spacing}, nil
+	return &Found{Medium: f.Medium, Samples: all, Near: sparse * f.spacing}, nil
 }
 
 func newFinder(m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) *finder {
