@@ -277,3 +277,22 @@ func TestWidthOfWhatBends(t *testing.T) {
 		}
 	}
 }
+
+// Bodies drawn to touch are one, though text and turns leave a hair between them: then
+// a thin skin on a block is no wall, and no slot lies between them.
+func TestBodiesDrawnTouching(t *testing.T) {
+	for _, hair := range []float64{1e-4, 1e-3, .005, .019} {
+		for _, turn := range []float64{0, 13, 37} {
+			skin := shapes.Join(box(0, 0, 0, 10, 20, 20), box(10+hair, 0, 0, 10.35+hair, 20, 20), box(10.35+2*hair, 0, 0, 20, 20, 20))
+			soup := shapes.Round(shapes.Turn(skin, shapes.Z, turn), 1e-4)
+			assert.Empty(t, take(t, soup, "wall", .4).Sites, "%g apart, turned %g", hair, turn)
+			assert.Empty(t, take(t, soup, "gap", .3).Sites, "%g apart, turned %g", hair, turn)
+		}
+	}
+	apart := shapes.Join(box(0, 0, 0, 10, 20, 20), box(10.03, 0, 0, 10.38, 20, 20))
+	assert.Len(t, take(t, apart, "wall", .4).Sites, 1, "a gap that is meant")
+	assert.Len(t, take(t, apart, "gap", .3).Sites, 1, "a gap that is meant")
+	for _, thin := range []float64{.001, .019} {
+		assert.Len(t, take(t, box(0, 0, 0, thin, 20, 20), "wall", .4).Sites, 1, "a sheet is no gap")
+	}
+}
