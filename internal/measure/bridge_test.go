@@ -67,6 +67,32 @@ func TestRoundHoleLyingDown(t *testing.T) {
 	}
 }
 
+// Below a portal of 30 mm that stands on a plate of 4 mm the air is as high as its posts.
+func TestDropBelowABridge(t *testing.T) {
+	box := func(x0, z0, x1, z1 float64) *mesh.Triangles {
+		return shapes.Box(mesh.Vec{X: x0, Z: z0}, mesh.Vec{X: x1, Y: 10, Z: z1})
+	}
+	for _, high := range []float64{.4, 1, 17} {
+		s := shapes.Join(box(0, 0, 50, 4), box(0, 4, 10, 4+high), box(40, 4, 50, 4+high), box(0, 4+high, 50, 8+high))
+		r := take(t, s, "bridge")
+		require.Len(t, r.Sites, 1)
+		assert.InDelta(t, high, value(t, "bridge", r.Sites[0], "drop"), process.Layer/2, "%g mm", high)
+	}
+}
+
+// A roof over a bay that is open at one side: where the bridge is told follows from its own
+// reach, whatever else is asked for.
+func TestPlaceOfABridgeIsItsOwn(t *testing.T) {
+	bay := shapes.Blocks([]float64{0, 4, 13, 17}, []float64{0, 4, 20}, []float64{0, 10, 12}, func(i, j, k int) bool { return k == 1 || i != 1 || j == 0 })
+	alone := take(t, bay, "bridge", 45, 4)
+	require.Len(t, alone.Sites, 1)
+	asked := []Request{{"bridge", []float64{45, .6}}, {"bridge", []float64{45, 4}}}
+	both, err := NewBody(mesh.Weld(bay)).Measure(t.Context(), AsIs, process, Options{}, asked)
+	require.NoError(t, err)
+	assert.NotEqual(t, both[0].Sites[0].At, both[1].Sites[0].At, "they differ in this solid")
+	assert.Equal(t, alone.Sites[0].At, both[1].Sites[0].At)
+}
+
 // A deck on four posts needs its edge strips first; those carry the middle.
 func TestDeckOnFourPosts(t *testing.T) {
 	wide := process
