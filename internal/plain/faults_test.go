@@ -3,10 +3,11 @@ package plain
 // What the program is known to judge wrong, by solid. A line goes when the fault does: a
 // solid of the list that is judged right fails the test.
 const (
-	steps   = "the lean of a tread is taken, not run over rise across layers"
-	below   = "what ends at most a layer and a half below does not carry"
-	ridge   = "a line laid in the air is spared for the slope of the sides above it"
-	running = "a slope of 50 to 68 deg that runs more than 8 mm is a warning"
+	laterEnd = "a brace is held by an end that does not exist yet when it is laid"
+	steps    = "the lean of a tread is taken, not run over rise across layers"
+	below    = "what ends at most a layer and a half below does not carry"
+	ridge    = "a line laid in the air is spared for the slope of the sides above it"
+	running  = "a slope of 50 to 68 deg that runs more than 8 mm is a warning"
 )
 
 var knownFaults = map[string]string{
@@ -23,5 +24,6 @@ var knownFaults = map[string]string{
 	"arm with a post 0.25 below":        below,
 	"block 0.25 above another":          below,
 	"boxes 4":                           below,
+	"brace 4":                           laterEnd,
 	"vase 0":                            running,
 }
