@@ -128,7 +128,7 @@ func (q *Question) weigh(ctx context.Context, out *outcome, asItLies bool) error
 	out.figures = figures{
 		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,
 		Unfit:   out.unfit(),
-		Support: out.total.Volume, Scars: out.total.Contact, Base: measure.Base.First(out.Requests, out.Results).Flat,
+		Minutes: out.total.Minutes, Scars: out.total.Contact, Base: measure.Base.First(out.Requests, out.Results).Flat,
 	}
 	out.countRules()
 	return nil
@@ -163,6 +163,10 @@ func (out *outcome) countRules() {
 			kind = 3
 		case h.Level == finding.Warning:
 			kind = 1
+			out.Unsteady = out.Unsteady || out.measureOf(h.Rule) == measure.Stability.Name()
+			if h.Site != nil && h.Site.Below != nil {
+				out.Rough += h.Site.Below.Area
+			}
 		}
 		kinds[h.Rule] = max(kinds[h.Rule], kind)
 	}
