@@ -54,9 +54,9 @@ func thickness(s *Structure, tree *spatial.Tree, place mesh.Placement) float64 {
 	from := s.Below.At
 	from.Z -= skin
 	start, past := place.Back(from), mesh.None
-	entered := false
+	entered, least := false, 0.0
 	for range 4 {
-		hit, ok := tree.RayPast(start, up, 0, 4*delicate, past)
+		hit, ok := tree.RayPast(start, up, least, 4*delicate, past)
 		if !ok {
 			return math.Inf(1)
 		}
@@ -64,7 +64,7 @@ func thickness(s *Structure, tree *spatial.Tree, place mesh.Placement) float64 {
 			return hit.T
 		}
 		// From the entry on, the next surface is the far side.
-		entered = hit.Into
+		entered, least = hit.Into, 1e-4 // the neighbour of a triangle met on its edge is not met again
 		start, past = start.Add(up.Scale(hit.T)), hit.Tri
 	}
 	return math.Inf(1)
