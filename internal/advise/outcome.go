@@ -127,9 +127,59 @@ func (q *Question) weigh(ctx context.Context, out *outcome, asItLies bool) error
 	c := out.count()
 	out.figures = figures{
 		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,
-		Support: out.total.Volume, Scars: out.total.Contact, Base: measure.Base.First(out.Requests, out.Results).Flat,
+		Unfit:   out.unfit(),
+		Minutes: out.total.Minutes, Scars: out.total.Contact, Base: measure.Base.First(out.Requests, out.Results).Flat,
 	}
+	out.countRules()
 	return nil
+}
+
+// unfit says that the model cannot be printed so: it does not fit, or cannot be judged.
+func (out *outcome) unfit() bool {
+	return slices.ContainsFunc(out.hits, func(h verdict.Hit) bool {
+		return h.Level == finding.Error && (h.Rule == finding.RuleUndecided || out.measureOf(h.Rule) == measure.Size.Name())
+	})
+}
+
+// measureOf names the measure of a rule, or nothing.
+func (out *outcome) measureOf(rule string) string {
+	for _, r := range out.View.Rules {
+		if r.ID == rule {
+			return r.Measure
+		}
+	}
+	return ""
+}
+
+// countRules counts rules by what support does for them, each once.
+func (out *outcome) countRules() {
+	kinds := map[string]int{} // by rule: 1 warned, 2 carried by support, 3 left with it
+	for i := range out.hits {
+		h, kind := &out.hits[i], 0
+		switch {
+		case h.Level == finding.Error && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0:
+			kind = 2
+		case h.Level == finding.Error:
+			kind = 3
+		case h.Level == finding.Warning:
+			kind = 1
+			out.Unsteady = out.Unsteady || out.measureOf(h.Rule) == measure.Stability.Name()
+			if h.Site != nil && h.Site.Below != nil {
+				out.Rough += h.Site.Below.Area
+			}
+		}
+		kinds[h.Rule] = max(kinds[h.Rule], kind)
+	}
+	for _, kind := range kinds {
+		switch kind {
+		case 1:
+			out.Warned++
+		case 2:
+			out.Carried++
+		case 3:
+			out.Uncured++
+		}
+	}
 }
 
 // accepted says that a finding on the model as it lies was accepted as it was. In

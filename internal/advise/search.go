@@ -13,9 +13,16 @@ import (
 // figures are what ways up are ranked by.
 type figures struct {
 	Errors, Warnings, Notes int
-	Support                 float64 // volume of support it needs, mm3
-	Base                    float64 // contact with the bed, mm2
-	Scars                   float64 // area that support touches, mm2
+	// Unfit says that it cannot be printed so: it does not fit, or cannot be judged.
+	// Unsteady says that a rule warns of how it stands.
+	Unfit, Unsteady bool
+	// Uncured, Carried and Warned count rules, each once however often it holds: those of
+	// errors that support does not cure, of errors that it does, and of warnings.
+	Uncured, Carried, Warned int
+	Minutes                  float64 // that support takes
+	Base                     float64 // contact with the bed, mm2
+	Scars                    float64 // area that support touches, mm2
+	Rough                    float64 // area of undersides that rules warn of, mm2
 }
 
 // clean says that nothing worse than a note is left.
@@ -105,43 +112,58 @@ func judgeAll(ctx context.Context, list []pose.Candidate, judge judge, coarse bo
 	return ways, nil
 }
 
-// sortWays orders ways up from the best to the worst: errors, warnings, support,
-// bed contact, scars, height, then the fixed order of directions. Values are rounded
-// first, so that ways up which only the raster tells apart are equals. A model that is
-// clean as it lies is left in peace, and nobody is told to stand it on an edge where
-// that leaves errors.
+// sortWays orders ways up from the best to the worst by what happens to a print: whether
+// it can be printed, whether it stands, errors that remain with support, whether it
+// stands firmly, what support costs, errors that it cures, warnings, then bed contact, height and the fixed order of
+// directions. A rule counts once, since four small ledges are no worse than one large
+// one. Values are rounded first, so that ways up which only the raster tells apart are
+// equals. A model that is clean as it lies is left in peace.
 func sortWays(list []wayUp) {
 	slices.SortStableFunc(list, func(a, b wayUp) int {
 		return cmp.Or(
-			cmp.Compare(a.balances(), b.balances()),
-			cmp.Compare(a.Errors, b.Errors),
-			cmp.Compare(a.Warnings, b.Warnings),
-			cmpStays(&a, &b),
-			cmp.Compare(worth(a.Support), worth(b.Support)),
+			cmp.Compare(a.fails(), b.fails()),
+			cmp.Compare(a.Uncured, b.Uncured),
+			cmpFalse(a.Unsteady, b.Unsteady),
+			cmp.Compare(worth(a.burden()), worth(b.burden())),
+			cmp.Compare(a.Carried, b.Carried),
+			cmp.Compare(a.Warned, b.Warned),
 			cmpLying(&a, &b),
 			-cmp.Compare(step(a.Base), step(b.Base)),
-			cmp.Compare(step(a.Scars), step(b.Scars)),
 			cmp.Compare(step(a.Height), step(b.Height)),
 			pose.CompareDown(a.Down, b.Down),
 		)
 	})
 }
 
-// balances is 1 for a way up that leaves errors and nothing to lie on.
-func (w *wayUp) balances() int {
-	if w.Origin != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom {
+// fails is 2 for a way up that cannot be printed, and 1 for one that falls over or leaves
+// errors and nothing to lie on.
+func (w *wayUp) fails() int {
+	switch {
+	case w.Unfit:
+		return 2
+	case w.Uncured > 0 && w.Tip <= 0, w.Origin != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom:
 		return 1
 	}
 	return 0
 }
 
-// cmpStays puts the model as it lies before other ways up where it is clean.
-func cmpStays(a, b *wayUp) int {
-	if !a.clean() || !b.clean() {
+// cmpFalse puts false before true.
+func cmpFalse(a, b bool) int {
+	switch {
+	case a == b:
 		return 0
+	case b:
+		return -1
 	}
-	return cmpLying(a, b)
+	return 1
 }
+
+// cleaned is how many mm2 of rough face weigh as much as a minute of support: about what
+// a knife and sandpaper make smooth in it. Judgement, no source.
+const cleaned = 300.0
+
+// burden is what support and rough faces cost, in minutes.
+func (f *figures) burden() float64 { return f.Minutes + (f.Scars+f.Rough)/cleaned }
 
 // cmpLying puts the model as it lies before its equals: turning it must gain something.
 func cmpLying(a, b *wayUp) int {
@@ -161,16 +183,15 @@ func alike(a, b *wayUp) bool {
 		near(a.Contact, b.Contact) && near(a.Height, b.Height) && near(a.Hang, b.Hang)
 }
 
-// littleSupport is the volume in mm3 that nobody turns a model for: a tenth of a gram.
-// Judgement, no source.
-const littleSupport = 100
+// littleBurden is what nobody turns a model for, in minutes. Judgement, no source.
+const littleBurden = 0.5
 
-// worth is step for support, of which a little counts as none.
-func worth(support float64) float64 {
-	if support < littleSupport {
+// worth is step for minutes, of which a little counts as none.
+func worth(minutes float64) float64 {
+	if minutes < littleBurden {
 		return 0
 	}
-	return step(support)
+	return step(60 * minutes)
 }
 
 // step makes values equal that differ by less than about a tenth.

@@ -37,7 +37,7 @@ func table(of map[mesh.Vec]figures, coarse, full *int) judge {
 		if v, ok := of[down]; ok {
 			return &outcome{figures: v}, nil
 		}
-		return &outcome{figures: figures{Errors: 9}}, nil
+		return &outcome{figures: figures{Errors: 9, Uncured: 9}}, nil
 	}
 }
 
@@ -60,16 +60,20 @@ func TestBestRanks(t *testing.T) {
 		of   map[mesh.Vec]figures
 		want mesh.Vec
 	}{
-		"fewest errors":           {map[mesh.Vec]figures{pose.Down: {Errors: 2}, x: {Errors: 1, Warnings: 5}, y: {Errors: 2}}, x},
-		"then warnings":           {map[mesh.Vec]figures{pose.Down: {Errors: 1, Warnings: 2}, x: {Errors: 1, Warnings: 1}, y: {Errors: 1, Warnings: 2}}, x},
-		"then support":            {map[mesh.Vec]figures{pose.Down: {Errors: 1, Support: 900}, x: {Errors: 1, Support: 500}, y: {Errors: 1, Support: 150}}, y},
-		"a little is no reason":   {map[mesh.Vec]figures{pose.Down: {Errors: 1, Support: 90}, x: {Errors: 1}}, pose.Down},
-		"then it stays":           {map[mesh.Vec]figures{pose.Down: {Errors: 1, Support: 401}, x: {Errors: 1, Support: 400}}, pose.Down},
-		"then contact":            {map[mesh.Vec]figures{pose.Down: {Errors: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
-		"then scars":              {map[mesh.Vec]figures{pose.Down: {Errors: 1}, x: {Base: 10, Scars: 50}, y: {Base: 10, Scars: 20}}, y},
-		"then the fixed order":    {map[mesh.Vec]figures{pose.Down: {Errors: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
-		"clean as it lies stays":  {map[mesh.Vec]figures{pose.Down: {Base: 1, Notes: 3}, x: {Base: 1000}}, pose.Down},
-		"a clean one comes first": {map[mesh.Vec]figures{pose.Down: {Warnings: 1}, x: {}}, x},
+		"fewest rules that support does not cure": {map[mesh.Vec]figures{pose.Down: {Errors: 2, Uncured: 2}, x: {Errors: 3, Uncured: 1, Warned: 5}, y: {Errors: 2, Uncured: 2}}, x},
+		"what fits comes first":                   {map[mesh.Vec]figures{pose.Down: {Errors: 1, Unfit: true, Uncured: 1}, x: {Errors: 2, Uncured: 2}}, x},
+		"then rules warned of":                    {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Warned: 2}, x: {Errors: 1, Carried: 1, Warned: 1}, y: {Errors: 1, Carried: 1, Warned: 2}}, x},
+		"support before":                          {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 4.5}, x: {Errors: 9, Carried: 1, Minutes: 2.5}, y: {Errors: 4, Carried: 1, Minutes: 0.75, Warned: 1}}, y},
+		"four small ledges":                       {map[mesh.Vec]figures{pose.Down: {Errors: 4, Carried: 1, Minutes: 0.6, Scars: 50}, x: {Errors: 3, Carried: 1, Minutes: 9, Scars: 400}}, pose.Down},
+		"a little is no reason":                   {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 0.45}, x: {Errors: 1, Carried: 1}}, pose.Down},
+		"then it stays":                           {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 2.005}, x: {Errors: 1, Carried: 1, Minutes: 2}}, pose.Down},
+		"then contact":                            {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
+		"scars weigh as support":                  {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Scars: 500}, x: {Errors: 1, Carried: 1, Minutes: 1, Scars: 50}}, x},
+		"what stands firmly":                      {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 7}, x: {Errors: 1, Carried: 1, Minutes: 2, Warnings: 1, Unsteady: true}}, pose.Down},
+		"rough undersides too":                    {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Rough: 600}, x: {Warnings: 1, Warned: 1, Rough: 200}}, x},
+		"then the fixed order":                    {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
+		"clean as it lies stays":                  {map[mesh.Vec]figures{pose.Down: {Base: 1, Notes: 3}, x: {Base: 1000}}, pose.Down},
+		"a clean one comes first":                 {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1}, x: {}}, x},
 	} {
 		assert.Equal(t, c.want, bestOf(t, shapes.Cube(20), c.of)[0].Down, name)
 	}
@@ -78,13 +82,22 @@ func TestBestRanks(t *testing.T) {
 func TestNobodyIsToldToBalanceAModel(t *testing.T) {
 	judge := func(_ context.Context, down mesh.Vec, _ bool) (*outcome, error) {
 		if max(math.Abs(down.X), math.Abs(down.Y), math.Abs(down.Z)) > 0.996 { // within 5 degrees of an axis
-			return &outcome{figures: figures{Errors: 3}}, nil
+			return &outcome{figures: figures{Errors: 3, Uncured: 2}}, nil
 		}
-		return &outcome{figures: figures{Errors: 1}}, nil // standing on an edge
+		return &outcome{figures: figures{Errors: 1, Uncured: 1}}, nil // standing on an edge
 	}
 	list, err := best(context.Background(), candidates(t, shapes.Cube(20)), judge, effort{12, 4})
 	require.NoError(t, err)
 	assert.Equal(t, pose.Down, list[0].Down)
+}
+
+// TestWhatFallsComesAfterWhatStands, however much support that takes.
+func TestWhatFallsComesAfterWhatStands(t *testing.T) {
+	falls := wayUp{pose.Candidate{Down: mesh.Vec{X: 1}, Origin: pose.Rest, Contact: 20}, &outcome{figures: figures{Errors: 1, Uncured: 1}}}
+	stands := wayUp{pose.Candidate{Down: mesh.Vec{Y: 1}, Origin: pose.Rest, Contact: 20, Tip: 9}, &outcome{figures: figures{Errors: 9, Uncured: 2, Carried: 2, Minutes: 45}}}
+	list := []wayUp{falls, stands}
+	sortWays(list)
+	assert.Equal(t, stands.Down, list[0].Down)
 }
 
 func TestBestStopsWhenToldTo(t *testing.T) {
@@ -130,7 +143,7 @@ func TestOrderIsTotal(t *testing.T) {
 		for i := range list {
 			list[i] = wayUp{
 				pose.Candidate{Down: downs[rng.IntN(len(downs))], Origin: pose.Origin(rng.IntN(6)), Contact: float64(rng.IntN(3)) * 4, Height: 40 * rng.Float64()},
-				&outcome{figures: figures{Errors: rng.IntN(2), Warnings: rng.IntN(2), Support: 300 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()}},
+				&outcome{figures: figures{Errors: rng.IntN(2), Uncured: rng.IntN(2), Carried: rng.IntN(2), Warned: rng.IntN(2), Unsteady: rng.IntN(2) > 0, Unfit: rng.IntN(2) > 0, Minutes: 1.5 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()}},
 			}
 		}
 		want := slices.Clone(list)
@@ -145,7 +158,7 @@ func TestOrderIsTotal(t *testing.T) {
 
 // key is what the ranking sees of a way up.
 func key(w *wayUp) string {
-	return fmt.Sprintf("%v %d %d %v %g %g %g %g %.3f", w.balances(), w.Errors, w.Warnings, w.Origin == pose.AsItLies, worth(w.Support), step(w.Base), step(w.Scars), step(w.Height), w.Down)
+	return fmt.Sprintf("%d %d %v %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, w.Unsteady, worth(w.burden()), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
 }
 
 func TestAlike(t *testing.T) {

@@ -2,8 +2,10 @@ package advise
 
 import (
 	"fmt"
+	"math"
 
 	"printlint/internal/catalog"
+	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/support"
 )
@@ -15,6 +17,9 @@ func upshot(best []wayUp, lies int, given bool) string {
 	words := "as it lies"
 	if lies != 0 {
 		words = "turned " + pose.TurningTo(top.Down).String()
+	}
+	if lies != 0 && !given {
+		words = askew(top.Down) + words
 	}
 	contact := "bed contact " + catalog.Format(top.Base, catalog.MM2)
 	none := "there is no better way up to rest on; "
@@ -35,6 +40,16 @@ func upshot(best []wayUp, lies int, given bool) string {
 	default:
 		return fmt.Sprintf("%s it leaves %s, and needs no support; %s", words, than(out, now.outcome), contact)
 	}
+}
+
+// askew says by how little a model misses lying flat, or nothing where that is more.
+func askew(down mesh.Vec) string {
+	const little = 1.0 // deg; a hand laying a part on a bed would not notice
+	miss := math.Asin(min(down.Cross(pose.Down).Len(), 1)) * 180 / math.Pi
+	if down.Z > 0 || miss >= little {
+		return ""
+	}
+	return "it lies " + catalog.Format(miss, catalog.Deg) + " askew; lay it flat: "
 }
 
 // than words what is left, compared with the model as it lies.

@@ -50,6 +50,8 @@ func TestUpshot(t *testing.T) {
 		words string
 	}{
 		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false, "turned 180 deg about x it prints with no finding; bed contact 412 mm2"},
+		{[]wayUp{judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), 900, 0, 0, 0), bad}, 1, false,
+			"it lies 0.4 deg askew; lay it flat: turned 0.4 deg about x it prints with no finding; bed contact 900 mm2"},
 		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false, "turned 180 deg about x it prints with 2 notes; bed contact 412 mm2"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
 			"turned 90 deg about y it leaves 1 warning instead of 2 errors, 1 warning, and needs no support; bed contact 80 mm2"},

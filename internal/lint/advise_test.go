@@ -129,11 +129,14 @@ func TestSupportWhereNothingElseHelps(t *testing.T) {
 	assert.Equal(t, "bed", lid.Support.Sites[0].Stands)
 	assert.InDelta(t, 114*94, lid.Support.Sites[0].Area, 100)
 
-	// A figure with a stretched arm needs trees.
+	// A figure with a stretched arm needs trees as it stands, and less support on its side.
+	r = check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &pose.Down}}, model(t, "figure.stl", shapes.Figure()))
+	stands := r.Models[0].Advice
+	require.NotNil(t, stands.Support)
+	assert.Equal(t, "tree", stands.Support.Kind)
 	_, figure := advised(t, shapes.Figure())
 	require.NotNil(t, figure.Support)
-	assert.Equal(t, "tree", figure.Support.Kind)
-	assert.Contains(t, figure.Words, "there is no better way up to rest on")
+	assert.Less(t, figure.Support.Minutes, stands.Support.Minutes)
 
 	// A ball is clean no way up: support, and a brim.
 	_, ball := advised(t, shapes.Ball(15, 48))

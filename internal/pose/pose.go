@@ -106,12 +106,24 @@ func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, angle float64) ([]C
 // a hand laying a part on a bed would notice. Judgement, no source.
 const apart = 1.0
 
-// distinct keeps the first of directions that are nearly the same.
+// askew is the turn in degrees from which a body that touches the bed with an edge is told
+// of the face beside it: 0.05 deg lifts the far end of 60 mm by 0.05 mm, which still lies.
+const askew = 0.05
+
+// lays says that the face at rest lies on the bed where the model as it lies stands on an
+// edge of it, be the turn from one to the other ever so small.
+func lays(rest, lying *Candidate) bool {
+	return rest.Origin == Rest && lying.Origin == AsItLies && rest.Contact > 2*lying.Contact+leastFlat &&
+		rest.Down.Cross(lying.Down).Len() > math.Sin(askew*math.Pi/180)
+}
+
+// distinct keeps the first of directions that are nearly the same, and the exact direction
+// of a face that the model as it lies misses by less than that.
 func distinct(list []Candidate) []Candidate {
 	limit := math.Cos(apart * math.Pi / 180)
 	var unique []Candidate
 	for _, c := range list {
-		if !slices.ContainsFunc(unique, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit }) {
+		if !slices.ContainsFunc(unique, func(k Candidate) bool { return k.Down.Dot(c.Down) > limit && !lays(&c, &k) }) {
 			unique = append(unique, c)
 		}
 	}

@@ -191,3 +191,16 @@ func TestMergingIsGeometry(t *testing.T) {
 		}
 	}
 }
+
+// TestASlightTurnLaysAPlateFlat: exported 0.4 deg askew, the exact face is a way up.
+func TestASlightTurnLaysAPlateFlat(t *testing.T) {
+	plate := shapes.Box(shapes.Vec{}, shapes.Vec{X: 60, Y: 40, Z: 5})
+	for _, c := range candidates(t, mesh.Weld(shapes.Turn(plate, shapes.X, 0.4)))[1:] {
+		if c.Down.Z < -0.9999 {
+			assert.InDelta(t, 2400, c.Contact, 1)
+			assert.InDelta(t, 0.4, math.Asin(c.Down.Cross(Down).Len())*180/math.Pi, 0.001)
+			return
+		}
+	}
+	t.Error("the face that is 0.4 deg away is no way up")
+}

@@ -68,13 +68,13 @@ func TestWords(t *testing.T) {
 		words   string
 	}{
 		{Down, 100, "as it lies"},
-		{mesh.Vec{Z: 1}, 500, "turn it 180 deg about x: the flat top goes on the bed"},
-		{mesh.Vec{Z: 1}, 0, "turn it 180 deg about x: its top faces the bed, with hardly anything flat to lie on"},
-		{mesh.Vec{X: 1}, 50, "turn it 90 deg about y: the flat right side (+x) goes on the bed"},
-		{mesh.Vec{Y: 1}, 50, "turn it -90 deg about x: the flat back (+y) goes on the bed"},
-		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "tip it 35 deg about y: the flat face towards its bottom and right side (+x) goes on the bed"},
-		{askew, 50, "turn it 30 deg about z, then 55 deg about x: the flat face towards its bottom and front (-y) and left side (-x) goes on the bed"},
-		{askew, 1, "turn it 30 deg about z, then 55 deg about x: it rests on hardly anything, towards its bottom and front (-y) and left side (-x)"},
+		{mesh.Vec{Z: 1}, 500, "the flat top goes on the bed: turn it 180 deg about x"},
+		{mesh.Vec{Z: 1}, 0, "its top faces the bed, with hardly anything flat to lie on: turn it 180 deg about x"},
+		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90 deg about y"},
+		{mesh.Vec{Y: 1}, 50, "the flat back (+y) goes on the bed: turn it -90 deg about x"},
+		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: tip it 35 deg about y"},
+		{askew, 50, "the flat face towards its bottom and front (-y) and left side (-x) goes on the bed: turn it 30 deg about z, then 55 deg about x"},
+		{askew, 1, "it rests on hardly anything, towards its bottom and front (-y) and left side (-x): turn it 30 deg about z, then 55 deg about x"},
 	} {
 		assert.Equal(t, c.words, Words(c.down, c.contact))
 	}

@@ -19,17 +19,17 @@ const LyingFrom = 4.0
 // String describes the turning: "180 deg about x", "30 deg about z, then 55 deg about x".
 func (t Turning) String() string {
 	second := fmt.Sprintf("%s about %c", catalog.Format(t.Angle, catalog.Deg), t.Axis)
-	switch {
+	switch none := catalog.Format(0, catalog.Deg); {
 	case t.Axis == 0:
 		return "as it lies"
-	case t.AboutZ == 0:
+	case catalog.Format(math.Abs(t.AboutZ), catalog.Deg) == none:
 		return second
 	}
 	return catalog.Format(t.AboutZ, catalog.Deg) + " about z, then " + second
 }
 
 // Words says how to bring down to the bed and what then lies there, contact being the
-// area in mm2 that lies flat: "turn it 180 deg about x: the flat top goes on the bed".
+// area in mm2 that lies flat: "the flat top goes on the bed: turn it 180 deg about x".
 func Words(down mesh.Vec, contact float64) string {
 	t := TurningTo(down)
 	if t.Axis == 0 {
@@ -42,13 +42,13 @@ func Words(down mesh.Vec, contact float64) string {
 	side, square := sideOf(down)
 	switch {
 	case contact < LyingFrom && square:
-		return fmt.Sprintf("%s%s: its %s faces the bed, with hardly anything flat to lie on", verb, t, side)
+		return fmt.Sprintf("its %s faces the bed, with hardly anything flat to lie on: %s%s", side, verb, t)
 	case contact < LyingFrom:
-		return fmt.Sprintf("%s%s: it rests on hardly anything, towards its %s", verb, t, side)
+		return fmt.Sprintf("it rests on hardly anything, towards its %s: %s%s", side, verb, t)
 	case square:
-		return fmt.Sprintf("%s%s: the flat %s goes on the bed", verb, t, side)
+		return fmt.Sprintf("the flat %s goes on the bed: %s%s", side, verb, t)
 	}
-	return fmt.Sprintf("%s%s: the flat face towards its %s goes on the bed", verb, t, side)
+	return fmt.Sprintf("the flat face towards its %s goes on the bed: %s%s", side, verb, t)
 }
 
 // sides names the six sides of a model as it lies, seen by somebody in front of it.

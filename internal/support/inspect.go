@@ -46,22 +46,25 @@ func (s Structure) asTree(process catalog.Process, risk, why string) Structure {
 	return s
 }
 
-// thickness is how much of the body stands above the site's most telling point, in mm.
+// thickness is how much of the body stands above the site's most telling point, in mm. Where
+// the look begins inside of what lies close below, that is left first.
 func thickness(s *Structure, tree *spatial.Tree, place mesh.Placement) float64 {
 	const skin = 0.3 // mm: past the layer that the point was read from
 	up := place.BackDirection(mesh.Vec{Z: 1})
 	from := s.Below.At
 	from.Z -= skin
 	start, past := place.Back(from), mesh.None
+	entered, least := false, 0.0
 	for range 4 {
-		hit, ok := tree.RayPast(start, up, 0, 4*delicate, past)
+		hit, ok := tree.RayPast(start, up, least, 4*delicate, past)
 		if !ok {
 			return math.Inf(1)
 		}
-		if !hit.Into {
+		if !hit.Into && entered {
 			return hit.T
 		}
 		// From the entry on, the next surface is the far side.
+		entered, least = hit.Into, 1e-4 // the neighbour of a triangle met on its edge is not met again
 		start, past = start.Add(up.Scale(hit.T)), hit.Tri
 	}
 	return math.Inf(1)

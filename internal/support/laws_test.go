@@ -108,3 +108,24 @@ func TestThinArm(t *testing.T) {
 		assert.Equal(t, Tree, site.Kind, "%v", thick)
 	}
 }
+
+// TestThicknessIsMeasuredAboveTheAir, not inside of what begins just below: an arm over a
+// block that ends 0.2 mm under it is as thick as it is.
+func TestThicknessIsMeasuredAboveTheAir(t *testing.T) {
+	arm := shapes.ExtrudeY(shapes.Polygon{{0, 0}, {10, 0}, {10, 20}, {40, 20}, {40, 25}, {0, 25}}, 0, 10)
+	solid := shapes.Join(arm, shapes.Box(shapes.Vec{X: 20, Y: 0, Z: 0}, shapes.Vec{X: 40, Y: 10, Z: 19.8}))
+	tree, err := measure.NewBody(mesh.Weld(solid)).Tree(context.Background(), 1)
+	require.NoError(t, err)
+	place := mesh.Placement{M: mesh.Identity}
+	site := Structure{Underside: Underside{Below: measure.Below{At: mesh.Vec{X: 30, Y: 5, Z: 20}}}}
+	assert.InDelta(t, 5, thickness(&site, tree, place), 0.31)
+}
+
+// TestSpecksGetNoSupport, which no tip of a branch would meet.
+func TestSpecksGetNoSupport(t *testing.T) {
+	place := func(side float64) Underside {
+		return Underside{Below: measure.Below{Area: side * side, Air: side * side * 9, Tilt: 90, Box: mesh.Box{Min: mesh.Vec{Z: 9}, Max: mesh.Vec{X: side, Y: side, Z: 9}}}}
+	}
+	assert.Empty(t, Plan([]Underside{place(1.4)}, plastic))
+	assert.Len(t, Plan([]Underside{place(1.5)}, plastic), 1)
+}

@@ -76,10 +76,17 @@ type Total struct {
 	Volume, Contact, Grams, Minutes, Cost float64
 }
 
-// Plan decides for every place which support stands there and what it costs.
+// leastArea is the area in mm2 below which nobody builds support for a place: what is
+// smaller than a branch's tip hangs on its neighbours. Judgement, no source.
+const leastArea = 2.0
+
+// Plan decides for every place that is large enough which support stands there and what it costs.
 func Plan(places []Underside, process catalog.Process) []Structure {
 	var sites []Structure
 	for _, p := range distinct(places) {
+		if p.Below.Area < leastArea {
+			continue
+		}
 		s := Structure{Underside: p, Drop: p.Below.Air / p.Below.Area, OnModel: p.Below.OnBed < p.Below.Area/2}
 		s.Kind, s.Why = choose(&p.Below, s.Drop)
 		share, touch := gridShare, gridTouch
