@@ -86,6 +86,13 @@ func (s *stack) tops() *layers.Tops {
 	return shared(&s.parts, topsKey{}, func() *layers.Tops { return visit(s, layers.NewTops(&s.grid)) })
 }
 
+type carriersKey struct{}
+
+// carriers knows what carries each cell of the layer; it sees layers before whoever asks.
+func (s *stack) carriers() *layers.Carriers {
+	return shared(&s.parts, carriersKey{}, func() *layers.Carriers { return visit(s, layers.NewCarriers(&s.grid)) })
+}
+
 type sectionsKey struct{}
 
 // followed adds a follower of the pieces of the layers and returns it.

@@ -5,7 +5,6 @@ package plain
 const (
 	laterEnd = "lines are held by an end that does not exist yet when they are laid"
 	steps    = "the lean of a tread is taken, not run over rise across layers"
-	below    = "what ends at most a layer and a half below does not carry"
 	ridge    = "a line laid in the air is spared for the slope of the sides above it"
 	pastWall = "turned about the vertical, a lip beside the end of a wall is bridged past that wall, 72 mm instead of 44"
 	running  = "a slope of 50 to 68 deg that runs more than 8 mm is a warning"
@@ -27,11 +26,7 @@ var knownFaults = map[string]string{
 	"two arms, one 0.4 higher":          laterEnd,
 	"ceiling tilted 5 between walls":    laterEnd,
 	"ceiling tilted 15 between walls":   laterEnd,
-	"arm with a post 0.2 below":         below,
-	"arm with a post 0.25 below":        below,
-	"block 0.25 above another":          below,
 	"roof 2.8 past three walls turned":  pastWall,
-	"boxes 4":                           below,
 	"brace 0":                           laterEnd,
 	"brace 4":                           laterEnd,
 	"vase 0":                            running,
