@@ -39,6 +39,7 @@ type BridgeSite struct {
 	Area       float64 `measure:"area,mm2" doc:"area bridged, seen from above"`
 	Angle      float64 `measure:"angle,deg" doc:"steepest lean from vertical; a flat ceiling is 90"`
 	Z          float64 `measure:"z,mm" doc:"height above the bed"`
+	Drop       float64 `measure:"drop,mm" doc:"free height below its middle, down to the model or the bed"`
 	Sequential bool    `measure:"sequential" doc:"some strands rest on strands laid before them"`
 }
 
@@ -64,7 +65,7 @@ func bridge(_ *stack, l *overhangs, params BridgeParams) (*found[BridgeSite, Bri
 		}
 		out.model.Span = max(out.model.Span, b.Span)
 		out.add(l.site(p, b.At), BridgeSite{Span: b.Span, Ledge: p.Ledge, Rest: p.Rest, Width: p.SpanArea / b.Span,
-			Area: p.SpanArea, Angle: p.Tilt, Z: b.At.At.Z, Sequential: p.Sequential})
+			Area: p.SpanArea, Angle: p.Tilt, Z: b.At.At.Z, Drop: b.At.Drop, Sequential: p.Sequential})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

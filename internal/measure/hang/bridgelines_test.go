@@ -35,6 +35,12 @@ func daub(r *rand.Rand) *patchGrid {
 			f.kind[r.IntN(len(f.kind))] = [3]uint8{empty, unsupported, anchorCell}[r.IntN(3)]
 		}
 	}
+	if r.IntN(2) == 0 { // a slope, as steep as one layer a cell or less
+		along, across := r.Float64()-.5, r.Float64()-.5
+		for i := range f.low {
+			f.low[i] = int32(1000 + along*float64(i%f.cols) + across*float64(i/f.cols))
+		}
+	}
 	for i := range f.kind {
 		x, y := i%f.cols, i/f.cols
 		if f.kind[i] == unsupported && (x == 0 || y == 0 || x == f.cols-1 || y == f.rows-1) {
@@ -46,7 +52,7 @@ func daub(r *rand.Rand) *patchGrid {
 
 // twin is a plain grid of the same cells.
 func twin(f *patchGrid) *plain {
-	return &plain{patchGrid: &patchGrid{cols: f.cols, rows: f.rows, anchorSteps: f.anchorSteps, kind: slices.Clone(f.kind)}}
+	return &plain{patchGrid: &patchGrid{cols: f.cols, rows: f.rows, anchorSteps: f.anchorSteps, kind: slices.Clone(f.kind), low: slices.Clone(f.low)}}
 }
 
 // One grid is used again and again, as patches do, so that nothing of one patch may
@@ -60,6 +66,7 @@ func TestBridgingAgainstPlain(t *testing.T) {
 		f.resize(next.cols, next.rows)
 		f.anchorSteps = next.anchorSteps
 		copy(f.kind, next.kind)
+		copy(f.low, next.low)
 		p := twin(f)
 		f.listCells()
 		f.measureDistances(f.cells, anchorCell)

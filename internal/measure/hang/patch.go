@@ -59,6 +59,11 @@ type Options struct {
 // coarser grain, which costs them a cell or two of sharpness and saves seconds.
 const maxGridCells = 1 << 17
 
+// hold is how much of a carrier the end of a bridge line needs, in mm, whatever the cells:
+// three quarters of a usual line, so that the end is not laid beside it. Judgement, no
+// source.
+const hold = 0.3
+
 // What weighing all patches may cost, in units of work, and how many there may be. Of 134
 // real parts none takes a tenth of either.
 const (
@@ -223,16 +228,18 @@ func (c *Collector) paint(f *patchGrid, s patchItems) (fr gridFrame, cells int) 
 		r := &c.runs[i]
 		at := int(r.Row-fr.row)*f.cols - int(fr.col)
 		for col := int(r.From); col < int(r.To); col++ {
-			if f.kind[at+col] != unsupported {
-				f.kind[at+col] = unsupported
+			if f.kind[at+col] != unsupported { // runs come layer by layer
+				f.kind[at+col], f.low[at+col] = unsupported, r.layer
 				cells++
 			}
 		}
 	}
-	if n > 1 {
+	f.anchorSteps = min(max(int(hold/c.grid.Cell+.5), 1), anchorDepth)
+	if n > 1 { // cells too wide for it: it is asked before
+		f.markThin(f.anchorSteps)
 		f.coarsen(n)
+		f.anchorSteps = 1
 	}
-	f.anchorSteps = max(anchorDepth/n, 1)
 	return fr, cells
 }
 
@@ -249,7 +256,7 @@ func (c *Collector) assemble(m *mesh.Mesh, t *workspace, s patchItems, opt Optio
 		return Patch{}, false
 	}
 	f.listCells()
-	f.measureDistances(f.cells, anchorCell)
+	f.measureDistances(f.cells, thinAnchor)
 	p := Patch{Area: c.grid.Area(cells)}
 	var ledge float32
 	for _, i := range f.cells {

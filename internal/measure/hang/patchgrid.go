@@ -10,8 +10,9 @@ const (
 	empty       = 0
 	unsupported = 1 // hangs, and no bridge line crosses it yet
 	longBridge  = 2 // hangs between two anchors, too long to carry others
-	anchorCell  = 3 // carries: solid below and beside the patch
-	shortBridge = 4 // hangs between two anchors, short enough to carry others
+	thinAnchor  = 3 // carries what lies beside it, but is too thin for the end of a bridge line
+	anchorCell  = 4 // carries: solid below and beside the patch
+	shortBridge = 5 // hangs between two anchors, short enough to carry others
 )
 
 // patchGrid is the small grid around one patch. Cells are row by row, with a margin of
@@ -21,6 +22,7 @@ type patchGrid struct {
 	painted     int // cells of the stack that it was painted from
 	anchorSteps int // anchors in a row that a bridge line needs at either end
 	kind        []uint8
+	low         []int32   // of cells that hang: the lowest layer in which they do
 	cells       []int32   // those that hang, be they bridged or not, in rising order
 	left        []int32   // those of them that no bridge line crosses yet
 	far         []float32 // distance to the nearest anchor, in grid cells, where it was asked for
@@ -49,7 +51,7 @@ const unreached = math.MaxFloat32
 // resize sets the size of the grid and empties its cells.
 func (f *patchGrid) resize(cols, rows int) {
 	f.cols, f.rows = cols, rows
-	f.kind = resized(f.kind, cols*rows)
+	f.kind, f.low = resized(f.kind, cols*rows), resized(f.low, cols*rows)
 	clear(f.kind)
 }
 
@@ -59,17 +61,47 @@ func (f *patchGrid) coarsen(n int) {
 	cols, rows := f.cols/n, f.rows/n
 	for y := range rows {
 		for x := range cols {
-			kind := uint8(empty)
+			kind, low := uint8(empty), int32(math.MaxInt32)
 			for dy := range n {
 				at := (y*n+dy)*f.cols + x*n
-				for _, k := range f.kind[at : at+n] {
-					kind = max(kind, k)
+				for i, k := range f.kind[at : at+n] {
+					if kind = max(kind, k); k == unsupported {
+						low = min(low, f.low[at+i])
+					}
 				}
 			}
-			f.kind[y*cols+x] = kind // behind what is still to be read
+			f.kind[y*cols+x], f.low[y*cols+x] = kind, low // behind what is still to be read
 		}
 	}
-	f.cols, f.rows, f.kind = cols, rows, f.kind[:cols*rows]
+	f.cols, f.rows, f.kind, f.low = cols, rows, f.kind[:cols*rows], f.low[:cols*rows]
+}
+
+// markThin makes thin anchors of those with fewer than steps in a row along x or along y.
+func (f *patchGrid) markThin(steps int) {
+	const thin = 0x80
+	mark := func(lines, lineStride, count, stride int) {
+		for line := range lines {
+			run := 0
+			for i := range count {
+				at := line*lineStride + i*stride
+				if f.kind[at]&^thin == anchorCell {
+					run++
+					continue
+				}
+				for n := 1; n <= run && run < steps; n++ {
+					f.kind[at-n*stride] |= thin
+				}
+				run = 0
+			}
+		}
+	}
+	mark(f.rows, f.cols, f.cols, 1)
+	mark(f.cols, 1, f.rows, f.cols)
+	for i, k := range f.kind {
+		if k&thin != 0 {
+			f.kind[i] = thinAnchor
+		}
+	}
 }
 
 // listCells lists the cells that hang, all of them not bridged yet.
@@ -103,7 +135,7 @@ func (f *patchGrid) wide(steps int) bool {
 	left := 0
 	for i, k := range f.kind {
 		switch k {
-		case anchorCell:
+		case anchorCell, thinAnchor:
 			q = append(q, int32(i))
 		case unsupported:
 			left++

@@ -37,7 +37,7 @@ func (f *patchGrid) picture() []string {
 	for y := range rows {
 		b := make([]byte, f.cols)
 		for x := range b {
-			b[x] = ".os#b"[f.kind[y*f.cols+x]]
+			b[x] = ".ost#b"[f.kind[y*f.cols+x]]
 		}
 		rows[y] = string(b)
 	}
@@ -239,4 +239,42 @@ func TestCoarseGridKeepsItsSeamOfAnchors(t *testing.T) {
 		"........")
 	f.coarsen(2)
 	assert.Equal(t, []string{"....", "####", "####", "...."}, f.picture())
+}
+
+// A line between two anchors is a bridge where it is laid in one layer; where its ends hang
+// layers apart, the second is laid when the first has long begun.
+func TestBridgeLinesAreLaidInOneLayer(t *testing.T) {
+	for rise, bridged := range []bool{true, true, false, false} {
+		f := draw(
+			"............",
+			".##oooooo##.",
+			".##oooooo##.",
+			"............",
+		)
+		for _, i := range f.cells {
+			f.low[i] = int32(7 + rise*((int(i)%f.cols-3)/3))
+		}
+		f.bridgeOver(1, 20)
+		if bridged {
+			assert.Empty(t, f.left, "%d layers", rise)
+		} else {
+			assert.Len(t, f.left, 12, "%d layers", rise)
+		}
+	}
+}
+
+func TestThinAnchorsAreMarked(t *testing.T) {
+	f := draw(
+		"...............",
+		".###oooooooo##.",
+		".###oooooooo##.",
+		".###oooooooo##.",
+		"...............",
+	)
+	f.markThin(3)
+	assert.Equal(t, ".###oooooooott.", f.picture()[2])
+	f.low[2*f.cols+4] = 5
+	f.coarsen(2)
+	assert.Equal(t, []string{"##oooot", "##oooot"}, f.picture())
+	assert.EqualValues(t, 0, f.low[2], "the lowest of its cells that hang")
 }

@@ -112,7 +112,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 				}
 				held = 0
 			case kind >= anchorCell:
-				if in && holds && f.anchored(step[t.from+i:t.to], base) {
+				if in && holds && f.level(base, step[c.from:t.from+i]) && f.anchored(step[t.from+i:t.to], base) {
 					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
 					each(&c, shift)
 				}
@@ -148,6 +148,21 @@ func (t *plainStretch) move(shift []int32, start, minor int) {
 }
 
 func rising(shift []int32) bool { return shift[len(shift)-1] >= shift[0] }
+
+// level tells whether some cell at one end begins to hang no more than a layer above some
+// cell at the other, both ways round.
+func (f *plain) level(base int32, steps []int32) bool {
+	over, under := false, false
+	for i, a := range steps {
+		for j, b := range steps {
+			if i < endCells && j >= len(steps)-endCells {
+				rise := f.low[base+a] - f.low[base+b]
+				over, under = over || rise <= 1, under || rise >= -1
+			}
+		}
+	}
+	return over && under
+}
 
 func (f *plain) anchored(step []int32, base int32) bool {
 	if len(step) < f.anchorSteps {

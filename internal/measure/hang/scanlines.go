@@ -121,7 +121,8 @@ func listed(list []float64, deg float64) bool {
 }
 
 // bridgeLine is a stretch of cells that hang on one line whose two ends both meet
-// anchors enough to hold it.
+// anchors enough to hold it, and hang in the same layer or the next: a strand is laid in
+// one layer, and what will hold its other end many layers later does not exist yet.
 type bridgeLine struct {
 	base   int32   // what to add to the steps
 	steps  []int32 // the cells
@@ -186,11 +187,35 @@ func (f *patchGrid) scan(edges []lineEntry, major, minor, majorStride, minorStri
 		for f.kind[l.base+l.step[to]] == unsupported {
 			to++
 		}
-		if l.anchored(to, to+f.anchorSteps) {
+		if l.anchored(to, to+f.anchorSteps) && f.level(l.base, l.step[from:to]) {
 			c = bridgeLine{l.base, l.step[from:to], float32(float64(to-from) * unit)}
 			each(&c)
 		}
 	}
+}
+
+// endCells is at how many cells of each end of a line the layers are looked up: in an arch
+// of steps, which step is the first that hangs differs from side to side by a cell.
+// Judgement, no source.
+const endCells = 3
+
+// level reports whether both ends of a line begin to hang in one layer or in two that
+// follow each other.
+func (f *patchGrid) level(base int32, steps []int32) bool {
+	n := min(endCells, len(steps))
+	low, high := f.layersAt(base, steps[:n])
+	low2, high2 := f.layersAt(base, steps[len(steps)-n:])
+	return max(low, low2) <= min(high, high2)+1
+}
+
+// layersAt returns the lowest and the highest of the layers in which cells begin to hang.
+func (f *patchGrid) layersAt(base int32, steps []int32) (low, high int32) {
+	low, high = math.MaxInt32, 0
+	for _, at := range steps {
+		k := f.low[base+at]
+		low, high = min(low, k), max(high, k)
+	}
+	return low, high
 }
 
 // scanLine is one of many lines side by side.

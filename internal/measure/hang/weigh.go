@@ -26,11 +26,10 @@ func (w *weigher) bridges(p *Patch, opt Options) {
 	p.SpanArea = float64(bridged) * w.unit * w.unit
 	p.Bridges = make([]Bridge, len(opt.Reaches))
 	for n := range p.Bridges {
-		p.Bridges[n] = w.longest(float32(opt.Reaches[n] / w.unit))
-		if n > 0 && p.Bridges[n].Span == p.Bridges[n-1].Span {
-			p.Bridges[n].At = p.Bridges[n-1].At
-		} else if p.Bridges[n].Span > 0 {
-			p.Bridges[n].At = w.spanPoint(&p.Bridges[n], float32(opt.Reaches[n]/w.unit))
+		reach := float32(opt.Reaches[n] / w.unit)
+		p.Bridges[n] = w.longest(reach)
+		if p.Bridges[n].Span > 0 {
+			p.Bridges[n].At = w.spanPoint(&p.Bridges[n], reach)
 		}
 	}
 }
