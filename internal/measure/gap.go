@@ -30,7 +30,7 @@ type GapSite struct {
 	Gap     float64 `measure:"gap,mm" doc:"least distance; 0 where it is sharp"`
 	Area    float64 `measure:"area,mm2" doc:"area of the narrow place, one side of it"`
 	Length  float64 `measure:"length,mm" doc:"longest extent of the narrow place"`
-	Width   float64 `measure:"width,mm" doc:"area over length: how far the narrow place reaches across or in"`
+	Width   float64 `measure:"width,mm" doc:"area over the length with its bends followed: how far the narrow place reaches across or in"`
 	Upright bool    `measure:"upright" doc:"the surfaces lean less than 45 deg from vertical: a slot, not a crack between layers"`
 	Sharp   bool    `measure:"sharp" doc:"the surfaces meet at less than 30 deg: a notch that tapers to nothing"`
 	Bodies  bool    `measure:"bodies" doc:"the gap lies between two separate bodies, such as parts that are to move"`

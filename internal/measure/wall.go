@@ -15,9 +15,10 @@ denser where a thin place begins, the thickness is measured straight into the ma
 to the surface on the other side. It counts where both surfaces face away from each
 other to within 30 deg, so the edges and corners of a body are no walls. Bodies that
 overlap or touch are measured as one. Thin points within 3 mm of each other make one
-site; walls that stand upright, floors that lie level and sharp edges that taper to
-nothing are kept apart. Round walls are measured between their facets, which is a
-little less than between the circles they stand for.`,
+site where the surface between them is thin too, so pins side by side are a site
+each; walls that stand upright, floors that lie level and sharp edges that taper to
+nothing are kept apart. Bodies less than 0.02 mm apart touch. Round walls are measured
+between their facets, which is a little less than between the circles they stand for.`,
 		Source: "ray method with opposed normals; compare Inui et al., Shrinking sphere: a parallel algorithm for computing the thickness of 3D objects (2016); the 30 deg are judgement",
 	},
 	func(r *evaluation, p WallParams) { r.thinner(thin.Wall, p.Thickness) },
@@ -44,7 +45,7 @@ type WallSite struct {
 	Thickness float64 `measure:"thickness,mm" doc:"least thickness; 0 where it is sharp"`
 	Area      float64 `measure:"area,mm2" doc:"area of the thin place, one side of it"`
 	Length    float64 `measure:"length,mm" doc:"longest extent of the thin place"`
-	Width     float64 `measure:"width,mm" doc:"area over length: how far the thin place reaches across, little at the rim of a step or groove"`
+	Width     float64 `measure:"width,mm" doc:"area over the length with its bends followed: how far the thin place reaches across, little at the rim of a step or groove"`
 	Upright   bool    `measure:"upright" doc:"the surfaces lean less than 45 deg from vertical: a wall, not a floor"`
 	Sharp     bool    `measure:"sharp" doc:"the surfaces meet at an edge of less than 30 deg: a blade that tapers to nothing"`
 }

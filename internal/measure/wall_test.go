@@ -178,7 +178,25 @@ func TestSitesApartAndTogether(t *testing.T) {
 		return all
 	}
 	assert.Len(t, take(t, fins(10, 30, 50), "wall").Sites, 3)
-	assert.Len(t, take(t, fins(10, 12, 14), "wall").Sites, 1, "a comb is one place")
+	assert.Len(t, take(t, fins(10, 12, 14), "wall").Sites, 3, "each fin of a comb is a wall")
+	assert.Len(t, take(t, shapes.Split4(fins(10, 12, 14)), "wall").Sites, 3, "each fin of a comb is a wall")
+}
+
+// Pins are walls of their own, however near they stand.
+func TestPinsNearEachOther(t *testing.T) {
+	for _, apart := range []float64{3.5, 3.2, 1} {
+		pins := box(-1, -1, -2, 20, 20, 0)
+		for i := range 25 {
+			x, y := float64(i%5)*apart, float64(i/5)*apart
+			pins = shapes.Join(pins, box(x, y, 0, x+.29, y+.29, 11))
+		}
+		r := take(t, pins, "wall", .4)
+		require.Len(t, r.Sites, 25, "%v apart", apart)
+		for _, s := range r.Sites {
+			assert.InEpsilon(t, 2*.29*11, value(t, "wall", s, "area"), .01)
+			assert.Less(t, value(t, "wall", s, "width"), .8)
+		}
+	}
 }
 
 // What lies upright depends on the pose; the rest does not, and nothing is searched
@@ -236,4 +254,45 @@ func TestWallSearchCanBeStopped(t *testing.T) {
 	stop()
 	_, err := NewBody(mesh.Weld(shapes.Slab(.5))).Measure(ctx, AsIs, process, Options{}, []Request{{Measure: "wall"}})
 	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// A rim of one height is as wide whether it runs straight or bends: 2 mm high, 0.35 thick.
+func TestWidthOfWhatBends(t *testing.T) {
+	foot := box(-40, -40, -3, 40, 40, 0)
+	side := func(h float64) shapes.Polygon { return shapes.Polygon{{-h, -h}, {h, -h}, {h, h}, {-h, h}} }
+	for name, c := range map[string]struct {
+		soup   *mesh.Triangles
+		height float64
+	}{
+		"straight": {shapes.Join(foot, box(-30, 0, 0, 30, .35, 2)), 2},
+		"ring":     {shapes.Join(foot, shapes.Tube(15, 14.65, 2, 96)), 2},
+		"square":   {shapes.Join(foot, shapes.Prism(side(12), 0, 2, side(11.65))), 2},
+		"bent":     {shapes.Join(foot, shapes.Prism(shapes.Polygon{{0, 0}, {30, 0}, {30, 30}, {29.65, 30}, {29.65, .35}, {0, .35}}, 0, 2)), 2},
+		"tall":     {shapes.Join(foot, shapes.Tube(15, 14.65, 5, 96)), 5},
+	} {
+		for _, v := range variants {
+			r := take(t, v.change(c.soup), "wall", .4)
+			require.Len(t, r.Sites, 1, name)
+			assert.InEpsilon(t, c.height, value(t, "wall", r.Sites[0], "width"), .17, "%s, %s", name, v.name)
+		}
+	}
+}
+
+// Bodies drawn to touch are one, though text and turns leave a hair between them: then
+// a thin skin on a block is no wall, and no slot lies between them.
+func TestBodiesDrawnTouching(t *testing.T) {
+	for _, hair := range []float64{1e-4, 1e-3, .005, .019} {
+		for _, turn := range []float64{0, 13, 37} {
+			skin := shapes.Join(box(0, 0, 0, 10, 20, 20), box(10+hair, 0, 0, 10.35+hair, 20, 20), box(10.35+2*hair, 0, 0, 20, 20, 20))
+			soup := shapes.Round(shapes.Turn(skin, shapes.Z, turn), 1e-4)
+			assert.Empty(t, take(t, soup, "wall", .4).Sites, "%g apart, turned %g", hair, turn)
+			assert.Empty(t, take(t, soup, "gap", .3).Sites, "%g apart, turned %g", hair, turn)
+		}
+	}
+	apart := shapes.Join(box(0, 0, 0, 10, 20, 20), box(10.03, 0, 0, 10.38, 20, 20))
+	assert.Len(t, take(t, apart, "wall", .4).Sites, 1, "a gap that is meant")
+	assert.Len(t, take(t, apart, "gap", .3).Sites, 1, "a gap that is meant")
+	for _, thin := range []float64{.001, .019} {
+		assert.Len(t, take(t, box(0, 0, 0, thin, 20, 20), "wall", .4).Sites, 1, "a sheet is no gap")
+	}
 }

@@ -15,29 +15,41 @@ import (
 	"printlint/internal/work"
 )
 
-// A step from one point to another tells the winding there as a ray through everything does.
+// A step from one point to another tells the winding there as a ray through everything
+// does. Unsure it is only where one of both lies on the surface, give or take a
+// millionth of the way: of so many random points a few do.
 func TestStepLikeWinding(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
-	for name, soup := range map[string]*mesh.Triangles{
-		"nested": shapes.Nested(12, 10, false), "turned": shapes.Nested(12, 10, true),
-		"overlapping": shapes.Move(shapes.Overlapping(12, 12, dice.Seed(t)), mesh.Vec{X: 5, Y: 5, Z: 5}), "comb": shapes.Comb(20, 8, 6, .2, .2),
+	for _, solid := range []struct {
+		name string
+		soup *mesh.Triangles
+	}{
+		{"nested", shapes.Nested(12, 10, false)}, {"turned", shapes.Nested(12, 10, true)},
+		{"overlapping", shapes.Move(shapes.Overlapping(12, 12, dice.Seed(t)), mesh.Vec{X: 5, Y: 5, Z: 5})}, {"comb", shapes.Comb(20, 8, 6, .2, .2)},
 	} {
-		_, tree := build(t, soup)
+		_, tree := build(t, solid.soup)
 		q := spatial.Query{Tree: tree}
 		point := func() mesh.Vec { return mesh.Vec{X: r.Float64() * 10, Y: r.Float64() * 10, Z: r.Float64() * 10} }
-		inside := 0
+		inside, unsure := 0, 0
 		for range 2000 {
 			from, to := point(), point()
 			more, sure := q.Step(from, to)
-			require.True(t, sure, name)
+			if !sure {
+				unsure++
+				_, _, one := tree.Nearest(from)
+				_, _, other := tree.Nearest(to)
+				require.Less(t, min(one, other), 1.001e-6*to.Sub(from).Len(), solid.name)
+				continue
+			}
 			w := tree.Winding(to, mesh.Vec{Z: 1})
-			require.Equal(t, w, tree.Winding(from, mesh.Vec{X: 1})+more, name)
+			require.Equal(t, w, tree.Winding(from, mesh.Vec{X: 1})+more, solid.name)
 			if w != 0 {
 				inside++
 			}
 		}
-		assert.Greater(t, inside, 100, name)
-		assert.Positive(t, q.Cost, name)
+		assert.Less(t, unsure, 10, solid.name)
+		assert.Greater(t, inside, 100, solid.name)
+		assert.Positive(t, q.Cost, solid.name)
 	}
 	_, tree := build(t, shapes.Cube(10))
 	q := spatial.Query{Tree: tree}

@@ -135,8 +135,8 @@ func (q *Query) Winding(p, dir mesh.Vec) int {
 }
 
 // Step returns how much more often the surface winds around a point than around
-// another, and whether that is sure: not where one of them lies on the surface. The
-// surface must be closed.
+// another, and whether that is sure: not where one of them lies on the surface, or
+// nearer to it than a millionth of the way. The surface must be closed.
 func (q *Query) Step(from, to mesh.Vec) (more int, sure bool) {
 	const near = 1e-6 // of the way
 	more = q.passed(from, to.Sub(from), 1+near)

@@ -101,17 +101,24 @@ func (g *grid) try(c uint32, step [3]int32) {
 	for k := range want {
 		want[k] += step[k]
 	}
-	for i := hashCell(want) & g.mask; g.slots[i] != 0; i = (i + 1) & g.mask {
-		d := g.slots[i] - 1
-		b := g.list[g.starts[d]:g.starts[d+1]]
-		if b[0].cell != want {
-			continue
-		}
-		if g.sets.Root(c) != g.sets.Root(d) && g.anyNear(a, b) {
-			g.sets.Join(c, d)
-		}
+	d, ok := g.find(want)
+	if !ok || g.sets.Root(c) == g.sets.Root(d) {
 		return
 	}
+	if g.anyNear(a, g.list[g.starts[d]:g.starts[d+1]]) {
+		g.sets.Join(c, d)
+	}
+}
+
+// find returns the number of a cell, if there is one.
+func (g *grid) find(want [3]int32) (c uint32, ok bool) {
+	for i := hashCell(want) & g.mask; g.slots[i] != 0; i = (i + 1) & g.mask {
+		c = g.slots[i] - 1
+		if g.list[g.starts[c]].cell == want {
+			return c, true
+		}
+	}
+	return 0, false
 }
 
 // bruteForce is up to how many pairs are simply held against each other.

@@ -177,7 +177,7 @@ func (p *sampler) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite
 				w--
 			}
 		}
-		if started && (was != 0) != (w != 0) {
+		if started && (was != 0) != (w != 0) && !p.touched(i, j, w) {
 			return p.end(p.hits[i:j], before)
 		}
 		if own {
@@ -196,6 +196,26 @@ func (p *sampler) walk(at, dir mesh.Vec, limit float64) (thick float64, opposite
 	return 0, mesh.None, 0
 }
 
+// touched says that a wall that ended with the hits from i to j goes on in a body that is
+// drawn to touch: air thinner than the length of a touch is none.
+func (p *sampler) touched(i, j, w int) bool {
+	if p.Medium == Gap {
+		return false
+	}
+	end := p.hits[i].T + touching
+	for ; j < len(p.hits) && p.hits[j].T <= end; j++ {
+		if p.hits[j].Into {
+			w++
+		} else {
+			w--
+		}
+		if w != 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // end picks, of the triangles met where the wall or gap ends, the one that faces the
 // other way best.
 func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, opposite uint32, cos float64) {
@@ -205,18 +225,18 @@ func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, oppo
 			thick, opposite, cos = h.T-before, h.Tri, c
 		}
 	}
-	if cos < facing {
+	if cos < facing || p.Medium == Gap && thick < touching {
 		return 0, mesh.None, 0
 	}
 	return thick, opposite, cos
 }
 
-// outside says that there is nothing just outside a point of the surface. Where the
-// surface is closed, what lies between two points tells how the winding changes, so
+// outside says that there is nothing just outside a point of the surface, farther than
+// bodies that touch are drawn apart. Where the surface is closed, what lies between two points tells how the winding changes, so
 // that only one ray a triangle goes all the way through the model. Where it is open,
 // the answer of most of three directions counts.
 func (p *sampler) outside(at mesh.Vec) bool {
-	from := at.Add(p.normal.Scale(2 * p.resolution))
+	from := at.Add(p.normal.Scale(max(touching, 2*p.resolution)))
 	if p.closed && p.asked >= anchorFrom {
 		if step, sure := p.query.Step(p.anchored(), from); sure {
 			return p.around+step == 0

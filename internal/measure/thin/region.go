@@ -17,6 +17,8 @@ type Region struct {
 	Area float64
 	// Length is the longest extent, each end sample standing for a square piece.
 	Length float64
+	// Along is the length with its bends followed, all branches of it.
+	Along float64
 	// Sharp says that the two surfaces meet at an edge.
 	Sharp bool
 	// Class is the class that the samples were sorted into.
@@ -26,16 +28,20 @@ type Region struct {
 	Box mesh.Box
 }
 
-// Width is the area over the length, 0 where the place has no length.
+// Neither is the class of samples that are no part of a place.
+const Neither = -1
+
+// Width is the area over the length along the place, 0 where it has no length.
 func (p *Region) Width() float64 {
-	if p.Length > 0 {
-		return p.Area / p.Length
+	if p.Along > 0 {
+		return p.Area / p.Along
 	}
 	return 0
 }
 
 // Regions joins samples thinner than the limit into places. Samples of different class
-// never share a place; class may be nil.
+// never share a place, nor do walls that are pieces apart; class may be nil, and leaves
+// out what it calls Neither.
 func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []Region {
 	samples := f.Samples
 	var use []uint32
@@ -53,12 +59,19 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []
 			}
 		}
 	}
-	kinds := map[[2]int][]uint32{}
-	var order [][2]int
-	for _, i := range use {
-		k := [2]int{0, 0}
+	piece := make([]uint32, len(use))
+	if f.Medium == Wall {
+		piece = pieces(m, samples, use)
+	}
+	kinds := map[[3]int][]uint32{}
+	var order [][3]int
+	for n, i := range use {
+		k := [3]int{0, 0, int(piece[n])}
 		if class != nil {
 			k[0] = class(&samples[i])
+		}
+		if k[0] == Neither {
+			continue
 		}
 		if sharp[i] {
 			k[1] = 1
@@ -71,7 +84,7 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []
 	var places []Region
 	for _, k := range order {
 		for _, group := range cluster(samples, kinds[k], f.Near) {
-			p := newRegion(samples, group)
+			p := newRegion(samples, group, f.Near)
 			p.Class, p.Sharp = k[0], k[1] == 1
 			if p.Sharp {
 				p.Thick = 0
@@ -93,7 +106,7 @@ func meet(m *mesh.Mesh, s *Sample) bool {
 	return false
 }
 
-func newRegion(samples []Sample, group []uint32) Region {
+func newRegion(samples []Sample, group []uint32, near float64) Region {
 	p := Region{Samples: group, Thick: math.Inf(1), Box: mesh.EmptyBox()}
 	var sum mesh.Vec
 	for _, i := range group {
@@ -117,6 +130,7 @@ func newRegion(samples []Sample, group []uint32) Region {
 	a := farthest(samples, group, samples[group[0]].At)
 	b := farthest(samples, group, a.At)
 	p.Length = a.At.Sub(b.At).Len() + (math.Sqrt(a.Area)+math.Sqrt(b.Area))/2
+	p.Along = max(p.Length, along(samples, group, a, b, near))
 	return p
 }
 

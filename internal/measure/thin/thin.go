@@ -36,6 +36,7 @@ type Sample struct {
 
 // Found is what a search found.
 type Found struct {
+	Medium Medium
 	// Samples are in the order of triangles in the file.
 	Samples []Sample
 	// Near is how far apart two samples of one place can be: as far as the points
@@ -66,6 +67,10 @@ const (
 	// a wall: 30 deg. Beyond that they are an edge or a corner of a body. Judgement,
 	// no source; common edges of 45 and 60 deg stay clear of it.
 	facing = 0.8660254037844387
+	// touching is how far apart, in mm, surfaces of bodies may be that are drawn to touch: text files
+	// round to two decimals, and turned bodies do not meet to the last digit. A
+	// twentieth of a line; judgement, no source.
+	touching = 0.02
 	// parallel is the cosine of 5 deg, up to which two surfaces count as parallel.
 	parallel = 0.9961946980917455
 )
@@ -134,7 +139,7 @@ func Find(ctx context.Context, m *mesh.Mesh, topo *mesh.Topology, tree *spatial.
 		chunks[i] = nil
 	}
 	slices.SortStableFunc(all, func(a, b Sample) int { return cmp.Compare(a.Tri, b.Tri) })
-	return &Found{Samples: all, Near: sparse * f.spacing}, nil
+	return &Found{Medium: f.Medium, Samples: all, Near: sparse * f.spacing}, nil
 }
 
 func newFinder(m *mesh.Mesh, topo *mesh.Topology, tree *spatial.Tree, opt Options) *finder {
