@@ -213,3 +213,20 @@ func TestHoldIsCountedInMillimetres(t *testing.T) {
 		}
 	}
 }
+
+// A ceiling over two walls, its open ends cut askew, is held along both: strands follow the
+// cut, and nothing is left to hang.
+func TestEndsCutAskewLeaveNothing(t *testing.T) {
+	for _, askew := range []float64{0, 10, 20, 30} {
+		shift := 20 * math.Tan(askew*math.Pi/180)
+		cut := func(x float64) float64 { return x / 20 * shift }
+		slab := func(x0, x1, z0, z1 float64) *mesh.Triangles {
+			return shapes.Turn(shapes.ExtrudeY(shapes.Polygon{{x0, -30 - cut(x0)}, {x1, -30 - cut(x1)}, {x1, -cut(x1)}, {x0, -cut(x0)}}, z0, z1), shapes.X, 90)
+		}
+		s := shapes.Join(slab(-4, 0, 0, 10), slab(20, 24, 0, 10), slab(-4, 24, 10, 12))
+		for _, v := range values(t, "overhang", take(t, s, "overhang"), "reach") {
+			assert.Less(t, v, 1.5, "askew by %g", askew)
+		}
+		assert.LessOrEqual(t, worst(t, "bridge", take(t, s, "bridge"), "span"), 24.5, "askew by %g", askew)
+	}
+}

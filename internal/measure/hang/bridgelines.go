@@ -119,7 +119,47 @@ func (f *patchGrid) layLong(list []float64, least float32) bool {
 			}
 		})
 	}
+	f.layBeside(list, least, pieces)
 	return f.settle(longBridge)
+}
+
+// slanted is how much longer than the longest bridge line of a piece another may be that
+// is laid askew to it, along an end that is not cut square: those up to 33 degrees askew.
+// Judgement, no source.
+const slanted = 1.2
+
+// layBeside lays, over cells that no bridge line of the best direction crosses, the
+// shortest of any direction that is not much longer: at an end cut askew strands follow
+// the cut, and leave no corner that would hang.
+func (f *patchGrid) layBeside(list []float64, least float32, pieces int) {
+	crossed := 0
+	for _, at := range f.left {
+		if f.span[at] < unreached {
+			f.span[at] = -f.span[at]
+			crossed++
+		}
+	}
+	for _, d := range list {
+		if crossed == 0 || crossed == len(f.left) {
+			break
+		}
+		f.eachBridgeLine(d, func(c *bridgeLine) {
+			p := f.pieceOf(c)
+			if best := f.work.chosen[p]; c.length < least || c.length > slanted*f.work.reach[int(best)*pieces+int(p)] {
+				return
+			}
+			for _, at := range c.steps {
+				if s := &f.span[c.base+at]; c.length < *s {
+					*s = c.length
+				}
+			}
+		})
+	}
+	for _, at := range f.left {
+		if f.span[at] < 0 {
+			f.span[at] = -f.span[at]
+		}
+	}
 }
 
 // choose picks the direction of each piece, -1 where none bridges anything.

@@ -252,6 +252,20 @@ func (f *plain) layLong(list []float64, least float32) bool {
 			}
 		})
 	}
+	first := slices.Clone(f.span)
+	for _, d := range list {
+		f.cross(d, func(c *plainLine, shift []int32) {
+			p := int(f.pieceOf(c, shift))
+			if c.length < least || c.length > slanted*reach[chosen[p]*(pieces+1)+p] {
+				return
+			}
+			c.cells(shift, func(i int) {
+				if first[i] == unreached {
+					f.span[i] = min(f.span[i], c.length)
+				}
+			})
+		})
+	}
 	for i, k := range f.kind {
 		if k == unsupported && f.span[i] < unreached {
 			f.kind[i] = longBridge
