@@ -56,3 +56,14 @@ func TestSheetUnderHalfALayer(t *testing.T) {
 	}
 	assert.Empty(t, take(t, block(0, 0, 0, 30, 30, 0.11), "base").Undecided)
 }
+
+// A sliver beside a body that it joins a little higher is no foot; one that nothing
+// joins is.
+func TestSliversThatJoinAreNoFeet(t *testing.T) {
+	body := shapes.Join(block(0, 0, 0, 30, 30, 10), block(20, 0, 1.4, 32, 30, 10))
+	sliver := block(31, 10, 0, 31.1, 10.1, 5)
+	for _, s := range take(t, shapes.Join(body, sliver), "stability").Sites {
+		assert.Greater(t, value(t, "stability", s, "area"), 800.0)
+	}
+	assert.Less(t, take(t, shapes.Join(block(0, 0, 0, 30, 30, 10), sliver), "stability").Model[0], 3.0, "it stands alone")
+}
