@@ -46,6 +46,9 @@ func (r *evaluation) sweep() (*stack, error) {
 		return nil, err
 	}
 	s.mesh, s.place = whole.Mesh.Posed(r.pose.M)
+	if err := r.tooLow(s.mesh.Box().Size().Z); err != nil {
+		return nil, err
+	}
 	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
 		return nil, unlaid(err)
 	}
