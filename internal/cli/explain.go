@@ -107,6 +107,9 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 	for _, l := range r.Limits {
 		text += "  " + limitWords(l) + "\n"
 	}
+	if len(r.YieldsTo) > 0 {
+		text += "\nyields to, where these find the same place at this level or a higher one:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
+	}
 	return text + "\n" + valueList("values at each place", m.Values)
 }
 

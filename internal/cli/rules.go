@@ -90,6 +90,9 @@ func ruleWords(r *ruleset.Rule) string {
 	for _, l := range r.Limits {
 		fmt.Fprintf(&b, "  %s\n", limitWords(l))
 	}
+	if len(r.YieldsTo) > 0 {
+		fmt.Fprintf(&b, "  yields to %s%s\n", strings.Join(r.YieldsTo, ", "), from(r, "yields-to"))
+	}
 	return b.String()
 }
 

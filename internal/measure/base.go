@@ -17,9 +17,11 @@ var Base = overLayers(
 		Title: "what the first layer puts on the bed",
 		Doc: `A print holds to the bed by its first layer alone. A round body touches it with
 next to nothing, a cube stood on an edge with a line; both come loose and are dragged
-around. The footprint is taken through the middle of the first layer, the flat part
-from faces that lie within 0.05 mm of the bed.`,
-		Source: "own definition; the 0.05 mm is judgement, no source",
+around. The footprint is taken through the middle of the first layer. Flat on the bed
+lie faces within 0.05 mm of it, and level ones, tilted by 1 deg at most, within half of
+the first layer: the nozzle presses that layer on. What is level above that, up to
+1 mm, is told as a floor: it was meant to lie on the bed when less sticks out below it.`,
+		Source: "own definition; 0.05 mm, 1 deg and 1 mm are judgement, no source",
 	}, newBaseVisitor, base)
 
 // Footprint is the first layer.
@@ -29,6 +31,8 @@ type Footprint struct {
 	Share  float64 `measure:"share" doc:"footprint as a share of the largest layer"`
 	Width  float64 `measure:"width,mm" doc:"smallest width of the footprint's convex hull"`
 	Pieces int     `measure:"pieces" doc:"separate pieces of the footprint"`
+	Floor  float64 `measure:"floor,mm2" doc:"level faces that look down, above half of the first layer and up to 1 mm above the bed"`
+	Lift   float64 `measure:"lift,mm" doc:"mean height of these above the bed; 0 where there are none"`
 }
 
 // BaseSite is the place of the first layer.
@@ -65,23 +69,37 @@ func (v *baseVisitor) Visit(_, layer *layers.Layer) {
 	}
 }
 
-// flatHeight is how far above the bed a face still counts as lying on it, in mm.
-const flatHeight = 0.05
+// footHeight is how far above the bed a face still counts as lying on it whatever its tilt, in mm.
+// Judgement, no source.
+const footHeight = 0.05
 
-// flatCosine is the cosine of the tilt up to which a face counts as lying flat; judgement, no source. It
-// lets the lowest cap of a large ball count and keeps the edge of a cube out.
-const flatCosine = 0.97
+// footCosine is the cosine of the tilt up to which a face counts as lying on the bed that near to it; judgement,
+// no source. It lets the lowest cap of a large ball count and keeps the edge of a cube out.
+const footCosine = 0.97
+
+// levelCosine is the cosine of the tilt up to which a face counts as level, 1 deg: what is tilted less is
+// pressed on the bed by the first layer over its middle. Judgement, no source.
+const levelCosine = 0.99985
+
+// floorHeight is up to how far above the bed a level face may be what was meant to lie on it, in mm. Judgement,
+// no source.
+const floorHeight = 1
 
 func base(s *stack, v *baseVisitor, _ None) (*found[BaseSite, BaseModel], error) {
 	area := s.grid.Area(v.first)
-	flat, tris := flatOn(s.mesh)
+	low := lowFaces{pressed: max(footHeight, s.grid.Height/2)}
+	low.sum(s.mesh)
 	share := 0.0
 	if v.largest > 0 {
 		share = float64(v.first) / float64(v.largest)
 	}
 	_, pieces, _ := layers.Label(v.runs, nil)
 	height := s.mesh.Box().Size().Z
-	foot := Footprint{Area: area, Flat: min(flat, area), Share: share, Width: v.width(), Pieces: pieces}
+	foot := Footprint{Area: area, Flat: min(low.flat, area), Share: share, Width: v.width(), Pieces: pieces, Floor: low.floor}
+	if low.floor > 0 {
+		foot.Lift = low.lift / low.floor
+	}
+	tris := low.tris
 	if len(tris) == 0 {
 		tris = []uint32{lowest(s.mesh)}
 	}
@@ -93,37 +111,60 @@ func base(s *stack, v *baseVisitor, _ None) (*found[BaseSite, BaseModel], error)
 	return out, nil
 }
 
-// flatOn sums the parts of faces that lie on the bed, and lists them.
-func flatOn(m *mesh.Mesh) (area float64, tris []uint32) {
-	for i, t := range m.Tris {
-		if m.Verts[t[0]][2] > flatHeight && m.Verts[t[1]][2] > flatHeight && m.Verts[t[2]][2] > flatHeight {
-			continue
-		}
-		low := lowArea(m, i)
-		area += low
-		if low > 0 && m.Normal(i).Z < 0 {
-			tris = append(tris, uint32(i))
-		}
-	}
-	return area, tris
+// lowFaces adds up the faces near the bed, in mm and mm2 seen from above.
+type lowFaces struct {
+	pressed float64 // up to here a level face is pressed on the bed
+	flat    float64 // what lies on the bed
+	tris    []uint32
+	floor   float64 // level faces over the first layer's middle, up to floorHeight
+	lift    float64 // their heights, each times its area
 }
 
-// lowArea is the area, seen from above, of the part of a triangle within
-// flatHeight of the bed.
-func lowArea(m *mesh.Mesh, i int) float64 {
-	if n := m.Normal(i); math.Abs(n.Z) < flatCosine*n.Len() {
+// sum takes all faces, and lists those that lie on the bed.
+func (l *lowFaces) sum(m *mesh.Mesh) {
+	for i, t := range m.Tris {
+		if min(m.Verts[t[0]][2], m.Verts[t[1]][2], m.Verts[t[2]][2]) > floorHeight {
+			continue
+		}
+		n := m.Normal(i)
+		cosine := math.Abs(n.Z) / n.Len()
+		limit := footHeight
+		if cosine >= levelCosine {
+			limit = l.pressed
+		}
+		if !(cosine >= footCosine) { // NaN where a face has no area
+			continue
+		}
+		low := lowArea(m, i, limit)
+		l.flat += low
+		if low > 0 && n.Z < 0 {
+			l.tris = append(l.tris, uint32(i))
+		}
+		if cosine >= levelCosine && n.Z < 0 {
+			a, b, c := m.Corners(i)
+			if z := (a.Z + b.Z + c.Z) / 3; z > l.pressed && z <= floorHeight {
+				l.floor += -n.Z / 2
+				l.lift += float64(z * (-n.Z / 2))
+			}
+		}
+	}
+}
+
+// lowArea is the area, seen from above, of the part of a triangle within a height of the bed.
+func lowArea(m *mesh.Mesh, i int, height float64) float64 {
+	a, b, c := m.Corners(i)
+	if min(a.Z, b.Z, c.Z) > height {
 		return 0
 	}
-	a, b, c := m.Corners(i)
 	var part []mesh.Vec
 	corners := [3]mesh.Vec{a, b, c}
 	for j, p := range corners {
 		q := corners[(j+1)%3]
-		if p.Z <= flatHeight {
+		if p.Z <= height {
 			part = append(part, p)
 		}
-		if (p.Z <= flatHeight) != (q.Z <= flatHeight) {
-			part = append(part, p.Add(q.Sub(p).Scale((flatHeight-p.Z)/(q.Z-p.Z))))
+		if (p.Z <= height) != (q.Z <= height) {
+			part = append(part, p.Add(q.Sub(p).Scale((height-p.Z)/(q.Z-p.Z))))
 		}
 	}
 	double := 0.0

@@ -17,11 +17,12 @@ var Island = overLayers(
 		Name:  "island",
 		Title: "plastic that begins in the air",
 		Doc: `A piece of a layer that nothing in the layer below is near enough to carry is laid
-on air: a floating body, the tip of a hook, the lowest point of a hanging drop. It is
-followed upward until it joins something that stands. A speck that joins within a
-layer or two is dragged along and rarely matters. One that does not may still be too
-small to matter, unless it is one of many: so the area of all that are no larger is
-told with it.`,
+on air: a floating body, the tip of a hook, the lowest point of a hanging drop. What
+ends one layer lower still carries it, and so does the bed: lines laid over so thin
+a gap sag onto it. A piece is followed upward until it joins something that stands. A
+speck that joins within a layer or two is dragged along and rarely matters. One that
+does not may still be too small to matter, unless it is one of many: so the area of
+all that are no larger is told with it.`,
 		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
 	}, newIslandTracker, island)
 
@@ -55,6 +56,7 @@ type islandTrack struct {
 type islandTracker struct {
 	grid                                *layers.Grid
 	tops                                *layers.Tops
+	carries                             *layers.Carriers
 	unsupported, restSolid, islandCells *layers.Plane
 	islands                             []*islandTrack
 	open                                []*islandTrack
@@ -66,8 +68,8 @@ type islandTracker struct {
 }
 
 func newIslandTracker(s *stack, _ None) *islandTracker {
-	g, tops := &s.grid, s.tops()
-	return visit(s, &islandTracker{grid: g, tops: tops, restSolid: layers.NewPlane(g), unsupported: layers.NewPlane(g), islandCells: layers.NewPlane(g)})
+	g, tops, carries := &s.grid, s.tops(), s.carriers()
+	return visit(s, &islandTracker{grid: g, tops: tops, carries: carries, restSolid: layers.NewPlane(g), unsupported: layers.NewPlane(g), islandCells: layers.NewPlane(g)})
 }
 
 func (v *islandTracker) Visit(below, layer *layers.Layer) {
@@ -77,7 +79,7 @@ func (v *islandTracker) Visit(below, layer *layers.Layer) {
 	if len(v.open) > 0 {
 		v.follow(below, layer)
 	}
-	if v.unsupported.SetBeyond(layer.Solid, below.Solid) {
+	if !v.carries.Bed && v.unsupported.SetBeyond(layer.Solid, v.carries.Solid) {
 		v.begin(layer)
 	}
 }

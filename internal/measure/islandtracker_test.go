@@ -84,7 +84,7 @@ func TestIslandsAreFollowedAsByLabelling(t *testing.T) {
 		require.NoError(t, err)
 		s := stackOn(&g)
 		quick, slow := newIslandTracker(s, None{}), labelled{newIslandTracker(s, None{})}
-		require.NoError(t, layers.Sweep(t.Context(), m, g, layers.Options{}, s.tops(), quick, slow))
+		require.NoError(t, layers.Sweep(t.Context(), m, g, layers.Options{}, s.tops(), s.carriers(), quick, slow))
 		require.NotEmpty(t, quick.islands, "seed %d", seed)
 		require.Len(t, quick.islands, len(slow.islands), "seed %d", seed)
 		for i, f := range quick.islands {

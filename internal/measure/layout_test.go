@@ -109,9 +109,9 @@ func TestOnlyWhatIsAskedForIsBuilt(t *testing.T) {
 		{"not from layers", []Request{{"size", nil}, {"wall", nil}, {"mesh", nil}}, 0},
 		{"one", []Request{{"base", nil}}, 1},
 		{"the same twice", []Request{{"base", nil}, {"base", nil}}, 1},
-		{"undersides and what lies below them", []Request{{"overhang", nil}}, 2},
-		{"one angle for two measures", []Request{{"overhang", nil}, {"bridge", nil}, {"bridge", []float64{45, 3}}, {"island", nil}}, 3},
-		{"two angles", []Request{{"overhang", nil}, {"bridge", []float64{50, 3}}}, 3},
+		{"undersides and what lies below them", []Request{{"overhang", nil}}, 3},
+		{"one angle for two measures", []Request{{"overhang", nil}, {"bridge", nil}, {"bridge", []float64{45, 3}}, {"island", nil}}, 4},
+		{"two angles", []Request{{"overhang", nil}, {"bridge", []float64{50, 3}}}, 4},
 		{"pieces are found once for all", []Request{{"stability", nil}, {"column", nil}, {"column", []float64{8}}, {"cavity", nil}}, 1},
 	} {
 		m := mesh.Weld(shapes.Cube(10))

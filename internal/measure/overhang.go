@@ -7,7 +7,8 @@ var Overhang = overLayers(
 	catalog.Measure{
 		Name:  "overhang",
 		Title: "undersides laid on air with one end free",
-		Doc: `A layer is laid on the one below. Where an underside leans so far that a line
+		Doc: `A layer is laid on the one below, or on what ends one layer lower: lines sag over
+so thin a gap and stick, as on support that comes with the model. Where an underside leans so far that a line
 finds little or nothing below it, the plastic sags; how far it gets before it falls
 depends on how far it reaches past whatever carries it. Cells that hang and touch,
 in one layer or from one layer to the next, are one patch. What can be laid as a

@@ -15,6 +15,7 @@ type partialBody struct {
 	hull             []geom.Point // of the foot, in cells; where stale, of feet one after the other
 	footArea         int64
 	stale, queued    bool
+	sliver           bool // its foot is narrower than a line, and nothing has braced it yet
 	box              cellBox
 	worst            worstTip
 }
@@ -40,6 +41,7 @@ type worstTip struct {
 // centres of mass.
 type stabilityTracker struct {
 	grid       *layers.Grid
+	line       float64 // cells
 	bodies     []partialBody
 	sets       geom.Sets[int32]
 	below, now []int32 // the body of each piece
@@ -48,7 +50,7 @@ type stabilityTracker struct {
 }
 
 func newStabilityTracker(s *stack, _ None) *stabilityTracker {
-	return followed(s, &stabilityTracker{grid: &s.grid})
+	return followed(s, &stabilityTracker{grid: &s.grid, line: s.process.Line / s.grid.Cell})
 }
 
 func (v *stabilityTracker) follow(k int, _, now *sections, links []link) {
@@ -87,6 +89,8 @@ func (v *stabilityTracker) begin(k int, now *sections, id int32) int32 {
 	if k == 0 {
 		b.hull = slices.Clone(v.huller.of(now.runsOf(id)))
 		b.footArea = p.area
+		width, _ := geom.Width(b.hull)
+		b.sliver = width < v.line*(1-1e-9)
 	}
 	v.bodies = append(v.bodies, b)
 	v.sets = v.sets.Grow(len(v.bodies))
@@ -108,6 +112,7 @@ func (v *stabilityTracker) join(a, b int32) int32 {
 		a, b = b, a
 	}
 	p, q := &v.bodies[a], &v.bodies[b]
+	p.brace(q)
 	p.mass, p.x2, p.y2, p.z2 = p.mass+q.mass, p.x2+q.x2, p.y2+q.y2, p.z2+q.z2
 	p.box.include(&q.box)
 	if q.footArea > 0 {
@@ -121,6 +126,19 @@ func (v *stabilityTracker) join(a, b int32) int32 {
 	}
 	q.hull = nil
 	return a
+}
+
+// brace forgets how a sliver stood before it joined what stands beside it: what is narrower than a line is
+// a leftover of the drawing, and no foot worth naming.
+func (b *partialBody) brace(o *partialBody) {
+	if b.footArea == 0 || o.footArea == 0 {
+		return
+	}
+	for _, p := range [...]*partialBody{b, o} {
+		if p.sliver {
+			p.worst.tip, p.sliver = math.Inf(1), false
+		}
+	}
 }
 
 // grow adds a piece of layer k to a body.

@@ -46,6 +46,9 @@ func (r *evaluation) sweep() (*stack, error) {
 		return nil, err
 	}
 	s.mesh, s.place = whole.Mesh.Posed(r.pose.M)
+	if err := r.tooLow(s.mesh.Box().Size().Z); err != nil {
+		return nil, err
+	}
 	if s.grid, err = layers.NewGrid(s.mesh.Box(), r.process.Layer, r.cell()); err != nil {
 		return nil, unlaid(err)
 	}
@@ -84,6 +87,13 @@ type topsKey struct{}
 // tops knows what lies below each cell of the layer; it sees layers before whoever asks.
 func (s *stack) tops() *layers.Tops {
 	return shared(&s.parts, topsKey{}, func() *layers.Tops { return visit(s, layers.NewTops(&s.grid)) })
+}
+
+type carriersKey struct{}
+
+// carriers knows what carries each cell of the layer; it sees layers before whoever asks.
+func (s *stack) carriers() *layers.Carriers {
+	return shared(&s.parts, carriersKey{}, func() *layers.Carriers { return visit(s, layers.NewCarriers(&s.grid)) })
 }
 
 type sectionsKey struct{}

@@ -61,7 +61,7 @@ func TestRisingEndWithRoundedSides(t *testing.T) {
 	soup := shapes.Join(parts...)
 	o := take(t, soup, "overhang", wholeLineTilt)
 	require.NotEmpty(t, o.Sites)
-	assert.InDelta(t, r*math.Sin((90-wholeLineTilt)*math.Pi/180)-math.Sqrt(2*r*0.1), worst(t, "overhang", o, "reach"), 0.5)
+	assert.InDelta(t, r*math.Sin((90-wholeLineTilt)*math.Pi/180)-math.Sqrt(2*r*0.3), worst(t, "overhang", o, "reach"), 0.5)
 	for _, s := range take(t, soup, "bridge", wholeLineTilt, 2).Sites {
 		assert.Less(t, value(t, "bridge", s, "span"), 2.0, "nothing spans the end")
 	}

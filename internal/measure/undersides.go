@@ -39,7 +39,7 @@ func hanging(s *stack, degrees float64) *overhangs {
 		if s.unfit = fitAngles(&s.grid, s.angles); s.unfit != nil {
 			return &overhangs{undersides: all, stack: s}
 		}
-		c := visit(s, hang.NewCollector(&s.grid, s.tops(), all.budget, degrees))
+		c := visit(s, hang.NewCollector(&s.grid, s.tops(), s.carriers(), all.budget, degrees))
 		s.minTilt = min(s.minTilt, c.Tilt())
 		return &overhangs{undersides: all, stack: s, collector: c}
 	})

@@ -33,6 +33,18 @@ func (r *evaluation) fit() error {
 	}
 }
 
+// tooLow says why a model of a height in mm, above 0, has no layers: it ends below the first cut, which lies
+// half a layer above the bed.
+func (r *evaluation) tooLow(height float64) error {
+	if layer := r.process.Layer; height > 0 && height <= layer/2*(1+planeShare) {
+		return &Undecided{
+			fmt.Sprintf("it is %.3g mm high, no more than half a layer of %g mm, so that not one layer of it is laid", height, layer),
+			fmt.Sprintf("make it at least %g mm high, stand it up, or print it with thinner layers", layer),
+		}
+	}
+	return nil
+}
+
 // unlaid words why a lattice of layers could not be laid over a model.
 func unlaid(err error) error {
 	if errors.Is(err, layers.ErrFlat) {

@@ -141,7 +141,7 @@ func (b *body) firstLayer(s span) int { return max(0, int(math.Ceil(s.lo/layer-0
 // rests tells whether column c, which begins to be solid in layer k, has something below
 // that ends within the gap; it may lie a layer or two down.
 func (b *body) rests(c, k int, gap float64) bool {
-	under := math.Inf(-1)
+	under := 0.0 // the bed
 	for _, s := range b.columns[c] {
 		if s.hi > middle(k) {
 			return s.lo-under <= gap

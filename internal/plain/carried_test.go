@@ -63,6 +63,10 @@ var held = []solid{
 	{"arm with a post 1 below", func() *mesh.Triangles { return propped(1, 1) }},
 	{"block 0.25 above another", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(0, 0, 10.25, 20, 20, 20)) }},
 	{"block 0.4 above another", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(0, 0, 10.4, 20, 20, 20)) }},
+	{"support 0.2 below a ceiling", func() *mesh.Triangles { return shapes.Join(shapes.Portal(90), box(10.3, 0.3, 0, 99.7, 9.7, 19.8)) }},
+	{"lip 0.2 above the bed", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(19, 0, 0.2, 40, 20, 10)) }},
+	{"lip 0.5 above the bed", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(19, 0, 0.5, 40, 20, 10)) }},
+	{"block 0.2 above the bed", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(30, 0, 0.2, 40, 20, 10)) }},
 	{"block 1 above another", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(0, 0, 11, 20, 20, 20)) }},
 }
 

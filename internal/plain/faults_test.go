@@ -5,7 +5,6 @@ package plain
 const (
 	laterEnd = "a brace is held by an end that does not exist yet when it is laid"
 	steps    = "the lean of a tread is taken, not run over rise across layers"
-	below    = "what ends at most a layer and a half below does not carry"
 	ridge    = "a line laid in the air is spared for the slope of the sides above it"
 	running  = "a slope of 50 to 68 deg that runs more than 8 mm is a warning"
 )
@@ -20,10 +19,6 @@ var knownFaults = map[string]string{
 	"keel of 30 deg":                    ridge,
 	"keel of 40 deg turned":             ridge,
 	"keel of 45 deg":                    ridge,
-	"arm with a post 0.2 below":         below,
-	"arm with a post 0.25 below":        below,
-	"block 0.25 above another":          below,
-	"boxes 4":                           below,
 	"brace 4":                           laterEnd,
 	"vase 0":                            running,
 }

@@ -27,6 +27,9 @@ func (b *body) islands(l *limits) *place {
 		starts := map[int]bool{}
 		for _, c := range b.begins[k] {
 			starts[c] = !b.rests(c, k, l.gap)
+			if !starts[c] && owner[c] == nothing {
+				owner[c] = ground // it rests on the bed
+			}
 		}
 		next := slices.Clone(owner)
 		for _, part := range b.parts(solid) {

@@ -32,6 +32,10 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 			r.Origins = append(r.Origins, Origin{fieldNames[f], t.pos()})
 		}
 	}
+	if m.yields != nil && len(m.yields.rules) > 0 {
+		r.YieldsTo = values(m.yields.rules)
+		r.Origins = append(r.Origins, Origin{yieldsKey, m.yields.pos})
+	}
 	for _, l := range m.limits {
 		b.limit(l)
 		r.Origins = append(r.Origins, Origin{"limits." + l.now.name, l.now.text.pos()})

@@ -54,6 +54,9 @@ func (p *place) digest(h hash.Hash) {
 			}
 			fmt.Fprintln(h)
 		}
+		if r.yields != nil {
+			fmt.Fprintf(h, "yields to %q\n", values(r.yields.rules))
+		}
 		for _, l := range r.limits {
 			fmt.Fprintf(h, "limit %q %q\n", l.name, l.text.value)
 		}
@@ -64,6 +67,7 @@ func (v *View) digest(h hash.Hash) {
 	fmt.Fprintf(h, "process %q unit %q\n", fmt.Sprint(v.Process), v.Unit.Word)
 	for _, r := range v.all {
 		fmt.Fprintf(h, "rule %q %q %q %q %q %q %q\n", r.ID, r.Measure, r.Level, r.Find, r.Say, r.Do, r.Because)
+		fmt.Fprintf(h, "yields to %q\n", r.YieldsTo)
 		for _, l := range r.Limits {
 			fmt.Fprintf(h, "limit %q %q %v\n", l.Name, l.Unit, l.Value)
 		}

@@ -85,6 +85,9 @@ func (r *mergedRule) take(p *rulePatch) {
 			r.fields[f] = t
 		}
 	}
+	if p.yields != nil {
+		r.yields = p.yields
+	}
 	for i := range p.limits {
 		r.takeLimit(&p.limits[i])
 	}
@@ -148,6 +151,7 @@ func (l *library) view(main *document, places []*place) *View {
 	for _, p := range places {
 		m.lay(p.rules, true)
 	}
+	m.checkYields()
 	for _, id := range m.ids() {
 		r := l.unchanged(v, m.rules[id])
 		if r == nil {

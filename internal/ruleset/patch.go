@@ -38,6 +38,13 @@ type rulePatch struct {
 	broken bool // it holds a mistake that was complained about
 	fields [fieldCount]*text
 	limits []limitText
+	yields *yieldList // nil where it says nothing about them
+}
+
+// yieldList are the rules that a rule yields to.
+type yieldList struct {
+	pos   Position
+	rules []text
 }
 
 type limitText struct {
@@ -70,6 +77,7 @@ var ruleKeys = []key[*rulePatch]{
 			p.fields[levelField] = &text{w, d.source, n}
 		}
 	}},
+	{yieldsKey, "rules that speak instead where they find the same place, at this level or a higher one", listOf(aRuleName), readYields},
 	{"say", "what is wrong, in words, with {value} and {limits.name} filled in", aWord, readWords(sayField)},
 	{"do", "what to do about it, filled in likewise", aWord, readWords(doField)},
 	{"because", "why it matters", aWord, readWords(becauseField)},
@@ -93,6 +101,15 @@ func readLimits(d *decoder, n *yaml.Node, p *rulePatch) {
 		}
 		if t, ok := d.formula(value, "limit "+name.Value); ok {
 			p.limits = append(p.limits, limitText{name.Value, d.pos(name), t})
+		}
+	})
+}
+
+func readYields(d *decoder, n *yaml.Node, p *rulePatch) {
+	p.yields = &yieldList{pos: d.pos(n)}
+	d.items(n, yieldsKey, func(item *yaml.Node) {
+		if t, ok := d.words(item, "a rule"); ok {
+			p.yields.rules = append(p.yields.rules, t)
 		}
 	})
 }

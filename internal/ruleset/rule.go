@@ -17,12 +17,15 @@ type Rule struct {
 	Measure string
 	Level   finding.Level
 	Find    string // the condition, as written
-	Say     string // words with places to fill
-	Do      string
-	Because string // why it matters, filled in
-	Source  string
-	Limits  []Limit  // in the order in which they were first given
-	Origins []Origin // where each field got its present value
+	// YieldsTo are the rules that speak instead of this one where they find the same
+	// place. No rule yields to itself, by way of others either.
+	YieldsTo []string
+	Say      string // words with places to fill
+	Do       string
+	Because  string // why it matters, filled in
+	Source   string
+	Limits   []Limit  // in the order in which they were first given
+	Origins  []Origin // where each field got its present value
 
 	def     *catalog.Measure
 	params  []float64

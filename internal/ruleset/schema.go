@@ -56,6 +56,8 @@ func aGlob(*schema) object {
 	return object{"type": "string", "pattern": `\S`, "not": object{"pattern": `^(/|\.\.?/)`}}
 }
 
+func aRuleName(*schema) object { return object{"type": "string", "pattern": ruleID.String()} }
+
 func aDay(*schema) object { return object{"type": "string", "pattern": `^\d{4}-\d{2}-\d{2}$`} }
 
 func anExpression(*schema) object {

@@ -50,7 +50,7 @@ type Verdict struct {
 }
 
 // Judge applies every rule to results, one for each request of the subject and all of one
-// pose. The verdict keeps them, and hits point into them.
+// pose, and leaves out the hits that yield to others. The verdict keeps them, and hits point into them.
 func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 	v := &Verdict{Subject: s, Results: results}
 	byKey := make(map[string]*measure.Result, len(s.Requests))
@@ -62,6 +62,7 @@ func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 			return nil, err
 		}
 	}
+	v.yield()
 	return v, nil
 }
 

@@ -2,8 +2,8 @@
 // hang, how they join into patches over the layers, what carries each patch, how
 // far it reaches and which of it is bridged.
 //
-// A cell hangs where its layer is solid, the layer below is not, and the surface
-// between the two cuts is tilted past a limit. The tilt comes from the triangles, so
+// A cell hangs where its layer is solid, nothing below carries it (layers.Carriers), and
+// the surface between the two cuts is tilted past a limit. The tilt comes from the triangles, so
 // that no raster noise decides near the limit; the connection comes from the
 // layers, so that it does not matter how the mesh is cut into triangles or bodies.
 package hang
@@ -55,6 +55,7 @@ const maxAge = 4
 type Collector struct {
 	grid    *layers.Grid
 	tops    *layers.Tops
+	carries *layers.Carriers
 	limit   float64
 	stepOut int // cells by which one layer may reach past the one below within the limit
 	*lists
@@ -142,10 +143,10 @@ const layerCost = 50
 const Planes = 2 + 2*maxAge
 
 // NewCollector gathers undersides tilted more than limit degrees from vertical.
-// The tops must be visited before it.
-func NewCollector(g *layers.Grid, tops *layers.Tops, budget *Budget, limit float64) *Collector {
+// The tops and the carriers must be visited before it.
+func NewCollector(g *layers.Grid, tops *layers.Tops, carries *layers.Carriers, budget *Budget, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
+	c := &Collector{grid: g, tops: tops, carries: carries, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
 		stepOut: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
 		hanging: plane(), weak: plane()}
 	for i := range c.hangingBelow {
@@ -159,7 +160,7 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, budget *Budget, limit float
 }
 
 // Visit gathers the hanging cells of one layer.
-func (c *Collector) Visit(below, layer *layers.Layer) {
+func (c *Collector) Visit(_, layer *layers.Layer) {
 	if c.budget.bytes < 0 {
 		return
 	}
@@ -167,13 +168,13 @@ func (c *Collector) Visit(below, layer *layers.Layer) {
 	c.hanging.Clear()
 	c.weak.Clear()
 	c.current = c.current[:0]
-	if c.mark(below, layer) && c.budget.tally.Add(int64((c.hanging.High-c.hanging.Low)*c.hanging.Words*layerCost)) {
-		c.findAnchors(below, layer)
+	if c.mark(layer) && c.budget.tally.Add(int64((c.hanging.High-c.hanging.Low)*c.hanging.Words*layerCost)) {
+		c.findAnchors(layer)
 		c.collect(layer)
 		c.join(first)
 		c.noteAnchors(first, c.strong, false)
 		c.noteAnchors(first, c.weak, true)
-		c.weak.AndNot(below.Solid)
+		c.weak.AndNot(c.carries.Solid)
 		c.noteTriangles(first, layer.Spans)
 		c.budget.bytes -= c.size() - before
 	}
@@ -203,8 +204,8 @@ func (c *Collector) setRecent(low, high int) {
 }
 
 // mark sets the hanging cells of the layer and reports whether there are any.
-func (c *Collector) mark(below, layer *layers.Layer) bool {
-	if layer.K == 0 {
+func (c *Collector) mark(layer *layers.Layer) bool {
+	if c.carries.Bed {
 		return false
 	}
 	c.a.Clear()
@@ -216,7 +217,7 @@ func (c *Collector) mark(below, layer *layers.Layer) bool {
 	if c.a.Low >= c.a.High {
 		return false
 	}
-	c.hanging.SetFresh(layer.Solid, below.Solid, c.a)
+	c.hanging.SetFresh(layer.Solid, c.carries.Solid, c.a)
 	return !c.hanging.Empty()
 }
 
@@ -225,13 +226,13 @@ func (c *Collector) mark(below, layer *layers.Layer) bool {
 // cells with a tilt within the limit that begins there.
 // New cells that no such strip reaches, like the outer rim of a rounded plate, hang
 // as well, whatever their own tilt.
-func (c *Collector) findAnchors(below, layer *layers.Layer) {
+func (c *Collector) findAnchors(layer *layers.Layer) {
 	low, high := c.hanging.Low-2*c.stepOut, c.hanging.High+2*c.stepOut
 	c.setRecent(low, high)
 	allowed := c.a // new cells within the limit, and all that is solid below
 	allowed.SetWithout(layer.Solid, low, high, c.hanging)
-	c.strong.SetWithout(below.Solid, low, high, c.recent)
-	c.b.SetRows(below.Solid, low, high)
+	c.strong.SetWithout(c.carries.Solid, low, high, c.recent)
+	c.b.SetRows(c.carries.Solid, low, high)
 	c.b.GrowWithin(allowed, c.c, c.stepOut)
 	c.c.SetWithout(allowed, c.hanging.Low-c.stepOut, c.hanging.High+c.stepOut, c.b)
 	c.hanging.Or(c.c)

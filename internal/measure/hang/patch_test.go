@@ -23,8 +23,9 @@ func patchesOf(t testing.TB, soup *mesh.Triangles, limit float64) []Patch {
 	g, err := layers.NewGrid(m.Box(), .25, .125)
 	require.NoError(t, err)
 	tops := layers.NewTops(&g)
-	c := NewCollector(&g, tops, NewBudget(work.Of(context.Background()), len(m.Tris)), limit)
-	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Tilt: c.Tilt()}, tops, c))
+	carries := layers.NewCarriers(&g)
+	c := NewCollector(&g, tops, carries, NewBudget(work.Of(context.Background()), len(m.Tris)), limit)
+	require.NoError(t, layers.Sweep(context.Background(), m, g, layers.Options{Tilt: c.Tilt()}, tops, carries, c))
 	list, err := c.Patches(work.Of(context.Background()), m, Options{Least: .5, Reaches: []float64{2}, ShortBridge: 10})
 	require.NoError(t, err)
 	return list
