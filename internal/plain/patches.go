@@ -170,7 +170,7 @@ func (s *sweep) worst() (overhang, bridge *place) {
 }
 
 func (s *sweep) tooFar(reach, area float64) bool {
-	return reach > s.slope.far || reach > s.slope.reach && area > s.slope.area
+	return reach > s.slope.far || reach > s.slope.reach && area*reach > s.slope.load
 }
 
 // reach is the farthest column of a patch, the distance of it, and the area of all.
