@@ -20,7 +20,8 @@ const (
 	gridRadius = 8.0 // mm, away from the middle
 	// gridShift moves the lines of the grid, in mm, off the round coordinates that
 	// people draw with: nearly a quarter from any half millimetre, and irrational
-	// (the root of 5, less 2), so that no layer height lands on a line either.
+	// (the root of 5, less 2), so that no layer height lands on a line either. Within it
+	// of the middle there is no line: places in the middle of a symmetric model stay alike.
 	gridShift = 0.2360679774997897
 )
 
@@ -66,7 +67,7 @@ func stamp(part string, found []Hit) {
 	seen := map[string]int{}
 	for _, i := range order {
 		h := &found[i]
-		key := fmt.Sprintf("%s\x00%d\x00%d", part, line(h.Location.Height, gridHeight), line(h.Location.Radius, gridRadius))
+		key := fmt.Sprintf("%s\x00%d\x00%d", part, line(h.Location.Height, gridHeight), max(line(h.Location.Radius, gridRadius), 0))
 		seen[h.Rule+"\x00"+key]++
 		h.Fingerprint = Fingerprint(h.Rule, key, seen[h.Rule+"\x00"+key])
 	}
