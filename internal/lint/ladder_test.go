@@ -97,7 +97,7 @@ func TestRungs(t *testing.T) {
 	}{
 		"66 deg over 20":                     {arm(66, 20, 0, 12), "", finding.Error},
 		"the same with a lip of 2":           {arm(66, 20, 2, 12), "", finding.Error},
-		"48 deg over 12 with a lip of 2":     {arm(48, 12, 2, 12), "", finding.Warning},
+		"52 deg over 4 with a lip of 2":      {arm(52, 4, 2, 12), "", finding.Warning},
 		"60 deg over 48":                     {arm(60, 48, 0, 12), "", finding.Error},
 		"55 deg over 7":                      {arm(55, 7, 0, 12), "", finding.Warning},
 		"a stub that reaches 4 over 17 mm2":  {arm(90, 0, 4, 4.25), "", finding.Error},
