@@ -126,7 +126,7 @@ func TestTheFootIsNamedByItsOwnTriangle(t *testing.T) {
 			for _, p := range []mesh.Vec{a, b, c} {
 				low = min(low, p.Z)
 			}
-			assert.InDelta(t, m.Box().Min.Z, low, footHeight, name)
+			assert.InDelta(t, m.Box().Min.Z, low, process.Layer/2, name)
 		}
 	}
 }
