@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/measure/thin"
 	"printlint/internal/mesh"
@@ -63,7 +64,21 @@ type thinSites struct {
 	area   float64
 }
 
-// thinPlaces makes a site of every place thinner than the limit.
+// betweenShells says that most of a place lies between two shells, not within one.
+func (t *thinSites) betweenShells(p *thin.Region, shell []uint32) bool {
+	area := 0.0 // between shells less that within one
+	for _, k := range p.Samples {
+		if s := &t.Samples[k]; shell[s.Tri] != shell[s.Opposite] {
+			area += s.Area
+		} else {
+			area -= s.Area
+		}
+	}
+	return area > 0
+}
+
+// thinPlaces makes a site of every place thinner than the limit. A crevice of one body
+// whose sides come to touch is closed there, and no slot.
 func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, error) {
 	m := r.body.Mesh
 	found, err := r.samples(kind, limit)
@@ -78,6 +93,8 @@ func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, err
 		return 0
 	}
 	out := &thinSites{Found: found, places: found.Regions(m, limit, class), least: limit}
+	shell := r.body.topology().Shell
+	out.places = slices.DeleteFunc(out.places, func(p thin.Region) bool { return p.Touches && !out.betweenShells(&p, shell) })
 	for i := range out.places {
 		p := &out.places[i]
 		if !p.Sharp {
