@@ -52,8 +52,36 @@ func (r *evaluation) samples(kind thin.Medium, limit float64) (*thin.Found, erro
 	return found, err
 }
 
-// upright is the class of a thin place whose surfaces are tilted less than 45 deg from vertical.
-const upright = 1
+// Classes of thin places. A wall is upright where it is too thin level, in the plane of a
+// layer, and else lies level, where it is too thin straight up; gaps and sharp edges are
+// upright where their surfaces are tilted less than 45 deg from vertical.
+const (
+	level   = 0
+	upright = 1
+)
+
+// lean is how a surface leans: the thickness through it is across times as much in the
+// plane of a layer, and upward times as much straight up; both at most mostLean.
+type lean struct{ across, upward float64 }
+
+const mostLean = 100
+
+func (r *evaluation) leanOf(s *thin.Sample) lean {
+	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
+	sin := math.Abs(r.body.Mesh.Normal(int(s.Tri)).Unit().Dot(up))
+	cos := math.Sqrt(max(0, 1-float64(sin*sin)))
+	return lean{1 / max(cos, 1./mostLean), 1 / max(sin, 1./mostLean)}
+}
+
+func classOf(l lean, bySlope bool, thick, limit float64) int {
+	switch {
+	case bySlope && l.across < l.upward, !bySlope && thick*l.across < limit:
+		return upright
+	case bySlope, thick*l.upward < limit:
+		return level
+	}
+	return thin.Neither
+}
 
 // thinSites are the thin places of one kind, of material or of air.
 type thinSites struct {
@@ -85,12 +113,8 @@ func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, err
 	if err != nil {
 		return nil, err
 	}
-	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
-	class := func(s *thin.Sample) int {
-		if math.Abs(m.Normal(int(s.Tri)).Unit().Dot(up)) < math.Sqrt2/2 {
-			return upright
-		}
-		return 0
+	class := func(s *thin.Sample, sharp bool) int {
+		return classOf(r.leanOf(s), sharp || kind == thin.Gap, s.Thick, limit)
 	}
 	out := &thinSites{Found: found, places: found.Regions(m, limit, class), least: limit}
 	shell := r.body.topology().Shell

@@ -46,7 +46,7 @@ func (p *Region) Width() float64 {
 // Regions joins samples thinner than the limit into places. Samples of different class
 // never share a place, nor do walls that are pieces apart; class may be nil, and leaves
 // out what it calls Neither.
-func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []Region {
+func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(s *Sample, sharp bool) int) []Region {
 	samples := f.Samples
 	var use []uint32
 	for i := range samples {
@@ -72,7 +72,7 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []
 	for n, i := range use {
 		k := [3]int{0, 0, int(piece[n])}
 		if class != nil {
-			k[0] = class(&samples[i])
+			k[0] = class(&samples[i], sharp[i])
 		}
 		if k[0] == Neither {
 			continue

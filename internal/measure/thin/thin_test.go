@@ -153,7 +153,7 @@ func TestGrainFollowsTheSizeOfTheModel(t *testing.T) {
 
 func TestPlacesKeepClassesApart(t *testing.T) {
 	m, found := search(t, shapes.Slab(.5), Options{Medium: Wall, Limit: .8})
-	left := func(s *Sample) int {
+	left := func(s *Sample, _ bool) int {
 		if s.At.X < 20 {
 			return 1
 		}
