@@ -110,6 +110,9 @@ func (t *thinSites) betweenShells(p *thin.Region, shell []uint32) bool {
 func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, error) {
 	m := r.body.Mesh
 	found, err := r.samples(kind, limit)
+	if err == nil {
+		err = r.coarse(limit)
+	}
 	if err != nil {
 		return nil, err
 	}
