@@ -106,6 +106,17 @@ func TestEveryRuleIsWhole(t *testing.T) {
 	}
 }
 
+// TestGeneralWordsNameNoFigure holds that what is known before any model is told as a figure.
+func TestGeneralWordsNameNoFigure(t *testing.T) {
+	for _, name := range judging {
+		for _, r := range using(t, name).Rules() {
+			say, do := r.General()
+			assert.NotEmpty(t, say, r.ID)
+			assert.NotRegexp(t, `\{(process|limits)\.`, say+do, r.ID)
+		}
+	}
+}
+
 // TestTheRulesThatMustBeThere names them with their level in standard.
 func TestTheRulesThatMustBeThere(t *testing.T) {
 	c := using(t, "standard")

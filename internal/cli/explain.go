@@ -96,11 +96,12 @@ func page(title string, sections ...section) string {
 }
 
 func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
+	say, do := r.General()
 	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
 		section{"what is measured", m.Doc},
 		section{"why it matters", r.Because},
-		section{"what to do", r.WithLimits(r.Do)},
-		section{"what it says", r.WithLimits(r.Say)},
+		section{"what to do", do},
+		section{"what it says", say},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"

@@ -43,9 +43,10 @@ func rulesInForce(config *ruleset.Config) []finding.Rule {
 		for i, l := range r.Limits {
 			limits[i] = l.Name + " " + catalog.FormatLimit(l.Value, l.Unit)
 		}
+		_, do := r.General()
 		list = append(list, finding.Rule{
 			ID: r.ID, Level: r.Level, Measure: r.Measure,
-			Because: r.Because, Do: r.WithLimits(r.Do), Limits: limits, Source: r.Source,
+			Because: r.Because, Do: do, Limits: limits, Source: r.Source,
 			Units: config.Units(r.ID),
 		})
 	}

@@ -155,21 +155,46 @@ func bruteInset(points [][2]float64, x, y float64) float64 {
 }
 
 // bruteColumns counts columns by their height in levels, from 2 on: blocks that stand
-// alone in their level and go straight up into another such block only.
+// alone in their level and go straight up into another such block only, or by way of one
+// wide piece that stands on nothing else and carries nothing else.
 func bruteColumns(b *blocks) (count [levels - 1]int) {
 	alone := func(c [3]int) bool {
 		return b.at(c) && len(flood(c, levelSteps, b.at)) == 1
 	}
-	up := func(c [3]int) [3]int { return [3]int{c[0], c[1], c[2] + 1} }
+	next := map[[3]int][3]int{}
+	follows := map[[3]int]bool{}
 	each(func(c [3]int) {
-		if !alone(c) || alone([3]int{c[0], c[1], c[2] - 1}) {
+		up := [3]int{c[0], c[1], c[2] + 1}
+		if !alone(c) || !b.at(up) {
 			return
 		}
-		n := 1
-		for ; alone(up(c)); c = up(c) {
-			n++
+		to := up
+		if !alone(up) {
+			below, above := 0, 0
+			for _, p := range flood(up, levelSteps, b.at) {
+				if b.at([3]int{p[0], p[1], p[2] - 1}) {
+					below++
+				}
+				if d := [3]int{p[0], p[1], p[2] + 1}; b.at(d) {
+					above++
+					to = d
+				}
+			}
+			if below != 1 || above != 1 || !alone(to) {
+				return
+			}
 		}
-		if n >= columnLeast {
+		next[c], follows[to] = to, true
+	})
+	each(func(c [3]int) {
+		if !alone(c) || follows[c] {
+			return
+		}
+		top := c
+		for to, ok := next[top]; ok; to, ok = next[top] {
+			top = to
+		}
+		if n := top[2] - c[2] + 1; n >= columnLeast {
 			count[n-2]++
 		}
 	})

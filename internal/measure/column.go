@@ -22,7 +22,8 @@ goes over into just one other is followed upward while it stays narrow: no wider
 than the limit between two parallel lines, and in no direction longer than half as
 much again. So a fin or a wall, thin one way and long the other, is no column, nor is
 a rib that a wall holds from the side. A column is at least twice as tall as wide. It
-ends where it grows wide, forks or joins something. Where that also rests on
+ends where it forks, joins something or grows wide; a collar no taller than the column
+is wide does not end it. Where that also rests on
 something else the column is braced: it cannot snap off later, but it stood free
 until then. Of a spike or a waist the place is told where what stands above it is
 tallest for the width there.`,

@@ -58,6 +58,29 @@ func TestColumnOfPins(t *testing.T) {
 	}
 }
 
+// Collars no taller than the pin is wide do not end it, and a head does.
+func TestCollarsOfPins(t *testing.T) {
+	collar := func(z, tall, r float64) *mesh.Triangles {
+		return shapes.Move(shapes.Cylinder(r, tall, 32), shapes.Vec{Z: z})
+	}
+	for _, c := range []struct {
+		height float64
+		bodies []*mesh.Triangles
+		length float64
+	}{
+		{40, []*mesh.Triangles{collar(10, 1, 4), collar(20, 1, 4), collar(30, 1, 4)}, 40},
+		{80, []*mesh.Triangles{collar(10, 1.8, 8), collar(40, 1.8, 8), collar(70, 1.8, 8)}, 80},
+		{40, []*mesh.Triangles{collar(30, 4, 4)}, 30},
+		{40, []*mesh.Triangles{collar(39, 1, 4)}, 39},
+	} {
+		for _, v := range variants {
+			soup := v.change(onPlate(append(c.bodies, shapes.Cylinder(1, c.height, 32))...))
+			longest := worst(t, "column", take(t, soup, "column"), "length")
+			assert.InDelta(t, c.length, longest, .4001, "%g tall, %d collars, %s", c.height, len(c.bodies), v.name)
+		}
+	}
+}
+
 func TestNoColumn(t *testing.T) {
 	for name, soup := range map[string]*mesh.Triangles{
 		"cube":                          shapes.Cube(20),

@@ -10,7 +10,8 @@ import (
 // columnTrack is a part of the stack that has been narrow so far.
 type columnTrack struct {
 	start  int       // layer
-	widths []float32 // mm, of each layer from start on
+	widths []float32 // mm, of each layer from start on; infinite within a collar
+	collar int       // layers of the collar that it ends with
 	box    cellBox
 	braced bool
 }
@@ -51,20 +52,28 @@ func (v *columnTracker) follow(k int, below, now *sections, links []link) {
 		v.down[l.piece] = only(v.down[l.piece], l.below)
 	}
 	for i := range now.pieces {
+		var s *columnTrack
+		d := v.down[i]
+		if d >= 0 && v.up[d] == int32(i) {
+			s = v.below[d]
+		}
 		width, ok := v.narrow(now, int32(i))
-		if !ok {
+		if !ok && !s.passes(v.grid.Height) {
 			v.now = append(v.now, nil)
 			continue
 		}
 		box := boxOf(k, &now.pieces[i])
-		var s *columnTrack
-		if d := v.down[i]; d >= 0 && v.up[d] == int32(i) && v.below[d] != nil {
-			s, v.below[d] = v.below[d], nil
-			s.box.include(&box)
-		} else {
+		if s == nil {
 			s = v.begin(k, box)
+		} else {
+			v.below[d] = nil
 		}
-		s.widths = append(s.widths, float32(width))
+		if ok {
+			s.box.include(&box)
+			s.widths, s.collar = append(s.widths, float32(width)), 0
+		} else {
+			s.widths, s.collar = append(s.widths, float32(math.Inf(1))), s.collar+1
+		}
 		v.now = append(v.now, s)
 	}
 	v.brace(links)
@@ -102,6 +111,12 @@ func (v *columnTracker) narrow(s *sections, id int32) (width float64, ok bool) {
 	return width * cell, width*cell <= v.width+cell && diameter*cell <= longest
 }
 
+// passes says that one more wide layer is a collar still: no taller, to half a layer, than
+// the column is wide.
+func (s *columnTrack) passes(height float64) bool {
+	return s != nil && (float64(s.collar)+.5)*height <= float64(s.widths[len(s.widths)-1-s.collar])
+}
+
 func (v *columnTracker) begin(k int, box cellBox) *columnTrack {
 	if n := len(v.spare); n > 0 {
 		s := v.spare[n-1]
@@ -126,6 +141,7 @@ func (v *columnTracker) end(s *columnTrack) {
 	if s == nil {
 		return
 	}
+	s.widths = s.widths[:len(s.widths)-s.collar] // a head is no collar
 	if _, ratio := s.weakest(v.grid, v.line); ratio >= columnLeast {
 		v.done = append(v.done, *s)
 		return

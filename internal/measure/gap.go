@@ -13,7 +13,8 @@ var Gap = define(
 		Doc: `Lines of plastic spread a little, so surfaces that stand very near to each other
 fuse: slots close and hinges do not turn. The gap is measured as a wall is, straight
 out into the air from points spread over the surface, to a surface that faces it to
-within 30 deg. Bodies that touch have no gap. Thin points within 3 mm of each other
+within 30 deg. Bodies that touch have no gap,
+nor has a crevice within one body whose sides come to touch. Thin points within 3 mm of each other
 make one site; upright slots, level ones and notches that taper to nothing are kept
 apart.`,
 		Source: "ray method with opposed normals, as for wall",
@@ -51,15 +52,7 @@ func gap(r *evaluation, params GapParams) (*found[GapSite, GapModel], error) {
 	shell := r.body.topology().Shell
 	for i := range t.places {
 		p := &t.places[i]
-		between := 0.0 // area between bodies less area within one
-		for _, k := range p.Samples {
-			if s := &t.Samples[k]; shell[s.Tri] != shell[s.Opposite] {
-				between += s.Area
-			} else {
-				between -= s.Area
-			}
-		}
-		out.values = append(out.values, GapSite{p.Thick, p.Area, p.Length, p.Width(), p.Class == upright, p.Sharp, between > 0})
+		out.values = append(out.values, GapSite{p.Thick, p.Area, p.Length, p.Width(), p.Class == upright, p.Sharp, t.betweenShells(p, shell)})
 	}
 	return out, nil
 }

@@ -54,6 +54,18 @@ func TestShapesWithoutGap(t *testing.T) {
 	}
 }
 
+// A crevice of one body that closes to nothing is drawn to be one piece; bodies that
+// touch at one end of a gap can still be meant to move.
+func TestGapsThatClose(t *testing.T) {
+	crevice := shapes.ExtrudeY(shapes.Polygon{{0, 0}, {30, 0}, {30, 20}, {15.08, 20}, {15.025, 10}, {15.004, 2}, {15, 2}, {15, 20}, {0, 20}}, 0, 20)
+	assert.Empty(t, take(t, crevice, "gap").Sites)
+	askew := shapes.ExtrudeY(shapes.Polygon{{15.005, 0}, {30, 0}, {30, 20}, {15.105, 20}}, 0, 20)
+	lid := take(t, shapes.Join(box(0, 0, 0, 15, 20, 20), askew), "gap")
+	require.Len(t, lid.Sites, 1)
+	assert.Equal(t, 1., value(t, "gap", lid.Sites[0], "bodies"))
+	assert.InDelta(t, .02, value(t, "gap", lid.Sites[0], "gap"), .003, "the least that is no touching")
+}
+
 func TestNotchIsSharp(t *testing.T) {
 	notched := shapes.ExtrudeY(shapes.Polygon{{0, 0}, {30, 0}, {30, 20}, {17, 20}, {15, 5}, {13, 20}, {0, 20}}, 0, 20)
 	r := take(t, notched, "gap")

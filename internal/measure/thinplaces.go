@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/measure/thin"
 	"printlint/internal/mesh"
@@ -51,8 +52,36 @@ func (r *evaluation) samples(kind thin.Medium, limit float64) (*thin.Found, erro
 	return found, err
 }
 
-// upright is the class of a thin place whose surfaces are tilted less than 45 deg from vertical.
-const upright = 1
+// Classes of thin places. A wall is upright where it is too thin level, in the plane of a
+// layer, and else lies level, where it is too thin straight up; gaps and sharp edges are
+// upright where their surfaces are tilted less than 45 deg from vertical.
+const (
+	level   = 0
+	upright = 1
+)
+
+// lean is how a surface leans: the thickness through it is across times as much in the
+// plane of a layer, and upward times as much straight up; both at most mostLean.
+type lean struct{ across, upward float64 }
+
+const mostLean = 100
+
+func (r *evaluation) leanOf(s *thin.Sample) lean {
+	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
+	sin := math.Abs(r.body.Mesh.Normal(int(s.Tri)).Unit().Dot(up))
+	cos := math.Sqrt(max(0, 1-float64(sin*sin)))
+	return lean{1 / max(cos, 1./mostLean), 1 / max(sin, 1./mostLean)}
+}
+
+func classOf(l lean, bySlope bool, thick, limit float64) int {
+	switch {
+	case bySlope && l.across < l.upward, !bySlope && thick*l.across < limit:
+		return upright
+	case bySlope, thick*l.upward < limit:
+		return level
+	}
+	return thin.Neither
+}
 
 // thinSites are the thin places of one kind, of material or of air.
 type thinSites struct {
@@ -63,21 +92,36 @@ type thinSites struct {
 	area   float64
 }
 
-// thinPlaces makes a site of every place thinner than the limit.
+// betweenShells says that most of a place lies between two shells, not within one.
+func (t *thinSites) betweenShells(p *thin.Region, shell []uint32) bool {
+	area := 0.0 // between shells less that within one
+	for _, k := range p.Samples {
+		if s := &t.Samples[k]; shell[s.Tri] != shell[s.Opposite] {
+			area += s.Area
+		} else {
+			area -= s.Area
+		}
+	}
+	return area > 0
+}
+
+// thinPlaces makes a site of every place thinner than the limit. A crevice of one body
+// whose sides come to touch is closed there, and no slot.
 func thinPlaces(r *evaluation, kind thin.Medium, limit float64) (*thinSites, error) {
 	m := r.body.Mesh
 	found, err := r.samples(kind, limit)
+	if err == nil {
+		err = r.coarse(limit)
+	}
 	if err != nil {
 		return nil, err
 	}
-	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
-	class := func(s *thin.Sample) int {
-		if math.Abs(m.Normal(int(s.Tri)).Unit().Dot(up)) < math.Sqrt2/2 {
-			return upright
-		}
-		return 0
+	class := func(s *thin.Sample, sharp bool) int {
+		return classOf(r.leanOf(s), sharp || kind == thin.Gap, s.Thick, limit)
 	}
 	out := &thinSites{Found: found, places: found.Regions(m, limit, class), least: limit}
+	shell := r.body.topology().Shell
+	out.places = slices.DeleteFunc(out.places, func(p thin.Region) bool { return p.Touches && !out.betweenShells(&p, shell) })
 	for i := range out.places {
 		p := &out.places[i]
 		if !p.Sharp {

@@ -33,6 +33,23 @@ func (r *evaluation) fit() error {
 	}
 }
 
+// coarse says why what is thinner than a limit in mm cannot be told: so far from the origin,
+// coordinates of single precision lie farther apart than a tenth of it.
+func (r *evaluation) coarse(limit float64) error {
+	box := r.body.Mesh.Box()
+	far := 0.0
+	for _, x := range []float64{box.Min.X, box.Min.Y, box.Min.Z, box.Max.X, box.Max.Y, box.Max.Z} {
+		far = max(far, math.Abs(x))
+	}
+	if step := far * 0x1p-23; step > limit/10 {
+		return &Undecided{
+			fmt.Sprintf("it lies %.3g mm from the origin, where corners can only be told apart to %.2g mm: too coarse to tell what is thinner than %.3g mm", far, step, limit),
+			"move it to the origin in the program it was made with, and export it again",
+		}
+	}
+	return nil
+}
+
 // tooLow says why a model of a height in mm, above 0, has no layers: it ends below the first cut, which lies
 // half a layer above the bed.
 func (r *evaluation) tooLow(height float64) error {

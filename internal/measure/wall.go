@@ -1,6 +1,8 @@
 package measure
 
 import (
+	"math"
+
 	"printlint/internal/catalog"
 	"printlint/internal/measure/thin"
 )
@@ -16,8 +18,10 @@ to the surface on the other side. It counts where both surfaces face away from e
 other to within 30 deg, so the edges and corners of a body are no walls. Bodies that
 overlap or touch are measured as one. Thin points within 3 mm of each other make one
 site where the surface between them is thin too, so pins side by side are a site
-each; walls that stand upright, floors that lie level and sharp edges that taper to
-nothing are kept apart. Bodies less than 0.02 mm apart touch. Round walls are measured
+each; walls, floors and sharp edges that taper to nothing are kept apart. What leans
+is thicker than that in the plane of a layer, and straight up: it is a wall where it is
+thin in the plane of a layer, a floor where it is thin straight up, and where it is
+neither it is not thin. Bodies less than 0.02 mm apart touch. Round walls are measured
 between their facets, which is a little less than between the circles they stand for.`,
 		Source: "ray method with opposed normals; compare Inui et al., Shrinking sphere: a parallel algorithm for computing the thickness of 3D objects (2016); the 30 deg are judgement",
 	},
@@ -30,10 +34,25 @@ between their facets, which is a little less than between the circles they stand
 		out := &found[WallSite, WallModel]{sites: t.sites, model: WallModel{t.least, t.area}}
 		for i := range t.places {
 			p := &t.places[i]
-			out.values = append(out.values, WallSite{p.Thick, p.Area, p.Length, p.Width(), p.Class == upright, p.Sharp})
+			site := WallSite{p.Thick, p.Thick, p.Thick, p.Area, p.Length, p.Width(), p.Class == upright, p.Sharp}
+			if !p.Sharp {
+				site.Across, site.Upward = t.leaning(r, p)
+			}
+			out.values = append(out.values, site)
 		}
 		return out, nil
 	})
+
+// leaning is the least thickness of a place in the plane of a layer, and straight up.
+func (t *thinSites) leaning(r *evaluation, p *thin.Region) (across, upward float64) {
+	across, upward = math.Inf(1), math.Inf(1)
+	for _, k := range p.Samples {
+		s := &t.Samples[k]
+		l := r.leanOf(s)
+		across, upward = min(across, s.Thick*l.across), min(upward, s.Thick*l.upward)
+	}
+	return across, upward
+}
 
 // WallParams say what is thin.
 type WallParams struct {
@@ -43,10 +62,12 @@ type WallParams struct {
 // WallSite is one thin place.
 type WallSite struct {
 	Thickness float64 `measure:"thickness,mm" doc:"least thickness; 0 where it is sharp"`
+	Across    float64 `measure:"across,mm" doc:"least thickness in the plane of a layer: thickness over the cosine of the lean, at most a hundredfold"`
+	Upward    float64 `measure:"upward,mm" doc:"least thickness straight up: thickness over the sine of the lean, at most a hundredfold"`
 	Area      float64 `measure:"area,mm2" doc:"area of the thin place, one side of it"`
 	Length    float64 `measure:"length,mm" doc:"longest extent of the thin place"`
 	Width     float64 `measure:"width,mm" doc:"area over the length with its bends followed: how far the thin place reaches across, little at the rim of a step or groove"`
-	Upright   bool    `measure:"upright" doc:"the surfaces lean less than 45 deg from vertical: a wall, not a floor"`
+	Upright   bool    `measure:"upright" doc:"too thin in the plane of a layer: a wall; else too thin straight up: a floor"`
 	Sharp     bool    `measure:"sharp" doc:"the surfaces meet at an edge of less than 30 deg: a blade that tapers to nothing"`
 }
 

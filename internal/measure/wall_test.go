@@ -296,3 +296,17 @@ func TestBodiesDrawnTouching(t *testing.T) {
 		assert.Len(t, take(t, box(0, 0, 0, thin, 20, 20), "wall", .4).Sites, 1, "a sheet is no gap")
 	}
 }
+
+// Far from the origin a wall reads to what its corners can tell, and farther out nothing is told.
+func TestWallsFarFromTheOrigin(t *testing.T) {
+	for _, far := range []float64{1e3, 1e4, 1e5, 2e5} {
+		r := take(t, shapes.Move(shapes.Fin(.35), shapes.Vec{X: far, Y: far}), "wall", .38)
+		require.Len(t, r.Sites, 1, "%g mm away", far)
+		assert.InDelta(t, .35, value(t, "wall", r.Sites[0], "thickness"), far*0x1p-22+1e-4, "%g mm away", far)
+	}
+	for _, name := range []string{"wall", "gap"} {
+		r := take(t, shapes.Move(shapes.Fin(.35), shapes.Vec{X: 1e6, Y: 1e6}), name, .38)
+		assert.Contains(t, r.Undecided, "1e+06 mm from the origin, where corners can only be told apart to 0.12 mm")
+		assert.Contains(t, r.Cure, "move it to the origin")
+	}
+}

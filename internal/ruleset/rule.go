@@ -3,7 +3,6 @@ package ruleset
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/expression"
@@ -88,13 +87,10 @@ func (r *Rule) Message(values []float64) string { return r.say.fill(values) }
 // Action is what to do about it, in the rule's words, or "".
 func (r *Rule) Action(values []float64) string { return r.do.fill(values) }
 
-// WithLimits fills the rule's limits into words of it; values of a place stay names.
-func (r *Rule) WithLimits(words string) string {
-	var pairs []string
-	for _, l := range r.Limits {
-		pairs = append(pairs, "{limits."+l.Name+"}", catalog.FormatLimit(l.Value, l.Unit))
-	}
-	return strings.NewReplacer(pairs...).Replace(words)
+// General is what the rule says and advises of no place in particular: limits and figures
+// of the process are filled in, and values of a place stay names in braces.
+func (r *Rule) General() (say, do string) {
+	return r.say.general(r.def), r.do.general(r.def)
 }
 
 // Units are the units of the values and limits of a rule, by name, limits behind

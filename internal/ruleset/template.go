@@ -33,6 +33,19 @@ func (t template) fill(values []float64) string {
 	return b.String()
 }
 
+// general prints the template with values by their names, in braces.
+func (t template) general(def *catalog.Measure) string {
+	var b strings.Builder
+	for _, p := range t {
+		if p.value < 0 {
+			b.WriteString(p.text)
+			continue
+		}
+		b.WriteString("{" + def.Values[p.value].Name + "}")
+	}
+	return b.String()
+}
+
 // print rounds sensibly, but never so far that a value past a limit reads as the
 // limit itself.
 func (p piece) print(value float64) string {

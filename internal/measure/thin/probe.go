@@ -225,7 +225,7 @@ func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, oppo
 			thick, opposite, cos = h.T-before, h.Tri, c
 		}
 	}
-	if cos < facing || p.Medium == Gap && thick < touching {
+	if cos < facing {
 		return 0, mesh.None, 0
 	}
 	return thick, opposite, cos
@@ -236,7 +236,11 @@ func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, oppo
 // that only one ray a triangle goes all the way through the model. Where it is open,
 // the answer of most of three directions counts.
 func (p *sampler) outside(at mesh.Vec) bool {
-	from := at.Add(p.normal.Scale(max(touching, 2*p.resolution)))
+	off := 2 * p.resolution
+	if p.Medium == Wall {
+		off = max(off, touching)
+	}
+	from := at.Add(p.normal.Scale(off))
 	if p.closed && p.asked >= anchorFrom {
 		if step, sure := p.query.Step(p.anchored(), from); sure {
 			return p.around+step == 0

@@ -21,6 +21,9 @@ type Region struct {
 	Along float64
 	// Sharp says that the two surfaces meet at an edge.
 	Sharp bool
+	// Touches says that the sides of a gap that is not sharp come so near somewhere that they
+	// are drawn to touch.
+	Touches bool
 	// Class is the class that the samples were sorted into.
 	Class int
 	// At is the thinnest point, of several as thin the one nearest to the middle.
@@ -43,7 +46,7 @@ func (p *Region) Width() float64 {
 // Regions joins samples thinner than the limit into places. Samples of different class
 // never share a place, nor do walls that are pieces apart; class may be nil, and leaves
 // out what it calls Neither.
-func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []Region {
+func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(s *Sample, sharp bool) int) []Region {
 	samples := f.Samples
 	var use []uint32
 	for i := range samples {
@@ -69,7 +72,7 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []
 	for n, i := range use {
 		k := [3]int{0, 0, int(piece[n])}
 		if class != nil {
-			k[0] = class(&samples[i])
+			k[0] = class(&samples[i], sharp[i])
 		}
 		if k[0] == Neither {
 			continue
@@ -85,8 +88,15 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(*Sample) int) []
 	var places []Region
 	for _, k := range order {
 		for _, group := range cluster(samples, kinds[k], f.Near) {
+			all := len(group)
+			if f.Medium == Gap {
+				group = slices.DeleteFunc(group, func(i uint32) bool { return samples[i].Thick < touching })
+			}
+			if len(group) == 0 {
+				continue
+			}
 			p := newRegion(samples, group, f.Near)
-			p.Class, p.Sharp = k[0], k[1] == 1
+			p.Class, p.Sharp, p.Touches = k[0], k[1] == 1, k[1] != 1 && len(group) < all
 			if p.Sharp {
 				p.Thick = 0
 			}

@@ -195,13 +195,16 @@ func (f *finder) tooMuch(err error) error {
 }
 
 // Grain is the step that thicknesses are given in: 0.1 micron, unless corners that
-// are meant to be the same can lie farther apart than that.
+// are meant to be the same can lie farther apart than that: then 1, 2 or 5 times a power of ten.
 func Grain(resolution float64) float64 {
-	grain := 1e-4
-	for grain < resolution && grain < 1 {
-		grain *= 10
+	for power := 1e-4; power < 1; power *= 10 {
+		for _, step := range []float64{1, 2, 5} {
+			if grain := power * step; grain >= resolution {
+				return grain
+			}
+		}
 	}
-	return grain
+	return 1
 }
 
 // round brings a thickness to whole grains.

@@ -138,7 +138,7 @@ func TestWedgeSampleBySample(t *testing.T) {
 }
 
 func TestGrainFollowsTheSizeOfTheModel(t *testing.T) {
-	for _, c := range [][2]float64{{1e-6, 1e-4}, {6e-5, 1e-4}, {2.4e-4, 1e-3}, {5e-3, 1e-2}, {1e9, 1}} {
+	for _, c := range [][2]float64{{1e-6, 1e-4}, {6e-5, 1e-4}, {2.4e-4, 5e-4}, {5e-3, 5e-3}, {.011, .02}, {1e9, 1}} {
 		assert.InDelta(t, c[1], Grain(c[0]), c[1]*1e-9)
 	}
 	// A wall of a line is not thinner than a line, wherever it stands.
@@ -153,7 +153,7 @@ func TestGrainFollowsTheSizeOfTheModel(t *testing.T) {
 
 func TestPlacesKeepClassesApart(t *testing.T) {
 	m, found := search(t, shapes.Slab(.5), Options{Medium: Wall, Limit: .8})
-	left := func(s *Sample) int {
+	left := func(s *Sample, _ bool) int {
 		if s.At.X < 20 {
 			return 1
 		}
