@@ -89,6 +89,7 @@ var solids = map[string]func() *mesh.Triangles{
 	"t":     shapes.T,
 	"hook":  shapes.Hook,
 	"table": shapes.Table,
+	"apart": shapes.FloatingCube,
 	// Cubes of 1 mm in the air, and a rod.
 	"specks-few":  func() *mesh.Triangles { return shapes.Floating(4, 1, 1) },
 	"specks-many": func() *mesh.Triangles { return shapes.Floating(16, 1, 1) },
