@@ -89,10 +89,15 @@ var solids = map[string]func() *mesh.Triangles{
 	"t":     shapes.T,
 	"hook":  shapes.Hook,
 	"table": shapes.Table,
+	"apart": shapes.FloatingCube,
 	// Cubes of 1 mm in the air, and a rod.
 	"specks-few":  func() *mesh.Triangles { return shapes.Floating(4, 1, 1) },
 	"specks-many": func() *mesh.Triangles { return shapes.Floating(16, 1, 1) },
 	"rod":         func() *mesh.Triangles { return shapes.Floating(1, 1, 20) },
+	// A wall beside a plate, its weight over the rim of its foot: longer than it is tall, shorter, and thinner than an eighth.
+	"clip-long":  func() *mesh.Triangles { return shapes.Clip(2.8, 18, 15, 2.9, 1.8) },
+	"clip-short": func() *mesh.Triangles { return shapes.Clip(2.8, 13, 15, 2.9, 1.8) },
+	"clip-thin":  func() *mesh.Triangles { return shapes.Clip(1.7, 18, 15, 2, 5) },
 	// A solid for each rule of the standard set that no other script shows.
 	"post":   func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
 	"sheet":  func() *mesh.Triangles { return shapes.Slab(.15) },

@@ -67,3 +67,16 @@ func TestSliversThatJoinAreNoFeet(t *testing.T) {
 	}
 	assert.Less(t, take(t, shapes.Join(block(0, 0, 0, 30, 30, 10), sliver), "stability").Model[0], 3.0, "it stands alone")
 }
+
+// The foot of a wall is as long as its diagonal, and as wide as the wall; where several
+// feet hold a piece it is the hull of those that held it when it stood worst.
+func TestLengthAndWidthOfAFoot(t *testing.T) {
+	worst := Stability.Model(ptr(take(t, shapes.Clip(2.8, 18, 15, 2.9, 1.8), "stability")))
+	assert.InDelta(t, math.Hypot(2.8, 18), worst.Length, 0.15)
+	assert.InDelta(t, 2.8, worst.Width, 0.1)
+	// A post 2 by 3 beside a body that it joins 20 mm up stands worst just before.
+	joined := shapes.Join(block(0, 0, 0, 30, 30, 25), block(28, 0, 20, 40, 30, 25), block(37, 10, 0, 39, 13, 20.1))
+	m := Stability.Model(ptr(take(t, joined, "stability")))
+	assert.InDelta(t, math.Hypot(2, 3), m.Length, 0.15)
+	assert.InDelta(t, 2, m.Width, 0.1)
+}

@@ -33,6 +33,7 @@ type IslandSite struct {
 	Rise     float64 `measure:"rise,mm" doc:"height over which it stands on nothing, until it joins or ends"`
 	Drop     float64 `measure:"drop,mm" doc:"free height below it, down to the model or the bed"`
 	Z        float64 `measure:"z,mm" doc:"height above the bed at which it begins"`
+	Top      float64 `measure:"top,mm" doc:"height above the bed at which it joins, or ends"`
 	Joins    bool    `measure:"joins" doc:"it joins something that stands"`
 	Together float64 `measure:"together,mm2" doc:"the largest areas of this piece and all of the model that are no larger, added up, but for those that join within two layers; 0 of one that does"`
 }
@@ -143,7 +144,7 @@ func island(s *stack, v *islandTracker, _ None) (*found[IslandSite, IslandModel]
 		site := Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box)}
 		out.add(site, IslandSite{
 			Area: s.grid.Area(f.area), Widest: s.grid.Area(f.widest), Rise: float64(f.end-f.start) * s.grid.Height,
-			Drop: float64(f.drop) * s.grid.Height, Z: at.Z, Joins: f.joins, Together: s.grid.Area(together[f])})
+			Drop: float64(f.drop) * s.grid.Height, Z: at.Z, Top: s.grid.Floor(f.end), Joins: f.joins, Together: s.grid.Area(together[f])})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

@@ -61,6 +61,7 @@ func TestIslandValues(t *testing.T) {
 	assert.InDelta(t, 20, value(t, "island", s, "rise"), 0.2)
 	assert.InDelta(t, 5, value(t, "island", s, "drop"), 0.2)
 	assert.InDelta(t, 5, value(t, "island", s, "z"), 0.2)
+	assert.InDelta(t, 25, value(t, "island", s, "top"), 0.2)
 	assert.Zero(t, value(t, "island", s, "joins"))
 	assert.InDelta(t, 40, s.At.X, 0.1, "the middle of the cube")
 	assert.InDelta(t, 10, s.At.Y, 0.1)
@@ -68,6 +69,7 @@ func TestIslandValues(t *testing.T) {
 	hook := take(t, shapes.Hook(), "island")
 	require.Len(t, hook.Sites, 1)
 	assert.Equal(t, 1.0, value(t, "island", hook.Sites[0], "joins"))
+	assert.InDelta(t, 40, value(t, "island", hook.Sites[0], "top"), 0.2)
 	assert.Greater(t, value(t, "island", hook.Sites[0], "rise"), 1.0)
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"printlint/internal/catalog"
+	"printlint/internal/geom"
 	"printlint/internal/work"
 )
 
@@ -31,6 +32,8 @@ type StabilityValues struct {
 	Offset float64 `measure:"offset,mm,signed" doc:"horizontal distance of the centre of mass from that edge, negative outside"`
 	Centre float64 `measure:"centre,mm" doc:"height of the centre of mass above the bed"`
 	Area   float64 `measure:"area,mm2" doc:"footprint that holds the piece at that moment"`
+	Length float64 `measure:"length,mm" doc:"largest distance between two points of it"`
+	Width  float64 `measure:"width,mm" doc:"smallest width of its convex hull"`
 }
 
 // stability tells every piece that stands on the bed. The model's values are those
@@ -50,7 +53,9 @@ func stability(s *stack, v *stabilityTracker, _ None) (*found[StabilityValues, S
 			return nil, tooMany("pieces of it stand on the bed, each on its own")
 		}
 		w := &b.worst
-		values := StabilityValues{Tip: w.tip, Height: s.grid.Floor(int(w.box.layer[1])), Offset: w.offset, Centre: w.centre.Z, Area: s.grid.Area(int(w.foot))}
+		width, length := geom.Width(w.hull)
+		values := StabilityValues{Tip: w.tip, Height: s.grid.Floor(int(w.box.layer[1])), Offset: w.offset, Centre: w.centre.Z,
+			Area: s.grid.Area(int(w.foot)), Length: length * s.grid.Cell, Width: width * s.grid.Cell}
 		if w.tip < least {
 			least, out.model = w.tip, values
 		}

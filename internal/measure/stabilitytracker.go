@@ -33,7 +33,8 @@ func (c *cellBox) include(o *cellBox) {
 type worstTip struct {
 	tip, offset float64 // deg, mm
 	centre      mesh.Vec
-	foot        int64 // cells
+	foot        int64        // cells
+	hull        []geom.Point // of the foot, in cells; shared with the body, so written nowhere
 	box         cellBox
 }
 
@@ -117,7 +118,10 @@ func (v *stabilityTracker) join(a, b int32) int32 {
 	p.box.include(&q.box)
 	if q.footArea > 0 {
 		if len(p.hull) < len(q.hull) { // the shorter list is copied
-			p.hull, q.hull = q.hull, p.hull
+			p.hull, q.hull, p.stale, q.stale = q.hull, p.hull, q.stale, p.stale
+		}
+		if !p.stale { // what stood worst may share it, and a stale list is sorted in place
+			p.hull = slices.Clip(p.hull)
 		}
 		p.hull, p.footArea, p.stale = append(p.hull, q.hull...), p.footArea+q.footArea, true
 	}
@@ -169,7 +173,7 @@ func (v *stabilityTracker) checkTip(b *partialBody) {
 	tip := math.Atan2(offset, z*v.grid.Height) * 180 / math.Pi
 	if tip < b.worst.tip {
 		centre := mesh.Vec{X: v.grid.X0 + x*v.grid.Cell, Y: v.grid.Y0 + y*v.grid.Cell, Z: z * v.grid.Height}
-		b.worst = worstTip{tip, offset, centre, b.footArea, b.box}
+		b.worst = worstTip{tip, offset, centre, b.footArea, b.hull, b.box}
 	}
 }
 

@@ -98,6 +98,13 @@ func Lip(reach float64) *mesh.Triangles {
 	return ExtrudeY(Polygon{{0, 0}, {20, 0}, {20, 15}, {20 + reach, 15}, {20 + reach, 20}, {0, 20}}, 0, 20)
 }
 
+// Clip returns a plate and beside it a wall of the given width, length along y and height, that
+// leaves the foot to one side by out, over a slope of 45 degrees that begins at the height from.
+func Clip(width, length, height, out, from float64) *mesh.Triangles {
+	wall := ExtrudeY(Polygon{{0, 0}, {width, 0}, {width, height}, {-out, height}, {-out, from + out}, {0, from}}, 0, length)
+	return Join(wall, box6(width+5, 0, 0, width+55, 50, 3))
+}
+
 // ThreadedRod returns an upright rod of core radius r with rings of the given depth,
 // both flanks leaning 60 degrees from the axis, as on a metric thread.
 func ThreadedRod(r, depth float64, rings, n int) *mesh.Triangles {
