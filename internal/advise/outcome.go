@@ -2,6 +2,7 @@ package advise
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"printlint/internal/catalog"
@@ -63,6 +64,9 @@ func (q *Question) at(ctx context.Context, down mesh.Vec, coarse bool) (*outcome
 	}
 	out := &outcome{Verdict: v}
 	_, out.place = v.Mesh.Posed(to.M)
+	if coarse { // how it stands is then known of the model as it lies alone
+		v.Hits = slices.DeleteFunc(v.Hits, func(h verdict.Hit) bool { return out.measureOf(h.Rule) == measure.Stability.Name() })
+	}
 	if err := q.weigh(ctx, out, to == measure.AsIs); err != nil {
 		return nil, err
 	}
@@ -151,24 +155,45 @@ func (out *outcome) measureOf(rule string) string {
 	return ""
 }
 
-// countRules counts rules by what support does for them, each once.
+// countRules counts rules by what support does for them, each once, and says what is at
+// stake where only support keeps it standing, or a rule warns of how it stands.
 func (out *outcome) countRules() {
 	kinds := map[string]int{} // by rule: 1 warned, 2 carried by support, 3 left with it
+	var foot, stand float64   // shares of the print at stake
 	for i := range out.hits {
 		h, kind := &out.hits[i], 0
 		switch {
-		case h.Level == finding.Error && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0:
+		case h.Level == finding.Error && out.carried(h):
 			kind = 2
+			switch out.measureOf(h.Rule) {
+			case measure.Base.Name():
+				foot = balancing
+			case measure.Stability.Name():
+				stand = heldUp
+			}
 		case h.Level == finding.Error:
 			kind = 3
+			_, falls := out.unsteady(h)
+			out.Falls = out.Falls || falls
 		case h.Level == finding.Warning:
 			kind = 1
-			out.Unsteady = out.Unsteady || out.measureOf(h.Rule) == measure.Stability.Name()
+			if shaky, falls := out.unsteady(h); falls {
+				stand = heldUp
+			} else if shaky {
+				stand = max(stand, unsteady)
+			}
+			if out.measureOf(h.Rule) == measure.Base.Name() {
+				foot = max(foot, smallFoot)
+			}
 			if h.Site != nil && h.Site.Below != nil {
 				out.Rough += h.Site.Below.Area
 			}
 		}
 		kinds[h.Rule] = max(kinds[h.Rule], kind)
+	}
+	if foot+stand > 0 {
+		process := out.View.Process
+		out.Risk = (foot + stand) * support.Minutes(support.Plastic(math.Abs(out.Mesh.Volume()), out.Mesh.Area(), process), process)
 	}
 	for _, kind := range kinds {
 		switch kind {

@@ -14,8 +14,8 @@ import (
 type figures struct {
 	Errors, Warnings, Notes int
 	// Unfit says that it cannot be printed so: it does not fit, or cannot be judged.
-	// Unsteady says that a rule warns of how it stands.
-	Unfit, Unsteady bool
+	// Falls says that it falls over by itself, support or no.
+	Unfit, Falls bool
 	// Uncured, Carried and Warned count rules, each once however often it holds: those of
 	// errors that support does not cure, of errors that it does, and of warnings.
 	Uncured, Carried, Warned int
@@ -23,6 +23,7 @@ type figures struct {
 	Base                     float64 // contact with the bed, mm2
 	Scars                    float64 // area that support touches, mm2
 	Rough                    float64 // area of undersides that rules warn of, mm2
+	Risk                     float64 // minutes of the print that an unsteady foot puts at stake
 }
 
 // clean says that nothing worse than a note is left.
@@ -113,8 +114,8 @@ func judgeAll(ctx context.Context, list []pose.Candidate, judge judge, coarse bo
 }
 
 // sortWays orders ways up from the best to the worst by what happens to a print: whether
-// it can be printed, whether it stands, errors that remain with support, whether it
-// stands firmly, what support costs, errors that it cures, warnings, then bed contact, height and the fixed order of
+// it can be printed, whether it stands, errors that remain with support, what
+// support, rough faces and an unsteady foot cost, errors that it cures, warnings, then bed contact, height and the fixed order of
 // directions. A rule counts once, since four small ledges are no worse than one large
 // one. Values are rounded first, so that ways up which only the raster tells apart are
 // equals. A model that is clean as it lies is left in peace.
@@ -123,8 +124,7 @@ func sortWays(list []wayUp) {
 		return cmp.Or(
 			cmp.Compare(a.fails(), b.fails()),
 			cmp.Compare(a.Uncured, b.Uncured),
-			cmpFalse(a.Unsteady, b.Unsteady),
-			cmp.Compare(worth(a.burden()), worth(b.burden())),
+			cmp.Compare(worth(a.weight()), worth(b.weight())),
 			cmp.Compare(a.Carried, b.Carried),
 			cmp.Compare(a.Warned, b.Warned),
 			cmpLying(&a, &b),
@@ -141,29 +141,42 @@ func (w *wayUp) fails() int {
 	switch {
 	case w.Unfit:
 		return 2
-	case w.Uncured > 0 && w.Tip <= 0, w.Origin != pose.AsItLies && w.Errors > 0 && w.Contact < pose.LyingFrom:
+	case w.Falls, w.Uncured > 0 && w.Tip <= 0, w.Origin != pose.AsItLies && w.Uncured > 0 && w.Contact < pose.LyingFrom:
 		return 1
 	}
 	return 0
 }
 
-// cmpFalse puts false before true.
-func cmpFalse(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case b:
-		return -1
+// How many mm2 of face weigh as much as a minute of support: what a knife and sandpaper make
+// fit to be seen in it where support was torn off, and of strands that hang a little, which
+// mostly stay as they are. Judgement, no source.
+const (
+	cleaned = 50.0
+	left    = 300.0
+)
+
+// The shares of a print's time that are lost on the average, by the prints that come loose,
+// where next to nothing lies flat, where little does, where it stands unsteadily, and where
+// only the bed's hold or support keeps it from falling over.
+// Judgement, no source.
+const (
+	balancing = 0.4
+	smallFoot = 0.15
+	unsteady  = 0.3
+	heldUp    = 0.5
+)
+
+// burden is what support, rough faces and an unsteady foot cost, in minutes.
+func (f *figures) burden() float64 { return f.Minutes + f.Scars/cleaned + f.Rough/left + f.Risk }
+
+// weight is the burden; of the model as it lies it is a little less, since what another way
+// up gains must be worth turning it.
+func (w *wayUp) weight() float64 {
+	if w.Origin == pose.AsItLies {
+		return max(0.9*w.burden()-littleBurden, 0)
 	}
-	return 1
+	return w.burden()
 }
-
-// cleaned is how many mm2 of rough face weigh as much as a minute of support: about what
-// a knife and sandpaper make smooth in it. Judgement, no source.
-const cleaned = 300.0
-
-// burden is what support and rough faces cost, in minutes.
-func (f *figures) burden() float64 { return f.Minutes + (f.Scars+f.Rough)/cleaned }
 
 // cmpLying puts the model as it lies before its equals: turning it must gain something.
 func cmpLying(a, b *wayUp) int {

@@ -69,8 +69,8 @@ func TestBestRanks(t *testing.T) {
 		"then it stays":                           {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 2.005}, x: {Errors: 1, Carried: 1, Minutes: 2}}, pose.Down},
 		"then contact":                            {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
 		"scars weigh as support":                  {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Scars: 500}, x: {Errors: 1, Carried: 1, Minutes: 1, Scars: 50}}, x},
-		"what stands firmly":                      {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 7}, x: {Errors: 1, Carried: 1, Minutes: 2, Warnings: 1, Unsteady: true}}, pose.Down},
-		"rough undersides too":                    {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Rough: 600}, x: {Warnings: 1, Warned: 1, Rough: 200}}, x},
+		"what stands firmly":                      {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 7}, x: {Errors: 1, Carried: 1, Minutes: 2, Warnings: 1, Risk: 6}}, pose.Down},
+		"rough undersides too":                    {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Rough: 900}, x: {Warnings: 1, Warned: 1, Rough: 200}}, x},
 		"then the fixed order":                    {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
 		"clean as it lies stays":                  {map[mesh.Vec]figures{pose.Down: {Base: 1, Notes: 3}, x: {Base: 1000}}, pose.Down},
 		"a clean one comes first":                 {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1}, x: {}}, x},
@@ -143,7 +143,7 @@ func TestOrderIsTotal(t *testing.T) {
 		for i := range list {
 			list[i] = wayUp{
 				pose.Candidate{Down: downs[rng.IntN(len(downs))], Origin: pose.Origin(rng.IntN(6)), Contact: float64(rng.IntN(3)) * 4, Height: 40 * rng.Float64()},
-				&outcome{figures: figures{Errors: rng.IntN(2), Uncured: rng.IntN(2), Carried: rng.IntN(2), Warned: rng.IntN(2), Unsteady: rng.IntN(2) > 0, Unfit: rng.IntN(2) > 0, Minutes: 1.5 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()}},
+				&outcome{figures: figures{Errors: rng.IntN(2), Uncured: rng.IntN(2), Carried: rng.IntN(2), Warned: rng.IntN(2), Falls: rng.IntN(2) > 0, Unfit: rng.IntN(2) > 0, Minutes: 1.5 * rng.Float64(), Base: 30 * rng.Float64(), Scars: 9 * rng.Float64()}},
 			}
 		}
 		want := slices.Clone(list)
@@ -158,7 +158,7 @@ func TestOrderIsTotal(t *testing.T) {
 
 // key is what the ranking sees of a way up.
 func key(w *wayUp) string {
-	return fmt.Sprintf("%d %d %v %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, w.Unsteady, worth(w.burden()), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
+	return fmt.Sprintf("%d %d %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, worth(w.weight()), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
 }
 
 func TestAlike(t *testing.T) {

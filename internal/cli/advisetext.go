@@ -62,7 +62,7 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 		fmt.Fprintf(w, "  %d. %s\n", i+1, p.Words)
 		fmt.Fprintf(w, "     leaves %s\n", leftWords(p))
 		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s hangs with one end free\n",
-			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p.Tip), catalog.Format(p.Overhang, catalog.MM2))
+			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p), catalog.Format(p.Overhang, catalog.MM2))
 		fmt.Fprintf(w, "     %s%s\n", support.About(p.Grams, p.Minutes), supportShare(p))
 		for _, c := range p.Costs {
 			fmt.Fprintf(w, "     but: %s\n", c)
@@ -74,11 +74,14 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 }
 
 // tipWords says how steadily it stands.
-func tipWords(deg float64) string {
-	if deg <= 0 {
+func tipWords(p *finding.Pose) string {
+	switch {
+	case p.Tip <= 0 && p.Support != nil:
+		return "falls over by itself without support"
+	case p.Tip <= 0:
 		return "falls over by itself"
 	}
-	return "tips over at " + catalog.Format(deg, catalog.Deg)
+	return "tips over at " + catalog.Format(p.Tip, catalog.Deg)
 }
 
 // leftWords lists the rules that still find something.

@@ -67,6 +67,18 @@ func Winged() *mesh.Triangles {
 	return OnBed(Join(Sphere(10, 32), box6(-40, -15, -1.5, 40, 15, 1.5)))
 }
 
+// Glider returns a body 100 long with swept wings and a tail, all of it level and its
+// belly round: leaned nose up nearly all of it grows from what is below.
+func Glider() *mesh.Triangles {
+	wing := func(y float64, outline Polygon, thick float64) *mesh.Triangles {
+		right := Prism(outline, -thick/2, thick/2)
+		return Move(Join(right, Turn(right, Y, 180)), Vec{Y: y})
+	}
+	body := Turn(Revolve(Polygon{{0, 0}, {2, 0}, {7, 30}, {7, 70}, {5, 85}, {0, 100}}, 32), X, -90)
+	fin := Turn(Prism(Polygon{{0, 2}, {20, 20}, {20, 26}, {0, 26}}, -1, 1), Y, -90)
+	return OnBed(Join(body, wing(30, Polygon{{0, 0}, {55, 45}, {55, 55}, {0, 35}}, 2.4), wing(2, Polygon{{0, 0}, {22, 18}, {22, 24}, {0, 22}}, 2), fin))
+}
+
 // Tetrahedron returns the regular tetrahedron with edge 1, standing on a face.
 func Tetrahedron() *mesh.Triangles {
 	r, h := 1/math.Sqrt(3), math.Sqrt(2.0/3)
