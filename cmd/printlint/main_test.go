@@ -103,6 +103,7 @@ var solids = map[string]func() *mesh.Triangles{
 	"sheet":  func() *mesh.Triangles { return shapes.Slab(.15) },
 	"slot":   func() *mesh.Triangles { return shapes.Slot(.12) },
 	"dust":   func() *mesh.Triangles { return shapes.Cube(.9) },
+	"grain":  func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .04) },
 	"arm":    func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
 	"portal": func() *mesh.Triangles { return shapes.Portal(30) },
 	"narrow": func() *mesh.Triangles {
