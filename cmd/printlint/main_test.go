@@ -98,6 +98,7 @@ var solids = map[string]func() *mesh.Triangles{
 	"clip-long":  func() *mesh.Triangles { return shapes.Clip(2.8, 18, 15, 2.9, 1.8) },
 	"clip-short": func() *mesh.Triangles { return shapes.Clip(2.8, 13, 15, 2.9, 1.8) },
 	"clip-thin":  func() *mesh.Triangles { return shapes.Clip(1.7, 18, 15, 2, 5) },
+	"clip-falls": func() *mesh.Triangles { return shapes.Clip(2.8, 13, 15, 4, 1.8) },
 	// A solid for each rule of the standard set that no other script shows.
 	"post":   func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
 	"sheet":  func() *mesh.Triangles { return shapes.Slab(.15) },
