@@ -98,11 +98,13 @@ var solids = map[string]func() *mesh.Triangles{
 	"clip-long":  func() *mesh.Triangles { return shapes.Clip(2.8, 18, 15, 2.9, 1.8) },
 	"clip-short": func() *mesh.Triangles { return shapes.Clip(2.8, 13, 15, 2.9, 1.8) },
 	"clip-thin":  func() *mesh.Triangles { return shapes.Clip(1.7, 18, 15, 2, 5) },
+	"clip-falls": func() *mesh.Triangles { return shapes.Clip(2.8, 13, 15, 4, 1.8) },
 	// A solid for each rule of the standard set that no other script shows.
 	"post":   func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
 	"sheet":  func() *mesh.Triangles { return shapes.Slab(.15) },
 	"slot":   func() *mesh.Triangles { return shapes.Slot(.12) },
 	"dust":   func() *mesh.Triangles { return shapes.Cube(.9) },
+	"grain":  func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .04) },
 	"arm":    func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
 	"portal": func() *mesh.Triangles { return shapes.Portal(30) },
 	"narrow": func() *mesh.Triangles {
