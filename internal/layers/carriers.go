@@ -9,13 +9,14 @@ type Carriers struct {
 	Solid *Plane // valid only during the visit
 	// Bed says that the bed carries the whole layer; Solid is then that of the layer below.
 	Bed   bool
+	Far   *Plane // solid of the layer that neither lies over Solid nor touches what does
 	union *Plane
 	ended *Plane // solid two layers below, and not in the one below
 }
 
 // NewCarriers returns a visitor for the grid. It must come before those that ask it.
 func NewCarriers(g *Grid) *Carriers {
-	return &Carriers{union: NewPlane(g), ended: NewPlane(g)}
+	return &Carriers{Far: NewPlane(g), union: NewPlane(g), ended: NewPlane(g)}
 }
 
 // Visit finds what carries the layer.
@@ -27,5 +28,6 @@ func (c *Carriers) Visit(below, layer *Layer) {
 		c.union.Or(c.ended)
 		c.Solid = c.union
 	}
+	c.Far.SetBeyond(layer.Solid, c.Solid)
 	c.ended.SetDifference(below.Solid, layer.Solid)
 }

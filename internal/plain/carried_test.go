@@ -31,6 +31,8 @@ var slopes = []solid{
 	{"keel of 40 deg turned", func() *mesh.Triangles { return shapes.Turn(keel(40), shapes.Z, 31) }},
 	{"keel of 45 deg", func() *mesh.Triangles { return keel(45) }},
 	{"keel of 40 deg, 3 long", func() *mesh.Triangles { return keelOf(40, 3) }},
+	{"keel of 40 deg between walls 20 apart", func() *mesh.Triangles { return shapes.Join(keelOf(40, 20), box(-8, 21, 0, 8, 32, 30)) }},
+	{"keel of 40 deg between walls 85 apart", func() *mesh.Triangles { return shapes.Join(keelOf(40, 85), box(-8, 86, 0, 8, 97, 30)) }},
 }
 
 // held are what lies between two ends, or on what ends a little below.

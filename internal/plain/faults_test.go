@@ -5,7 +5,6 @@ package plain
 const (
 	laterEnd = "a brace is held by an end that does not exist yet when it is laid"
 	steps    = "the lean of a tread is taken, not run over rise across layers"
-	ridge    = "a line laid in the air is spared for the slope of the sides above it"
 )
 
 var knownFaults = map[string]string{
@@ -14,8 +13,5 @@ var knownFaults = map[string]string{
 	"wall that steps out 0.1 every 0.6": steps,
 	"vase of rings":                     steps,
 	"vase of rings, 60 deg":             steps,
-	"keel of 30 deg":                    ridge,
-	"keel of 40 deg turned":             ridge,
-	"keel of 45 deg":                    ridge,
 	"brace 4":                           laterEnd,
 }

@@ -3,7 +3,8 @@
 // far it reaches and which of it is bridged.
 //
 // A cell hangs where its layer is solid, nothing below carries it (layers.Carriers), and
-// the surface between the two cuts is tilted past a limit. The tilt comes from the triangles, so
+// the surface between the two cuts is tilted past a limit, or where it lies farther from all
+// that carries than one layer may reach within the limit. The tilt comes from the triangles, so
 // that no raster noise decides near the limit; the connection comes from the
 // layers, so that it does not matter how the mesh is cut into triangles or bodies.
 package hang
@@ -214,11 +215,26 @@ func (c *Collector) mark(layer *layers.Layer) bool {
 			c.a.Fill(int(s.Row), int(s.From), int(s.To))
 		}
 	}
-	if c.a.Low >= c.a.High {
-		return false
+	if c.a.Low < c.a.High {
+		c.hanging.SetFresh(layer.Solid, c.carries.Solid, c.a)
 	}
-	c.hanging.SetFresh(layer.Solid, c.carries.Solid, c.a)
+	c.markFree(layer)
 	return !c.hanging.Empty()
+}
+
+// markFree adds the cells that no carrier reaches within the limit, whatever their tilt: the
+// lowest line of a ridge or a keel in the air is laid on nothing, however steep its sides.
+func (c *Collector) markFree(layer *layers.Layer) {
+	far := c.carries.Far
+	if far.Low >= far.High {
+		return
+	}
+	low, high := far.Low-2*c.stepOut, far.High+2*c.stepOut
+	c.a.SetRows(layer.Solid, low, high)
+	c.b.SetRows(c.carries.Solid, low, high)
+	c.b.GrowWithin(c.a, c.c, c.stepOut)
+	c.c.SetWithout(far, far.Low, far.High, c.b)
+	c.hanging.Or(c.c)
 }
 
 // findAnchors finds what carries beside the hanging cells: solid below, be it only up to

@@ -2,7 +2,8 @@ package hang
 
 import "slices"
 
-// tilts takes the steepest tilt and the triangles from the coverages.
+// tilts takes the steepest tilt and the triangles from the coverages. A patch without any is
+// a line laid in the air below steeper sides, and hangs as a flat ceiling does.
 func (w *weigher) tilts(p *Patch, share *share) {
 	var cells [92]int64
 	var sums [92]float64
@@ -15,6 +16,9 @@ func (w *weigher) tilts(p *Patch, share *share) {
 		sums[bin] += float64(h.tilt) * float64(h.cells)
 		total += int64(h.cells)
 		share.add(h.tri, h.cells)
+	}
+	if total == 0 {
+		p.Tilt = 90
 	}
 	seen := int64(0)
 	for bin := len(cells) - 1; bin >= 0; bin-- {
