@@ -100,13 +100,15 @@ var solids = map[string]func() *mesh.Triangles{
 	"clip-thin":  func() *mesh.Triangles { return shapes.Clip(1.7, 18, 15, 2, 5) },
 	"clip-falls": func() *mesh.Triangles { return shapes.Clip(2.8, 13, 15, 4, 1.8) },
 	// A solid for each rule of the standard set that no other script shows.
-	"post":   func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
-	"sheet":  func() *mesh.Triangles { return shapes.Slab(.15) },
-	"slot":   func() *mesh.Triangles { return shapes.Slot(.12) },
-	"dust":   func() *mesh.Triangles { return shapes.Cube(.9) },
-	"grain":  func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .04) },
-	"arm":    func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
-	"portal": func() *mesh.Triangles { return shapes.Portal(30) },
+	"post":    func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
+	"sheet":   func() *mesh.Triangles { return shapes.Slab(.15) },
+	"slot":    func() *mesh.Triangles { return shapes.Slot(.12) },
+	"dust":    func() *mesh.Triangles { return shapes.Cube(.9) },
+	"grain":   func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .04) },
+	"arm":     func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
+	"slope":   func() *mesh.Triangles { return shapes.LeaningArm(60, 12) },
+	"ceiling": func() *mesh.Triangles { return shapes.Portal(40) },
+	"portal":  func() *mesh.Triangles { return shapes.Portal(30) },
 	"narrow": func() *mesh.Triangles {
 		wall := func(x float64) *mesh.Triangles {
 			return shapes.Box(mesh.Vec{X: x}, mesh.Vec{X: x + 4, Y: 4, Z: 12})

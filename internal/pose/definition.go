@@ -12,7 +12,7 @@ air lies under what would hang; the best are leaned a little each way, a few of 
 looked at coarsely, and the best of those measured and judged by the rules in force,
 as the gate does. A model that is clean as it lies is left in peace. The others are
 ordered by what happens to the print: whether it can be printed and stands, errors that
-support does not cure, the plastic of support with the face it roughens, warnings, bed
+support does not cure, the minutes of support with the face it roughens, warnings, bed
 contact and height; a rule counts once. Turning about the vertical changes nothing, so
 ways up that differ by such a turn are one.`,
 	Source: "own definition; that stable ways to lie are faces of the convex hull is geometry",
