@@ -37,7 +37,7 @@ func TestOnlyTheChangeByTheRulesOfItsBase(t *testing.T) {
 		path := shelf(t, map[string]*mesh.Triangles{name: solid})
 		require.NoError(t, os.Rename(path+"/"+name, workspace+"/"+name))
 	}
-	write(t, workspace, ".printlint.yml", "version: 1\nrules: {max-overhang-angle: {level: none}, rough-underside: {level: none}}\n")
+	write(t, workspace, ".printlint.yml", "version: 1\nrules: {max-overhang-angle: {level: none}, rough-underside: {level: none}, long-slope: {level: none}}\n")
 	git(t, workspace, "add", ".")
 	git(t, workspace, "commit", "-q", "-m", "A change that relaxes its own gate")
 
