@@ -55,22 +55,22 @@ type islandTrack struct {
 
 // islandTracker finds and follows islands.
 type islandTracker struct {
-	grid                                *layers.Grid
-	tops                                *layers.Tops
-	carries                             *layers.Carriers
-	unsupported, restSolid, islandCells *layers.Plane
-	islands                             []*islandTrack
-	open                                []*islandTrack
-	above                               []layers.Run // of the layer while islands are followed into it
-	runs                                []layers.Run // of what is far
-	sets                                geom.Sets[int32]
-	supported                           []bool // by root: something near lies beside
+	grid                   *layers.Grid
+	tops                   *layers.Tops
+	carries                *layers.Carriers
+	restSolid, islandCells *layers.Plane
+	islands                []*islandTrack
+	open                   []*islandTrack
+	above                  []layers.Run // of the layer while islands are followed into it
+	runs                   []layers.Run // of what is far
+	sets                   geom.Sets[int32]
+	supported              []bool // by root: something near lies beside
 	followScratch
 }
 
 func newIslandTracker(s *stack, _ None) *islandTracker {
 	g, tops, carries := &s.grid, s.tops(), s.carriers()
-	return visit(s, &islandTracker{grid: g, tops: tops, carries: carries, restSolid: layers.NewPlane(g), unsupported: layers.NewPlane(g), islandCells: layers.NewPlane(g)})
+	return visit(s, &islandTracker{grid: g, tops: tops, carries: carries, restSolid: layers.NewPlane(g), islandCells: layers.NewPlane(g)})
 }
 
 func (v *islandTracker) Visit(below, layer *layers.Layer) {
@@ -80,7 +80,7 @@ func (v *islandTracker) Visit(below, layer *layers.Layer) {
 	if len(v.open) > 0 {
 		v.follow(below, layer)
 	}
-	if !v.carries.Bed && v.unsupported.SetBeyond(layer.Solid, v.carries.Solid) {
+	if !v.carries.Bed && !v.carries.Far.Empty() {
 		v.begin(layer)
 	}
 }
@@ -88,7 +88,7 @@ func (v *islandTracker) Visit(below, layer *layers.Layer) {
 // begin finds the components of the layer that lie wholly out of reach of the layer
 // below: those of the far cells that have no near cell of the layer beside them.
 func (v *islandTracker) begin(layer *layers.Layer) {
-	v.runs = v.unsupported.AppendRuns(v.runs[:0])
+	v.runs = v.carries.Far.AppendRuns(v.runs[:0])
 	v.sets, _, _ = layers.Label(v.runs, v.sets)
 	v.supported = append(v.supported[:0], make([]bool, len(v.runs))...)
 	for i, r := range v.runs {
@@ -122,7 +122,7 @@ func (v *islandTracker) begin(layer *layers.Layer) {
 func (v *islandTracker) besideSupported(r layers.Run, solid *layers.Plane) bool {
 	from, to := int(r.From)-1, int(r.To)+1
 	for row := int(r.Row) - 1; row <= int(r.Row)+1; row++ {
-		if solid.CountIn(row, from, to) != v.unsupported.CountIn(row, from, to) {
+		if solid.CountIn(row, from, to) != v.carries.Far.CountIn(row, from, to) {
 			return true
 		}
 	}
