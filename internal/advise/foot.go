@@ -8,6 +8,7 @@ import (
 	"printlint/internal/geom"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
+	"printlint/internal/support"
 	"printlint/internal/verdict"
 )
 
@@ -57,15 +58,24 @@ func (out *outcome) widened(of string, site *measure.Site) []float64 {
 	return values
 }
 
+// rim is how far outside its box, in mm, a corner of a piece may lie, as float32 has it.
+const rim = 1e-3
+
 // feet are the points at which a piece that is as tall as height stands on the bed, its own
 // and those of the support that has reached it by then, if any has. Of a place that is carried only the middles of the sides of its box are taken, which lie
 // about where it ends, be it round or square.
 func (out *outcome) feet(site *measure.Site, height float64) (feet []geom.Point, held bool) {
+	help := func(k *support.Structure) bool {
+		return k.Below.OnBed >= k.Below.Area/2 && k.Below.Box.Min.Z <= height
+	}
+	if !slices.ContainsFunc(out.structures, func(k support.Structure) bool { return help(&k) }) {
+		return nil, false
+	}
 	piece := mesh.EmptyBox()
 	low := out.View.Process.Layer
 	for _, p := range out.Mesh.Verts {
 		v := mesh.Of64(p)
-		if !within(&site.Box, v) {
+		if !site.Box.Contains(v, rim) {
 			continue
 		}
 		if v = out.place.To(v); v.Z <= low {
@@ -76,7 +86,7 @@ func (out *outcome) feet(site *measure.Site, height float64) (feet []geom.Point,
 	for i := range out.structures {
 		k := &out.structures[i]
 		b := &k.Below.Box
-		if k.Below.OnBed < k.Below.Area/2 || b.Min.Z > height || !beside(b, &piece) {
+		if !help(k) || !beside(b, &piece) {
 			continue
 		}
 		middle := b.Middle()
@@ -87,33 +97,18 @@ func (out *outcome) feet(site *measure.Site, height float64) (feet []geom.Point,
 	return feet, held
 }
 
-// within says that a point lies in a box, or on its rim as float32 has it.
-func within(b *mesh.Box, v mesh.Vec) bool {
-	const rim = 1e-3
-	return v.X > b.Min.X-rim && v.Y > b.Min.Y-rim && v.Z > b.Min.Z-rim && v.X < b.Max.X+rim && v.Y < b.Max.Y+rim && v.Z < b.Max.Z+rim
-}
-
 // beside says that two boxes above the bed overlap, seen from above.
 func beside(a, b *mesh.Box) bool {
 	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
 }
 
-// carried says that support cures an error: it stands below what hangs, or it widens the
-// foot until no rule of that measure asks for more.
-func (out *outcome) carried(h *verdict.Hit) bool {
-	if h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 {
-		return true
-	}
-	return out.held(h)
-}
-
-// held says that with support on the bed as a part of the foot no rule of the measure
-// finds an error there, nor warns of how it stands.
-func (out *outcome) held(h *verdict.Hit) bool {
-	if h.Site == nil {
+// held says that with support on the bed as a part of the foot no rule of the measure of
+// the hit finds an error there, nor warns of how it stands.
+func (out *outcome) held(h *verdict.Hit, of string) bool {
+	if h.Site == nil || of != measure.Base.Name() && of != measure.Stability.Name() {
 		return false
 	}
-	of, level := out.measureOf(h.Rule), finding.Error
+	level := finding.Error
 	if of == measure.Stability.Name() {
 		level = finding.Warning
 	}
@@ -132,13 +127,4 @@ func (out *outcome) finds(of string, values []float64, level finding.Level) bool
 		}
 	}
 	return false
-}
-
-// unsteady says that a finding is about how it stands, and support does not help; falls,
-// that it falls over by itself then.
-func (out *outcome) unsteady(h *verdict.Hit) (unsteady, falls bool) {
-	if h.Site == nil || out.measureOf(h.Rule) != measure.Stability.Name() || out.held(h) {
-		return false, false
-	}
-	return true, measure.Stability.Site(h.Site).Tip <= 0
 }

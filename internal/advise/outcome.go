@@ -162,10 +162,15 @@ func (out *outcome) countRules() {
 	var foot, stand float64   // shares of the print at stake
 	for i := range out.hits {
 		h, kind := &out.hits[i], 0
+		of := out.measureOf(h.Rule)
+		held := out.held(h, of)
+		below := h.Site != nil && h.Site.Below != nil // support stands below what hangs
+		shaky := h.Site != nil && of == measure.Stability.Name() && !held
+		falls := shaky && measure.Stability.Site(h.Site).Tip <= 0
 		switch {
-		case h.Level == finding.Error && out.carried(h):
+		case h.Level == finding.Error && (held || below && h.Site.Below.Area > 0):
 			kind = 2
-			switch out.measureOf(h.Rule) {
+			switch of {
 			case measure.Base.Name():
 				foot = balancing
 			case measure.Stability.Name():
@@ -173,19 +178,18 @@ func (out *outcome) countRules() {
 			}
 		case h.Level == finding.Error:
 			kind = 3
-			_, falls := out.unsteady(h)
 			out.Falls = out.Falls || falls
 		case h.Level == finding.Warning:
 			kind = 1
-			if shaky, falls := out.unsteady(h); falls {
+			if falls {
 				stand = heldUp
 			} else if shaky {
 				stand = max(stand, unsteady)
 			}
-			if out.measureOf(h.Rule) == measure.Base.Name() {
+			if of == measure.Base.Name() {
 				foot = max(foot, smallFoot)
 			}
-			if h.Site != nil && h.Site.Below != nil {
+			if below {
 				out.Rough += h.Site.Below.Area
 			}
 		}

@@ -83,9 +83,8 @@ func (k *marked) onSurface(m *mesh.Mesh, mark int) bool {
 		for _, p := range [3]mesh.Vec{a, b, c} {
 			box.Include(p)
 		}
-		box = box.Grow(near)
 		n := m.Normal(int(t)).Unit()
-		if inside(&box, at) && math.Abs(n.Dot(at.Sub(a))) <= near {
+		if box.Contains(at, near) && math.Abs(n.Dot(at.Sub(a))) <= near {
 			return true
 		}
 	}
@@ -122,7 +121,7 @@ func (k *marked) spread(m *mesh.Mesh, mark int) {
 	box := &k.boxes[mark]
 	for t := range m.Tris {
 		a, b, c := m.Corners(t)
-		if !inside(box, a) || !inside(box, b) || !inside(box, c) {
+		if !box.Contains(a, 0) || !box.Contains(b, 0) || !box.Contains(c, 0) {
 			continue
 		}
 		if tilt, down := tiltOf(m, uint32(t)); down && tilt >= least {
@@ -147,15 +146,11 @@ func (k *marked) at(t int32, p mesh.Vec) int {
 	}
 	for e := k.head[t]; e != 0; e = k.list[e-1].next {
 		mark := int(k.list[e-1].mark)
-		if inside(&k.boxes[mark], p) {
+		if k.boxes[mark].Contains(p, 0) {
 			return mark
 		}
 	}
 	return -1
-}
-
-func inside(b *mesh.Box, p mesh.Vec) bool {
-	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y && p.Z >= b.Min.Z && p.Z <= b.Max.Z
 }
 
 // boxTo returns the box, above the bed, of a box in the file's own frame.

@@ -76,6 +76,11 @@ func (b Box) Middle() Vec {
 	return b.Min.Add(b.Max).Scale(0.5)
 }
 
+// Contains reports whether a point lies in the box, or at most d outside it on every side.
+func (b Box) Contains(p Vec, d float64) bool {
+	return p.X >= b.Min.X-d && p.X <= b.Max.X+d && p.Y >= b.Min.Y-d && p.Y <= b.Max.Y+d && p.Z >= b.Min.Z-d && p.Z <= b.Max.Z+d
+}
+
 // Grow returns the box made larger by d on every side.
 func (b Box) Grow(d float64) Box {
 	v := Vec{d, d, d}

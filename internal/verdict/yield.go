@@ -1,9 +1,9 @@
 package verdict
 
 import (
+	"cmp"
 	"slices"
 
-	"printlint/internal/mesh"
 	"printlint/internal/ruleset"
 )
 
@@ -23,6 +23,9 @@ func (v *Verdict) yield() {
 	for i := range v.Hits {
 		y.of[v.Hits[i].Rule] = append(y.of[v.Hits[i].Rule], i)
 	}
+	for _, list := range y.of {
+		slices.SortFunc(list, func(a, b int) int { return cmp.Compare(y.x(a), y.x(b)) })
+	}
 	for _, r := range v.View.Rules {
 		y.yieldsTo[r.ID] = r.YieldsTo
 	}
@@ -41,7 +44,7 @@ func (v *Verdict) yield() {
 // yielding is which hits are gone so far.
 type yielding struct {
 	hits     []Hit
-	of       map[string][]int    // hits by rule
+	of       map[string][]int    // hits by rule, along x: two rules may have thousands each
 	yieldsTo map[string][]string // by rule; there is no circle in it
 	gone     []bool              // by hit
 	done     map[string]bool     // rules that are settled
@@ -56,17 +59,30 @@ func (y *yielding) settle(rule string) {
 	for _, other := range y.yieldsTo[rule] {
 		y.settle(other)
 		for _, i := range y.of[rule] {
-			y.gone[i] = y.gone[i] || slices.ContainsFunc(y.of[other], func(k int) bool { return !y.gone[k] && y.speaksFor(k, i) })
+			y.gone[i] = y.gone[i] || y.spokenFor(i, y.of[other])
 		}
 	}
 }
 
-// speaksFor tells whether a hit is at the place of another and no milder.
-func (y *yielding) speaksFor(k, i int) bool {
-	return y.hits[k].Level.Rank() <= y.hits[i].Level.Rank() && within(y.hits[i].Site.Box, y.hits[k].Site.At)
+// spokenFor tells whether one of the hits of a rule that stay speaks for another.
+func (y *yielding) spokenFor(i int, list []int) bool {
+	box := &y.hits[i].Site.Box
+	from, _ := slices.BinarySearchFunc(list, box.Min.X-samePlace, func(k int, x float64) int { return cmp.Compare(y.x(k), x) })
+	for _, k := range list[from:] {
+		if y.x(k) > box.Max.X+samePlace {
+			return false
+		}
+		if !y.gone[k] && y.speaksFor(k, i) {
+			return true
+		}
+	}
+	return false
 }
 
-func within(b mesh.Box, p mesh.Vec) bool {
-	const e = samePlace
-	return p.X >= b.Min.X-e && p.X <= b.Max.X+e && p.Y >= b.Min.Y-e && p.Y <= b.Max.Y+e && p.Z >= b.Min.Z-e && p.Z <= b.Max.Z+e
+// x is where the place of a hit lies along x.
+func (y *yielding) x(k int) float64 { return y.hits[k].Site.At.X }
+
+// speaksFor tells whether a hit is at the place of another and no milder.
+func (y *yielding) speaksFor(k, i int) bool {
+	return y.hits[k].Level.Rank() <= y.hits[i].Level.Rank() && y.hits[i].Site.Box.Contains(y.hits[k].Site.At, samePlace)
 }
