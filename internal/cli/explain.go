@@ -109,7 +109,7 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 		text += "  " + limitWords(l) + "\n"
 	}
 	if len(r.YieldsTo) > 0 {
-		text += "\nyields to, where these find the same place at this level or a higher one:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
+		text += "\nsays nothing of a place where one of these says as much or worse:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
 	return text + "\n" + valueList("values at each place", m.Values)
 }
