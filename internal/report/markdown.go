@@ -84,9 +84,7 @@ func (d *markdown) byRule(r *finding.Report) {
 	for _, s := range words.Shares(r) {
 		rows = append(rows, fmt.Sprintf("| %s | %s | %d | %d |\n", s.Level, code(s.Rule), s.Models, s.Places))
 	}
-	if r.Summary.Models > 1 {
-		d.table("\n### By rule\n\n| | rule | models | places |\n|---|---|--:|--:|\n", rows, "rules")
-	}
+	d.table("\n### By rule\n\n| | rule | models | places |\n|---|---|--:|--:|\n", rows, "rules")
 }
 
 // notes tells of the configuration, such as which rules hold. What a reader passed over

@@ -86,9 +86,6 @@ func textGroup(m *finding.Model, g *words.Group, opt Options) string {
 // textRules sums up the rules, where several models have findings: which trouble the shelf
 // has most of.
 func textRules(out io.Writer, r *finding.Report) {
-	if r.Summary.Models < 2 {
-		return
-	}
 	shares := words.Shares(r)
 	if len(shares) == 0 {
 		return
