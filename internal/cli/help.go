@@ -19,7 +19,7 @@ func overview() string {
 		fmt.Fprintf(&b, "  %-22s %s\n", strings.TrimSpace(c.name+" "+c.args), c.summary)
 	}
 	fmt.Fprintf(&b, "  %-22s %s\n", "help [COMMAND]", "show this text, or that of a command")
-	b.WriteString("\nexit codes: 0 clean, 1 findings, 2 the job could not be done\n")
+	b.WriteString("\nexit codes: 0 passed, 1 findings, 2 the job could not be done\n")
 	return b.String()
 }
 

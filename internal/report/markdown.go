@@ -82,7 +82,7 @@ func heading(r *finding.Report, opt Options) string {
 func (d *markdown) byRule(r *finding.Report) {
 	var rows []string
 	for _, s := range words.Shares(r) {
-		rows = append(rows, fmt.Sprintf("| %s | %s | %d | %d |\n", s.Level, code(s.Rule), s.Models, s.Places))
+		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %d |\n", s.Level, code(s.Rule), s.On(), s.Places))
 	}
 	d.table("\n### By rule\n\n| | rule | models | places |\n|---|---|--:|--:|\n", rows, "rules")
 }

@@ -96,7 +96,7 @@ func textRules(out io.Writer, r *finding.Report) {
 	}
 	fmt.Fprintf(out, "by rule: %*s  models  places\n", width, "")
 	for _, s := range shares {
-		fmt.Fprintf(out, "%7s  %-*s  %6d  %6d\n", s.Level, width, words.Safe(s.Rule), s.Models, s.Places)
+		fmt.Fprintf(out, "%7s  %-*s  %6s  %6d\n", s.Level, width, words.Safe(s.Rule), s.On(), s.Places)
 	}
 }
 

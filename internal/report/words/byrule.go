@@ -3,6 +3,7 @@ package words
 import (
 	"cmp"
 	"slices"
+	"strconv"
 
 	"printlint/internal/finding"
 )
@@ -12,6 +13,14 @@ type Share struct {
 	Rule           string
 	Level          finding.Level
 	Models, Places int
+}
+
+// On says on how many models it was found: on none where it is about a configuration.
+func (s *Share) On() string {
+	if s.Models == 0 {
+		return "-"
+	}
+	return strconv.Itoa(s.Models)
 }
 
 // Shares sums up a run by rule and level: the worst level first, then the rule that is
