@@ -41,8 +41,12 @@ func UnitWords() []string {
 	return words
 }
 
-// Spelled finds the unit written as word.
+// keyed turns the symbols of units into what every keyboard has.
+var keyed = strings.NewReplacer("°", "deg", "²", "2", "³", "3")
+
+// Spelled finds the unit written as word, with its symbols or without: "mm²" is "mm2".
 func Spelled(word string) (Spelling, bool) {
+	word = keyed.Replace(word)
 	for _, s := range spellings {
 		if s.Word == word {
 			return s, true

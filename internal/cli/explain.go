@@ -125,7 +125,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),
 		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
-			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit, p.Doc, catalog.FormatLimit(p.Default, p.Unit))
+			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit.Symbol(), p.Doc, catalog.FormatLimit(p.Default, p.Unit))
 		}),
 		list("rules over it", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%s (%s)", r.ID, r.Level) }),
 	} {
@@ -137,7 +137,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 }
 
 func valueList(head string, values []catalog.Value) string {
-	return list(head, values, func(v catalog.Value) string { return fmt.Sprintf("%-12s %-6s %s", v.Name, v.Unit, v.Doc) })
+	return list(head, values, func(v catalog.Value) string { return fmt.Sprintf("%-12s %-6s %s", v.Name, v.Unit.Symbol(), v.Doc) })
 }
 
 // list is a headed list, a line each; empty where there is nothing to list.

@@ -98,9 +98,9 @@ func undecided(v *fillingVisitor, w *mend.Mended) string {
 	case a.Loose > undecidedLoose*a.Area:
 		return fmt.Sprintf("%.0f %% of its surface are loose sheets that enclose nothing", a.Loose/a.Area*100)
 	case a.Guessed > undecidedGuessed*a.Area:
-		return fmt.Sprintf("its surface has holes up to %.1f mm deep, and closing them takes %.0f mm2 of guesswork", a.Depth, a.Guessed)
+		return fmt.Sprintf("its surface has holes up to %.1f mm deep, and closing them takes %.0f mm² of guesswork", a.Depth, a.Guessed)
 	case a.Filled-a.Capped > undecidedFilled*a.Area:
-		return fmt.Sprintf("%.0f mm2 of its surface are missing, and only %.0f mm2 are there", a.Filled-a.Capped, a.Area)
+		return fmt.Sprintf("%.0f mm² of its surface are missing, and only %.0f mm² are there", a.Filled-a.Capped, a.Area)
 	case float64(a.Twisted) > undecidedTwisted*float64(len(w.Mesh.Tris)):
 		return fmt.Sprintf("its surface has one side only, along %d edges there is no telling in from out", a.Twisted)
 	}
