@@ -96,12 +96,13 @@ func page(title string, sections ...section) string {
 }
 
 func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
-	say, do := r.General()
+	_, do := r.General()
+	example, _ := r.Example()
 	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
 		section{"what is measured", m.Doc},
 		section{"why it matters", r.Because},
 		section{"what to do", do},
-		section{"what it says", say},
+		section{"what it says, for example", example},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
@@ -109,7 +110,7 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 		text += "  " + limitWords(l) + "\n"
 	}
 	if len(r.YieldsTo) > 0 {
-		text += "\nyields to, where these find the same place at this level or a higher one:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
+		text += "\nsays nothing where one of these finds the same place:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
 	return text + "\n" + valueList("values at each place", m.Values)
 }

@@ -15,11 +15,11 @@ var Filling = overLayers(
 		Name:  "filling",
 		Title: "how much of the stack of layers could be filled",
 		Doc: `Before anything can be said of the shape, each layer is cut and filled between its
-outlines. That works on a closed surface, so a damaged one is mended first in a copy:
-second copies of triangles go, seams up to 0.1 mm are stitched, parts wound the wrong
-way are turned, and each hole is spanned by a sheet that continues the faces around it
-where it can. Where it cannot, and the rim of the hole is so far from flat that it
-matters, the sheet is a guess. Sheets that enclose nothing take no part.`,
+outlines. That works on a closed surface, so a damaged one is mended first, in a copy.
+Second copies of triangles go, seams up to 0.1 mm are closed, parts that face the wrong
+way are turned. A sheet that goes on from the faces around it closes each hole where it
+can. Where it cannot, and the rim of the hole is so far from flat that it matters, the
+sheet is a guess. Sheets that enclose nothing take no part.`,
 		Source: "own definition",
 	},
 	func(s *stack, _ None) *fillingVisitor { return visit(s, new(fillingVisitor)) }, filling)
