@@ -86,7 +86,7 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 	defer c.release()
 	tooMuch := func(err error) ([]Patch, error) {
 		if errors.Is(err, work.ErrTooMuch) {
-			err = fmt.Errorf("so many pieces of it hang in the air that they cannot be weighed one by one: %w", work.ErrTooMuch)
+			err = fmt.Errorf("too many pieces of it hang in the air to look at each: %w", work.ErrTooMuch)
 		}
 		return nil, err
 	}
