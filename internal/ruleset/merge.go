@@ -35,6 +35,13 @@ func (m *merger) ids() []string { return slices.Sorted(maps.Keys(m.rules)) }
 func (m *merger) lay(patches []*rulePatch, place bool) {
 	for _, p := range patches {
 		r := m.rules[p.id]
+		for i := range p.strays {
+			var limits []*mergedLimit
+			if r != nil {
+				limits = r.limits
+			}
+			p.strays[i].complain(m.complaints, p.id, limits)
+		}
 		switch {
 		case r == nil && (m.quiet || m.broken[p.id]):
 			continue
@@ -58,15 +65,17 @@ func (m *merger) lay(patches []*rulePatch, place bool) {
 
 // begin makes a new rule, if the patch has all that one needs.
 func (m *merger) begin(p *rulePatch) *mergedRule {
-	if p.broken {
-		m.broken[p.id] = true
-		return nil
-	}
 	var lacks []string
 	for f, t := range p.fields {
-		if t == nil && strings.Contains(neededFields, fieldNames[f]) {
+		if t == nil && strings.Contains(neededFields, fieldNames[f]) && !p.says(fieldNames[f]) {
 			lacks = append(lacks, fieldNames[f])
 		}
+	}
+	if p.broken {
+		if len(lacks) > 0 && p.fields[measureField] != nil && p.fields[findField] != nil {
+			m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
+		}
+		return m.beginBroken(p)
 	}
 	switch {
 	case len(lacks) == 0:
@@ -77,6 +86,28 @@ func (m *merger) begin(p *rulePatch) *mergedRule {
 		m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
 	}
 	return nil
+}
+
+// says reports whether the patch has a key, right or wrong, or one that is nearly it.
+func (p *rulePatch) says(name string) bool {
+	return slices.ContainsFunc(p.said, func(s string) bool { return s == name || near.Nearest(s, []string{name}) != "" })
+}
+
+// beginBroken makes a rule of a patch with mistakes, so that the rest of it is checked as
+// well; nil where not enough is there. What cannot be read is filled in: such a rule is
+// never in force, since the configuration is refused.
+func (m *merger) beginBroken(p *rulePatch) *mergedRule {
+	if p.fields[measureField] == nil || p.fields[findField] == nil {
+		m.broken[p.id] = true
+		return nil
+	}
+	r := &mergedRule{rulePatch: rulePatch{id: p.id, pos: p.pos}}
+	for f, t := range p.fields {
+		if t == nil && strings.Contains(neededFields, fieldNames[f]) {
+			r.fields[f] = &text{string(finding.Note), p.fields[measureField].src, p.fields[measureField].node}
+		}
+	}
+	return r
 }
 
 func (r *mergedRule) take(p *rulePatch) {

@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"math"
 	"strings"
 
 	"printlint/internal/expression"
@@ -20,7 +21,11 @@ func processNames() []string {
 func (b *ruleBuilder) processName(name string) (expression.Meaning, bool) {
 	for _, f := range figures {
 		if name == "process."+f.name {
-			return expression.Meaning{Value: -1, Number: *f.at(&b.process), Unit: f.unit}, true
+			number := *f.at(&b.process)
+			if !b.exact {
+				number = math.NaN() // it was complained about that figures are missing
+			}
+			return expression.Meaning{Value: -1, Number: number, Unit: f.unit}, true
 		}
 	}
 	return expression.Meaning{}, false
