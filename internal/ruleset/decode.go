@@ -132,6 +132,10 @@ func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml
 			continue
 		}
 		first[name.Value] = d.pos(name)
+		if m := bareKey.FindStringSubmatch(name.Value); m != nil && value.Tag == "!!null" && value.Value == "" {
+			d.add(d.pos(name), "a colon is missing: write %s: %s", m[1], m[2])
+			continue
+		}
 		if i+3 < len(n.Content) && n.Content[i+3].Tag == "!!null" {
 			if text := d.commaIn(value, n.Content[i+2]); text != "" {
 				d.comma(value, name.Value, text)

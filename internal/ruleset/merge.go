@@ -36,11 +36,13 @@ func (m *merger) lay(patches []*rulePatch, place bool) {
 	for _, p := range patches {
 		r := m.rules[p.id]
 		for i := range p.strays {
-			var limits []*mergedLimit
+			known := slices.Clone(p.limits)
 			if r != nil {
-				limits = r.limits
+				for _, l := range r.limits {
+					known = append(known, *l.now)
+				}
 			}
-			p.strays[i].complain(m.complaints, p.id, limits)
+			p.strays[i].complain(m.complaints, p.id, known)
 		}
 		switch {
 		case r == nil && (m.quiet || m.broken[p.id]):

@@ -56,6 +56,9 @@ var mistakes = []struct {
 			"1:39: nothing here is called \"heigth\" (did you mean \"height\"?)\n" +
 			"1:54: unknown key \"colour\" in rule mine (known here: because, do, find, level, limits, measure, say, source, yields-to)"},
 	{"rules: {mine: {measure: column, find: height / 0 > 5, level: note, say: s, because: b}}", "1:48: this is 0, and nothing can be divided by 0"},
+	{"rules: {min-wall: {limits: {thickness 1 mm}}}", "1:29: a colon is missing: write thickness: 1 mm"},
+	{"process: {nozzle 0.4 mm}", "1:11: a colon is missing: write nozzle: 0.4 mm"},
+	{"rules: {mine: {measure: column, max: 5, find: slenderness > limits.max, level: note, say: s, because: b}}", "1:33: max is a limit; put it under limits, as in limits: {max: 5}"},
 	{"use: [abs, strict]", "1:7: abs does not hold, since strict comes after it and brings pla; put abs last"},
 	{"use: [standard, abs, tpu]", "1:17: abs does not hold, since tpu comes after it; name one plastic"},
 	{"use: [Strict]", `1:7: no set is called "Strict" (did you mean "strict"?); a file's name ends in .yml`},

@@ -64,12 +64,21 @@ func (p *rulePatch) takeStray(d *decoder, name, value *yaml.Node) bool {
 	return true
 }
 
+// takeLimits takes those of such keys as limits that the condition speaks of.
+func (p *rulePatch) takeLimits() {
+	for _, s := range p.strays {
+		if f := p.fields[findField]; f != nil && strings.Contains(f.value, "limits."+s.name) {
+			p.limits = append(p.limits, s.limitText)
+		}
+	}
+}
+
 // complain says what is wrong with such a key, of a rule that has these limits.
-func (s *stray) complain(c *complaints, id string, limits []*mergedLimit) {
+func (s *stray) complain(c *complaints, id string, limits []limitText) {
 	as := fmt.Sprintf("under limits, as in limits: {%s: %s}", s.name, s.text.value)
 	_, unit, err := catalog.ParseQuantity(s.text.value)
 	switch {
-	case slices.ContainsFunc(limits, func(l *mergedLimit) bool { return l.now.name == s.name }):
+	case slices.ContainsFunc(limits, func(l limitText) bool { return l.name == s.name }):
 		c.add(s.pos, "%s is a limit; put it %s", s.name, as)
 	case err == nil && unit != catalog.Number && limitName.MatchString(s.name):
 		c.add(s.pos, "unknown key %q in rule %s; a limit stands %s", s.name, id, as)
@@ -179,6 +188,7 @@ func (d *decoder) rules(n *yaml.Node) []*rulePatch {
 		before := len(d.list)
 		mapping(d, value, "rule "+name.Value, ruleKeys, p)
 		p.broken = len(d.list) > before || len(p.strays) > 0
+		p.takeLimits()
 		for i := 0; i+1 < len(value.Content); i += 2 {
 			p.said = append(p.said, value.Content[i].Value)
 		}

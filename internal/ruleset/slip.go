@@ -53,6 +53,7 @@ var (
 	// tightKey and bareKey are names whose blank or colon was forgotten.
 	tightKey = regexp.MustCompile(`^([a-z$][a-z_-]*):(\S.*)$`)
 	bareKey  = regexp.MustCompile(`^([a-z$][a-z_-]*) +(\S.*)$`)
+	loneKey  = regexp.MustCompile(`^[a-z$][a-z_-]*$`)
 )
 
 // read reads one line, and more where its value goes on below.
@@ -137,6 +138,8 @@ func (r *slipReader) place(at int, item, bare bool) {
 func (r *slipReader) misplaced(at int, popped block) {
 	top := r.top()
 	switch {
+	case top.indent < at && top.bare && top.entry == r.line-1:
+		r.forgotten(top.entry, top.indent)
 	case popped.indent >= 0 && popped.entry == popped.line && popped.indent%2 == 1 && at%2 == 0:
 		r.wrong(popped.line, popped.indent, "this line begins with %s, the line below it with %s; lines that belong together begin with the same number", spaces(popped.indent), number(at))
 	case popped.indent >= 0 && top.indent < at:
@@ -179,7 +182,9 @@ func (r *slipReader) keyless(at int, text string) {
 // forgotten says which colon or blank is missing in a line.
 func (r *slipReader) forgotten(line, at int) {
 	text := strings.TrimRight(r.lines[line][at:], " \r")
-	if m := tightKey.FindStringSubmatch(text); m != nil {
+	if loneKey.MatchString(text) {
+		r.wrong(line, at, "a colon is missing: write %s:", text)
+	} else if m := tightKey.FindStringSubmatch(text); m != nil {
 		r.wrong(line, at, "a space is missing: write %s: %s", m[1], m[2])
 	} else if m := bareKey.FindStringSubmatch(text); m != nil {
 		r.wrong(line, at, "a colon is missing: write %s: %s", m[1], m[2])

@@ -35,6 +35,10 @@ var slips = []struct{ text, place, says string }{
 	{"process:\n  nozzle 0.4 mm\n  line: 0.4 mm\n", "2:3", "a colon is missing: write nozzle: 0.4 mm"},
 	{"process:\n  line: 0.4 mm\n  nozzle 0.4 mm\n", "3:3", "a colon is missing: write nozzle: 0.4 mm"},
 	{"process:\n  line: 0.4 mm\n  nozzle:0.4 mm\n", "3:3", "a space is missing: write nozzle: 0.4 mm"},
+	{"rules\n  min-wall: {level: note}\n", "1:1", "a colon is missing: write rules:"},
+	{"rules:\n  min-wall: {limits: {thickness: 1 mm}}}\n", "2:40", "this } closes nothing; take it away"},
+	{"rules: {min-wall: {limits: thickness: 1 mm}}\n", "1:28", "write limits: {thickness: 1 mm}"},
+	{"rules:\n  min-wall:\n    limits: thickness: 1 mm\n", "3:13", "write limits: {thickness: 1 mm}"},
 	{"version: 1\nrules:\n\tmin-wall: {level: note}\n", "3:1", "a tab indents this line"},
 }
 

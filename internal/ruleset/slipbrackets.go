@@ -60,7 +60,12 @@ func (r *slipReader) closed(open []bracket, sign byte, line, at int) []bracket {
 
 // behind looks at what follows the last bracket: text in brackets was meant as words.
 func (r *slipReader) behind(first, begin, line, at int) {
-	if rest := withoutComment(r.lines[line][at:]); rest != "" && !strings.HasPrefix(rest, ":") {
+	rest := withoutComment(r.lines[line][at:])
+	if blanks := len(rest) - len(strings.TrimLeft(rest, " ")); rest != "" && strings.IndexByte("]}", rest[blanks]) >= 0 {
+		r.wrong(line, at+blanks, "this %c closes nothing; take it away", rest[blanks])
+		return
+	}
+	if rest != "" && !strings.HasPrefix(rest, ":") {
 		text := withoutComment(r.lines[first][begin:])
 		r.wrong(first, begin, "this text begins with %s; put it in quotes: %s", text[:1], inQuotes(text))
 	}

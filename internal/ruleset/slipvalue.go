@@ -1,6 +1,13 @@
 package ruleset
 
-import "strings"
+import (
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// lastKey is the name that stands before a value.
+var lastKey = regexp.MustCompile(`[\w-]+:\s+$`)
 
 // value reads what stands at a byte of the line, up to its end, which may lie lines below.
 func (r *slipReader) value(at int) {
@@ -24,9 +31,16 @@ func (r *slipReader) value(at int) {
 	}
 }
 
+// nested are the keys that hold a mapping: what stands behind their colon without brackets
+// is no text.
+var nested = []string{"limits", "process", "models", "rules"}
+
 // plainText is text without quotes, which some things in it break.
 func (r *slipReader) plainText(line, at int, text string) {
+	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
+	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
+		r.wrong(line, at, "brackets are missing: write %s: {%s}", key[1], text)
 	case strings.IndexByte("*&!%@`", text[0]) >= 0:
 		r.wrong(line, at, "this text begins with %s; put it in quotes: %s", text[:1], inQuotes(text))
 	case strings.Contains(text, ": ") || strings.HasSuffix(text, ":"):
