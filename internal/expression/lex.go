@@ -2,6 +2,7 @@ package expression
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -59,7 +60,7 @@ func lex(s string) []token {
 			end = quantityEnd(s, i)
 			t.number = quantity(s[i:end], i)
 		case isLetter(c) || c == '_':
-			end = i + len(wordAt(s[i:]))
+			end = i + max(len(wordAt(s[i:])), len(followed.FindString(s[i:])))
 		case i+1 < len(s) && strings.Contains(doubles, s[i:i+2]+" "):
 			end = i + 2
 		}
@@ -107,6 +108,14 @@ func quantity(s string, at int) *value {
 	}
 	b := Base(unit)
 	return &value{Constant(number * b.Factor), b.Dim, at, true}
+}
+
+// followed is the name of another rule's limit, in which rules have their hyphens.
+var followed = regexp.MustCompile(`^rules\.[a-z][a-z0-9]*(-[a-z0-9]+)*\.limits\.[a-z][a-z0-9_]*`)
+
+// Follows says whether a name is that of another rule's limit.
+func Follows(name string) bool {
+	return strings.HasPrefix(name, "rules.") && followed.FindString(name) == name
 }
 
 // wordAt is the name that s begins with, with the points in it.

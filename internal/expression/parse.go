@@ -1,6 +1,7 @@
 package expression
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -28,6 +29,8 @@ type Names struct {
 	// Known is every name, to suggest the nearest; Listed is what a complaint spells
 	// out where none is near.
 	Known, Listed []string
+	// Hint, when not nil, ends the complaint about an unknown name, unless it answers "".
+	Hint func(name string) string
 }
 
 // Meaning is what a name in an expression or in words stands for: a value of the site, or
@@ -179,12 +182,16 @@ func (x *parser) operand() value {
 		unexpected(t)
 	case x.sees("("):
 		return x.call(t)
-	case strings.Count(t.text, ".") > 1:
+	case strings.Count(t.text, ".") > 1 && !Follows(t.text):
 		fail(t.at, "only limits.NAME and process.NAME have a point in them")
 	}
 	m, ok := x.Find(t.text)
 	if !ok {
-		fail(t.at, "nothing here is called %q%s", t.text, near.HintOf(t.text, x.Known, x.Listed))
+		hint := ""
+		if x.Hint != nil {
+			hint = x.Hint(t.text)
+		}
+		fail(t.at, "nothing here is called %q%s", t.text, cmp.Or(hint, near.HintOf(t.text, x.Known, x.Listed)))
 	}
 	p, d := m.program()
 	return value{p, d, t.at, m.Value < 0}

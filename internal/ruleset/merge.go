@@ -126,6 +126,13 @@ func (r *mergedRule) take(p *rulePatch) {
 	}
 }
 
+func levelOf(r *mergedRule) finding.Level { return finding.Level(r.fields[levelField].value) }
+
+// follows says that a limit of the rule may follow that of another, which a place may change.
+func (r *mergedRule) follows() bool {
+	return slices.ContainsFunc(r.limits, func(l *mergedLimit) bool { return strings.Contains(l.now.text.value, "rules.") })
+}
+
 func (r *mergedRule) takeLimit(l *limitText) {
 	for _, old := range r.limits {
 		if old.now.name == l.name {
@@ -185,11 +192,11 @@ func (l *library) view(main *document, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	m.checkYields()
+	solver := newLimitSolver(m, l.catalog, v.Process, exact)
 	for _, id := range m.ids() {
 		r := l.unchanged(v, m.rules[id])
 		if r == nil {
-			b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
-			r = b.build(m.rules[id], l.catalog)
+			r = solver.builder(m.rules[id]).build(m.rules[id])
 		}
 		v.all = append(v.all, r)
 		if r.Level != finding.None {
@@ -237,7 +244,7 @@ func (v *View) spoil(err error) {
 // unchanged is the rule as it holds without places, where none touches it or the process
 // that its limits follow; nil elsewhere.
 func (l *library) unchanged(v *View, m *mergedRule) *Rule {
-	if l.base == nil || m.placed || v.Process != l.base.Process {
+	if l.base == nil || m.placed || v.Process != l.base.Process || m.follows() {
 		return nil
 	}
 	if i := slices.IndexFunc(l.base.all, func(r *Rule) bool { return r.ID == m.id }); i >= 0 {

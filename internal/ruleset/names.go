@@ -41,7 +41,15 @@ func (b *ruleBuilder) names() expression.Names {
 	for _, l := range b.rule.Limits {
 		own = append(own, "limits."+l.Name)
 	}
-	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own}
+	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own, Hint: onlyLimitsFollow}
+}
+
+// onlyLimitsFollow says where the limit of another rule can be named.
+func onlyLimitsFollow(name string) string {
+	if !expression.Follows(name) {
+		return ""
+	}
+	return "; give this rule a limit that follows it, as in limits: {least: " + name + "}"
 }
 
 // siteName finds what a name means at a site. A limit that is found has its use.
