@@ -84,7 +84,7 @@ func (s *limitSolver) follow(name string, at Position) (expression.Meaning, bool
 	}
 	got := s.limit(r, l)
 	if top := s.open[len(s.open)-1]; !got.lost {
-		top.Follows = append(top.Follows, Origin{name, got.From})
+		top.Follows = append(append(top.Follows, Origin{name, got.From}), got.Follows...)
 	}
 	return expression.Meaning{Value: -1, Number: got.Value, Unit: got.Unit, Lost: got.lost}, true
 }

@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/near"
+	"printlint/rules"
 )
 
 const (
@@ -46,6 +47,18 @@ func setNames(sets fs.FS) []string {
 		names = append(names, strings.TrimSuffix(e.Name(), ".yml"))
 	}
 	return names
+}
+
+// SetNames lists the built-in sets, sorted.
+func SetNames() []string { return setNames(rules.Files) }
+
+// SetText is a built-in set as it is written; nil when there is none of that name.
+func SetText(name string) []byte {
+	text, err := fs.ReadFile(rules.Files, name+".yml")
+	if err != nil {
+		return nil
+	}
+	return text
 }
 
 // isFile tells a file from a built-in set's name.
