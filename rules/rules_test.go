@@ -18,6 +18,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
+	"printlint/internal/reading"
 	"printlint/internal/ruleset"
 	"printlint/rules"
 )
@@ -102,6 +103,26 @@ func TestEveryRuleIsWhole(t *testing.T) {
 			assert.True(t, unicode.IsUpper([]rune(r.Because)[0]), "%s: %s", r.ID, r.Because)
 			assert.True(t, strings.HasSuffix(r.Because, "."), "%s: %s", r.ID, r.Because)
 			assert.Regexp(t, mark, r.Source, "the source of %s names no publication and does not say that there is none", r.ID)
+		}
+	}
+}
+
+// TestEveryRuleIsReadWithEase holds the words of every rule, as a finding shows them, to what
+// docs/words.md promises.
+func TestEveryRuleIsReadWithEase(t *testing.T) {
+	for _, use := range append(judging, "standard, tpu") {
+		for _, r := range using(t, use).Rules() {
+			_, do := r.General()
+			example, found := r.Example()
+			assert.True(t, found, "%s: no site was made up that it finds", r.ID)
+			for _, text := range []struct {
+				what, words string
+				grade       float64
+			}{{"say", example, 7}, {"do", do, 7}, {"because", r.Because, 8}} {
+				assert.LessOrEqual(t, reading.Grade(text.words), text.grade, "%s: %s: %s", r.ID, text.what, text.words)
+				assert.Empty(t, reading.Unwelcome(text.words), "%s: %s: %s", r.ID, text.what, text.words)
+			}
+			assert.NotContains(t, example, "{", r.ID)
 		}
 	}
 }

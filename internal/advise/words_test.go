@@ -49,16 +49,16 @@ func TestUpshot(t *testing.T) {
 		given bool
 		words string
 	}{
-		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false, "turned 180 deg about x it prints with no finding; bed contact 412 mm2"},
+		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false, "turned 180° about x it prints with no finding; bed contact 412 mm²"},
 		{[]wayUp{judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), 900, 0, 0, 0), bad}, 1, false,
-			"it lies 0.4 deg askew; lay it flat: turned 0.4 deg about x it prints with no finding; bed contact 900 mm2"},
-		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false, "turned 180 deg about x it prints with 2 notes; bed contact 412 mm2"},
+			"it lies 0.4° askew; lay it flat: turned 0.4° about x it prints with no finding; bed contact 900 mm²"},
+		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false, "turned 180° about x it prints with 2 notes; bed contact 412 mm²"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
-			"turned 90 deg about y it leaves 1 warning instead of 2 errors, 1 warning, and needs no support; bed contact 80 mm2"},
+			"turned 90° about y it leaves 1 warning instead of 2 errors, 1 warning, and needs no support; bed contact 80 mm²"},
 		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
-			"turned 90 deg about y it leaves 1 error instead of 2 errors, 1 warning, and needs support in 2 places (grid), about 0.8 g and 8 min"},
+			"turned 90° about y it leaves 1 error instead of 2 errors, 1 warning, and needs support in 2 places (grid), about 0.8 g and 8 min"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
-			"turned 90 deg about y it leaves the same 2 errors, 1 warning, and needs support in one place (grid), about 0.2 g and 2 min"},
+			"turned 90° about y it leaves the same 2 errors, 1 warning, and needs support in one place (grid), about 0.2 g and 2 min"},
 		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
 			"there is no better way up to rest on; as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
 		{[]wayUp{judged(pose.Down, 1, 1, 0, 0, 1.5)}, 0, false,
@@ -66,8 +66,8 @@ func TestUpshot(t *testing.T) {
 		{[]wayUp{judged(pose.Down, 50, 0, 1, 1)}, 0, false, "there is no better way up to rest on; as it lies it leaves 1 warning, 1 note"},
 		{[]wayUp{judged(pose.Down, 50, 1, 0, 0)}, 0, true, "as it lies it leaves 1 error"},
 		{[]wayUp{judged(side, 80, 1, 0, 0), judged(pose.Down, 50, 0, 0, 0)}, 1, true,
-			"turned 90 deg about y it leaves 1 error instead of no finding, and needs no support; bed contact 80 mm2"},
-		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints with no finding; bed contact 50 mm2"},
+			"turned 90° about y it leaves 1 error instead of no finding, and needs no support; bed contact 80 mm²"},
+		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints with no finding; bed contact 50 mm²"},
 	} {
 		assert.Equal(t, c.words, upshot(c.best, c.lies, c.given))
 	}

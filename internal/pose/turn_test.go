@@ -47,11 +47,11 @@ func TestQuarterTurnsAreExact(t *testing.T) {
 		m     [9]float64
 	}{
 		{mesh.Vec{Z: -1}, "as it lies", mesh.Identity},
-		{mesh.Vec{Z: 1}, "180 deg about x", [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}},
-		{mesh.Vec{Y: -1}, "90 deg about x", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
-		{mesh.Vec{Y: 1}, "-90 deg about x", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
-		{mesh.Vec{X: 1}, "90 deg about y", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
-		{mesh.Vec{X: -1}, "-90 deg about y", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
+		{mesh.Vec{Z: 1}, "180° about x", [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}},
+		{mesh.Vec{Y: -1}, "90° about x", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
+		{mesh.Vec{Y: 1}, "-90° about x", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
+		{mesh.Vec{X: 1}, "90° about y", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
+		{mesh.Vec{X: -1}, "-90° about y", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
 	} {
 		turn := TurningTo(c.down)
 		assert.Equal(t, c.words, turn.String())
@@ -68,13 +68,13 @@ func TestWords(t *testing.T) {
 		words   string
 	}{
 		{Down, 100, "as it lies"},
-		{mesh.Vec{Z: 1}, 500, "the flat top goes on the bed: turn it 180 deg about x"},
-		{mesh.Vec{Z: 1}, 0, "its top faces the bed, with hardly anything flat to lie on: turn it 180 deg about x"},
-		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90 deg about y"},
-		{mesh.Vec{Y: 1}, 50, "the flat back (+y) goes on the bed: turn it -90 deg about x"},
-		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: tip it 35 deg about y"},
-		{askew, 50, "the flat face towards its bottom and front (-y) and left side (-x) goes on the bed: turn it 30 deg about z, then 55 deg about x"},
-		{askew, 1, "it rests on hardly anything, towards its bottom and front (-y) and left side (-x): turn it 30 deg about z, then 55 deg about x"},
+		{mesh.Vec{Z: 1}, 500, "the flat top goes on the bed: turn it 180° about x"},
+		{mesh.Vec{Z: 1}, 0, "its top faces the bed, with hardly anything flat to lie on: turn it 180° about x"},
+		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90° about y"},
+		{mesh.Vec{Y: 1}, 50, "the flat back (+y) goes on the bed: turn it -90° about x"},
+		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: tip it 35° about y"},
+		{askew, 50, "the flat face towards its bottom and front (-y) and left side (-x) goes on the bed: turn it 30° about z, then 55° about x"},
+		{askew, 1, "it rests on hardly anything, towards its bottom and front (-y) and left side (-x): turn it 30° about z, then 55° about x"},
 	} {
 		assert.Equal(t, c.words, Words(c.down, c.contact))
 	}
