@@ -18,8 +18,9 @@ func TestParseQuantity(t *testing.T) {
 		"2 mm": {2, MM}, "2mm": {2, MM}, "  2   mm  ": {2, MM}, "-0.5 mm": {-0.5, MM}, "+1e-1 mm": {0.1, MM}, ".5 mm": {0.5, MM},
 		"5. mm": {5, MM}, "0.1 in": {2.54, MM}, "1 cm": {10, MM}, "1 m": {1000, MM}, "250 um": {0.25, MM},
 		"45 deg": {45, Deg}, "30 mm2": {30, MM2}, "0.3 cm2": {30, MM2}, "1 cm3": {1000, MM3}, "8000 mm3": {8000, MM3},
+		"45 °": {45, Deg}, "0.3 cm²": {30, MM2}, "8 cm³": {8000, MM3}, "250 µm": {0.25, MM}, "250 μm": {0.25, MM},
 		"12 g": {12, Gram}, "0.75 kg": {750, Gram}, "95 min": {95, Minute}, "1.5 h": {90, Minute}, "30 s": {0.5, Minute},
-		"9 mm3/s": {9, Flow}, "1.24 g/cm³": {1.24, Dense}, "25 /kg": {25, PerKg}, "25/kg": {25, PerKg},
+		"9 mm3/s": {9, Flow}, "9 mm³/s": {9, Flow}, "1.24 g/cm3": {1.24, Dense}, "1.24 g/cm³": {1.24, Dense}, "25 /kg": {25, PerKg}, "25/kg": {25, PerKg},
 		"8": {8, Number}, "0": {0, Number}, "1e3": {1000, Number},
 	} {
 		value, unit, err := ParseQuantity(text)
@@ -42,7 +43,10 @@ func TestParseQuantityComplains(t *testing.T) {
 		"2 furlongs": `"furlongs" is not a unit`,
 		"2 MM":       `"MM" is not a unit`,
 		"2 mm mm":    `"mm mm" is not a unit`,
-		"1,5 mm":     `",5 mm" is not a unit`,
+		"1,5 mm":     `"1,5 mm" has a comma; write 1.5 mm`,
+		"0,400 mm":   `"0,400 mm" has a comma; write 0.400 mm`,
+		"1,250 mm":   `"1,250 mm" has a comma; write 1.250 mm, or 1250 mm if thousands are meant`,
+		"1, mm":      `", mm" is not a unit`,
 		"1e999 mm":   `"1e999" is too large a number`,
 		"1e308 m":    `"1e308 m" is too large a number`,
 	} {
@@ -53,6 +57,18 @@ func TestParseQuantityComplains(t *testing.T) {
 	var unit *UnitError
 	require.True(t, errors.As(err, &unit))
 	assert.Equal(t, "furlongs", unit.Word)
+}
+
+func TestUnitsInFull(t *testing.T) {
+	for word, want := range map[string]string{
+		"inch": "in", "Inches": "in", "MM": "mm", "millimetres": "mm", "degrees": "deg", "mm^2": "mm2", "mm": "mm", "furlong": "", "": "", "s": "s",
+	} {
+		assert.Equal(t, want, InFull(word), word)
+	}
+	for word, short := range inFull {
+		_, ok := Spelled(short)
+		assert.True(t, ok, word)
+	}
 }
 
 // TestNumberLengthAgreesWithTheLanguage holds that what counts as a number is one to

@@ -85,6 +85,7 @@ type takes struct {
 var (
 	noArguments = takes{0, 0, "takes no arguments"}
 	oneName     = takes{0, 1, "takes one NAME"}
+	oneCommand  = takes{0, 1, "takes one COMMAND"}
 	oneModel    = takes{1, 1, "takes one MODEL"}
 	someModels  = takes{1, math.MaxInt, "needs a model"}
 	someReports = takes{1, math.MaxInt, "needs the JSON reports of the shares"}
@@ -106,6 +107,7 @@ func commands() []command {
 		{"merge", "REPORT.json ...", someReports, "join the reports of all shares of a run", mergeDetail, mergeCommand},
 		{"schema", "", noArguments, "print the JSON Schema of the configuration, for editors", "", schemaCommand},
 		{"version", "", noArguments, "print the version", "", versionCommand},
+		{"help", "[COMMAND]", oneCommand, "show this text, or that of a command", "", helpCommand},
 	}
 }
 
@@ -126,8 +128,8 @@ func dispatch(ctx context.Context, args []string, env Env) (int, error) {
 		return lint.ExitTrouble, nil
 	}
 	switch args[0] {
-	case "help", "-h", "--help":
-		return help(args[1:], env)
+	case "-h", "--help":
+		args = []string{"help"}
 	case "--version":
 		args = []string{"version"}
 	}
@@ -143,7 +145,7 @@ func dispatch(ctx context.Context, args []string, env Env) (int, error) {
 
 func commandNamed(name string) (*command, error) {
 	list := commands()
-	names := []string{"help"}
+	var names []string
 	for i := range list {
 		if list[i].name == name {
 			return &list[i], nil

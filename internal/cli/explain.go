@@ -17,13 +17,14 @@ import (
 )
 
 const explainDetail = `
-NAME is a rule or a measure. Without one, all of them are listed.`
+NAME is a rule or a measure. Without one, all of them are listed. Where there is a
+mistake in the configuration, it is told, and the built-in rules are explained.`
 
 func explainCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	return func(_ context.Context, args []string) (int, error) {
 		c, err := loadHere(in.env, *config, "")
-		if err != nil {
+		if c, err = c.orBuiltIn(in.env, err, true); err != nil {
 			return 0, err
 		}
 		text, err := explain(c.Config, args)
