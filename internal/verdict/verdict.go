@@ -58,7 +58,7 @@ func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 		byKey[keyOf(q)] = &results[i]
 	}
 	for _, r := range s.View.Rules {
-		if err := v.match(r, byKey[keyOf(measure.Request{Measure: r.Measure, Params: r.Params()})]); err != nil {
+		if err := v.match(r, byKey[keyOf(requestOf(r))]); err != nil {
 			return nil, err
 		}
 	}
@@ -94,7 +94,7 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	posed := false
 	for _, m := range measure.Catalog() {
 		for _, r := range rules {
-			q := measure.Request{Measure: r.Measure, Params: r.Params()}
+			q := requestOf(r)
 			if r.Measure == m.Name && !seen[keyOf(q)] {
 				seen[keyOf(q)] = true
 				list = append(list, q)
@@ -108,10 +108,16 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	return list
 }
 
+// requestOf is what a rule needs measured.
+func requestOf(r *ruleset.Rule) measure.Request {
+	return measure.Request{Measure: r.Measure, Params: r.Params()}
+}
+
 func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }
 
 // match judges the sites of one rule's measure.
 func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
+	says := r.Says()
 	for i := range result.Sites {
 		site := &result.Sites[i]
 		holds, err := r.Match(site.Values)
@@ -121,7 +127,7 @@ func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
 		if holds {
 			h := Hit{Site: site, Finding: finding.Finding{
 				Rule: r.ID, Level: r.Level,
-				Message: r.Message(site.Values), Advice: r.Action(site.Values),
+				Message: r.Message(site.Values), Says: says, Advice: r.Action(site.Values),
 				Values: r.Values(site.Values), Limits: r.LimitValues(),
 			}}
 			v.place(&h)
