@@ -129,7 +129,11 @@ func (p *painter) colour(x, y int) color.NRGBA {
 			return line
 		}
 		s := styleOf(p.marks.marks[mark].Level)
-		if s.pattern.covers(x, y) {
+		across := x
+		if p.marks.marks[mark].Number%2 == 0 {
+			across = p.front.width - x // the other way, so that neighbours differ
+		}
+		if s.pattern.covers(across, y) {
 			return s.stroke
 		}
 		return mix(mix(s.fill, line, 4, 10), mix(s.fill, paper, 4, 10), step, shades-1)
@@ -148,7 +152,7 @@ func (p *painter) colour(x, y int) color.NRGBA {
 // touch are told apart.
 func (p *painter) meets(x, y, mark int) bool {
 	d := p.front
-	for _, j := range [4][2]int{{x + 1, y}, {x, y + 1}, {x - 1, y}, {x, y - 1}} {
+	for _, j := range [4][2]int{{x + 2, y}, {x, y + 2}, {x - 2, y}, {x, y - 2}} {
 		if j[0] < 0 || j[1] < 0 || j[0] >= d.width || j[1] >= d.height {
 			continue
 		}
