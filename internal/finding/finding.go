@@ -173,8 +173,9 @@ type Finding struct {
 	Rule        string        `json:"rule"`
 	Level       Level         `json:"level"`
 	Message     string        `json:"message"`
-	Advice      string        `json:"advice"` // the rule's own words on what to do
-	Line        int           `json:"line"`   // source line in text formats, else 0
+	Says        []string      `json:"says,omitzero"` // the values that the message tells, by name, in its order
+	Advice      string        `json:"advice"`         // the rule's own words on what to do
+	Line        int           `json:"line"`           // source line in text formats, else 0
 	Triangle    int           `json:"triangle"`
 	Bytes       *Bytes        `json:"bytes"` // of the triangle in a binary file
 	At          [3]float64    `json:"at"`

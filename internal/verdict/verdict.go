@@ -112,6 +112,7 @@ func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }
 
 // match judges the sites of one rule's measure.
 func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
+	says := r.Says()
 	for i := range result.Sites {
 		site := &result.Sites[i]
 		holds, err := r.Match(site.Values)
@@ -121,7 +122,7 @@ func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
 		if holds {
 			h := Hit{Site: site, Finding: finding.Finding{
 				Rule: r.ID, Level: r.Level,
-				Message: r.Message(site.Values), Advice: r.Action(site.Values),
+				Message: r.Message(site.Values), Says: says, Advice: r.Action(site.Values),
 				Values: r.Values(site.Values), Limits: r.LimitValues(),
 			}}
 			v.place(&h)

@@ -91,13 +91,22 @@ func ByRule(m *finding.Model) [][]*finding.Finding {
 // which part.
 func Message(m *finding.Model, f *finding.Finding) string {
 	text := Safe(f.FullMessage())
-	switch {
-	case f.Line > 0 && f.Triangle > 0:
-		text += ", at " + Where(m, f.At)
-	case f.Triangle > 0: // a binary file has no line, and the number behind its path might be taken for one
-		text += fmt.Sprintf(", at triangle %d, %s", f.Triangle, Where(m, f.At))
+	if where := at(m, f); where != "" {
+		text += ", " + where
 	}
 	return text + OfPart(m)
+}
+
+// at says where a finding is, and nothing where it is on no triangle. A binary file has no
+// line, and the number behind its path might be taken for one.
+func at(m *finding.Model, f *finding.Finding) string {
+	switch {
+	case f.Triangle == 0:
+		return ""
+	case f.Line > 0:
+		return "at " + Where(m, f.At)
+	}
+	return fmt.Sprintf("at triangle %d, %s", f.Triangle, Where(m, f.At))
 }
 
 // More says, behind the first of several findings, how many more there are.
