@@ -229,7 +229,7 @@ func (f *drawFlags) named(s *lint.Judged) string {
 // caption says what a picture shows, and what the numbers in it mean.
 func (f *drawFlags) caption(s *lint.Judged, p *draw.Picture) string {
 	lies := ", as it lies, "
-	if f.pose.vec != nil {
+	if f.down.vec != nil {
 		lies = ", turned, "
 	}
 	text := f.named(s) + lies + p.Words + "\n"
