@@ -58,7 +58,7 @@ func fragments(r *evaluation, p FragmentParams) (*found[FragmentSite, FragmentMo
 	for i := range list {
 		f := &list[i]
 		low, high, width := f.posed(r)
-		out.add(Site{At: f.box.Middle(), Box: f.box, Tris: f.tris},
+		out.add(Site{At: f.at, Box: f.box, Tris: f.tris},
 			FragmentSite{Volume: f.volume, Height: high - low, Width: width, Z: low - bed})
 	}
 	out.model.Sites = len(list)

@@ -17,6 +17,7 @@ import (
 type fragment struct {
 	volume float64 // mm3
 	box    mesh.Box
+	at     mesh.Vec // on its surface, as near to the middle of the box as that comes
 	tris   []uint32
 }
 
@@ -226,8 +227,22 @@ func (f *fragmentFinder) apart(limit float64) []fragment {
 			one.tris = append(one.tris, l.tris...)
 		}
 		if one.volume < limit {
+			one.at = f.nearest(one.tris, one.box.Middle())
 			out = append(out, one)
 		}
 	}
 	return out
+}
+
+// nearest is the point of some triangles that is nearest to p.
+func (f *fragmentFinder) nearest(tris []uint32, p mesh.Vec) (at mesh.Vec) {
+	least := math.Inf(1)
+	for _, t := range tris {
+		c := f.corners(t)
+		q := spatial.NearestOnTriangle(p, c[0], c[1], c[2])
+		if d := q.Sub(p); d.Dot(d) < least {
+			at, least = q, d.Dot(d)
+		}
+	}
+	return at
 }
