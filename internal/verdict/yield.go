@@ -66,6 +66,9 @@ func (y *yielding) settle(rule string) {
 
 // spokenFor tells whether one of the hits of a rule that stay speaks for another.
 func (y *yielding) spokenFor(i int, list []int) bool {
+	if len(list) == 1 && len(y.hits[list[0]].Site.Tris) == 0 { // of the whole model, which is every place
+		return !y.gone[list[0]] && y.noMilder(list[0], i)
+	}
 	box := &y.hits[i].Site.Box
 	from, _ := slices.BinarySearchFunc(list, box.Min.X-samePlace, func(k int, x float64) int { return cmp.Compare(y.x(k), x) })
 	for _, k := range list[from:] {
@@ -84,5 +87,7 @@ func (y *yielding) x(k int) float64 { return y.hits[k].Site.At.X }
 
 // speaksFor tells whether a hit is at the place of another and no milder.
 func (y *yielding) speaksFor(k, i int) bool {
-	return y.hits[k].Level.Rank() <= y.hits[i].Level.Rank() && y.hits[i].Site.Box.Contains(y.hits[k].Site.At, samePlace)
+	return y.noMilder(k, i) && y.hits[i].Site.Box.Contains(y.hits[k].Site.At, samePlace)
 }
+
+func (y *yielding) noMilder(k, i int) bool { return y.hits[k].Level.Rank() <= y.hits[i].Level.Rank() }
