@@ -25,7 +25,8 @@ a rib that a wall holds from the side. A column is at least twice as tall as wid
 ends where it forks, joins something or grows wide; a collar no taller than the column
 is wide does not end it. Where that also rests on
 something else the column is braced: it cannot snap off later, but it stood free
-until then. Of a spike or a waist the place is told where what stands above it is
+until then. The width is that of the outline which the surface has at that height,
+so that a pin thinner than a few cells has its own. Of a spike or a waist the place is told where what stands above it is
 tallest for the width there.`,
 		Source: "own definition on filled layers",
 	}, newColumnTracker, column)
@@ -60,13 +61,21 @@ func column(s *stack, v *columnTracker, _ ColumnParams) (*found[ColumnSite, Colu
 	}
 	for i := range v.done {
 		c := &v.done[i]
-		at, slenderness := c.weakest(g, v.line)
+		at, _ := c.weakest(g, v.line)
+		width, height := float64(c.widths[at]), float64(len(c.widths)-at)*g.Height
+		exact, ok, err := s.outlineWidth(g.Floor(c.start+at)+g.Height/2, &c.rects[at])
+		if err != nil {
+			return nil, err
+		} else if ok {
+			width = exact
+		}
+		slenderness := height / max(width, v.line)
 		out.model.Slenderness = max(out.model.Slenderness, slenderness)
 		box := boxMM(g, &c.box)
 		middle := box.Middle()
 		middle.Z = g.Floor(c.start + at)
 		out.add(Site{At: s.place.Back(middle), Box: s.place.BackBox(box)}, ColumnSite{
-			Width: float64(c.widths[at]), Height: float64(len(c.widths)-at) * g.Height, Slenderness: slenderness,
+			Width: width, Height: height, Slenderness: slenderness,
 			Z: middle.Z, Length: float64(len(c.widths)) * g.Height, Braced: c.braced})
 	}
 	out.model.Sites = len(out.sites)
