@@ -83,7 +83,7 @@ const (
 // Patches assembles what was gathered, once. The mesh is the posed one that was swept. The
 // error wraps work.ErrTooMuch where there is more than can be weighed.
 func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Patch, error) {
-	defer c.release()
+	defer c.giveBack()
 	tooMuch := func(err error) ([]Patch, error) {
 		if errors.Is(err, work.ErrTooMuch) {
 			err = fmt.Errorf("so many pieces of it hang in the air that they cannot be weighed one by one: %w", work.ErrTooMuch)
