@@ -60,6 +60,7 @@ type Collector struct {
 	limit   float64
 	stepOut int     // cells by which one layer may reach past the one below within the limit
 	lean    float64 // how far a slope at the limit leans out in one layer, in cells
+	level   float64 // the least tilt of a step
 	*lists
 
 	hanging      *layers.Plane
@@ -155,6 +156,7 @@ func NewCollector(g *layers.Grid, tops *layers.Tops, carries *layers.Carriers, b
 		lean:    g.Height * math.Tan(min(limit, 80)*math.Pi/180) / g.Cell,
 		hanging: plane(), weak: plane()}
 	c.stepOut = 1 + int(math.Ceil(c.lean))
+	c.level = math.Atan(float64(c.within(1)+1)*g.Cell/g.Height) * 180 / math.Pi
 	for i := range c.hangingBelow {
 		c.hangingBelow[i], c.weakBelow[i] = plane(), plane()
 	}
@@ -226,10 +228,10 @@ func (c *Collector) mark(layer *layers.Layer) bool {
 			continue
 		}
 		c.a.Fill(int(s.Row), int(s.From), int(s.To))
-		if s.Through {
-			c.b.Fill(int(s.Row), int(s.From)-1, int(s.To)+1) // what a cell beside it is under is less than a cell wide
-		} else {
+		if c.isStep(s) {
 			steps = true
+		} else {
+			c.b.Fill(int(s.Row), int(s.From), int(s.To))
 		}
 	}
 	if c.a.Low < c.a.High {
@@ -338,10 +340,10 @@ func (c *Collector) noteTriangles(first int, spans []layers.Span) {
 		for j := starts.of(s.Row); j < len(own) && own[j].Row == s.Row && own[j].From < s.To; j++ {
 			if n := min(own[j].To, s.To) - max(own[j].From, s.From); n > 0 {
 				c.coverages = append(c.coverages, coverage{int32(first + j), n, s.Tri, s.Tilt})
-				if s.Through {
-					c.until[j] = maxAge
-				} else {
+				if c.isStep(s) {
 					c.until[j] = max(c.until[j], 1)
+				} else {
+					c.until[j] = maxAge
 				}
 			}
 		}

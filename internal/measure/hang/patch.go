@@ -236,6 +236,9 @@ func (c *Collector) paint(f *patchGrid, s patchItems) (fr gridFrame, cells int) 
 		}
 	}
 	f.anchorSteps = min(max(int(hold/c.grid.Cell+.5), 1), anchorDepth)
+	for age := 2; age <= maxAge; age++ {
+		f.stepCells[age] = c.within(age)/n + 1
+	}
 	if n > 1 { // cells too wide for it: it is asked before
 		f.markThin(f.anchorSteps)
 		f.coarsen(n)

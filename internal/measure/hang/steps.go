@@ -2,9 +2,18 @@ package hang
 
 import "printlint/internal/layers"
 
-// A step is an underside that ends below the next cut: its tilt says nothing about how the
+// A step is a nearly level underside between two cuts: its tilt says nothing about how the
 // layers lean, which is run over rise. Stairs, and ribs on a slope, are layer for layer the
 // slope that runs along their edges.
+
+// back is how many times as far as a step may lie out the whole of one that hangs is looked
+// for: where two carriers meet at an angle, all of the corner is near both. Judgement, no source.
+const back = 2
+
+// isStep tells a step from a slope. What goes through a cut goes on in another layer. So may
+// a slope of small triangles: it counts as level only from the tilt on at which a layer
+// of it lies so far out that the cells show it.
+func (c *Collector) isStep(s *layers.Span) bool { return !s.Through && float64(s.Tilt) > c.level }
 
 // within is how many cells lie within the limit after so many layers, in a straight line. A
 // cell more than that is what the lattice makes of any length.
@@ -20,7 +29,7 @@ func (c *Collector) spareSteps(slopes *layers.Plane) {
 	slopes.And(c.hanging)
 	c.c.SetWithout(c.hanging, c.hanging.Low, c.hanging.High, reached)
 	slopes.Or(c.c)
-	slopes.GrowRound(c.hanging, c.c, 0, c.within(1))
+	slopes.GrowRound(c.hanging, c.c, 0, back*c.within(1))
 	c.hanging.SetRows(slopes, c.hanging.Low, c.hanging.High)
 }
 
