@@ -21,8 +21,9 @@ import (
 	"printlint/internal/ruleset"
 )
 
-// Env is the environment of a command: what it writes to and what it may know of it.
+// Env is the environment of a command: what it reads from and writes to, and what it may know of it.
 type Env struct {
+	Stdin          io.Reader
 	Stdout, Stderr io.Writer
 	// Colour says that standard output shows ANSI colours.
 	Colour bool
@@ -57,6 +58,7 @@ func (e Env) print(write func(*bytes.Buffer) error) error {
 func System() Env {
 	dull := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
 	return Env{
+		Stdin:    os.Stdin,
 		Stdout:   os.Stdout,
 		Stderr:   os.Stderr,
 		Colour:   !dull && term.IsTerminal(int(os.Stdout.Fd())),
