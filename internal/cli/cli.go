@@ -87,6 +87,8 @@ type takes struct {
 var (
 	noArguments = takes{0, 0, "takes no arguments"}
 	oneName     = takes{0, 1, "takes one NAME"}
+	oneFolder   = takes{0, 1, "takes one FOLDER"}
+	oneShell    = takes{1, 1, "takes one SHELL: bash, zsh, fish or powershell"}
 	oneCommand  = takes{0, 1, "takes one COMMAND"}
 	oneModel    = takes{1, 1, "takes one MODEL"}
 	someModels  = takes{1, math.MaxInt, "needs a model"}
@@ -106,8 +108,10 @@ func commands() []command {
 		{"measure", "MODEL ...", someModels, "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"rules", "[NAME]", oneName, "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", oneName, "teach what a rule or a measure means", explainDetail, explainCommand},
+		{"init", "[FOLDER]", oneFolder, "write a small configuration for the models in a folder", initDetail, initCommand},
 		{"merge", "REPORT.json ...", someReports, "join the reports of all shares of a run", mergeDetail, mergeCommand},
 		{"schema", "", noArguments, "print the JSON Schema of the configuration, for editors", "", schemaCommand},
+		{"completion", "SHELL", oneShell, "print what lets a shell complete commands and flags", completionDetail, completionCommand},
 		{"version", "", noArguments, "print the version", "", versionCommand},
 		{"help", "[COMMAND]", oneCommand, "show this text, or that of a command", "", helpCommand},
 	}
