@@ -56,7 +56,7 @@ func TestSchemaLetsBe(t *testing.T) {
 	for _, text := range []string{
 		"rules: {min-wall: {limits: {thickness: 1 mm}}, max-overhang-angle: {limits: {angle: 45°, reach: 2mm}}, flat-base: {limits: {flat: 0.1 cm²}}}",
 		"rules: {min-wall: {limits: {thickness: 2 * process.line, area: rules.flat-base.limits.flat}}, max-bridge-length: {limits: {span: 'max(1 mm, 2 mm)'}}}",
-		"rules: {min-wall: {limits: {mine: 3}, find: area > limits.mine * 1 mm2 and thickness < limits.thickness}, fillable-layers: {limits: {open_share: 0.5}}}",
+		"rules: {min-wall: {limits: {mine: 3}, find: area > limits.mine * limits.area and thickness < limits.thickness}, fillable-layers: {limits: {open_share: 0.5}}}",
 		"rules: {mine: {measure: column, limits: {slender: 5, tall: 3 mm - 1 mm}, find: slenderness >= limits.slender and height != limits.tall, level: note, say: s, because: b}}",
 		"use: [standard, house.yml]\nrules: {flat-base: {level: none}}",
 		"process: {material: woodfill, bridge: 5 mm, density: 1 g/cm³, flow: 4 mm³/s}",
