@@ -111,7 +111,7 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 		text += "  " + limitWords(l) + "\n"
 	}
 	if len(r.YieldsTo) > 0 {
-		text += "\nsays nothing where one of these finds the same place:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
+		text += "\nsays nothing of a place where one of these says as much or worse:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
 	return text + "\n" + valueList("values at each place", m.Values)
 }

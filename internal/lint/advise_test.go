@@ -180,13 +180,9 @@ func TestWings(t *testing.T) {
 
 // TestAGliderLeanedNoseUpNeedsLittleSupport: level it needs a grid below all of its wings,
 // leaned nose up support at its start, which also keeps it from falling over. The search
-// by itself leans it over a wing instead, since its coarse look takes too much of other
-// ways up for the better one.
+// finds that by itself, as its coarse look knows how each way up stands.
 func TestAGliderLeanedNoseUpNeedsLittleSupport(t *testing.T) {
-	up := mesh.Vec{Y: -.777, Z: .629}
-	r := check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &up}}, model(t, "m.stl", shapes.Glider()))
-	a := r.Models[0].Advice
-	require.NotNil(t, a)
+	_, a := advised(t, shapes.Glider())
 	now, first := lying(t, a), &a.Poses[0]
 	assert.Less(t, first.Down[1], -0.5, first.Words)
 	require.NotNil(t, a.Support)
@@ -195,6 +191,17 @@ func TestAGliderLeanedNoseUpNeedsLittleSupport(t *testing.T) {
 	assert.Contains(t, a.Words, "needs support in one place")
 	for _, s := range a.Support.Sites {
 		assert.Equal(t, "bed", s.Stands)
+	}
+}
+
+// TestTheEndOfABarIsLookedAt: that much seems to hang above it, and less above each of its
+// sides, is no reason to look at sides alone.
+func TestTheEndOfABarIsLookedAt(t *testing.T) {
+	for _, sides := range []int{12, 20} {
+		_, a := advised(t, shapes.GroovedBar(sides))
+		first := &a.Poses[0]
+		assert.Equal(t, finding.LevelCount{}, first.Findings, first.Words)
+		assert.InDelta(t, 1, math.Abs(first.Down[1]), 1e-6, "%d sides: %s", sides, first.Words)
 	}
 }
 

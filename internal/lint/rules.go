@@ -35,8 +35,8 @@ func OwnRules() []finding.Rule {
 	}
 }
 
-// rulesInForce tells in plain words what each rule means.
-func rulesInForce(config *ruleset.Config) []finding.Rule {
+// RulesInForce tells in plain words what each rule means.
+func RulesInForce(config *ruleset.Config) []finding.Rule {
 	list := OwnRules()
 	for _, r := range config.Rules() {
 		limits := make([]string, len(r.Limits))

@@ -23,7 +23,8 @@ than half as much again. So a fin or a wall is no column, nor is a rib that a wa
 from the side. A column is at least twice as tall as wide. It ends where it forks, joins
 something or grows wide. A collar no taller than the column is wide does not end it. If
 what it joins also rests on something else, the column is braced: it cannot snap off
-later, but it stood free until then. The place named is where what stands above is
+later, but it stood free until then. The width is that of the outline at that height,
+so a pin thinner than a few cells has its own. The place named is where what stands above is
 tallest for the width there.`,
 		Source: "own definition on filled layers",
 	}, newColumnTracker, column)
@@ -58,13 +59,21 @@ func column(s *stack, v *columnTracker, _ ColumnParams) (*found[ColumnSite, Colu
 	}
 	for i := range v.done {
 		c := &v.done[i]
-		at, slenderness := c.weakest(g, v.line)
+		at, _ := c.weakest(g, v.line)
+		width, height := float64(c.widths[at]), float64(len(c.widths)-at)*g.Height
+		exact, ok, err := s.outlineWidth(g.Floor(c.start+at)+g.Height/2, &c.rects[at])
+		if err != nil {
+			return nil, err
+		} else if ok {
+			width = exact
+		}
+		slenderness := height / max(width, v.line)
 		out.model.Slenderness = max(out.model.Slenderness, slenderness)
 		box := boxMM(g, &c.box)
 		middle := box.Middle()
 		middle.Z = g.Floor(c.start + at)
 		out.add(Site{At: s.place.Back(middle), Box: s.place.BackBox(box)}, ColumnSite{
-			Width: float64(c.widths[at]), Height: float64(len(c.widths)-at) * g.Height, Slenderness: slenderness,
+			Width: width, Height: height, Slenderness: slenderness,
 			Z: middle.Z, Length: float64(len(c.widths)) * g.Height, Braced: c.braced})
 	}
 	out.model.Sites = len(out.sites)

@@ -85,7 +85,7 @@ var modelKeys = []key[*mainPart]{
 
 // placeKeys is the table of one place.
 var placeKeys = []key[*place]{
-	listKey("paths", "globs of the paths meant", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
+	listKey("paths", "globs of the paths that it speaks of", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
 	rulesKey("changes to rules there", func(p *place) *[]*rulePatch { return &p.rules }),
 	processKey("what is printed otherwise there", func(p *place) *settings { return &p.process }),
 	choiceKey("unit", "unit of formats that carry none, there", fileUnits, func(p *place) *string { return &p.unit }),

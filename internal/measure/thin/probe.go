@@ -202,7 +202,7 @@ func (p *sampler) touched(i, j, w int) bool {
 	if p.Medium == Gap {
 		return false
 	}
-	end := p.hits[i].T + touching
+	end := p.hits[i].T + Touching
 	for ; j < len(p.hits) && p.hits[j].T <= end; j++ {
 		if p.hits[j].Into {
 			w++
@@ -238,7 +238,7 @@ func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, oppo
 func (p *sampler) outside(at mesh.Vec) bool {
 	off := 2 * p.resolution
 	if p.Medium == Wall {
-		off = max(off, touching)
+		off = max(off, Touching)
 	}
 	from := at.Add(p.normal.Scale(off))
 	if p.closed && p.asked >= anchorFrom {
