@@ -270,6 +270,7 @@ func TestSetsAndExampleFitTheSchema(t *testing.T) {
 	require.NoError(t, err)
 	example, err := os.ReadFile("../.printlint.yml.example")
 	require.NoError(t, err)
+	example = regexp.MustCompile(`(?m)^#([^ \n]|  )`).ReplaceAll(example, []byte("$1")) // what is switched off in it
 	load(t, string(example))
 	texts := map[string]string{"example": strings.Replace(string(example), "2027-03-01", `"2027-03-01"`, 1)}
 	for _, name := range builtin(t) {

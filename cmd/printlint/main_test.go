@@ -85,11 +85,13 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 
 // solids are the bodies that scripts can ask for.
 var solids = map[string]func() *mesh.Triangles{
-	"cube":  func() *mesh.Triangles { return shapes.Cube(20) },
-	"t":     shapes.T,
-	"hook":  shapes.Hook,
-	"table": shapes.Table,
-	"apart": shapes.FloatingCube,
+	"cube":    func() *mesh.Triangles { return shapes.Cube(20) },
+	"t":       shapes.T,
+	"hook":    shapes.Hook,
+	"cube.m":  func() *mesh.Triangles { return shapes.Cube(.02) },
+	"cube.in": func() *mesh.Triangles { return shapes.Cube(2) },
+	"table":   shapes.Table,
+	"apart":   shapes.FloatingCube,
 	// Cubes of 1 mm in the air, and a rod.
 	"specks-few":  func() *mesh.Triangles { return shapes.Floating(4, 1, 1) },
 	"specks-many": func() *mesh.Triangles { return shapes.Floating(16, 1, 1) },

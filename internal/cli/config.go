@@ -57,6 +57,17 @@ type lister func(paths []string, opt collection.Options) ([]collection.File, err
 // loadModels reads the rules that hold for the paths and lists the models in them. It
 // says which rules these are, and which configurations hold for nothing.
 func loadModels(env Env, named string, paths []string, excluded bool) (*loaded, []collection.File, error) {
+	piped, err := modelOnStdin(env, paths)
+	if err != nil {
+		return nil, nil, err
+	}
+	if piped != nil {
+		l, err := onDisk().load(named, []string{"."}, nil)
+		if err == nil {
+			env.say(l.says())
+		}
+		return l, []collection.File{*piped}, err
+	}
 	l, err := onDisk().load(named, paths, collection.Find)
 	if err != nil {
 		return nil, nil, err

@@ -59,11 +59,14 @@ func roff(text string) string {
 	return text
 }
 
-// roffLines is roff for several lines.
+// roffLines is roff for a paragraph; one that is set in stays in its lines.
 func roffLines(text string) string {
 	lines := strings.Split(text, "\n")
 	for i := range lines {
 		lines[i] = roff(lines[i])
+	}
+	if strings.HasPrefix(text, " ") {
+		lines = append(append([]string{".nf"}, lines...), ".fi")
 	}
 	return strings.Join(lines, "\n")
 }

@@ -162,6 +162,9 @@ func choose(name string, head []byte, size int64) (*format, string, error) {
 	}
 	for i := range formats {
 		if f := &formats[i]; f != named && f.matches(head, size) {
+			if path.Ext(name) == "" {
+				return f, "", nil // the name says nothing, as that of standard input
+			}
 			return f, fmt.Sprintf("the content is %s, whatever the name says", strings.ToUpper(f.kind)), nil
 		}
 	}

@@ -51,7 +51,7 @@ func makeDocumentKeys() (set, main []key[*document]) {
 	shared := []key[*document]{
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *document) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
-		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aWord), readUse},
+		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aSet), readUse},
 		processKey("what the models will be printed with", func(l *document) *settings { return &l.process }),
 		rulesKey("rules by name: new ones, or changes to those of the sets", func(l *document) *[]*rulePatch { return &l.rules }),
 	}

@@ -60,7 +60,7 @@ var processKeys = makeProcessKeys()
 
 func makeProcessKeys() []key[*settings] {
 	keys := []key[*settings]{
-		{"material", "name of the plastic; a built-in material's set is used with it", aWord, readMaterial},
+		{"material", "name of the plastic; a built-in material's set is used with it", aPlastic, readMaterial},
 	}
 	for _, f := range figures {
 		keys = append(keys, key[*settings]{f.name, f.doc, aFigure(f.unit), f.read})
