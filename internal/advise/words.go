@@ -11,6 +11,7 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/support"
+	"printlint/internal/verdict"
 )
 
 // upshot is the advice in one line. Where the way up was given, or not all were looked
@@ -20,17 +21,40 @@ func upshot(best []wayUp, lies int, given bool) string {
 	if lies != 0 {
 		return turned(top, &best[lies], given) + brim(top)
 	}
-	none := "no other way up is better: "
+	none, also := "no other way up is better: ", wider(best)
 	if given || top.clean() {
 		none = ""
 	}
+	if given {
+		also = ""
+	}
 	switch {
 	case top.clean():
-		return "as it lies it prints without support" + notes(top) + onBed(top)
+		return "as it lies it " + prints(top) + onBed(top) + also
 	case len(top.structures) > 0:
-		return none + "as it lies it needs " + supportWords(top.outcome) + brim(top)
+		return none + "as it lies it needs " + supportWords(top.outcome) + brim(top) + also
 	}
-	return none + "as it lies it has " + top.count().String() + brim(top)
+	return none + "as it lies it has " + top.count().String() + brim(top) + also
+}
+
+// widerFrom is how many times the area on the bed another way up must have to be worth a word.
+// Of 103 models that their makers turned for no finding, ten did it for 1.5 times the area; at
+// twice it one of 58 parts hears of it that print well as they lie. Calibrated on labelled parts.
+const widerFrom = 2.0
+
+// wider tells of a way up, after the model as it lies, that leaves no more, is no taller and
+// has far more on the bed: it holds better there, and nothing else of it is worse.
+func wider(best []wayUp) string {
+	now := &best[0]
+	for i := range best[1:] {
+		w := &best[1+i]
+		if w.fails() <= now.fails() && w.Errors <= now.Errors && w.Warnings <= now.Warnings && w.Notes <= now.Notes &&
+			w.Contact >= pose.LyingFrom && w.Base >= widerFrom*now.Base && w.Height <= now.Height*1.01 {
+			return fmt.Sprintf("; more of it would lie on the bed the other way: %s instead of %s (%s)",
+				catalog.Format(w.Base, catalog.MM2), catalog.Format(now.Base, catalog.MM2), pose.TurningTo(w.Down))
+		}
+	}
+	return ""
 }
 
 // turned says how to turn a model, and what comes of it.
@@ -44,7 +68,7 @@ func turned(top, now *wayUp, given bool) string {
 	}
 	switch left := leaves(top, now); {
 	case top.clean():
-		return how + "prints without support" + notes(top) + onBed(top)
+		return how + prints(top) + onBed(top)
 	case len(top.structures) > 0:
 		return how + "needs " + supportWords(top.outcome) + left
 	case top.Errors == 0:
@@ -54,12 +78,16 @@ func turned(top, now *wayUp, given bool) string {
 	}
 }
 
-// notes counts them where there is nothing worse.
-func notes(w *wayUp) string {
-	if w.Notes == 0 {
-		return ""
+// prints says that nothing worse than a note is left, of what is not waived or accepted.
+func prints(w *wayUp) string {
+	words := "prints without support"
+	if slices.ContainsFunc(w.Hits, func(h verdict.Hit) bool { return h.Level == finding.Error }) {
+		words = "has no finding but what is accepted"
 	}
-	return ", with " + w.count().String()
+	if w.Notes > 0 {
+		words += ", with " + w.count().String()
+	}
+	return words
 }
 
 func onBed(w *wayUp) string { return " (" + catalog.Format(w.Base, catalog.MM2) + " on the bed)" }

@@ -82,6 +82,37 @@ func TestUpshot(t *testing.T) {
 	}
 }
 
+// TestMoreOnTheBedIsTold where it costs nothing, and only of a model that stays as it lies.
+func TestMoreOnTheBedIsTold(t *testing.T) {
+	const told = "; more of it would lie on the bed the other way: 100 mm2 instead of 50 mm2 (turn it over)"
+	over := func(contact, height float64, errors, warnings, notes int) wayUp {
+		w := judged(mesh.Vec{Z: 1}, contact, errors, warnings, notes)
+		w.Height = height
+		return w
+	}
+	for _, c := range []struct {
+		now, other wayUp
+		given      bool
+		words      string
+	}{
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 0, 0), false, told},
+		{judged(pose.Down, 50, 0, 2, 0), over(100, 0, 0, 1, 0), false, told},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 0, 0), true, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(99, 0, 0, 0, 0), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 1, 0, 0, 0), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 0, 1), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 1, 0), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 1, 0, 0), false, ""},
+	} {
+		words := upshot([]wayUp{c.now, c.other}, 0, c.given)
+		if c.words == "" {
+			assert.NotContains(t, words, "more of it")
+		} else {
+			assert.Contains(t, words, c.words)
+		}
+	}
+}
+
 // TestAWorseCountHasItsReason: who reads that more is left is told first why it is better.
 func TestAWorseCountHasItsReason(t *testing.T) {
 	side := mesh.Vec{X: 1}

@@ -205,6 +205,16 @@ func TestTheEndOfABarIsLookedAt(t *testing.T) {
 	}
 }
 
+// TestLyingOnTheSmallFaceIsTold, in advice alone: it is no finding.
+func TestLyingOnTheSmallFaceIsTold(t *testing.T) {
+	cone := shapes.Cone(5, 8, 12, 48)
+	m, a := advised(t, cone)
+	assert.Empty(t, m.Findings)
+	assert.Regexp(t, `more of it would lie on the bed the other way: 199 mm.* instead of 78 mm.* \(turn it over\)`, a.Words)
+	_, a = advised(t, shapes.OnBed(shapes.Turn(cone, shapes.X, 180)))
+	assert.NotContains(t, a.Words, "more of it")
+}
+
 // TestALittleAskewIsOneThing: a model exported a little askew is told to be laid flat, whatever
 // other side it could lie on, and that all findings which come of it go away with that.
 func TestALittleAskewIsOneThing(t *testing.T) {
@@ -340,7 +350,7 @@ waivers:
 	r := check(t, config, full, model(t, "t.stl", shapes.T()))
 	require.Len(t, r.Models, 1)
 	a := r.Models[0].Advice
-	assert.Contains(t, a.Words, "as it lies it prints without support")
+	assert.Contains(t, a.Words, "as it lies it has no finding but what is accepted")
 	assert.Nil(t, a.Support, "what is accepted needs no support")
 	whole := full
 	whole.Whole = true
