@@ -208,6 +208,9 @@ func site(random *rand.Rand, of []catalog.Value) []float64 {
 		if of[i].Unit == catalog.Bool {
 			values[i] = float64(random.IntN(2))
 		}
+		if of[i].Name == "times" { // of a unit, of which there are three
+			values[i] = []float64{10, 25.4, 1000}[random.IntN(3)]
+		}
 	}
 	return values
 }
