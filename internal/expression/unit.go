@@ -104,6 +104,9 @@ func (d Dim) String() string {
 	return strings.Join(append([]string{strings.Join(above, " ")}, below...), "/")
 }
 
+// Lost says that a mistake hides what the value is counted in.
+func (d Dim) Lost() bool { return d.any }
+
 // Is says whether a value of dimension d may stand where e is needed.
 func (d Dim) Is(e Dim) bool { return d == e || d.any || e.any }
 

@@ -13,7 +13,7 @@ looked at coarsely, and the best of those measured and judged by the rules in fo
 as the gate does. A model that is clean as it lies is left in peace. The others are
 ordered by what happens to the print: whether it can be printed and stands, errors that
 support does not cure, the minutes of support with the face it roughens, warnings, bed
-contact and height; a rule counts once. Turning about the vertical changes nothing, so
+contact and height; a rule counts once. Turning about the upright axis changes nothing, so
 ways up that differ by such a turn are one.`,
 	Source: "own definition; that stable ways to lie are faces of the convex hull is geometry",
 	Values: []catalog.Value{

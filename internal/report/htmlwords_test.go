@@ -39,7 +39,7 @@ func TestPageSaysEverything(t *testing.T) {
 		for _, want := range []string{
 			"2 of 5 models print as they lie without a finding.", "2 errors", "1 accepted in writing", "1 could not be judged", "1 skipped",
 			"hook.stl", "error: max-overhang-angle", "Why it matters. Plastic falls", "What to do. Lay the model on another face",
-			"Underside leans 90 deg from vertical", "at (24, 5.12, 0) mm, line 212", "angle 90 deg 45 deg", "reach 20.0 mm 2 mm", "A book",
+			"Underside leans 90 deg from vertical", "at (24, 5.12, 0) mm, line 212", "angle 90° 45°", "reach 20.0 mm 2 mm", "A book",
 			"Accepted because: printed many times, until 2030-01-31", "the file ends within triangle 3; export it again",
 			"excluded by models.exclude", "“lid”", "24 bytes follow the last triangle",
 			"Advice. Turned 180 deg about x", "but: its top is flattened", "1 error, 1 warning", "Support for the first way up", "costs 0.12",

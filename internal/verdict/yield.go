@@ -130,6 +130,9 @@ func (y *yielding) settle(i int) {
 // beside hands over the hits of a rule that are at the place of a hit whose rule yields to
 // it, until it is told to stop, and says whether it came to the end.
 func (y *yielding) beside(i int, r, o *yielder, more func(k int) bool) bool {
+	if len(o.hits) == 1 && len(y.hits[o.hits[0]].Site.Tris) == 0 { // of the whole model, which is every place
+		return more(o.hits[0])
+	}
 	site := y.hits[i].Site
 	low, high := min(site.Box.Min.X, site.At.X)-samePlace, max(site.Box.Max.X, site.At.X)+samePlace
 	from, _ := slices.BinarySearchFunc(o.hits, low, func(k int, x float64) int { return cmp.Compare(y.x(k), x) })

@@ -18,7 +18,7 @@ func TestYield(t *testing.T) {
 	hit := func(rule string, level finding.Level, x float64) Hit {
 		p := mesh.Vec{X: x, Y: 3, Z: 7}
 		box := mesh.Box{Min: mesh.Vec{X: x - 5}, Max: mesh.Vec{X: x + 5, Y: 10, Z: 10}}
-		return Hit{Finding: finding.Finding{Rule: rule, Level: level}, Site: &measure.Site{At: p, Box: box}}
+		return Hit{Finding: finding.Finding{Rule: rule, Level: level}, Site: &measure.Site{At: p, Box: box, Tris: []uint32{0}}}
 	}
 	kept := func(hits ...Hit) (list []string) {
 		v := Verdict{Subject: &Subject{View: &ruleset.View{Rules: []*ruleset.Rule{
@@ -39,5 +39,10 @@ func TestYield(t *testing.T) {
 	assert.Equal(t, []string{"large"}, kept(rough, hit("large", finding.Error, 0)), "a worse one of another measure")
 	assert.Equal(t, []string{"rough", "other"}, kept(rough, hit("other", finding.Error, 0)), "a rule that it does not yield to")
 	assert.Equal(t, []string{"rough", "stands"}, kept(rough, hit("falls", finding.Error, 4), hit("stands", finding.Error, 8)), "what is silent silences nothing")
+	all := hit("falls", finding.Error, 60)
+	all.Site.Tris = nil
+	assert.Equal(t, []string{"falls"}, kept(rough, all), "of the whole model")
+	all.Level = finding.Note
+	assert.Equal(t, []string{"rough"}, kept(rough, all), "of the whole model and milder: the worst that holds stands alone")
 	assert.Equal(t, []string{"falls", "rough"}, kept(hit("falls", finding.Error, 40), rough, hit("rough", finding.Warning, 38)), "hits keep their order")
 }
