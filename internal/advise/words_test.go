@@ -43,7 +43,7 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 func TestUpshot(t *testing.T) {
 	up, side := mesh.Vec{Z: 1}, mesh.Vec{X: 1}
 	bad := judged(pose.Down, 50, 2, 1, 0, 1.5)
-	const right = "turn it 90 deg about y, so that the flat right side (+x) lies on the bed: then it "
+	const right = "turn it 90° about y, so that the flat right side (+x) lies on the bed: then it "
 	askew := func(contact float64, errors, warnings, notes int) wayUp {
 		return judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), contact, errors, warnings, notes)
 	}
@@ -62,12 +62,12 @@ func TestUpshot(t *testing.T) {
 		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false,
 			"turn it over, so that the flat top lies on the bed: then it prints without support, with 2 notes (412 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
-			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm2 on the bed)"},
+			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
 			right + "needs support in 2 places (grid), about 0.8 g and 8 min, and leaves 1 error instead of 2 errors, 1 warning"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
-			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm2 instead of 50 mm2; it leaves the same 2 errors, 1 warning"},
-		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm2 on the bed)"},
+			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; it leaves the same 2 errors, 1 warning"},
+		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 1, 1, 0, 0, 0.2), bad}, 1, false,
 			"turn it 90° about y, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min, and leaves 1 error instead of 2 errors, 1 warning; print it with a brim"},
 		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
@@ -124,8 +124,8 @@ func TestAWorseCountHasItsReason(t *testing.T) {
 		{figures{}, figures{Falls: true}, "does not fall over"},
 		{figures{Uncured: 3}, figures{Uncured: 4}, "leaves less that support does not cure"},
 		{figures{Risk: 1}, figures{Risk: 9}, "stands more firmly"},
-		{figures{Scars: 10, Minutes: 1, Risk: 2}, figures{Scars: 540, Minutes: 9, Risk: 1}, "support touches less of it: 10 mm2 instead of 540 mm2"},
-		{figures{Rough: 10}, figures{Rough: 3000}, "less of it comes out rough: 10 mm2 instead of 3000 mm2"},
+		{figures{Scars: 10, Minutes: 1, Risk: 2}, figures{Scars: 540, Minutes: 9, Risk: 1}, "support touches less of it: 10 mm² instead of 540 mm²"},
+		{figures{Rough: 10}, figures{Rough: 3000}, "less of it comes out rough: 10 mm² instead of 3000 mm²"},
 		{figures{}, figures{}, "costs no more than as it lies"},
 	} {
 		top, now := judged(side, 80, 3, 2, 0, 0.1), judged(pose.Down, 80, 2, 1, 0)
