@@ -68,9 +68,6 @@ func (r *slipReader) read() {
 		r.wrong(r.line, strings.Index(line, "\t"), "a tab indents this line; YAML takes spaces only")
 		return
 	}
-	if at == 0 {
-		at = strings.IndexFunc(line, func(c rune) bool { return c != '\ufeff' })
-	}
 	key := yamlKey.FindString(line[at:])
 	item := line[at:] == "-" || strings.HasPrefix(line[at:], "- ")
 	if key == "" && !item && r.plain && at > r.top().indent {

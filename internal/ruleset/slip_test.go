@@ -3,9 +3,11 @@ package ruleset
 import (
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -127,6 +129,37 @@ func TestTheDamagedLineIsTheOneNamed(t *testing.T) {
 	t.Logf("%d of %d", named, broken)
 	require.Greater(t, broken, 1000)
 	assert.Greater(t, named*100, broken*98)
+}
+
+// TestAnyTextIsReadToItsEnd mixes up pieces of files: whatever comes out, the place named lies
+// within it.
+func TestAnyTextIsReadToItsEnd(t *testing.T) {
+	const seed = 15
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, 0))
+	texts := seeds(t)
+	pieces := []string{`"`, "'", "{", "}", "[", "]", ":", ": ", "- ", "\n", "\n  ", "#", " #", "|", "> ", "\t", ",", "*", "&", "°", "\\", "\r\n", "\ufeff", "0,4 mm", "---", "? "}
+	told := 0
+	for range 4000 {
+		text := texts[random.IntN(len(texts))]
+		if len(text) > 1500 {
+			from := random.IntN(len(text) - 1000)
+			text = text[from : from+1000]
+		}
+		for range 1 + random.IntN(4) {
+			at := random.IntN(len(text) + 1)
+			to := min(len(text), at+random.IntN(9))
+			text = text[:at] + pieces[random.IntN(len(pieces))] + text[to:]
+		}
+		s := &source{file: "x.yml", lines: strings.Split(text, "\n")}
+		at, says := s.slip()
+		if says == "" {
+			continue
+		}
+		told++
+		require.True(t, at.Line >= 1 && at.Line <= len(s.lines) && at.Column >= 1 && at.Column <= utf8.RuneCountInString(s.lines[at.Line-1])+1, "%v in %q", at, text)
+	}
+	assert.Greater(t, told, 1000)
 }
 
 func frozenSet(t *testing.T, name string) string {

@@ -37,6 +37,9 @@ var nested = []string{"limits", "process", "models", "rules"}
 
 // plainText is text without quotes, which some things in it break.
 func (r *slipReader) plainText(line, at int, text string) {
+	if text == "" {
+		return
+	}
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
 	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
