@@ -229,6 +229,9 @@ func site(random *rand.Rand, of []catalog.Value) []float64 {
 		if of[i].Unit == catalog.Bool {
 			values[i] = float64(random.IntN(2))
 		}
+		if of[i].Name == "times" { // which only ever is one of these
+			values[i] = []float64{25.4, 10, 1000}[random.IntN(3)]
+		}
 	}
 	return values
 }

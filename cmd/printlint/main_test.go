@@ -106,7 +106,7 @@ var solids = map[string]func() *mesh.Triangles{
 	"sheet":   func() *mesh.Triangles { return shapes.Slab(.15) },
 	"slot":    func() *mesh.Triangles { return shapes.Slot(.12) },
 	"dust":    func() *mesh.Triangles { return shapes.Cube(.5) },
-	"grain":   func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .02) },
+	"grain":   func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .035) },
 	"arm":     func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
 	"slope":   func() *mesh.Triangles { return shapes.LeaningArm(60, 12) },
 	"ceiling": func() *mesh.Triangles { return shapes.Portal(40) },

@@ -200,13 +200,17 @@ func (w *wayUp) weight() float64 {
 	return w.burden()
 }
 
-// cmpLying puts the model as it lies before its equals: turning it must gain something.
+// cmpLying puts the model as it lies before its equals: turning it must gain something. Where
+// it lies a little askew, laying it flat comes before what turns it to another side.
 func cmpLying(a, b *wayUp) int {
 	lying := func(w *wayUp) int {
-		if w.Origin == pose.AsItLies {
+		switch {
+		case w.Origin == pose.AsItLies:
 			return 0
+		case w.Origin == pose.Rest && askew(w.Down) > 0:
+			return 1
 		}
-		return 1
+		return 2
 	}
 	return cmp.Compare(lying(a), lying(b))
 }

@@ -59,7 +59,7 @@ plate.3mf "clip\u001b[31m": turned 180 deg about x it leaves 2 errors
 turns follow the right hand: the thumb along the axis, the fingers show the way
 grams, minutes and support are estimates: see printlint explain pose, printlint explain support
 support: let the print cool, wear eye protection when it comes off, and cut away from your hands
-clean means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety
+fine means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety
 `
 
 func TestAdviceText(t *testing.T) {

@@ -22,7 +22,7 @@ checked together. In a git repository, what git ignores is left out and counted 
 standard error, and other repositories inside it are left alone. Nothing that a
 repository names is run. The path - is a model on standard input, called stdin.
 
-Exit code: 0 clean, 1 findings at or above the level that fails, 2 the job could
+Exit code: 0 passed, 1 findings at or above the level that fails, 2 the job could
 not be done (wrong flag, mistake in the rules, a model that cannot be read or
 judged, nothing matched). 2 beats 1; the format never matters.`
 

@@ -18,7 +18,7 @@ import (
 
 const explainDetail = `
 NAME is a rule or a measure. Without one, all of them are listed. Where there is a
-mistake in the configuration, it is told, and the built-in rules are explained.`
+mistake in the configuration, you see it, and the built-in rules are explained.`
 
 func explainCommand(in *invocation) action {
 	config := configFlag(in.flags)

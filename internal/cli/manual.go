@@ -39,7 +39,7 @@ func manual() string {
 var exitCodes = []struct {
 	code  int
 	means string
-}{{0, "clean"}, {1, "findings"}, {2, "the job could not be done"}}
+}{{0, "passed"}, {1, "findings"}, {2, "the job could not be done"}}
 
 // roffFlag describes one flag.
 func roffFlag(f *pflag.Flag) string {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -65,10 +66,11 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 	opt.Show = report.Selection{Level: finding.Level(f.show.word), Rules: *f.rules}
 	var failed error
 	for _, a := range also {
+		opt.Folder = filepath.Dir(a.path)
 		err := writeFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
 		failed = cmp.Or(failed, err)
 	}
-	opt.Colour, opt.Quiet = env.Colour, *f.quiet
+	opt.Folder, opt.Colour, opt.Quiet = "", env.Colour, *f.quiet
 	return cmp.Or(failed, env.print(func(w *bytes.Buffer) error { return report.Write(w, f.format.word, r, opt) }))
 }
 

@@ -139,11 +139,15 @@ func island(s *stack, v *islandTracker, _ None) (*found[IslandSite, IslandModel]
 		if err != nil {
 			return nil, err
 		}
+		drop, err := s.drop(at, tri, float64(f.drop)*s.grid.Height)
+		if err != nil {
+			return nil, err
+		}
 		box := f.box(&s.grid)
 		site := Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box)}
 		out.add(site, IslandSite{
 			Area: s.grid.Area(f.area), Widest: s.grid.Area(f.widest), Rise: float64(f.end-f.start) * s.grid.Height,
-			Drop: float64(f.drop) * s.grid.Height, Z: at.Z, Top: s.grid.Floor(f.end), Joins: f.joins, Together: s.grid.Area(together[f])})
+			Drop: drop, Z: at.Z, Top: s.grid.Floor(f.end), Joins: f.joins, Together: s.grid.Area(together[f])})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

@@ -15,10 +15,9 @@ var Unit = define(
 		Doc: `Many mesh formats carry no unit. A part drawn in inches and read as millimetres comes
 out 25 times too small, and then its foot, its walls and its size all seem too small.
 Each unit in which the longest side lies between 20 mm and the longest side of the
-bed is a site. A rule over this measure is only asked where an error over base, wall
-or size was found. It holds where none of these is left on the model taken that much
-larger, the first unit for which that is so alone, and then nothing else is said of
-the shape.`,
+bed is tried. A rule over this measure only speaks where there is an error over base,
+wall or size, and where none of these is left on the model taken that much larger. The
+first unit that cures them is named, and nothing else is said of the shape.`,
 		Source:   "own definition; 20 mm is judgement, no source. An inch is 25.4 mm exactly (international yard and pound agreement, 1959)",
 		PoseFree: true,
 	}, nil, units)
@@ -26,8 +25,8 @@ the shape.`,
 // UnitSite is one unit that the model may have been drawn in.
 type UnitSite struct {
 	Times   float64 `measure:"times" doc:"mm in one of the unit: 25.4 for inches, 10 for centimetres, 1000 for metres"`
-	Longest float64 `measure:"longest,mm" doc:"longest side of the box around the model, as it stands in the file"`
-	Length  float64 `measure:"length,mm" doc:"how long that side would be in the unit"`
+	Longest float64 `measure:"longest,mm" doc:"longest side of the box around the model, as it stands in the file" sample:"2.8"`
+	Length  float64 `measure:"length,mm" doc:"how long that side would be in the unit" sample:"72"`
 }
 
 // UnitModel counts the units.

@@ -150,7 +150,7 @@ func (r *objReader) vertex(line int) {
 		if w == nil {
 			r.fail(line, cureAgain, "a point has %d of 3 coordinates", k)
 		}
-		p[k] = r.coordinate(w, line)
+		p[k] = r.coordinate(w, k, line)
 	}
 	// Four numbers end in a weight, six or seven in a colour; neither moves the point, and
 	// so neither has to be a number. A keyword there means that a line end was lost.

@@ -80,6 +80,17 @@ func TestPicturesWithoutPlace(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(text, `aria-label="finding `))
 }
 
+// TestMarkdownNamesPicturesFromItsFolder holds that a report which is written elsewhere
+// still finds the pictures.
+func TestMarkdownNamesPicturesFromItsFolder(t *testing.T) {
+	for folder, want := range map[string]string{"": "shots/a.png", ".": "shots/a.png", "shots": "a.png", "out/today": "../../shots/a.png", "..": "report/shots/a.png"} {
+		text := textOf(t, "markdown", sample(), Options{Folder: folder, Pictures: func(i int) *draw.Pictures {
+			return []*draw.Pictures{nil, nil, {File: "shots/a.png"}, nil, nil, nil}[i]
+		}})
+		assert.Contains(t, text, "]("+want+")", folder)
+	}
+}
+
 // TestMarkdownShowsPictures holds that the summary points at pictures that were saved,
 // in an address no name can break out of, and says the same without them.
 func TestMarkdownShowsPictures(t *testing.T) {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -82,11 +83,9 @@ func heading(r *finding.Report, opt Options) string {
 func (d *markdown) byRule(r *finding.Report) {
 	var rows []string
 	for _, s := range words.Shares(r) {
-		rows = append(rows, fmt.Sprintf("| %s | %s | %d | %d |\n", s.Level, code(s.Rule), s.Models, s.Places))
+		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %d |\n", s.Level, code(s.Rule), s.On(), s.Places))
 	}
-	if r.Summary.Models > 1 {
-		d.table("\n### By rule\n\n| | rule | models | places |\n|---|---|--:|--:|\n", rows, "rules")
-	}
+	d.table("\n### By rule\n\n| | rule | models | places |\n|---|---|--:|--:|\n", rows, "rules")
 }
 
 // notes tells of the configuration, such as which rules hold. What a reader passed over
@@ -182,7 +181,26 @@ func pictureOf(opt Options, model int) string {
 	if p == nil || p.File == "" {
 		return ""
 	}
-	return "![the model as it lies, its findings numbered](" + fileURI(p.File) + ")\n\n"
+	return "![the model as it lies, its findings numbered](" + fileURI(from(opt.Folder, p.File)) + ")\n\n"
+}
+
+// from names a file as it is found from a folder. A file that was named from the root on
+// stays so, and so does what lies on another drive.
+func from(folder, file string) string {
+	if folder == "" || filepath.IsAbs(file) {
+		return filepath.ToSlash(file)
+	}
+	there, err := filepath.Abs(folder)
+	if err != nil {
+		return filepath.ToSlash(file)
+	}
+	if file, err = filepath.Abs(file); err != nil {
+		return filepath.ToSlash(file)
+	}
+	if near, err := filepath.Rel(there, file); err == nil {
+		file = near
+	}
+	return filepath.ToSlash(file)
 }
 
 // modelSection is one model: its picture, its findings, and what to do about them.

@@ -37,6 +37,9 @@ type Options struct {
 	WorstFirst bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *draw.Pictures
+	// Folder is where the report is written to, from the working directory on: pictures that
+	// were saved are named from there, so that both can be moved together.
+	Folder string
 }
 
 // fails says whether a finding closes the gate.

@@ -86,9 +86,6 @@ func textGroup(m *finding.Model, g *words.Group, opt Options) string {
 // textRules sums up the rules, where several models have findings: which trouble the shelf
 // has most of.
 func textRules(out io.Writer, r *finding.Report) {
-	if r.Summary.Models < 2 {
-		return
-	}
 	shares := words.Shares(r)
 	if len(shares) == 0 {
 		return
@@ -99,7 +96,7 @@ func textRules(out io.Writer, r *finding.Report) {
 	}
 	fmt.Fprintf(out, "by rule: %*s  models  places\n", width, "")
 	for _, s := range shares {
-		fmt.Fprintf(out, "%7s  %-*s  %6d  %6d\n", s.Level, width, words.Safe(s.Rule), s.Models, s.Places)
+		fmt.Fprintf(out, "%7s  %-*s  %6s  %6d\n", s.Level, width, words.Safe(s.Rule), s.On(), s.Places)
 	}
 }
 

@@ -3,6 +3,7 @@ package ruleset
 import (
 	"math"
 	"regexp"
+	"strconv"
 
 	"printlint/internal/catalog"
 )
@@ -12,7 +13,7 @@ const mostTried = 20000
 
 // Example is what the rule would say of a site of which it holds, to show its words with
 // figures. The site is made up: of each value that the condition names, its sample, or
-// something on either side of a limit of the same unit. Where none of these meets the
+// something on either side of a limit of the same unit, or a bare number of the condition. Where none of these meets the
 // condition, the samples stand alone and found is false.
 func (r *Rule) Example() (words string, found bool) {
 	values := make([]float64, len(r.def.Values))
@@ -36,6 +37,9 @@ func (r *Rule) Example() (words string, found bool) {
 
 // identifiers finds the names in a condition, and what stands before their dots.
 var identifiers = regexp.MustCompile(`[A-Za-z_][A-Za-z0-9_.-]*`)
+
+// literals finds the numbers in a condition.
+var literals = regexp.MustCompile(`\b\d+(\.\d+)?\b`)
 
 // named are the names that a condition speaks of.
 func named(find string) map[string]bool {
@@ -73,6 +77,13 @@ func (r *Rule) around(v catalog.Value, usual float64) []float64 {
 				x = min(x, 90)
 			}
 			list = append(list, x)
+		}
+	}
+	if v.Unit == catalog.Number {
+		for _, text := range literals.FindAllString(r.Find, -1) {
+			if x, err := strconv.ParseFloat(text, 64); err == nil {
+				list = append(list, x)
+			}
 		}
 	}
 	if v.Signed {

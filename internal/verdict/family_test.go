@@ -48,12 +48,12 @@ func troubled() map[string]*mesh.Triangles {
 	}
 }
 
-// ruled loads the set standard with more laid over it.
-func ruled(t *testing.T, more string) *ruleset.View {
+// ruled loads a built-in set with more laid over it.
+func ruled(t *testing.T, set, more string) *ruleset.View {
 	t.Helper()
 	open := func(name string) ([]byte, error) {
 		if name == ".printlint.yml" {
-			return []byte("version: 1\nuse: [standard]\n" + more), nil
+			return []byte("version: 1\nuse: [" + set + "]\n" + more), nil
 		}
 		return nil, fs.ErrNotExist
 	}
@@ -132,7 +132,7 @@ func shareTriangle(a, b []uint32) bool {
 // rule of a family.
 func TestOneFindingAPlaceAtAnyLevel(t *testing.T) {
 	levels := []finding.Level{finding.Error, finding.Warning, finding.Note, finding.None}
-	view := ruled(t, "")
+	view := ruled(t, "standard", "")
 	for name, solid := range troubled() {
 		s, results := measured(t, solid, view)
 		places := 0
@@ -195,8 +195,8 @@ func TestOneFindingAPlaceAtAnyLimit(t *testing.T) {
 				more += fmt.Sprintf("  %s: {level: %s, limits: {%s}}\n", rule, levels[random.IntN(3)], limits[rule][random.IntN(len(limits[rule]))])
 			}
 		}
-		name := names[random.IntN(len(names))]
-		s, results := measured(t, solids[name], ruled(t, more))
-		requireOneAPlace(t, s, results, name+" by\n"+more)
+		name, set := names[random.IntN(len(names))], []string{"standard", "strict", "relaxed", "standard, petg", "strict, tpu"}[random.IntN(5)]
+		s, results := measured(t, solids[name], ruled(t, set, more))
+		requireOneAPlace(t, s, results, name+" by "+set+"\n"+more)
 	}
 }

@@ -248,11 +248,15 @@ func (p *sampler) outside(at mesh.Vec) bool {
 	}
 	p.asked++
 	first := p.query.Winding(from, p.normal) == 0
-	if first || p.closed {
+	if p.closed {
 		return first
 	}
 	a := mesh.Vec{X: 1, Y: .37, Z: .21}
 	side := p.normal.Cross(a).Unit().Add(p.normal.Scale(.3))
+	second := p.query.Winding(from, side) == 0
+	if first == second {
+		return first
+	}
 	other := p.normal.Cross(side).Unit().Add(p.normal.Scale(.3))
-	return p.query.Winding(from, side) == 0 && p.query.Winding(from, other) == 0
+	return p.query.Winding(from, other) == 0
 }
