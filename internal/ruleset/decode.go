@@ -128,7 +128,7 @@ func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml
 			continue
 		}
 		if at, twice := first[name.Value]; twice {
-			d.add(d.pos(name), "key %q stands twice in %s, first in line %d", name.Value, what, at.Line)
+			d.add(d.pos(name), "key %q stands twice in %s, first in line %d; keep one", name.Value, what, at.Line)
 			continue
 		}
 		first[name.Value] = d.pos(name)
