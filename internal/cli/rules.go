@@ -44,7 +44,10 @@ func rulesCommand(in *invocation) action {
 // showRules writes the rules in force, and the built-in ones where these cannot be read.
 func showRules(env Env, configFile, model string, names []string) (code int, err error) {
 	config, err := loadHere(env, configFile, model)
-	if config, err = config.orBuiltIn(env, err, model == ""); err != nil {
+	if model == "" { // the built-in rules say nothing of what holds for a model
+		config, err = config.orBuiltIn(env, configFile, err)
+	}
+	if err != nil {
 		return 0, err
 	}
 	if config.broken {

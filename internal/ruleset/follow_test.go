@@ -67,7 +67,7 @@ func TestWhatCannotBeFollowed(t *testing.T) {
 	} {
 		_, err := loadText(fmt.Sprintf(first, text))
 		if want == "limit span is mm2" { // given first by this file, it may be an area
-			require.ErrorContains(t, err, "mm on the left of >, but mm2 on its right", text)
+			require.ErrorContains(t, err, "mm on the left of >, but mm² on its right", text)
 			continue
 		}
 		require.ErrorContains(t, err, want, text)

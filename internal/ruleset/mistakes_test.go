@@ -59,6 +59,8 @@ var mistakes = []struct {
 	{"rules: {min-wall: {limits: {thickness 1 mm}}}", "1:29: a colon is missing: write thickness: 1 mm"},
 	{"process: {nozzle 0.4 mm}", "1:11: a colon is missing: write nozzle: 0.4 mm"},
 	{"rules: {mine: {measure: column, max: 5, find: slenderness > limits.max, level: note, say: s, because: b}}", "1:33: max is a limit; put it under limits, as in limits: {max: 5}"},
+	{"rules: {min-wall: {limits: {thickness: 1}}, max-overhang-angle: {limits: {angle: 45}}}", "1:40: limit thickness of rule min-wall must be mm (measure wall), this is a bare number; write 1 mm\n" +
+		"1:82: limit angle of rule max-overhang-angle must be degrees (measure overhang), this is a bare number; write 45 deg"},
 	{"use: [abs, strict]", "1:7: abs does not hold, since strict comes after it and brings pla; put abs last"},
 	{"use: [standard, abs, tpu]", "1:17: abs does not hold, since tpu comes after it; name one plastic"},
 	{"use: [Strict]", `1:7: no set is called "Strict" (did you mean "strict"?); a file's name ends in .yml`},

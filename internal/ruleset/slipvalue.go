@@ -37,6 +37,9 @@ var nested = []string{"limits", "process", "models", "rules"}
 
 // plainText is text without quotes, which some things in it break.
 func (r *slipReader) plainText(line, at int, text string) {
+	if text == "" {
+		return
+	}
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
 	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
@@ -63,18 +66,31 @@ func inQuotes(text string) string {
 	return `"` + text + `"`
 }
 
-// skipBelow passes over the lines of a text that a mark before it sets apart.
+// skipBelow passes over the lines of a text that a mark before it sets apart: all begin with
+// as many spaces as the first, or more.
 func (r *slipReader) skipBelow() {
-	indent := r.top().indent
-	if r.top().line < 0 {
-		indent = -1
-	}
+	var lines, indents []int
 	for r.line+1 < len(r.lines) {
 		line := strings.TrimRight(r.lines[r.line+1], " \r\t")
-		if line != "" && len(line)-len(strings.TrimLeft(line, " ")) <= indent {
-			return
+		indent := len(line) - len(strings.TrimLeft(line, " "))
+		if line != "" && indent <= r.top().indent {
+			break
 		}
 		r.line++
+		if line != "" {
+			lines, indents = append(lines, r.line), append(indents, indent)
+		}
+	}
+	for i := range indents {
+		if indents[i] >= indents[0] {
+			continue
+		}
+		if i == 1 && (len(indents) > 2 && indents[2] == indents[1] || len(indents) == 2 && indents[0]%2 == 1) {
+			r.uneven(lines[0], indents[0], lines[1], indents[1])
+			return
+		}
+		r.uneven(lines[i], indents[i], lines[i-1], indents[i-1])
+		return
 	}
 }
 
