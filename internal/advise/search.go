@@ -119,7 +119,8 @@ func judgeAll(ctx context.Context, list []pose.Candidate, judge judge, coarse bo
 
 // sortWays orders ways up from the best to the worst by what happens to a print: whether
 // it can be printed, whether it stands, errors that remain with support, what
-// support, rough faces and an unsteady foot cost, errors that it cures, warnings, then bed contact, height and the fixed order of
+// support, rough faces and an unsteady foot cost, of equals the firmer foot, errors that it cures,
+// warnings, then bed contact, height and the fixed order of
 // directions. A rule counts once, since four small ledges are no worse than one large
 // one. Values are rounded first, so that ways up which only the raster tells apart are
 // equals. A model that is clean as it lies is left in peace. Of one that passes as it lies,
@@ -137,6 +138,7 @@ func sortWays(list []wayUp, passes bool) {
 			cmp.Compare(a.fails(), b.fails()),
 			cmp.Compare(a.Uncured, b.Uncured),
 			cmp.Compare(worth(a.weight()), worth(b.weight())),
+			cmp.Compare(worth(a.Risk), worth(b.Risk)),
 			cmp.Compare(a.Carried, b.Carried),
 			cmp.Compare(a.Warned, b.Warned),
 			cmpLying(&a, &b),
