@@ -8,8 +8,10 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
+	"printlint/internal/ruleset"
 	"printlint/internal/support"
 	"printlint/internal/verdict"
 )
@@ -78,11 +80,17 @@ func turned(top, now *wayUp, given bool) string {
 	}
 }
 
-// prints says that nothing worse than a note is left, of what is not waived or accepted.
+// prints says that nothing worse than a note is left, of what is not waived or accepted. That
+// it needs no support is said only where a rule asks for what hangs.
 func prints(w *wayUp) string {
-	words := "prints without support"
-	if slices.ContainsFunc(w.Hits, func(h verdict.Hit) bool { return h.Level == finding.Error }) {
+	words := "has no finding"
+	switch {
+	case slices.ContainsFunc(w.Hits, func(h verdict.Hit) bool { return h.Level == finding.Error }):
 		words = "has no finding but what is accepted"
+	case slices.ContainsFunc(w.View.Rules, func(r *ruleset.Rule) bool {
+		return r.Measure == measure.Overhang.Name() && r.Level != finding.None
+	}):
+		words = "prints without support"
 	}
 	if w.Notes > 0 {
 		words += ", with " + w.count().String()
