@@ -193,8 +193,8 @@ func pageStill(t *testing.T, path string) {
 	for _, want := range []string{"tools/fence-hook.stl", "Why it matters.", "What to do.", "measured", "Ways up", "Before you print"} {
 		assert.Contains(t, text, want)
 	}
-	for _, gone := range []string{"Turn it", "Sort by"} {
-		assert.NotContains(t, text, gone, "what does nothing is not shown")
-	}
+	assert.NotContains(t, text, "Sort by", "what does nothing is not shown")
+	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('button[data-turn]').length`))
+	assert.Equal(t, 0, eval[int](t, p, `[...document.querySelectorAll('button[data-turn]')].filter((e) => e.checkVisibility()).length`))
 	p.quiet(t)
 }
