@@ -217,11 +217,9 @@ func cmpLying(a, b *wayUp) int {
 	return cmp.Compare(lying(a), lying(b))
 }
 
-// alike says that two ways up come to the same, as on a round or a mirrored body.
+// alike says that two ways up come to the same.
 func alike(a, b *wayUp) bool {
-	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
-	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes &&
-		near(a.Contact, b.Contact) && near(a.Height, b.Height) && near(a.Hang, b.Hang)
+	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes && a.Alike(&b.Candidate)
 }
 
 // littleBurden is what nobody turns a model for, in minutes. Judgement, no source.
