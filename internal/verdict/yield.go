@@ -13,8 +13,9 @@ import (
 const samePlace = 0.5
 
 // yield drops each hit at whose site a rule that its own yields to has a hit too, of its
-// level or a higher one. Only a hit that stays silences another, so that whatever is
-// added to a shape, the last finding at a place is never lost.
+// level or a higher one; a hit of the whole model is at every site. Only a hit that stays
+// silences another, so that whatever is added to a shape, the last finding at a place is
+// never lost.
 func (v *Verdict) yield() {
 	if !slices.ContainsFunc(v.View.Rules, func(r *ruleset.Rule) bool { return len(r.YieldsTo) > 0 }) {
 		return
