@@ -97,7 +97,7 @@ func TestTurnedOverThesePrint(t *testing.T) {
 func TestWhatAPoseCosts(t *testing.T) {
 	_, bolt := advised(t, shapes.BoltLying(32))
 	costs := strings.Join(bolt.Poses[0].Costs, "; ")
-	assert.Contains(t, costs, "a pin 7.99 mm wide then stands 30.0 mm tall")
+	assert.Contains(t, costs, "a pin 7.96 mm wide then stands 30.0 mm tall")
 	assert.Contains(t, costs, "it stands 36.0 mm tall instead of 18.0 mm")
 	assert.Empty(t, lying(t, bolt).Costs, "as it lies costs nothing")
 
