@@ -118,7 +118,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 		if drawn.err != nil {
 			return 0, drawn.err
 		}
-		shown.Pictures = drawn.of(r)
+		shown.Pictures, shown.Value = drawn.of(r), boundWords(g.Config.Rules())
 	}
 	if err := f.write(env, r, also, shown); failed == nil {
 		failed = err

@@ -31,6 +31,9 @@ type Options struct {
 	Covered bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *draw.Pictures
+	// Value, when not nil, says in the words of the catalogue what a value of a rule is, and
+	// whether its limit is one that holds "at most" or "at least".
+	Value func(rule, value string) (doc, bound string)
 }
 
 // fails says whether a finding closes the gate.
@@ -58,7 +61,7 @@ var formats = []format{
 	{"github", writeAnnotations},
 	{"markdown", writeMarkdown},
 	{"html", func(w io.Writer, r *finding.Report, opt Options) error {
-		return html.Write(w, r, opt.Covered, opt.Pictures)
+		return html.Write(w, r, html.Options{Covered: opt.Covered, Pictures: opt.Pictures, Value: opt.Value})
 	}},
 }
 
