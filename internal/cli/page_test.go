@@ -78,17 +78,20 @@ func pageFilters(t *testing.T, path string) {
 	// Whoever gets the address sees the same, and a link to a model keeps the filter.
 	again := open(t, path+"#find=hook&show=fail")
 	assert.Equal(t, []string{"Fence hook"}, names(t, again))
-	again.do(t, js(`document.querySelector('#models tbody tr:not([hidden]) th a').click()`), chromedp.WaitVisible(`article.at`))
+	again.do(t, js(`document.querySelector('#models tbody tr:not([hidden]) th a').click()`))
+	until(t, again, `document.querySelector("article.at")`)
 	assert.Regexp(t, `^#m\d+&find=hook&show=fail$`, eval[string](t, again, `location.hash`))
 	assert.InDelta(t, 16, eval[float64](t, again, `document.querySelector('article.at').getBoundingClientRect().top`), 20)
 	// Nothing to show is said, with the way back.
-	p.do(t, chromedp.SendKeys(`#by-find`, "zebra"), chromedp.WaitVisible(`#none`))
+	p.do(t, chromedp.SendKeys(`#by-find`, "zebra"))
+	until(t, p, `!document.querySelector("#none").hidden`)
 	assert.Equal(t, "0 of 20 shown", eval[string](t, p, `document.querySelector('#shown').textContent`))
 	p.do(t, chromedp.Click(`#none button`))
 	assert.Len(t, names(t, p), 20)
 	p.do(t, chromedp.SendKeys(`#by-find`, "hook"))
 	// A link to what is hidden shows it again.
-	p.do(t, js(`location.hash = document.querySelector('tr[hidden] a').hash`), chromedp.WaitVisible(`article.at`))
+	p.do(t, js(`location.hash = document.querySelector('tr[hidden] a').hash`))
+	until(t, p, `document.querySelector("article.at")`)
 	assert.Len(t, names(t, p), 20)
 	for value, at := range map[string]string{"fine": "#by-show", "max-bridge-length": "#by-rule"} {
 		p.do(t, chromedp.SetValue(at, value), js(fmt.Sprintf(`document.querySelector(%q).dispatchEvent(new Event('change'))`, at)))
@@ -98,6 +101,12 @@ func pageFilters(t *testing.T, path string) {
 		p.do(t, chromedp.SetValue(at, ""), js(fmt.Sprintf(`document.querySelector(%q).dispatchEvent(new Event('change'))`, at)))
 	}
 	p.quiet(t)
+}
+
+// until waits for something to be so in the page.
+func until(t *testing.T, p *tab, so string) {
+	t.Helper()
+	assert.True(t, eval[bool](t, p, `(async () => { for (let i = 0; i < 500; i++) { if (`+so+`) return true; await new Promise((r) => setTimeout(r, 20)); } return false; })()`), so)
 }
 
 func pageLeads(t *testing.T, path string) {
@@ -110,7 +119,8 @@ func pageLeads(t *testing.T, path string) {
 	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('.picture a.on').length`), "and its number in the picture")
 	p.shot(t, "finding")
 	// The other way round: a finding shows its number and its layer.
-	p.do(t, js(`document.querySelector('#details article .found').scrollIntoView()`), chromedp.WaitVisible(`article .sheet img`))
+	p.do(t, js(`document.querySelector('#details article .found').scrollIntoView()`))
+	until(t, p, `document.querySelector("article .sheet img")`)
 	shown := `(() => { const a = [...document.querySelectorAll('article')].find((a) => a.querySelectorAll('.found ol > li').length > 1 && a.querySelector('.slices')); a.scrollIntoView();
 		const out = []; for (const li of a.querySelectorAll('.found ol > li')) { li.querySelector('.point').click(); out.push(a.querySelector('.slices output').textContent + [...a.querySelectorAll('.picture a.on')].map((x) => x.getAttribute('href')).join() + a.querySelector('.ring').hidden); } return out; })()`
 	list := eval[[]string](t, p, shown)
@@ -241,7 +251,7 @@ func pageStill(t *testing.T, path string) {
 	p := open(t, path, send(emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}))
 	text, err := chromedp.Run(p.ctx, chromedp.Text(`body`))
 	require.NoError(t, err)
-	for _, want := range []string{"tools/fence-hook.stl", "Why these places matter", "Do:", "at most", "Ways up that were tried", "Before you print this model", "printlint explain"} {
+	for _, want := range []string{"tools/fence-hook.stl", "Why these places matter", "Do:", "at most", "Ways up that were tried", "Before you print this model", "Commands"} {
 		assert.Contains(t, text, want)
 	}
 	for _, gone := range []string{"Turn it", "Sort by", "Layer by layer", "Copy", "Show it"} {
