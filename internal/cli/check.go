@@ -94,7 +94,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
-		drawn = newGallery(len(g.files), *f.pictures, keep)
+		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)
 		opt.Observer = drawn
 	}
 	done := func() {}

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -32,7 +34,7 @@ func newReportFlags(flags *pflag.FlagSet) *reportFlags {
 		failAt: choice{words: []string{"error", "warning", "note", "none"}},
 	}
 	flags.Var(&f.format, "format", "how to write the report")
-	f.also = flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated")
+	f.also = flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated; html=FOLDER/ writes a page for each model")
 	flags.Var(&f.failAt, "fail-at", "the lowest level that ends in exit code 1; none never does")
 	f.showWaived = flags.Bool("show-waived", false, "text: show the findings that are waived or accepted too, each with its reason")
 	f.quiet = flags.BoolP("quiet", "q", false, "findings only: no notes, totals or progress")
@@ -49,6 +51,21 @@ func (f *reportFlags) draws(also []alsoFile) bool {
 	return f.format.word == "html" || slices.ContainsFunc(also, func(a alsoFile) bool { return a.format == "html" })
 }
 
+// onePage is how many models one page holds well: more make it slow, and the pictures small.
+const onePage = 250
+
+// pages is how many models share the pictures of a run: those of one page, or fewer where
+// each has a page of its own.
+func (f *reportFlags) pages(env Env, also []alsoFile, files int) int {
+	if slices.ContainsFunc(also, alsoFile.folder) {
+		return min(files, onePage)
+	}
+	if files > onePage && f.draws(also) && !*f.quiet {
+		env.say(fmt.Sprintf("%d models make a large page with small pictures; --also html=FOLDER/ writes a page for each model", files))
+	}
+	return files
+}
+
 // write writes the report, to the files first: a closed pipe must not keep them back. A
 // file that cannot be written keeps nothing else back either, and is complained about at
 // the end.
@@ -56,6 +73,10 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 	opt.Waived = *f.showWaived
 	var failed error
 	for _, a := range also {
+		if a.folder() {
+			failed = cmp.Or(failed, writePages(a.path, r, opt))
+			continue
+		}
 		err := writeFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
 		failed = cmp.Or(failed, err)
 	}
@@ -69,6 +90,14 @@ func writeFile(path string, write func(io.Writer) error) error {
 		return fmt.Errorf("%s could not be written: %w", words.Safe(path), plainly(err))
 	}
 	return nil
+}
+
+// writePages writes a folder of pages, which is made where it is missing.
+func writePages(folder string, r *finding.Report, opt report.Options) error {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return fmt.Errorf("%s could not be made: %w", words.Safe(folder), plainly(err))
+	}
+	return report.WritePages(func(name string, to func(io.Writer) error) error { return writeFile(filepath.Join(folder, name), to) }, r, opt)
 }
 
 // text is what writes a text or other bytes to a file.
@@ -90,6 +119,19 @@ func plainly(err error) error {
 
 // alsoFile is one more report to write.
 type alsoFile struct{ format, path string }
+
+// folder says that a folder of pages is asked for, by a slash at the end.
+func (a alsoFile) folder() bool {
+	return a.format == "html" && os.IsPathSeparator(a.path[len(a.path)-1])
+}
+
+// file is the one that it writes; of a folder, the list.
+func (a alsoFile) file() string {
+	if a.folder() {
+		return filepath.Join(a.path, "index.html")
+	}
+	return a.path
+}
 
 func alsoFiles(args []string) ([]alsoFile, error) {
 	var list []alsoFile

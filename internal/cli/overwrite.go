@@ -104,10 +104,10 @@ func (k *guarded) stat() []os.FileInfo {
 // reports holds that every report is a file of its own and writes over nothing.
 func (k *guarded) reports(also []alsoFile) error {
 	for _, a := range also {
-		if err := k.allow("--also", a.path); err != nil {
+		if err := k.allow("--also", a.file()); err != nil {
 			return err
 		}
-		k.keep(a.path, "another report of this run")
+		k.keep(a.file(), "another report of this run")
 	}
 	return nil
 }

@@ -1,7 +1,10 @@
 package cli
 
 import (
+	"bytes"
+	"context"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"testing"
 
@@ -256,6 +259,31 @@ func pageStill(t *testing.T, path string) {
 	}
 	for _, gone := range []string{"Turn it", "Sort by", "Layer by layer", "Copy", "Show it"} {
 		assert.NotContains(t, text, gone, "what does nothing is not shown")
+	}
+	p.quiet(t)
+}
+
+// TestFolderOfPages writes a page for each model, and goes from one to the next in a browser.
+func TestFolderOfPages(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "pages")
+	var complaints bytes.Buffer
+	code := Run(context.Background(), []string{"check", "--quiet", "--also", "html=" + folder + "/", "../../testdata/demo/tools"}, Env{Stdout: &bytes.Buffer{}, Stderr: &complaints})
+	require.Equal(t, 1, code, complaints.String())
+	files, err := filepath.Glob(filepath.Join(folder, "*"))
+	require.NoError(t, err)
+	p := open(t, filepath.Join(folder, "index.html"))
+	list := names(t, p)
+	require.Greater(t, len(list), 4)
+	assert.Len(t, files, len(list)+1)
+	p.quiet(t)
+	first := eval[string](t, p, `document.querySelector('#models tbody th a').getAttribute('href')`)
+	p = open(t, filepath.Join(folder, first))
+	assert.Equal(t, 1, eval[int](t, p, `document.querySelectorAll('article').length`))
+	assert.Contains(t, eval[string](t, p, `document.title`), list[0])
+	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('.picture').length`))
+	until(t, p, `document.querySelector(".sheet img")`)
+	for _, link := range eval[[]string](t, p, `[...document.querySelectorAll('.steps a:not([hidden])')].map((a) => a.getAttribute('href'))`) {
+		assert.FileExists(t, filepath.Join(folder, link))
 	}
 	p.quiet(t)
 }

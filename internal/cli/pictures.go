@@ -44,7 +44,7 @@ func sizeFor(files int) pictureSize {
 	switch {
 	case files <= 60:
 		return pictureSize{640, 480, 6000, 8, 40}
-	case files <= 250:
+	case files <= onePage:
 		return pictureSize{640, 480, 1500, 3, 16}
 	case files <= 1000:
 		return pictureSize{400, 300, 600, 1, 0}

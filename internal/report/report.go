@@ -61,8 +61,19 @@ var formats = []format{
 	{"github", writeAnnotations},
 	{"markdown", writeMarkdown},
 	{"html", func(w io.Writer, r *finding.Report, opt Options) error {
-		return html.Write(w, r, html.Options{Covered: opt.Covered, Pictures: opt.Pictures, Value: opt.Value})
+		return html.Write(w, r, opt.page())
 	}},
+}
+
+// page are the options of a page.
+func (o Options) page() html.Options {
+	return html.Options{Covered: o.Covered, Pictures: o.Pictures, Value: o.Value}
+}
+
+// WritePages writes the report as a folder of pages: a list, and a page for each model. Each
+// file is handed to write with its name.
+func WritePages(write func(name string, to func(io.Writer) error) error, r *finding.Report, opt Options) error {
+	return html.WriteFolder(write, r, opt.page())
 }
 
 // Formats lists the names of the formats.

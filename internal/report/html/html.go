@@ -10,8 +10,10 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
+	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -87,10 +89,12 @@ type page struct {
 	Policy        string
 	Style, Script template.HTML // whole elements, whose texts are our own
 	Config        string        // by which rules the run went
-	Verdict       string
+	Title         string
 	States        map[string]int
 	Totals        []total
 	Models        []*model
+	Listing       bool     // the page has the list of all models
+	Shown         []*model // whose sections the page has
 	List          []listed
 	Found         []string // rules that found something, for the filter
 	Why           []*finding.Rule
@@ -106,15 +110,55 @@ type total struct {
 	Badge badge
 }
 
-// Write writes the page.
+// Write writes the report as one page.
 func Write(w io.Writer, r *finding.Report, o Options) error {
+	p := newPage(r, &o)
+	p.Listing, p.Shown = true, p.Models
+	for _, m := range p.Models {
+		m.Home, m.Link = "#models", fmt.Sprintf("#m%d", m.ID)
+	}
+	return p.write(w)
+}
+
+// WriteFolder writes the report as a list, index.html, with a page beside it for each model:
+// what is too much for one page. Write writes a file of that name.
+func WriteFolder(write func(name string, to func(io.Writer) error) error, r *finding.Report, o Options) error {
+	p := newPage(r, &o)
+	for _, m := range p.Models {
+		m.Home, m.Link = "index.html", fmt.Sprintf("m%d.html", m.ID)
+	}
+	list := *p
+	list.Listing, list.Pictures = true, false
+	if err := write("index.html", list.write); err != nil {
+		return err
+	}
+	for _, m := range p.Models {
+		one := *p
+		one.Shown, one.Title, one.Why = []*model{m}, m.Title+": "+m.Answer, nil
+		for _, why := range p.Why {
+			if slices.ContainsFunc(m.Rules, func(r *rule) bool { return r.Name == why.ID }) {
+				one.Why = append(one.Why, why)
+			}
+		}
+		if err := write(m.Link, one.write); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func newPage(r *finding.Report, o *Options) *page {
 	r = words.Plain(r)
 	p := &page{
 		Report: r, RuleSet: &r.Rules, Policy: policy(), Config: words.Rules(&r.Rules), States: map[string]int{},
 		Style: template.HTML("<style>" + styleText + "</style>"), Script: template.HTML("<script>" + scriptText + "</script>"),
 	}
-	p.models(&o)
-	p.Verdict, p.Totals = verdict(p.States), totals(p.States)
+	p.models(o)
+	p.Title, p.Totals = verdict(p.States), totals(p.States)
+	return p
+}
+
+func (p *page) write(w io.Writer) error {
 	var out bytes.Buffer
 	if err := pageTemplate.Execute(&out, p); err != nil {
 		return err

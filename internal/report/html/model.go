@@ -38,6 +38,8 @@ type model struct {
 	Shape      *draw.Shape
 	Slices     *draw.Slices
 	Prev, Next *model
+	Link, Home string         // of its own section, and of the list
+	Left       int            // accepted findings that are not listed
 	places     map[int]*place // by number, looked up only
 }
 
@@ -138,11 +140,19 @@ func worstFirst(a, b *model) int {
 	)
 }
 
+// maxAccepted is how many accepted findings of a model are listed. Judgement.
+const maxAccepted = 60
+
 func newModel(m *finding.Model, number int, o *Options, meanings map[string]*finding.Rule) *model {
 	p := &model{Model: m, ID: number, Title: titled(m), Covered: o.Covered}
 	for i := range m.Findings {
-		if f := &m.Findings[i]; f.Waived != nil {
+		f := &m.Findings[i]
+		switch {
+		case f.Waived == nil:
+		case len(p.Accepted) < maxAccepted:
 			p.Accepted = append(p.Accepted, f)
+		default:
+			p.Left++
 		}
 	}
 	p.gather(o, meanings)
@@ -153,6 +163,9 @@ func newModel(m *finding.Model, number int, o *Options, meanings map[string]*fin
 	p.commands()
 	return p
 }
+
+// AllAccepted counts the accepted findings, listed or not.
+func (p *model) AllAccepted() int { return len(p.Accepted) + p.Left }
 
 // judge says what became of the model.
 func (p *model) judge() {
