@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"testing"
 
@@ -242,6 +243,9 @@ func pagePrints(t *testing.T, path string) {
 	require.NoError(t, err)
 	assert.Greater(t, len(pdf), 50_000)
 	assert.Equal(t, "%PDF", string(pdf[:4]))
+	sheets := len(regexp.MustCompile(`/Type\s*/Page[^s]`).FindAll(pdf, -1))
+	assert.Positive(t, sheets)
+	assert.LessOrEqual(t, sheets, 16, "it was 40 once for these 20 models")
 	p.do(t, send(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}))
 	assert.Equal(t, 0, eval[int](t, p, `[...document.querySelectorAll('.controls, button[data-turn]')].filter((e) => e.checkVisibility()).length`))
 	assert.Equal(t, "rgb(255, 255, 255)", eval[string](t, p, `getComputedStyle(document.body).backgroundColor`))

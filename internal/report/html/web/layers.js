@@ -28,8 +28,12 @@ function viewer(figure) {
   const ring = document.createElement('span');
   ring.className = 'ring';
   ring.hidden = true;
-  sheet.append(picture, ring);
+  const frame = document.createElement('div');
+  frame.className = 'frame';
+  frame.append(picture, ring);
+  sheet.append(frame, bar(data.wide));
   slider.max = data.heights.length - 1;
+  sheet.classList.toggle('tall', data.high > 0.8 * data.wide);
 
   const paint = () => {
     const k = +slider.value;
@@ -55,4 +59,15 @@ function viewer(figure) {
   paint();
   if (data.marks.length) find(data.marks[0].number);
   return {find};
+}
+
+/** Makes a bar of a round length for a picture that is so many mm wide. */
+function bar(wide) {
+  let length = 1;
+  for (let k = 1; length < wide * 0.15; k++) length = [1, 2, 5][k % 3] * 10 ** Math.floor(k / 3);
+  const element = document.createElement('span');
+  element.className = 'length';
+  element.textContent = length + ' mm';
+  element.style.width = 100 * length / wide + '%';
+  return element;
 }
