@@ -123,7 +123,7 @@ func pageLeads(t *testing.T, path string) {
 	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('.picture a.on').length`), "and its number in the picture")
 	p.shot(t, "finding")
 	// The other way round: a finding shows its number and its layer.
-	p.do(t, js(`document.querySelector('#details article .found').scrollIntoView()`))
+	p.do(t, js(`document.querySelector('#details article .slices').scrollIntoView()`))
 	until(t, p, `document.querySelector("article .sheet img")`)
 	shown := `(() => { const a = [...document.querySelectorAll('article')].find((a) => a.querySelectorAll('.found ol > li').length > 1 && a.querySelector('.slices')); a.scrollIntoView();
 		const out = []; for (const li of a.querySelectorAll('.found ol > li')) { li.querySelector('.point').click(); out.push(a.querySelector('.slices output').textContent + [...a.querySelectorAll('.picture a.on')].map((x) => x.getAttribute('href')).join() + a.querySelector('.ring').hidden); } return out; })()`
@@ -285,6 +285,7 @@ func TestFolderOfPages(t *testing.T) {
 	assert.Equal(t, 1, eval[int](t, p, `document.querySelectorAll('article').length`))
 	assert.Contains(t, eval[string](t, p, `document.title`), list[0])
 	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('.picture').length`))
+	p.do(t, js(`document.querySelector('.slices').scrollIntoView()`))
 	until(t, p, `document.querySelector(".sheet img")`)
 	for _, link := range eval[[]string](t, p, `[...document.querySelectorAll('.steps a:not([hidden])')].map((a) => a.getAttribute('href'))`) {
 		assert.FileExists(t, filepath.Join(folder, link))

@@ -45,7 +45,7 @@ func sizeFor(files int) pictureSize {
 	case files <= 60:
 		return pictureSize{640, 480, 6000, 8, 40}
 	case files <= onePage:
-		return pictureSize{640, 480, 1500, 3, 16}
+		return pictureSize{640, 480, 1200, 3, 12}
 	case files <= 1000:
 		return pictureSize{400, 300, 600, 1, 0}
 	}
