@@ -60,3 +60,16 @@ func TestFewFindingsAreAllShown(t *testing.T) {
 		assert.Contains(t, out.String(), fmt.Sprintf(`id="m1-%d"`, n+1))
 	}
 }
+
+// TestManyAcceptedAreCounted holds that a long list of what was accepted is cut, and says so.
+func TestManyAcceptedAreCounted(t *testing.T) {
+	r := crowded(maxAccepted+40, 1)
+	for i := range r.Models[0].Findings {
+		r.Models[0].Findings[i].Waived = &finding.Waived{Reason: "printed often"}
+	}
+	var out bytes.Buffer
+	require.NoError(t, Write(&out, r, Options{}))
+	assert.Contains(t, out.String(), "100 accepted in writing")
+	assert.Contains(t, out.String(), "And 40 more; the JSON report has them all.")
+	assert.Equal(t, maxAccepted, strings.Count(out.String(), "Accepted because"))
+}
