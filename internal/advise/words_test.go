@@ -44,7 +44,7 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 func TestUpshot(t *testing.T) {
 	up, side := mesh.Vec{Z: 1}, mesh.Vec{X: 1}
 	bad := judged(pose.Down, 50, 2, 1, 0, 1.5)
-	const right = "turn it 90 deg about y, so that the flat right side (+x) lies on the bed: then it "
+	const right = "turn it 90° about y, so that the flat right side (+x) lies on the bed: then it "
 	askew := func(contact float64, errors, warnings, notes int) wayUp {
 		return judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), contact, errors, warnings, notes)
 	}
@@ -55,29 +55,29 @@ func TestUpshot(t *testing.T) {
 		words string
 	}{
 		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false,
-			"turn it over, so that the flat top lies on the bed: then it prints without support (412 mm2 on the bed)"},
+			"turn it over, so that the flat top lies on the bed: then it prints without support (412 mm² on the bed)"},
 		{[]wayUp{askew(900, 0, 0, 0), bad}, 1, false,
-			"it lies 0.4 deg askew; lay it flat (turn it 0.4 deg about x): a-error and a-warning go away with that, and it prints without support (900 mm2 on the bed)"},
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error and a-warning go away with that, and it prints without support (900 mm² on the bed)"},
 		{[]wayUp{askew(900, 0, 1, 0), bad}, 1, false,
-			"it lies 0.4 deg askew; lay it flat (turn it 0.4 deg about x): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm2 on the bed)"},
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm² on the bed)"},
 		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false,
-			"turn it over, so that the flat top lies on the bed: then it prints without support, with 2 notes (412 mm2 on the bed)"},
+			"turn it over, so that the flat top lies on the bed: then it prints without support, with 2 notes (412 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
-			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm2 on the bed)"},
+			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
 			right + "needs support in 2 places (grid), about 0.8 g and 8 min, and leaves 1 error instead of 2 errors, 1 warning"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
-			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm2 instead of 50 mm2; it leaves the same 2 errors, 1 warning"},
-		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm2 on the bed)"},
+			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; it leaves the same 2 errors, 1 warning"},
+		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 1, 1, 0, 0, 0.2), bad}, 1, false,
-			"turn it 90 deg about y, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min, and leaves 1 error instead of 2 errors, 1 warning; print it with a brim"},
+			"turn it 90° about y, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min, and leaves 1 error instead of 2 errors, 1 warning; print it with a brim"},
 		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
 			"no other way up is better: as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
 		{[]wayUp{judged(pose.Down, 1, 1, 0, 0, 1.5)}, 0, false,
 			"no other way up is better: as it lies it needs support in one place (grid), about 1.5 g and 15 min; print it with a brim"},
 		{[]wayUp{judged(pose.Down, 50, 0, 1, 1)}, 0, false, "no other way up is better: as it lies it has 1 warning, 1 note"},
 		{[]wayUp{judged(pose.Down, 50, 1, 0, 0)}, 0, true, "as it lies it has 1 error"},
-		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints without support (50 mm2 on the bed)"},
+		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints without support (50 mm² on the bed)"},
 	} {
 		assert.Equal(t, c.words, upshot(c.best, c.lies, c.given))
 	}
@@ -85,7 +85,7 @@ func TestUpshot(t *testing.T) {
 
 // TestMoreOnTheBedIsTold where it costs nothing, and only of a model that stays as it lies.
 func TestMoreOnTheBedIsTold(t *testing.T) {
-	const told = "; more of it would lie on the bed the other way: 100 mm2 instead of 50 mm2 (turn it over)"
+	const told = "; more of it would lie on the bed the other way: 100 mm² instead of 50 mm² (turn it over)"
 	over := func(contact, height float64, errors, warnings, notes int) wayUp {
 		w := judged(mesh.Vec{Z: 1}, contact, errors, warnings, notes)
 		w.Height = height
@@ -119,7 +119,7 @@ func TestSupportIsSpokenOfWhereItIsAsked(t *testing.T) {
 	w := judged(pose.Down, 50, 0, 0, 0)
 	for _, rules := range [][]*ruleset.Rule{nil, {{Measure: measure.Size.Name(), Level: finding.Error}}, {{Measure: measure.Overhang.Name(), Level: finding.None}}} {
 		w.View.Rules = rules
-		assert.Equal(t, "as it lies it has no finding (50 mm2 on the bed)", upshot([]wayUp{w}, 0, false))
+		assert.Equal(t, "as it lies it has no finding (50 mm² on the bed)", upshot([]wayUp{w}, 0, false))
 	}
 }
 
@@ -134,8 +134,8 @@ func TestAWorseCountHasItsReason(t *testing.T) {
 		{figures{}, figures{Falls: true}, "does not fall over"},
 		{figures{Uncured: 3}, figures{Uncured: 4}, "leaves less that support does not cure"},
 		{figures{Risk: 1}, figures{Risk: 9}, "stands more firmly"},
-		{figures{Scars: 10, Minutes: 1, Risk: 2}, figures{Scars: 540, Minutes: 9, Risk: 1}, "support touches less of it: 10 mm2 instead of 540 mm2"},
-		{figures{Rough: 10}, figures{Rough: 3000}, "less of it comes out rough: 10 mm2 instead of 3000 mm2"},
+		{figures{Scars: 10, Minutes: 1, Risk: 2}, figures{Scars: 540, Minutes: 9, Risk: 1}, "support touches less of it: 10 mm² instead of 540 mm²"},
+		{figures{Rough: 10}, figures{Rough: 3000}, "less of it comes out rough: 10 mm² instead of 3000 mm²"},
 		{figures{}, figures{}, "costs no more than as it lies"},
 	} {
 		top, now := judged(side, 80, 3, 2, 0, 0.1), judged(pose.Down, 80, 2, 1, 0)

@@ -56,7 +56,7 @@ func open(t *testing.T, path string, before ...step) *tab {
 		chromedp.Headless, chromedp.NoSandbox, chromedp.NoFirstRun,
 	}
 	for _, flag := range []string{"disable-gpu", "disable-quic", "disable-background-networking", "disable-component-update", "disable-sync",
-		"enable-unsafe-swiftshader", "force-prefers-reduced-motion", "hide-scrollbars", "no-default-browser-check", "disable-extensions"} {
+		"enable-unsafe-swiftshader", "hide-scrollbars", "no-default-browser-check", "disable-extensions"} {
 		opts = append(opts, chromedp.Flag(flag, true))
 	}
 	ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)

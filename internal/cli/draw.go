@@ -23,9 +23,11 @@ import (
 
 const drawDetail = `
 Draws a model on the bed as PNG, its findings painted and numbered as in the HTML
-report. What lies hidden behind is shown by open hatching.
+report, and prints what each number means. What lies hidden behind is shown by open
+hatching. x, y and z are those of the file; the bar in the corner says how long
+things are.
 
---pose lays it another way: the direction in the model's own frame that shall point
+--down lays it another way: the direction in the model's own frame that shall point
 at the bed, such as 0,0,1 to turn it on its head. --layer draws one layer from above
 instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what carries it
 (dots). The same model gives the same bytes on every machine.
@@ -37,7 +39,7 @@ type drawFlags struct {
 	config *string
 	out    *string
 	part   *string
-	pose   direction
+	down   direction
 	layer  *float64
 	below  *bool
 	plain  *bool
@@ -49,7 +51,7 @@ type drawFlags struct {
 func drawCommand(in *invocation) action {
 	f := &drawFlags{config: configFlag(in.flags)}
 	f.out = in.flags.String("out", "", "write the picture to `FILE`: .png, or .svg for a layer")
-	in.flags.Var(&f.pose, "pose", "the way up: the direction that shall point at the bed")
+	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.layer = in.flags.Float64("layer", 0, "draw the layer `MM` above the bed, seen from above")
 	f.below = in.flags.Bool("from-below", false, "look up through the bed")
 	f.plain = in.flags.Bool("plain", false, "leave the findings out")
@@ -91,14 +93,15 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 		return err
 	}
 	var data []byte
+	var caption string
 	picture := func(ctx context.Context, s *lint.Judged) (err error) {
-		data, err = f.picture(ctx, s)
+		data, caption, err = f.picture(ctx, s)
 		return err
 	}
 	first := picture
-	if f.pose.vec != nil {
+	if f.down.vec != nil {
 		first = func(ctx context.Context, s *lint.Judged) error {
-			file, err := turnedFile(s, l.Config, files[0].Rules, *f.pose.vec)
+			file, err := turnedFile(s, l.Config, files[0].Rules, *f.down.vec)
 			if err != nil {
 				return err
 			}
@@ -110,7 +113,13 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 	} else if err != nil {
 		return err
 	}
-	return writeFile(*f.out, text(data)) // now it is sure that there is one
+	if err := writeFile(*f.out, text(data)); err != nil { // now it is sure that there is one
+		return err
+	}
+	return env.print(func(w *bytes.Buffer) error {
+		_, err := w.WriteString(caption)
+		return err
+	})
 }
 
 // one judges files and does something with the one model that is asked for, while its
@@ -182,8 +191,8 @@ type inMemory struct{ *bytes.Reader }
 // Close does nothing.
 func (inMemory) Close() error { return nil }
 
-// picture draws the model, or the layer of it that is asked for.
-func (f *drawFlags) picture(ctx context.Context, s *lint.Judged) ([]byte, error) {
+// picture draws the model, or the layer of it that is asked for, and says what it shows.
+func (f *drawFlags) picture(ctx context.Context, s *lint.Judged) ([]byte, string, error) {
 	if !f.flat() {
 		opt := draw.Options{Width: *f.width, Height: *f.width * 3 / 4, FromBelow: *f.below, Badges: true, Opaque: true, Meter: work.Of(ctx)}
 		if !*f.plain {
@@ -191,20 +200,57 @@ func (f *drawFlags) picture(ctx context.Context, s *lint.Judged) ([]byte, error)
 		}
 		picture, err := draw.Model(s.Mesh, opt)
 		if err != nil {
-			return nil, err
+			return nil, "", err
 		}
-		return picture.PNG()
+		data, err := picture.PNG()
+		return data, f.caption(s, picture), err
 	}
 	height := s.Mesh.Box().Size().Z
 	if !(*f.layer >= 0 && *f.layer <= height) {
-		return nil, fmt.Errorf("--layer is %g mm; the model stands from 0 to %.4g mm", *f.layer, height)
+		return nil, "", fmt.Errorf("--layer is %g mm; the model stands from 0 to %.4g mm", *f.layer, height)
 	}
 	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, []float64{*f.layer}, s.Process, s.Overhang)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
+	caption := f.named(s) + ", " + layers[0].Words() + "\n"
 	if strings.EqualFold(filepath.Ext(*f.out), ".svg") {
-		return []byte(layers[0].SVG(nil, float64(*f.width), true) + "\n"), nil
+		return []byte(layers[0].SVG(nil, float64(*f.width), true) + "\n"), caption, nil
 	}
-	return layers[0].PNG(*f.width)
+	data, err := layers[0].PNG(*f.width)
+	return data, caption, err
+}
+
+// named begins a caption with the file and the model.
+func (f *drawFlags) named(s *lint.Judged) string {
+	return words.Path(*f.out) + ": " + words.Safe(s.Model.Path) + words.OfPart(s.Model)
+}
+
+// caption says what a picture shows, and what the numbers in it mean.
+func (f *drawFlags) caption(s *lint.Judged, p *draw.Picture) string {
+	lies := ", as it lies, "
+	if f.down.vec != nil {
+		lies = ", turned, "
+	}
+	text := f.named(s) + lies + p.Words + "\n"
+	if *f.plain {
+		return text
+	}
+	in := map[int]bool{}
+	for _, b := range p.Badges {
+		in[b.Number] = true
+	}
+	left := 0
+	for n, i := range words.Shown(s.Model) {
+		if !in[n+1] {
+			left++
+			continue
+		}
+		found := &s.Model.Findings[i]
+		text += fmt.Sprintf("%3d  %s: %s [%s]\n", n+1, found.Level, words.Message(s.Model, found), words.Safe(found.Rule))
+	}
+	if left > 0 {
+		text += fmt.Sprintf("     %d more have no number here, for want of room or of a place\n", left)
+	}
+	return text
 }

@@ -115,18 +115,30 @@ func marksOf(s *lint.Judged) []draw.Mark {
 		}
 		marks = append(marks, draw.Mark{
 			Number: n + 1, Level: f.Level, At: vecOf(f.At), Box: mesh.Box{Min: vecOf(f.Box[0]), Max: vecOf(f.Box[1])},
-			Tris: s.Surfaces[i].Tris, Whole: s.Surfaces[i].Whole,
+			Tris: s.Surfaces[i].Tris, Whole: s.Surfaces[i].Whole, Stands: aboutStanding(f),
 		})
 	}
 	return marks
 }
 
+// aboutStanding says whether a finding is about how a body stands: its place is the centre
+// of mass then.
+func aboutStanding(f *finding.Finding) bool {
+	_, tip := f.Values.Get("tip")
+	_, centre := f.Values.Get("centre")
+	return tip && centre
+}
+
 func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // views draws the model as it lies, its underside where that shows more, and the way up
-// that is advised.
+// that is advised, all at one scale.
 func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, p *draw.Pictures) {
 	opt := draw.Options{Width: g.size.width, Height: g.size.height, Marks: marks, Meter: work.Of(ctx)}
+	next, turned := advisedTurn(s.Model)
+	if turned {
+		opt.Next, opt.Scale = next, draw.CommonScale(s.Mesh, opt.Width, opt.Height, mesh.Identity, next)
+	}
 	lying, err := draw.Model(s.Mesh, opt)
 	if err != nil {
 		return
@@ -138,12 +150,20 @@ func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, 
 			p.Under = encoded(under)
 		}
 	}
-	if a := s.Model.Advice; a != nil && len(a.Poses) > 0 && a.Poses[0].Matrix != mesh.Identity {
-		opt.Marks, opt.FromBelow, opt.Matrix = nil, false, a.Poses[0].Matrix
+	if turned {
+		opt.Marks, opt.FromBelow, opt.Matrix, opt.Next = nil, false, next, [9]float64{}
 		if advised, err := draw.Model(s.Mesh, opt); err == nil {
 			p.Advised = encoded(advised)
 		}
 	}
+}
+
+// advisedTurn is the rotation to the way up that is advised, if that is another one.
+func advisedTurn(m *finding.Model) ([9]float64, bool) {
+	if m.Advice == nil || len(m.Advice.Poses) == 0 || m.Advice.Poses[0].Matrix == mesh.Identity {
+		return [9]float64{}, false
+	}
+	return m.Advice.Poses[0].Matrix, true
 }
 
 // encoded encodes a picture; nil where that fails.

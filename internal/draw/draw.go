@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"image"
 	"image/png"
+	"slices"
 	"sync"
 
 	"printlint/internal/mesh"
@@ -34,12 +35,19 @@ type Options struct {
 	Badges bool
 	// Opaque puts white behind the model instead of nothing.
 	Opaque bool
+	// Scale, when not 0, is how many pixels a millimetre is long, as CommonScale gives it;
+	// otherwise the model is as large as the picture has room for.
+	Scale float64
+	// Next, when not zero, is the way up that the model shall be turned to: the faces that
+	// lie on the bed then are painted, and an arrow shows the turn.
+	Next [9]float64
 	// Meter, when not nil, counts the work, and ends the drawing where none is left.
 	Meter *work.Meter
 }
 
 // Picture is a finished picture.
 type Picture struct {
+	Guides
 	Image  *image.NRGBA
 	Badges []Badge
 	// Words say what is seen: from where, and how wide the squares of the bed are.
@@ -92,6 +100,9 @@ func Model(m *mesh.Mesh, opt Options) (*Picture, error) {
 		return nil, r.tally.Close()
 	}
 	posed, place := lay(m, opt.Matrix)
+	if opt.Next != ([9]float64{}) {
+		opt.Marks = append(slices.Clip(opt.Marks), goesDown(m, opt.Next))
+	}
 	marks := markedOf(posed, place, opt.Marks)
 	view := r.choose(posed, marks, opt.FromBelow)
 	picture := r.paint(posed, marks, view, opt)
@@ -131,12 +142,12 @@ func (r *room) choose(m *mesh.Mesh, marks *marked, below bool) View {
 	return best
 }
 
-// shown counts the samples that show a mark.
+// shown counts the samples that show a finding.
 func shown(d *depths, f *projection, marks *marked) int {
 	n := 0
 	for i, t := range d.id {
 		if t != none && marks.head[t] != 0 {
-			if marks.at(t, d.at(f, i)) >= 0 {
+			if k := marks.at(t, d.at(f, i)); k >= 0 && marks.marks[k].Level != downLevel {
 				n++
 			}
 		}
@@ -169,6 +180,9 @@ func (r *room) fill(d *depths, m *mesh.Mesh, f *projection, list []uint32) {
 func (r *room) paint(m *mesh.Mesh, marks *marked, v View, opt Options) *Picture {
 	w, h := opt.Width*grain, opt.Height*grain
 	f := fit(v, m, w, h, margin(len(marks.marks))*grain)
+	if opt.Scale > 0 {
+		f.rescale(opt.Scale*grain, w, h)
+	}
 	r.front.reset(w, h)
 	r.fill(&r.front, m, &f, nil)
 	if cap(r.shade) < len(m.Tris) {
@@ -188,9 +202,13 @@ func (r *room) paint(m *mesh.Mesh, marks *marked, v View, opt Options) *Picture 
 	p.findEdges()
 	r.edges = p.edges
 	pic := &Picture{Image: p.pixels(), Words: fmt.Sprintf("%s; the squares of the bed are %g mm", v.Words, p.ground.square)}
+	pic.Guides = guides(m, marks, &f, &opt)
 	pic.Badges = placeBadges(spots(marks, &f), opt.Width, opt.Height)
 	if p.hidden != nil {
 		pic.Shown = shown(&r.front, &f, marks)
+	}
+	if opt.Badges {
+		overlay{pic.Image}.guides(&pic.Guides)
 	}
 	for i := len(pic.Badges) - 1; i >= 0; i-- {
 		b := &pic.Badges[i]
@@ -210,10 +228,13 @@ func margin(marks int) int {
 	return 34
 }
 
-// spots returns where the marks fall, in pixels.
+// spots returns where the findings fall, in pixels.
 func spots(marks *marked, f *projection) [][2]float64 {
 	var list [][2]float64
 	for i := range marks.marks {
+		if marks.marks[i].Level == downLevel {
+			break // behind all findings
+		}
 		x, y := f.sample(marks.place.To(marks.marks[i].At))
 		list = append(list, [2]float64{x / grain, y / grain})
 	}
@@ -242,6 +263,7 @@ type Pictures struct {
 // Encoded is a picture as PNG with the places of its badges. They are drawn over it by the
 // report, so that they stay sharp and lead to their findings.
 type Encoded struct {
+	Guides
 	PNG           []byte
 	Width, Height int // pixels
 	Words         string
@@ -259,7 +281,7 @@ type LayerView struct {
 func (p *Picture) Encode() (*Encoded, error) {
 	data, err := p.PNG()
 	size := p.Image.Rect.Size()
-	return &Encoded{data, size.X, size.Y, p.Words, p.Badges}, err
+	return &Encoded{p.Guides, data, size.X, size.Y, p.Words, p.Badges}, err
 }
 
 func encode(img image.Image) ([]byte, error) {

@@ -154,6 +154,19 @@ func TestLayerPNG(t *testing.T) {
 	assert.InDelta(t, l.Hanging/l.Solid, float64(hang)/float64(hang+carry+plain), 0.03)
 	assert.InDelta(t, l.Carrying/l.Solid, float64(carry)/float64(hang+carry+plain), 0.03)
 	assert.Positive(t, count[1], "an outline")
+	dots := img.(*image.Paletted)
+	for x := range size.X {
+		for y := range layerRim - 1 {
+			assert.Zero(t, dots.ColorIndexAt(x, y), "a margin")
+		}
+	}
+	bar := 0
+	for x := range size.X {
+		if dots.ColorIndexAt(x, size.Y-8) == 1 {
+			bar++
+		}
+	}
+	assert.InDelta(t, 10*380.0/51, float64(bar), 12, "a bar of 10 mm, of the 50 mm that the T is wide")
 	for _, side := range []int{0, MaxSide + 1} {
 		_, err := l.PNG(side)
 		assert.Error(t, err)

@@ -15,8 +15,9 @@ func (l *DrawnLayer) PNG(side int) ([]byte, error) {
 	w := l.whole()
 	cols, rows := w.Dx(), w.Dy()
 	longest := max(cols, rows)
-	width, height := max(cols*side/longest, 1), max(rows*side/longest, 1)
-	img := image.NewPaletted(image.Rect(0, 0, width, height), layerPalette)
+	inner := side - 2*layerRim
+	width, height := max(cols*inner/longest, 1), max(rows*inner/longest, 1)
+	img := image.NewPaletted(image.Rect(0, 0, max(width+2*layerRim, min(leastLayerWidth, side)), height+2*layerRim+layerFoot), layerPalette)
 	cell := func(x, y int) uint8 {
 		cx, cy := w.Min.X+x*cols/width, w.Max.Y-1-y*rows/height
 		return l.cells[cy*l.cols+cx]
@@ -25,10 +26,25 @@ func (l *DrawnLayer) PNG(side int) ([]byte, error) {
 		for x := range width {
 			k := cell(x, y)
 			edge := x > 0 && (cell(x-1, y) == nothing) != (k == nothing) || y > 0 && (cell(x, y-1) == nothing) != (k == nothing)
-			img.SetColorIndex(x, y, layerIndex(k, x, y, edge))
+			img.SetColorIndex(layerRim+x, layerRim+y, layerIndex(k, x, y, edge))
 		}
 	}
-	return encode(img)
+	return encode(l.barred(img, float64(width)/(float64(cols)*l.grid.Cell)))
+}
+
+// barred draws a bar of a round length below a layer; scale is in pixels a mm.
+func (l *DrawnLayer) barred(img *image.Paletted, scale float64) image.Image {
+	over := image.NewNRGBA(img.Rect)
+	size := img.Rect.Size()
+	overlay{over}.bar(layerRim, float64(size.Y-8), roundLength(40/scale), scale)
+	for y := size.Y - layerFoot; y < size.Y; y++ {
+		for x := range size.X {
+			if c := over.NRGBAAt(x, y); c.A > 0x7F && c.R < 0x7F {
+				img.SetColorIndex(x, y, 1)
+			}
+		}
+	}
+	return img
 }
 
 // layerPalette is the colours of a layer, in the order of layerIndex.

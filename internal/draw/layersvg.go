@@ -32,6 +32,13 @@ func Hatchings() string {
 		`<pattern id="%s" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="%s"/><circle cx="2" cy="2" r="1.3" fill="%s"/><circle cx="6" cy="6" r="1.3" fill="%s"/></pattern>`, hangID, hex(hangFill), hex(hangStroke), carryID, hex(carryFill), hex(carryStroke), hex(carryStroke))
 }
 
+// A layer view has a rim around the layer, and a foot below it for the bar.
+const (
+	layerRim        = 10
+	layerFoot       = 26
+	leastLayerWidth = 110
+)
+
 func hex(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
 // SVG draws the layer as lines, at most side units wide and high. With a mark, it shows
@@ -42,14 +49,15 @@ func (l *DrawnLayer) SVG(mark *Mark, side float64, standalone bool) string {
 		w = l.around(mark.Box)
 	}
 	cols, rows := w.Dx(), w.Dy()
-	unit := side / float64(max(cols, rows))
+	unit := (side - 2*layerRim) / float64(max(cols, rows))
 	d := &svg{unit: unit, rows: rows}
-	width, height := short(float64(cols)*unit), short(float64(rows)*unit)
+	width, height := short(max(float64(cols)*unit+2*layerRim, leastLayerWidth)), short(float64(rows)*unit+2*layerRim+layerFoot)
 	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" role="img" aria-label="%s">`,
 		width, height, width, height, l.Words())
 	if standalone {
 		fmt.Fprintf(&d.b, `<title>%s</title><defs>%s</defs><rect width="%s" height="%s" fill="#fff"/>`, l.Words(), Hatchings(), width, height)
 	}
+	fmt.Fprintf(&d.b, `<g transform="translate(%d %d)">`, layerRim, layerRim)
 	is := func(kind uint8) func(x, y int) bool {
 		return func(x, y int) bool { return l.cells[y*l.cols+x] == kind }
 	}
@@ -59,7 +67,8 @@ func (l *DrawnLayer) SVG(mark *Mark, side float64, standalone bool) string {
 	if mark != nil {
 		l.pin(d, mark, w)
 	}
-	d.scale(l.grid.Cell, float64(cols)*unit, float64(rows)*unit)
+	d.b.WriteString("</g>")
+	d.scale(l.grid.Cell, float64(rows)*unit+2*layerRim+layerFoot)
 	d.b.WriteString("</svg>")
 	return d.b.String()
 }
@@ -103,18 +112,13 @@ func (l *DrawnLayer) pin(d *svg, m *Mark, w image.Rectangle) {
 		short(x), short(y), short(x), short(y), hex(ink))
 }
 
-// scale draws a bar of a round length in the lower left corner.
-func (d *svg) scale(cell, width, height float64) {
+// scale draws a bar of a round length below the layer.
+func (d *svg) scale(cell, height float64) {
 	mm := roundLength(40 * cell / d.unit)
-	long := mm / cell * d.unit
-	if long > width-12 {
-		return
-	}
-	x, y := short(6), short(height-6)
-	fmt.Fprintf(&d.b, `<path d="M%s %sv4h%sv-4" transform="translate(0 -3)" fill="none" stroke="#fff" stroke-width="4"/><path d="M%s %sv4h%sv-4" transform="translate(0 -3)" fill="none" stroke="%s" stroke-width="1.5"/>`,
-		x, y, short(long), x, y, short(long), hex(ink))
-	fmt.Fprintf(&d.b, `<text x="%s" y="%s" font-size="11" font-family="sans-serif" fill="%s" stroke="#fff" stroke-width="3" paint-order="stroke">%s mm</text>`,
-		short(10), short(height-9), hex(ink), strconv.FormatFloat(mm, 'f', -1, 64))
+	y := short(height - 8)
+	fmt.Fprintf(&d.b, `<path d="M%d %sv-5m0 5h%sv-5" fill="none" stroke="%s" stroke-width="1.5"/>`, layerRim, y, short(mm/cell*d.unit), hex(ink))
+	fmt.Fprintf(&d.b, `<text x="%d" y="%s" font-size="11" font-family="sans-serif" fill="%s">%s mm</text>`,
+		layerRim+5, short(height-12), hex(ink), strconv.FormatFloat(mm, 'f', -1, 64))
 }
 
 // short writes a coordinate to a tenth of a unit.

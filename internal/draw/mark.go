@@ -21,7 +21,13 @@ type Mark struct {
 	// nothing else belongs to it.
 	Tris  []uint32
 	Whole bool
+	// Stands says that it is about how a body stands, and At its centre of mass.
+	Stands bool
 }
+
+// downLevel is the level of what is no finding: the faces that go down on the bed when the
+// model is turned. Findings that reports show are never of that level.
+const downLevel = finding.None
 
 // marked says which triangles belong to which marks.
 type marked struct {

@@ -125,8 +125,15 @@ func (p *painter) colour(x, y int) color.NRGBA {
 	step := p.shade(t)
 	at := p.front.at(&p.frame, i)
 	if mark := p.marks.at(t, at); mark >= 0 {
+		if p.meets(x, y, mark) {
+			return line
+		}
 		s := styleOf(p.marks.marks[mark].Level)
-		if s.pattern.covers(x, y) {
+		across := x
+		if p.marks.marks[mark].Number%2 == 0 {
+			across = p.front.width - x // the other way, so that neighbours differ
+		}
+		if s.pattern.covers(across, y) {
 			return s.stroke
 		}
 		return mix(mix(s.fill, line, 4, 10), mix(s.fill, paper, 4, 10), step, shades-1)
@@ -139,6 +146,24 @@ func (p *painter) colour(x, y int) color.NRGBA {
 		}
 	}
 	return body
+}
+
+// meets says whether another finding begins beside a sample of one, so that two that
+// touch are told apart.
+func (p *painter) meets(x, y, mark int) bool {
+	d := p.front
+	for _, j := range [4][2]int{{x + 2, y}, {x, y + 2}, {x - 2, y}, {x, y - 2}} {
+		if j[0] < 0 || j[1] < 0 || j[0] >= d.width || j[1] >= d.height {
+			continue
+		}
+		i := j[1]*d.width + j[0]
+		if t := d.id[i]; t != none {
+			if other := p.marks.at(t, d.at(&p.frame, i)); other >= 0 && other != mark {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // through returns the mark whose surface lies behind a sample, or -1.

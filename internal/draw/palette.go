@@ -25,7 +25,8 @@ type hatching int
 const (
 	slanted hatching = iota // lines from lower left to upper right
 	dotted
-	level // level lines
+	level   // level lines
+	upright // upright lines
 )
 
 // style is how a level looks.
@@ -37,15 +38,22 @@ type style struct {
 	shape   badgeShape
 }
 
-// styles are how levels look, the most severe first.
-var styles = [3]style{
-	{color.NRGBA{0xA3, 0x1D, 0x5B, 0xFF}, color.NRGBA{0x5E, 0x0B, 0x33, 0xFF}, paper, slanted, sixSided},
-	{color.NRGBA{0xE3, 0xA4, 0x1C, 0xFF}, color.NRGBA{0x7A, 0x50, 0x00, 0xFF}, ink, dotted, square},
-	{color.NRGBA{0x6F, 0xA8, 0xC9, 0xFF}, color.NRGBA{0x1F, 0x55, 0x7A, 0xFF}, ink, level, round},
+// styles are how levels look, the most severe first, and then what goes down on the bed.
+// The first three stand out from a light page and from the body by 3 to 1 at least.
+var styles = [4]style{
+	{color.NRGBA{0x7D, 0x0F, 0x45, 0xFF}, color.NRGBA{0x3A, 0x06, 0x20, 0xFF}, paper, slanted, sixSided},
+	{color.NRGBA{0xB9, 0x77, 0x00, 0xFF}, color.NRGBA{0x5E, 0x3A, 0x00, 0xFF}, ink, dotted, square},
+	{color.NRGBA{0x4D, 0x8D, 0xB5, 0xFF}, color.NRGBA{0x12, 0x40, 0x5F, 0xFF}, ink, level, round},
+	{color.NRGBA{0x5F, 0xAE, 0x9C, 0xFF}, color.NRGBA{0x1F, 0x5B, 0x50, 0xFF}, paper, upright, round},
 }
 
-// styleOf returns the looks of a level.
-func styleOf(l finding.Level) *style { return &styles[min(l.Rank(), len(styles)-1)] }
+// styleOf returns the looks of a level; one that is not known looks like a note.
+func styleOf(l finding.Level) *style {
+	if l == downLevel {
+		return &styles[downLevel.Rank()]
+	}
+	return &styles[min(l.Rank(), finding.Note.Rank())]
+}
 
 // shades is how many steps lie between the darkest and the lightest side.
 const shades = 24
@@ -65,6 +73,8 @@ func (h hatching) covers(x, y int) bool {
 		return (x+y)%period < width
 	case level:
 		return y%period < width
+	case upright:
+		return x%period < width
 	}
 	// Dots in staggered rows.
 	row := y / (period / 2)

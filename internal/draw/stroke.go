@@ -21,6 +21,15 @@ var digits = [10][][2]float64{
 	{{4, 2.4}, {3, 3.4}, {1, 3.4}, {0, 2.4}, {0, 1}, {1, 0}, {3, 0}, {4, 1}, {4, 3}, {2.4, 5.4}, {0.6, 6}},
 }
 
+// letters are what pictures write besides digits, on the same grid.
+var letters = map[rune][][][2]float64{
+	'm': {{{0, 6}, {0, 2}}, {{0, 3}, {1, 2}, {2, 3}, {2, 6}}, {{2, 3}, {3, 2}, {4, 3}, {4, 6}}},
+	'x': {{{0.5, 2}, {3.5, 6}}, {{3.5, 2}, {0.5, 6}}},
+	'y': {{{0.5, 2}, {2, 5}}, {{3.5, 2}, {1, 7.5}}},
+	'z': {{{0.5, 2}, {3.5, 2}, {0.5, 6}, {3.5, 6}}},
+	'.': {{{2, 5.8}, {2, 6}}},
+}
+
 // overlay draws lines and badges over a finished picture. A pixel is covered as far as
 // it lies within a shape, to within a pixel's width at its rim.
 type overlay struct{ img *image.NRGBA }
@@ -104,17 +113,59 @@ func (o overlay) number(x, y float64, n int, c color.NRGBA) {
 	if len(text) > 2 {
 		unit = 1.05
 	}
-	advance := 5.6 * unit
-	left := x - float64(advance*float64(len(text)-1))/2 - 2*unit
-	for i, d := range text {
-		points := digits[d-'0']
-		for k := range len(points) - 1 {
-			px := func(p [2]float64) (float64, float64) {
-				return left + float64(float64(i)*advance) + float64(p[0]*unit), y + float64((p[1]-3)*unit)
-			}
-			ax, ay := px(points[k])
-			bx, by := px(points[k+1])
-			o.stroke(ax, ay, bx, by, 1.5, c)
+	o.text(x-float64(lettersAdvance*unit*float64(len(text)-1))/2-2*unit, y, text, unit, 1.5, c)
+}
+
+// lettersAdvance is how far a letter is from the next, in units of their grid.
+const lettersAdvance = 5.6
+
+// text writes digits and letters from a left border on, around a middle height.
+func (o overlay) text(left, y float64, text string, unit, width float64, c color.NRGBA) {
+	for i, r := range text {
+		lines := letters[r]
+		if r >= '0' && r <= '9' {
+			lines = [][][2]float64{digits[r-'0']}
 		}
+		px := func(p [2]float64) (float64, float64) {
+			return left + float64(float64(i)*lettersAdvance*unit) + float64(p[0]*unit), y + float64((p[1]-3)*unit)
+		}
+		for _, points := range lines {
+			for k := range len(points) - 1 {
+				ax, ay := px(points[k])
+				bx, by := px(points[k+1])
+				o.stroke(ax, ay, bx, by, width, c)
+			}
+		}
+	}
+}
+
+// guides draws the axes into the lower left corner and a bar of a round length into the
+// lower right one.
+func (o overlay) guides(g *Guides) {
+	size := o.img.Rect.Size()
+	x, y := float64(axisLong+12), float64(size.Y-axisLong-12)
+	for i, e := range g.Axes {
+		for _, s := range [2]struct {
+			width float64
+			c     color.NRGBA
+		}{{4, paper}, {1.6, ink}} {
+			o.stroke(x, y, x+e[0], y+e[1], s.width, s.c)
+			o.text(x+1.3*e[0]-2.4, y+1.3*e[1]-2, string("xyz"[i]), 1.2, s.width, s.c)
+		}
+	}
+	o.bar(float64(size.X)-12-float64(g.Bar*g.Scale), float64(size.Y)-10, g.Bar, g.Scale)
+}
+
+// bar draws a bar of a length in mm from its left end on, and writes its length above it.
+func (o overlay) bar(x, y, mm, scale float64) {
+	long := float64(mm * scale)
+	for _, s := range [2]struct {
+		width float64
+		c     color.NRGBA
+	}{{4, paper}, {1.6, ink}} {
+		o.stroke(x, y, x+long, y, s.width, s.c)
+		o.stroke(x, y-4, x, y, s.width, s.c)
+		o.stroke(x+long, y-4, x+long, y, s.width, s.c)
+		o.text(x+5, y-10, strconv.FormatFloat(mm, 'f', -1, 64)+" mm", 1.2, s.width, s.c)
 	}
 }

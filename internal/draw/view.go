@@ -53,8 +53,9 @@ func look(side int, sine, cosine float64, words string) View {
 // projection is how a view is laid on the samples of a picture.
 type projection struct {
 	view   View
-	scale  float64 // samples a mm
-	ox, oy float64 // the sample on which the origin falls
+	scale  float64  // samples a mm
+	ox, oy float64  // the sample on which the origin falls
+	middle mesh.Vec // of what is shown, in the view
 }
 
 // fit lays the model and its bed in the middle of width by height samples, at least
@@ -72,10 +73,16 @@ func fit(v View, m *mesh.Mesh, width, height, margin int) projection {
 	room := func(pixels int) float64 { return float64(max(pixels-2*margin, 1)) }
 	f := projection{view: v, scale: room(width) / max(size.X, 1e-6)}
 	f.scale = min(f.scale, room(height)/max(size.Y, 1e-6))
-	mid := box.Middle()
-	f.ox = float64(width)/2 - float64(mid.X*f.scale)
-	f.oy = float64(height)/2 + float64(mid.Y*f.scale)
+	f.middle = box.Middle()
+	f.rescale(f.scale, width, height)
 	return f
+}
+
+// rescale gives the view a scale, what it shows staying in the middle.
+func (f *projection) rescale(scale float64, width, height int) {
+	f.scale = scale
+	f.ox = float64(width)/2 - float64(f.middle.X*scale)
+	f.oy = float64(height)/2 + float64(f.middle.Y*scale)
 }
 
 // turn takes a point above the bed into the view: right, up, toward the viewer.

@@ -97,7 +97,7 @@ func TestTurnedOverThesePrint(t *testing.T) {
 func TestWhatAPoseCosts(t *testing.T) {
 	_, bolt := advised(t, shapes.BoltLying(32))
 	costs := strings.Join(bolt.Poses[0].Costs, "; ")
-	assert.Contains(t, costs, "a pin 7.99 mm wide then stands 30.0 mm tall")
+	assert.Contains(t, costs, "a pin 7.96 mm wide then stands 30.0 mm tall")
 	assert.Contains(t, costs, "it stands 36.0 mm tall instead of 18.0 mm")
 	assert.Empty(t, lying(t, bolt).Costs, "as it lies costs nothing")
 
@@ -231,9 +231,11 @@ func TestALittleAskewIsOneThing(t *testing.T) {
 		"pillar": shapes.Box(shapes.Vec{}, shapes.Vec{X: 20, Y: 20, Z: 60}), "T": shapes.Turn(shapes.T(), shapes.X, 180),
 	} {
 		m, a := advised(t, shapes.OnBed(shapes.Turn(solid, shapes.Vec{X: 1, Y: 1}, 0.9)))
-		require.Contains(t, a.Words, "it lies 0.9 deg askew; lay it flat (turn it -45 deg about z, then -0.9 deg about x): ", name)
+		require.Contains(t, a.Words, "it lies 0.9° askew; lay it flat (turn it -45° about z, then -0.9° about x): ", name)
 		for _, f := range m.Findings {
-			assert.Contains(t, strings.Split(a.Words, " with that")[0], f.Rule, name)
+			if f.Level != finding.Note {
+				assert.Contains(t, strings.Split(a.Words, " with that")[0], f.Rule, name)
+			}
 		}
 		assert.Contains(t, a.Words, " with that, and it prints without support", name)
 	}

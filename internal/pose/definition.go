@@ -15,8 +15,8 @@ that is clean as it lies stays so, and one that passes is never told to fail. Th
 are ordered by what happens to the print: whether it can be printed and stands, errors
 that support does not cure, the minutes of support with the face it roughens and the
 share of prints that come loose, the firmer foot, warnings, bed contact and height; a
-rule counts once. Turning about the vertical changes nothing, so ways up that differ by
-such a turn are one.`,
+rule counts once. Turning about the upright axis changes nothing, so ways up that
+differ by such a turn are one.`,
 	Source: "own definition; that stable ways to lie are faces of the convex hull is geometry",
 	Values: []catalog.Value{
 		{Name: "findings", Doc: "what the rules in force still find, by level, without what is waived"},

@@ -37,9 +37,9 @@ func TestPageSaysEverything(t *testing.T) {
 	for _, opt := range []Options{{}, {Pictures: drawn(r)}} {
 		text := wordsOf(pageOf(t, r, opt))
 		for _, want := range []string{
-			"1 of 5 models prints as it lies without a finding.", "2 errors", "1 accepted in writing", "1 could not be judged", "1 skipped",
+			"2 of 5 models print as they lie without a finding.", "2 errors", "1 accepted in writing", "1 could not be judged", "1 skipped",
 			"hook.stl", "error: max-overhang-angle", "Why it matters. Plastic falls", "What to do. Lay the model on another face",
-			"Underside leans 90 deg from vertical", "at (24, 5.12, 0) mm, line 212", "angle 90 deg 45 deg", "reach 20.0 mm 2 mm", "A book",
+			"Underside leans 90 deg from vertical", "at (24, 5.12, 0) mm, line 212", "angle 90° 45°", "reach 20.0 mm 2 mm", "A book",
 			"Accepted because: printed many times, until 2030-01-31", "the file ends within triangle 3; export it again",
 			"excluded by models.exclude", "“lid”", "24 bytes follow the last triangle",
 			"Advice. Turned 180 deg about x", "but: its top is flattened", "1 error, 1 warning", "Support for the first way up", "costs 0.12",
@@ -62,7 +62,7 @@ func TestWorstComesFirst(t *testing.T) {
 	assert.Contains(t, order[0], "unread parts/broken.stl")
 	assert.Contains(t, order[1], "found parts/hook.stl")
 	assert.Contains(t, order[2], "found parts/plate.3mf")
-	assert.Contains(t, order[3], "found parts/tiny")
+	assert.Contains(t, order[3], "clean parts/tiny", "with a note")
 	assert.Contains(t, order[4], "clean parts/good.stl")
 	assert.Contains(t, order[5], "left parts/old.stl")
 }
@@ -78,6 +78,17 @@ func TestPicturesWithoutPlace(t *testing.T) {
 	}})
 	assert.NotContains(t, text, "<lost/>")
 	assert.Equal(t, 1, strings.Count(text, `aria-label="finding `))
+}
+
+// TestMarkdownNamesPicturesFromItsFolder holds that a report which is written elsewhere
+// still finds the pictures.
+func TestMarkdownNamesPicturesFromItsFolder(t *testing.T) {
+	for folder, want := range map[string]string{"": "shots/a.png", ".": "shots/a.png", "shots": "a.png", "out/today": "../../shots/a.png", "..": "report/shots/a.png"} {
+		text := textOf(t, "markdown", sample(), Options{Folder: folder, Pictures: func(i int) *draw.Pictures {
+			return []*draw.Pictures{nil, nil, {File: "shots/a.png"}, nil, nil, nil}[i]
+		}})
+		assert.Contains(t, text, "]("+want+")", folder)
+	}
 }
 
 // TestMarkdownShowsPictures holds that the summary points at pictures that were saved,

@@ -41,6 +41,7 @@ var (
 		"mm2":       func(x float64) string { return catalog.Format(x, catalog.MM2) },
 		"next":      func(i int) int { return i + 1 },
 		"point":     words.Point,
+		"sentence":  sentence,
 	}).ParseFS(assets, "assets/*.html"))
 )
 
@@ -153,9 +154,19 @@ func totals(r *finding.Report) []total {
 	return list
 }
 
-// about writes an estimate.
+// about writes an estimate; what rounds to nothing is said to be little.
 func about(grams, minutes float64) string {
-	return "about " + catalog.Format(grams, catalog.Gram) + " and " + catalog.Format(minutes, catalog.Minute)
+	little := func(x, least float64, u catalog.Unit) string {
+		if x < least {
+			return "less than " + catalog.Format(least, u)
+		}
+		return catalog.Format(x, u)
+	}
+	text := little(grams, 0.1, catalog.Gram) + " and " + little(minutes, 1, catalog.Minute)
+	if !strings.HasPrefix(text, "less") {
+		text = "about " + text
+	}
+	return text
 }
 
 // capital begins with a capital.
@@ -164,4 +175,12 @@ func capital(s string) string {
 		return string(s[0]-'a'+'A') + s[1:]
 	}
 	return s
+}
+
+// sentence begins with a capital and ends with a full stop.
+func sentence(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return capital(s)
+	}
+	return capital(s) + "."
 }

@@ -149,6 +149,8 @@ func (p *model) judge() {
 		p.State, p.Verdict = "left", "skipped"
 	case len(p.Groups) == 0:
 		p.State, p.Verdict, p.Badge = "clean", "clean", clean
+	case p.Clean():
+		p.State, p.Verdict, p.Badge = "clean", "clean, "+words.Levels(p.Levels), clean
 	default:
 		p.State, p.Verdict, p.Badge = "found", words.Levels(p.Levels), badgeOf(p.Groups[0].Level, 0)
 	}
