@@ -10,7 +10,8 @@ var Overhang = overLayers(
 		Doc: `A layer is laid on the one below, or on what ends one layer lower: lines sag over
 so thin a gap and stick, as on support that comes with the model. Where an underside leans so far that a line
 finds little or nothing below it, the plastic sags; how far it gets before it falls
-depends on how far it reaches past whatever carries it. Cells that hang and touch,
+depends on how far it reaches past whatever carries it. Stairs lean by run over rise,
+and not by their level treads. Cells that hang and touch,
 in one layer or from one layer to the next, are one patch. What can be laid as a
 bridge between two carriers is taken out; the rest of the patch is the overhang.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",
