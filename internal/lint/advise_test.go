@@ -145,6 +145,14 @@ func TestSupportWhereNothingElseHelps(t *testing.T) {
 	assert.Contains(t, ball.Words, "print it with a brim")
 }
 
+// TestALoosePieceIsToldToBeJoined, before anybody builds support below it.
+func TestALoosePieceIsToldToBeJoined(t *testing.T) {
+	_, a := advised(t, shapes.Join(shapes.HollowBox(20, 2), shapes.Move(shapes.Cube(6), shapes.Vec{X: 7, Y: 7, Z: 7})))
+	assert.Contains(t, a.Words, "; better join the loose piece to the rest, or take it out")
+	_, a = advised(t, shapes.Figure())
+	assert.NotContains(t, a.Words, "loose")
+}
+
 // TestT12000: the support of the letter as it lies stands in 12000 mm3.
 func TestT12000(t *testing.T) {
 	r := check(t, load(t, standard), Options{Jobs: 1, Advice: advise.Options{Depth: advise.Full, Down: &pose.Down}}, model(t, "t.stl", shapes.T()))

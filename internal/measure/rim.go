@@ -11,10 +11,10 @@ var Rim = overLayers(
 		Name:  "rim",
 		Title: "rims of holes that begin in the air",
 		Doc: `A screw hole with a wider recess for the head or nut below it begins in a ceiling: the
-lines around the hole are laid in circles on nothing, and where strands could cross
-the recess, the hole cuts them. A site is a hole of a layer, shut in by plastic, whose
+lines around the hole are laid in circles on nothing, and where straight lines could
+cross the recess, the hole cuts them. A site is a hole of a layer, shut in by plastic, whose
 rim lies a line or more away from all that carries it on both sides. A hole that goes
-on upward is told where it begins. Holes whose rim lies on what is below are none, nor
+on upward is named where it begins. Holes whose rim lies on what is below are none, nor
 are those closed by a thin layer, or crossed by bars that end on the wall.`,
 		Source: "own definition on filled layers",
 	}, newRimTracker, rims)

@@ -70,6 +70,7 @@ type Collector struct {
 	current      []layers.Run          // of this layer
 	until        []uint8               // of those: for how many layers they hang
 	runsBelow    [maxAge]layerRuns     // of the layers below, the nearest first
+	steps        [maxAge][]layers.Run  // new cells under steps, of this layer and those below
 	scratch      []layers.Run
 	budget       *Budget
 	*layerPlanes
@@ -204,6 +205,7 @@ func (c *Collector) age(first int) {
 	c.runsBelow[0] = layerRuns{first, c.current, c.until}
 	c.current, c.until = spare.runs, spare.until
 	c.release()
+	c.ageStairs()
 }
 
 // setRecent sets, in the rows [low, high), the cells that hung in the last maxAge layers and
