@@ -119,7 +119,7 @@ func TestSupportIsSpokenOfWhereItIsAsked(t *testing.T) {
 	w := judged(pose.Down, 50, 0, 0, 0)
 	for _, rules := range [][]*ruleset.Rule{nil, {{Measure: measure.Size.Name(), Level: finding.Error}}, {{Measure: measure.Overhang.Name(), Level: finding.None}}} {
 		w.View.Rules = rules
-		assert.Equal(t, "as it lies it has no finding (50 mm2 on the bed)", upshot([]wayUp{w}, 0, false))
+		assert.Equal(t, "as it lies it has no finding (50 mm² on the bed)", upshot([]wayUp{w}, 0, false))
 	}
 }
 

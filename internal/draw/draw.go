@@ -256,6 +256,8 @@ type Pictures struct {
 	Layers []LayerView
 	// Shape is a reduced mesh to turn, or nil.
 	Shape *Shape
+	// Slices are layers to look through, or nil.
+	Slices *Slices
 	// File is where Lying lies as a file of its own, as a link from the report, or empty.
 	File string
 }
