@@ -261,7 +261,7 @@ func pageStill(t *testing.T, path string) {
 	for _, want := range []string{"tools/fence-hook.stl", "Why these places matter", "Do:", "at most", "Ways up that were tried", "Before you print this model", "Commands"} {
 		assert.Contains(t, text, want)
 	}
-	for _, gone := range []string{"Turn it", "Sort by", "Layer by layer", "Copy", "Show it"} {
+	for _, gone := range []string{"See it in 3D", "Sort by", "Layer by layer", "Copy", "Show it"} {
 		assert.NotContains(t, text, gone, "what does nothing is not shown")
 	}
 	p.quiet(t)
