@@ -97,7 +97,7 @@ func TestClean(t *testing.T) {
 	r := runAction(t, shelf(t, map[string]*mesh.Triangles{"cube.stl": shapes.Cube(20)}), nil)
 	assert.Equal(t, 0, r.code, r.complaints)
 	assert.Empty(t, r.commands)
-	assert.True(t, strings.HasPrefix(r.summary, "## Models: clean\n"), r.summary)
+	assert.True(t, strings.HasPrefix(r.summary, "## Models: fine\n"), r.summary)
 	assert.Contains(t, r.summary, "says nothing about strength")
 }
 

@@ -18,6 +18,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
+	"printlint/internal/reading"
 	"printlint/internal/ruleset"
 	"printlint/rules"
 )
@@ -102,6 +103,26 @@ func TestEveryRuleIsWhole(t *testing.T) {
 			assert.True(t, unicode.IsUpper([]rune(r.Because)[0]), "%s: %s", r.ID, r.Because)
 			assert.True(t, strings.HasSuffix(r.Because, "."), "%s: %s", r.ID, r.Because)
 			assert.Regexp(t, mark, r.Source, "the source of %s names no publication and does not say that there is none", r.ID)
+		}
+	}
+}
+
+// TestEveryRuleIsReadWithEase holds the words of every rule, as a finding shows them, to what
+// docs/words.md promises.
+func TestEveryRuleIsReadWithEase(t *testing.T) {
+	for _, use := range append(judging, "standard, tpu") {
+		for _, r := range using(t, use).Rules() {
+			_, do := r.General()
+			example, found := r.Example()
+			assert.True(t, found, "%s: no site was made up that it finds", r.ID)
+			for _, text := range []struct {
+				what, words string
+				grade       float64
+			}{{"say", example, 7}, {"do", do, 7}, {"because", r.Because, 8}} {
+				assert.LessOrEqual(t, reading.Grade(text.words), text.grade, "%s: %s: %s", r.ID, text.what, text.words)
+				assert.Empty(t, reading.Unwelcome(text.words), "%s: %s: %s", r.ID, text.what, text.words)
+			}
+			assert.NotContains(t, example, "{", r.ID)
 		}
 	}
 }
@@ -208,6 +229,9 @@ func site(random *rand.Rand, of []catalog.Value) []float64 {
 		if of[i].Unit == catalog.Bool {
 			values[i] = float64(random.IntN(2))
 		}
+		if of[i].Name == "times" { // which only ever is one of these
+			values[i] = []float64{25.4, 10, 1000}[random.IntN(3)]
+		}
 	}
 	return values
 }
@@ -246,6 +270,7 @@ func TestSetsAndExampleFitTheSchema(t *testing.T) {
 	require.NoError(t, err)
 	example, err := os.ReadFile("../.printlint.yml.example")
 	require.NoError(t, err)
+	example = regexp.MustCompile(`(?m)^#([^ \n]|  )`).ReplaceAll(example, []byte("$1")) // what is switched off in it
 	load(t, string(example))
 	texts := map[string]string{"example": strings.Replace(string(example), "2027-03-01", `"2027-03-01"`, 1)}
 	for _, name := range builtin(t) {

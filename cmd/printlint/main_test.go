@@ -85,11 +85,13 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 
 // solids are the bodies that scripts can ask for.
 var solids = map[string]func() *mesh.Triangles{
-	"cube":  func() *mesh.Triangles { return shapes.Cube(20) },
-	"t":     shapes.T,
-	"hook":  shapes.Hook,
-	"table": shapes.Table,
-	"apart": shapes.FloatingCube,
+	"cube":    func() *mesh.Triangles { return shapes.Cube(20) },
+	"t":       shapes.T,
+	"hook":    shapes.Hook,
+	"cube.m":  func() *mesh.Triangles { return shapes.Cube(.02) },
+	"cube.in": func() *mesh.Triangles { return shapes.Cube(2) },
+	"table":   shapes.Table,
+	"apart":   shapes.FloatingCube,
 	// Cubes of 1 mm in the air, and a rod.
 	"specks-few":  func() *mesh.Triangles { return shapes.Floating(4, 1, 1) },
 	"specks-many": func() *mesh.Triangles { return shapes.Floating(16, 1, 1) },
@@ -103,8 +105,8 @@ var solids = map[string]func() *mesh.Triangles{
 	"post":    func() *mesh.Triangles { return shapes.Cone(3.5, 7.5, 6, 48) },
 	"sheet":   func() *mesh.Triangles { return shapes.Slab(.15) },
 	"slot":    func() *mesh.Triangles { return shapes.Slot(.12) },
-	"dust":    func() *mesh.Triangles { return shapes.Cube(.9) },
-	"grain":   func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .04) },
+	"dust":    func() *mesh.Triangles { return shapes.Cube(.5) },
+	"grain":   func() *mesh.Triangles { return shapes.Scale(shapes.HollowBox(20, 2), .035) },
 	"arm":     func() *mesh.Triangles { return shapes.LeaningArm(60, 8) },
 	"slope":   func() *mesh.Triangles { return shapes.LeaningArm(60, 12) },
 	"ceiling": func() *mesh.Triangles { return shapes.Portal(40) },

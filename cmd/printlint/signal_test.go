@@ -93,5 +93,5 @@ func TestLimitEndsTheProcess(t *testing.T) {
 	assert.Equal(t, 2, run.ProcessState.ExitCode())
 	assert.Contains(t, out.String(), "soup.stl: error: undecided: ")
 	assert.Contains(t, out.String(), " 1 undecided")
-	assert.Contains(t, out.String(), "2 models: 1 clean")
+	assert.Contains(t, out.String(), "2 models: 1 fine")
 }

@@ -32,7 +32,7 @@ var Extra = []measure.Request{
 // only these.
 var coarseMeasures = []string{
 	measure.Base.Name(), measure.Overhang.Name(), measure.Bridge.Name(),
-	measure.Island.Name(), measure.Size.Name(), measure.Filling.Name(),
+	measure.Island.Name(), measure.Size.Name(), measure.Filling.Name(), measure.Stability.Name(),
 }
 
 // outcome is what the rules find on a model in one pose, and the support that it needs.
@@ -64,9 +64,6 @@ func (q *Question) at(ctx context.Context, down mesh.Vec, coarse bool) (*outcome
 	}
 	out := &outcome{Verdict: v}
 	_, out.place = v.Mesh.Posed(to.M)
-	if coarse { // how it stands is then known of the model as it lies alone
-		v.Hits = slices.DeleteFunc(v.Hits, func(h verdict.Hit) bool { return out.measureOf(h.Rule) == measure.Stability.Name() })
-	}
 	if err := q.weigh(ctx, out, to == measure.AsIs); err != nil {
 		return nil, err
 	}
@@ -165,7 +162,7 @@ func (out *outcome) countRules() {
 		of := out.measureOf(h.Rule)
 		held := out.held(h, of)
 		below := h.Site != nil && h.Site.Below != nil // support stands below what hangs
-		shaky := h.Site != nil && of == measure.Stability.Name() && !held
+		shaky := h.Site != nil && of == measure.Stability.Name()
 		falls := shaky && measure.Stability.Site(h.Site).Tip <= 0
 		switch {
 		case h.Level == finding.Error && (held || below && h.Site.Below.Area > 0):
@@ -174,16 +171,19 @@ func (out *outcome) countRules() {
 			case measure.Base.Name():
 				foot = balancing
 			case measure.Stability.Name():
-				stand = heldUp
+				stand = max(stand, heldUp)
 			}
 		case h.Level == finding.Error:
 			kind = 3
-			out.Falls = out.Falls || falls
+			out.Falls = out.Falls || falls && !held
 		case h.Level == finding.Warning:
 			kind = 1
-			if falls {
-				stand = heldUp
-			} else if shaky {
+			switch {
+			case falls && held:
+				stand = max(stand, heldUp)
+			case falls:
+				stand = clinging
+			case shaky && !held:
 				stand = max(stand, unsteady)
 			}
 			if of == measure.Base.Name() {

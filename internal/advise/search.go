@@ -62,14 +62,18 @@ func best(ctx context.Context, list []pose.Candidate, judge judge, spend effort)
 	if best[0].clean() {
 		spend = effort{(spend.coarse + 2) / 3, min(spend.full, 1)}
 	}
+	passes := best[0].Errors == 0
 	looked, err := judgeAll(ctx, pose.Pick(list[1:], spend.coarse), judge, true, enoughCoarse)
 	if err != nil {
 		return best, err
 	}
-	sortWays(looked)
+	sortWays(looked, passes)
+	if passes { // what would fail is not worth a full look
+		looked = slices.DeleteFunc(looked, func(w wayUp) bool { return w.Errors > 0 })
+	}
 	others, err := judgeAll(ctx, unlike(looked, spend.full), judge, false, enoughFull)
 	best = append(best, others...)
-	sortWays(best)
+	sortWays(best, passes)
 	return best, err
 }
 
@@ -115,24 +119,43 @@ func judgeAll(ctx context.Context, list []pose.Candidate, judge judge, coarse bo
 
 // sortWays orders ways up from the best to the worst by what happens to a print: whether
 // it can be printed, whether it stands, errors that remain with support, what
-// support, rough faces and an unsteady foot cost, errors that it cures, warnings, then bed contact, height and the fixed order of
+// support, rough faces and an unsteady foot cost, of equals the firmer foot, errors that it cures,
+// warnings, then bed contact, height and the fixed order of
 // directions. A rule counts once, since four small ledges are no worse than one large
 // one. Values are rounded first, so that ways up which only the raster tells apart are
-// equals. A model that is clean as it lies is left in peace.
-func sortWays(list []wayUp) {
+// equals. A model that is clean as it lies is left in peace. Of one that passes as it lies,
+// with warnings, what would fail comes last.
+func sortWays(list []wayUp, passes bool) {
+	gate := func(w *wayUp) int {
+		if passes && w.Errors > 0 {
+			return 1
+		}
+		return 0
+	}
 	slices.SortStableFunc(list, func(a, b wayUp) int {
 		return cmp.Or(
+			cmp.Compare(gate(&a), gate(&b)),
 			cmp.Compare(a.fails(), b.fails()),
 			cmp.Compare(a.Uncured, b.Uncured),
 			cmp.Compare(worth(a.weight()), worth(b.weight())),
+			cmp.Compare(worth(a.Risk), worth(b.Risk)),
 			cmp.Compare(a.Carried, b.Carried),
 			cmp.Compare(a.Warned, b.Warned),
 			cmpLying(&a, &b),
 			-cmp.Compare(step(a.Base), step(b.Base)),
 			cmp.Compare(step(a.Height), step(b.Height)),
+			cmp.Compare(turns(&a), turns(&b)),
 			pose.CompareDown(a.Down, b.Down),
 		)
 	})
+}
+
+// turns is how many axes a model is turned about to bring a way up down.
+func turns(w *wayUp) int {
+	if t := pose.TurningTo(w.Down); t.AboutZ != 0 {
+		return 2
+	}
+	return 1
 }
 
 // fails is 2 for a way up that cannot be printed, and 1 for one that falls over or leaves
@@ -156,14 +179,15 @@ const (
 )
 
 // The shares of a print's time that are lost on the average, by the prints that come loose,
-// where next to nothing lies flat, where little does, where it stands unsteadily, and where
-// only the bed's hold or support keeps it from falling over.
+// where next to nothing lies flat, where little does, where it stands unsteadily, where
+// only support keeps it from falling over, and where only the bed's hold does.
 // Judgement, no source.
 const (
 	balancing = 0.4
 	smallFoot = 0.15
 	unsteady  = 0.3
 	heldUp    = 0.5
+	clinging  = 0.7
 )
 
 // burden is what support, rough faces and an unsteady foot cost, in minutes.
@@ -178,22 +202,24 @@ func (w *wayUp) weight() float64 {
 	return w.burden()
 }
 
-// cmpLying puts the model as it lies before its equals: turning it must gain something.
+// cmpLying puts the model as it lies before its equals: turning it must gain something. Where
+// it lies a little askew, laying it flat comes before what turns it to another side.
 func cmpLying(a, b *wayUp) int {
 	lying := func(w *wayUp) int {
-		if w.Origin == pose.AsItLies {
+		switch {
+		case w.Origin == pose.AsItLies:
 			return 0
+		case w.Origin == pose.Rest && askew(w.Down) > 0:
+			return 1
 		}
-		return 1
+		return 2
 	}
 	return cmp.Compare(lying(a), lying(b))
 }
 
-// alike says that two ways up come to the same, as on a round or a mirrored body.
+// alike says that two ways up come to the same.
 func alike(a, b *wayUp) bool {
-	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
-	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes &&
-		near(a.Contact, b.Contact) && near(a.Height, b.Height) && near(a.Hang, b.Hang)
+	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes && a.Alike(&b.Candidate)
 }
 
 // littleBurden is what nobody turns a model for, in minutes. Judgement, no source.

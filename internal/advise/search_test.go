@@ -70,6 +70,8 @@ func TestBestRanks(t *testing.T) {
 		"then contact":                            {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
 		"scars weigh as support":                  {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Scars: 500}, x: {Errors: 1, Carried: 1, Minutes: 1, Scars: 50}}, x},
 		"what stands firmly":                      {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 7}, x: {Errors: 1, Carried: 1, Minutes: 2, Warnings: 1, Risk: 6}}, pose.Down},
+		"of equals the firmer one":                {map[mesh.Vec]figures{pose.Down: {Errors: 9, Uncured: 2}, x: {Errors: 3, Carried: 2, Minutes: 30}, y: {Errors: 3, Carried: 1, Minutes: 5, Risk: 25}}, x},
+		"what passes is not told to fail":         {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Risk: 90}, x: {Errors: 1, Carried: 1, Minutes: 1}}, pose.Down},
 		"rough undersides too":                    {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Rough: 900}, x: {Warnings: 1, Warned: 1, Rough: 200}}, x},
 		"then the fixed order":                    {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
 		"clean as it lies stays":                  {map[mesh.Vec]figures{pose.Down: {Base: 1, Notes: 3}, x: {Base: 1000}}, pose.Down},
@@ -96,7 +98,7 @@ func TestWhatFallsComesAfterWhatStands(t *testing.T) {
 	falls := wayUp{pose.Candidate{Down: mesh.Vec{X: 1}, Origin: pose.Rest, Contact: 20}, &outcome{figures: figures{Errors: 1, Uncured: 1}}}
 	stands := wayUp{pose.Candidate{Down: mesh.Vec{Y: 1}, Origin: pose.Rest, Contact: 20, Tip: 9}, &outcome{figures: figures{Errors: 9, Uncured: 2, Carried: 2, Minutes: 45}}}
 	list := []wayUp{falls, stands}
-	sortWays(list)
+	sortWays(list, false)
 	assert.Equal(t, stands.Down, list[0].Down)
 }
 
@@ -147,9 +149,9 @@ func TestOrderIsTotal(t *testing.T) {
 			}
 		}
 		want := slices.Clone(list)
-		sortWays(want)
+		sortWays(want, false)
 		rng.Shuffle(len(list), func(i, k int) { list[i], list[k] = list[k], list[i] })
-		sortWays(list)
+		sortWays(list, false)
 		for i := range list { // what only the direction's last digits tell apart may change places
 			require.Equal(t, key(&want[i]), key(&list[i]))
 		}
@@ -158,7 +160,7 @@ func TestOrderIsTotal(t *testing.T) {
 
 // key is what the ranking sees of a way up.
 func key(w *wayUp) string {
-	return fmt.Sprintf("%d %d %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, worth(w.weight()), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
+	return fmt.Sprintf("%d %d %g %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, worth(w.weight()), worth(w.Risk), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
 }
 
 func TestAlike(t *testing.T) {

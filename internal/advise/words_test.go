@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/ruleset"
@@ -20,11 +21,11 @@ import (
 // judged makes a way up with findings and, of grams, support.
 func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams ...float64) wayUp {
 	out := &outcome{Verdict: &verdict.Verdict{Subject: &verdict.Subject{
-		View: &ruleset.View{Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
+		View: &ruleset.View{Rules: []*ruleset.Rule{{Measure: measure.Overhang.Name(), Level: finding.Error}}, Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
 	}}}
 	for level, n := range map[finding.Level]int{finding.Error: errors, finding.Warning: warnings, finding.Note: notes} {
 		for range n {
-			out.hits = append(out.hits, verdict.Hit{Finding: finding.Finding{Level: level}})
+			out.hits = append(out.hits, verdict.Hit{Finding: finding.Finding{Level: level, Rule: "a-" + string(level)}})
 		}
 	}
 	for _, g := range grams {
@@ -43,33 +44,105 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 func TestUpshot(t *testing.T) {
 	up, side := mesh.Vec{Z: 1}, mesh.Vec{X: 1}
 	bad := judged(pose.Down, 50, 2, 1, 0, 1.5)
+	const right = "turn it 90° about y, so that the flat right side (+x) lies on the bed: then it "
+	askew := func(contact float64, errors, warnings, notes int) wayUp {
+		return judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), contact, errors, warnings, notes)
+	}
 	for _, c := range []struct {
 		best  []wayUp
 		lies  int
 		given bool
 		words string
 	}{
-		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false, "turned 180 deg about x it prints with no finding; bed contact 412 mm2"},
-		{[]wayUp{judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), 900, 0, 0, 0), bad}, 1, false,
-			"it lies 0.4 deg askew; lay it flat: turned 0.4 deg about x it prints with no finding; bed contact 900 mm2"},
-		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false, "turned 180 deg about x it prints with 2 notes; bed contact 412 mm2"},
+		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false,
+			"turn it over, so that the flat top lies on the bed: then it prints without support (412 mm² on the bed)"},
+		{[]wayUp{askew(900, 0, 0, 0), bad}, 1, false,
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error and a-warning go away with that, and it prints without support (900 mm² on the bed)"},
+		{[]wayUp{askew(900, 0, 1, 0), bad}, 1, false,
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm² on the bed)"},
+		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false,
+			"turn it over, so that the flat top lies on the bed: then it prints without support, with 2 notes (412 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
-			"turned 90 deg about y it leaves 1 warning instead of 2 errors, 1 warning, and needs no support; bed contact 80 mm2"},
+			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
-			"turned 90 deg about y it leaves 1 error instead of 2 errors, 1 warning, and needs support in 2 places (grid), about 0.8 g and 8 min"},
+			right + "needs support in 2 places (grid), about 0.8 g and 8 min, and leaves 1 error instead of 2 errors, 1 warning"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
-			"turned 90 deg about y it leaves the same 2 errors, 1 warning, and needs support in one place (grid), about 0.2 g and 2 min"},
+			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; it leaves the same 2 errors, 1 warning"},
+		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm² on the bed)"},
+		{[]wayUp{judged(side, 1, 1, 0, 0, 0.2), bad}, 1, false,
+			"turn it 90° about y, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min, and leaves 1 error instead of 2 errors, 1 warning; print it with a brim"},
 		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
-			"there is no better way up to rest on; as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
+			"no other way up is better: as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
 		{[]wayUp{judged(pose.Down, 1, 1, 0, 0, 1.5)}, 0, false,
-			"there is no better way up to rest on; as it lies it needs support in one place (grid), about 1.5 g and 15 min; print it with a brim"},
-		{[]wayUp{judged(pose.Down, 50, 0, 1, 1)}, 0, false, "there is no better way up to rest on; as it lies it leaves 1 warning, 1 note"},
-		{[]wayUp{judged(pose.Down, 50, 1, 0, 0)}, 0, true, "as it lies it leaves 1 error"},
-		{[]wayUp{judged(side, 80, 1, 0, 0), judged(pose.Down, 50, 0, 0, 0)}, 1, true,
-			"turned 90 deg about y it leaves 1 error instead of no finding, and needs no support; bed contact 80 mm2"},
-		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints with no finding; bed contact 50 mm2"},
+			"no other way up is better: as it lies it needs support in one place (grid), about 1.5 g and 15 min; print it with a brim"},
+		{[]wayUp{judged(pose.Down, 50, 0, 1, 1)}, 0, false, "no other way up is better: as it lies it has 1 warning, 1 note"},
+		{[]wayUp{judged(pose.Down, 50, 1, 0, 0)}, 0, true, "as it lies it has 1 error"},
+		{[]wayUp{judged(pose.Down, 50, 0, 0, 0), judged(side, 80, 0, 0, 0)}, 0, false, "as it lies it prints without support (50 mm² on the bed)"},
 	} {
 		assert.Equal(t, c.words, upshot(c.best, c.lies, c.given))
+	}
+}
+
+// TestMoreOnTheBedIsTold where it costs nothing, and only of a model that stays as it lies.
+func TestMoreOnTheBedIsTold(t *testing.T) {
+	const told = "; more of it would lie on the bed the other way: 100 mm² instead of 50 mm² (turn it over)"
+	over := func(contact, height float64, errors, warnings, notes int) wayUp {
+		w := judged(mesh.Vec{Z: 1}, contact, errors, warnings, notes)
+		w.Height = height
+		return w
+	}
+	for _, c := range []struct {
+		now, other wayUp
+		given      bool
+		words      string
+	}{
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 0, 0), false, told},
+		{judged(pose.Down, 50, 0, 2, 0), over(100, 0, 0, 1, 0), false, told},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 0, 0), true, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(99, 0, 0, 0, 0), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 1, 0, 0, 0), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 0, 1), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 0, 1, 0), false, ""},
+		{judged(pose.Down, 50, 0, 0, 0), over(100, 0, 1, 0, 0), false, ""},
+	} {
+		words := upshot([]wayUp{c.now, c.other}, 0, c.given)
+		if c.words == "" {
+			assert.NotContains(t, words, "more of it")
+		} else {
+			assert.Contains(t, words, c.words)
+		}
+	}
+}
+
+// TestSupportIsSpokenOfWhereItIsAsked: rules that ask for sizes alone know nothing of it.
+func TestSupportIsSpokenOfWhereItIsAsked(t *testing.T) {
+	w := judged(pose.Down, 50, 0, 0, 0)
+	for _, rules := range [][]*ruleset.Rule{nil, {{Measure: measure.Size.Name(), Level: finding.Error}}, {{Measure: measure.Overhang.Name(), Level: finding.None}}} {
+		w.View.Rules = rules
+		assert.Equal(t, "as it lies it has no finding (50 mm² on the bed)", upshot([]wayUp{w}, 0, false))
+	}
+}
+
+// TestAWorseCountHasItsReason: who reads that more is left is told first why it is better.
+func TestAWorseCountHasItsReason(t *testing.T) {
+	side := mesh.Vec{X: 1}
+	for _, c := range []struct {
+		top, now figures
+		words    string
+	}{
+		{figures{}, figures{Unfit: true}, "can be printed at all"},
+		{figures{}, figures{Falls: true}, "does not fall over"},
+		{figures{Uncured: 3}, figures{Uncured: 4}, "leaves less that support does not cure"},
+		{figures{Risk: 1}, figures{Risk: 9}, "stands more firmly"},
+		{figures{Scars: 10, Minutes: 1, Risk: 2}, figures{Scars: 540, Minutes: 9, Risk: 1}, "support touches less of it: 10 mm² instead of 540 mm²"},
+		{figures{Rough: 10}, figures{Rough: 3000}, "less of it comes out rough: 10 mm² instead of 3000 mm²"},
+		{figures{}, figures{}, "costs no more than as it lies"},
+	} {
+		top, now := judged(side, 80, 3, 2, 0, 0.1), judged(pose.Down, 80, 2, 1, 0)
+		top.figures, now.figures = c.top, c.now
+		top.Errors, now.Errors = 3, 2
+		top.Tip, now.Tip = 9, 9
+		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), ", and "+c.words+"; it leaves 3 errors, 2 warnings, where it now has 2 errors, 1 warning")
 	}
 }
 

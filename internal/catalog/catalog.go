@@ -29,6 +29,8 @@ type Value struct {
 	Doc  string // one sentence, lower case, no full stop
 	// Signed says that the value may lie below 0.
 	Signed bool
+	// Sample is a usual figure where something is wrong, for examples; 0 is none.
+	Sample float64
 }
 
 // Measure defines a named quantity computed from a model. The same definition

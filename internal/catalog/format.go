@@ -10,7 +10,7 @@ import (
 const MaxDecimals = 4
 
 // Format prints a measured value for people, rounded to what its unit is worth and
-// with the unit behind it: "20.0 mm", "0.25 mm", "90 deg", "412 mm2", "yes".
+// with the unit behind it: "20.0 mm", "0.25 mm", "90°", "412 mm²", "yes".
 func Format(value float64, u Unit) string { return FormatFine(value, u, 0) }
 
 // FormatFine is Format with that many more decimals, up to MaxDecimals, for a value
@@ -37,7 +37,7 @@ func FormatFine(value float64, u Unit, more int) string {
 }
 
 // FormatLimit prints a limit as a person would write it, without padding: "2 mm",
-// "63.43 deg".
+// "63.43°".
 func FormatLimit(value float64, u Unit) string {
 	if u == Bool || math.IsInf(value, 0) {
 		return Format(value, u)
@@ -87,8 +87,22 @@ func fixed(value float64, decimals int) string {
 }
 
 func withUnit(text string, u Unit) string {
-	if u == Number {
+	switch u {
+	case Number:
 		return text
+	case Deg:
+		return text + u.Symbol()
 	}
-	return text + " " + string(u)
+	return text + " " + u.Symbol()
+}
+
+// powers writes the units of areas and volumes as people do.
+var powers = strings.NewReplacer("mm2", "mm²", "mm3", "mm³", "cm3", "cm³")
+
+// Symbol is the unit as people write it, which a keyboard may not: "°", "mm²".
+func (u Unit) Symbol() string {
+	if u == Deg {
+		return "°"
+	}
+	return powers.Replace(string(u))
 }

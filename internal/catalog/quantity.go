@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Spelling is one way to write a unit.
@@ -19,26 +20,49 @@ type Spelling struct {
 // An inch is 25.4 mm exactly (international yard and pound agreement, 1959).
 var spellings = []Spelling{
 	{"mm", MM, 1}, {"cm", MM, 10}, {"m", MM, 1000}, {"um", MM, 0.001}, {"in", MM, 25.4},
-	{"mm2", MM2, 1}, {"cm2", MM2, 100},
-	{"mm3", MM3, 1}, {"cm3", MM3, 1000},
-	{"deg", Deg, 1},
+	{"µm", MM, 0.001}, {"μm", MM, 0.001}, // the micro sign and the Greek letter look alike
+	{"mm2", MM2, 1}, {"cm2", MM2, 100}, {"mm²", MM2, 1}, {"cm²", MM2, 100},
+	{"mm3", MM3, 1}, {"cm3", MM3, 1000}, {"mm³", MM3, 1}, {"cm³", MM3, 1000},
+	{"deg", Deg, 1}, {"°", Deg, 1},
 	{"g", Gram, 1}, {"kg", Gram, 1000},
 	{"min", Minute, 1}, {"s", Minute, 1.0 / 60}, {"h", Minute, 60},
-	{"mm3/s", Flow, 1},
-	{"g/cm3", Dense, 1},
+	{"mm3/s", Flow, 1}, {"mm³/s", Flow, 1},
+	{"g/cm3", Dense, 1}, {"g/cm³", Dense, 1},
 	{"/kg", PerKg, 1},
 }
 
 // Spellings lists every way to write a unit, in a fixed order.
 func Spellings() []Spelling { return append([]Spelling(nil), spellings...) }
 
-// UnitWords lists every word for a unit, in the same order.
+// UnitWords lists every word for a unit that any keyboard has, in the same order.
 func UnitWords() []string {
-	words := make([]string, len(spellings))
-	for i, s := range spellings {
-		words[i] = s.Word
+	var words []string
+	for _, s := range spellings {
+		if !strings.ContainsFunc(s.Word, func(r rune) bool { return r > unicode.MaxASCII }) {
+			words = append(words, s.Word)
+		}
 	}
 	return words
+}
+
+// inFull are units as people write them out, each with the word that is read.
+var inFull = map[string]string{
+	"inch": "in", "inches": "in", `"`: "in", "″": "in", "millimeter": "mm", "millimetre": "mm", "centimeter": "cm", "centimetre": "cm",
+	"meter": "m", "metre": "m", "micron": "um", "micrometer": "um", "micrometre": "um", "degree": "deg", "º": "deg", "gram": "g", "kilogram": "kg",
+	"mm^2": "mm2", "cm^2": "cm2", "mm^3": "mm3", "cm^3": "cm3", "sqmm": "mm2", "qmm": "mm2", "minute": "min", "second": "s", "sec": "s", "hour": "h",
+	"g/ccm": "g/cm3", "g/cc": "g/cm3", "mm3/sec": "mm3/s",
+}
+
+// InFull finds the word for a unit that somebody wrote out, or in capitals; "" for others.
+func InFull(word string) string {
+	low := strings.ToLower(strings.TrimSpace(word))
+	if s, ok := Spelled(low); ok {
+		return s.Word
+	}
+	if short := inFull[low]; short != "" {
+		return short
+	}
+	return inFull[strings.TrimSuffix(low, "s")]
 }
 
 // Spelled finds the unit written as word.
@@ -71,6 +95,9 @@ func ParseQuantity(s string) (float64, Unit, error) {
 	if err != nil || math.IsInf(value, 0) {
 		return 0, Number, fmt.Errorf("%q is too large a number", s[:n])
 	}
+	if pointed := PointFor(s); pointed != "" {
+		return 0, Number, fmt.Errorf("%q has a comma; write %s", s, pointed)
+	}
 	word := strings.TrimSpace(s[n:])
 	if word == "" {
 		return value, Number, nil
@@ -83,6 +110,25 @@ func ParseQuantity(s string) (float64, Unit, error) {
 		return 0, Number, fmt.Errorf("%q is too large a number", s)
 	}
 	return value, unit.Unit, nil
+}
+
+// PointFor writes a number that has a comma in place of its point with the point, and what
+// stands behind it as it is; "" where there is no such comma. Before three digits a comma
+// may part thousands as well, so that both are told.
+func PointFor(s string) string {
+	n := NumberLength(s)
+	if n == 0 || !strings.HasPrefix(s[n:], ",") {
+		return ""
+	}
+	d := digits(s[n+1:])
+	if d == 0 {
+		return ""
+	}
+	pointed := s[:n] + "." + s[n+1:]
+	if d == 3 && s[:n] != "0" {
+		return pointed + ", or " + s[:n] + s[n+1:] + " if thousands are meant"
+	}
+	return pointed
 }
 
 // NumberLength returns how many bytes at the start of s are a decimal number:

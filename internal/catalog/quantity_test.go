@@ -18,8 +18,9 @@ func TestParseQuantity(t *testing.T) {
 		"2 mm": {2, MM}, "2mm": {2, MM}, "  2   mm  ": {2, MM}, "-0.5 mm": {-0.5, MM}, "+1e-1 mm": {0.1, MM}, ".5 mm": {0.5, MM},
 		"5. mm": {5, MM}, "0.1 in": {2.54, MM}, "1 cm": {10, MM}, "1 m": {1000, MM}, "250 um": {0.25, MM},
 		"45 deg": {45, Deg}, "30 mm2": {30, MM2}, "0.3 cm2": {30, MM2}, "1 cm3": {1000, MM3}, "8000 mm3": {8000, MM3},
+		"45 °": {45, Deg}, "0.3 cm²": {30, MM2}, "8 cm³": {8000, MM3}, "250 µm": {0.25, MM}, "250 μm": {0.25, MM},
 		"12 g": {12, Gram}, "0.75 kg": {750, Gram}, "95 min": {95, Minute}, "1.5 h": {90, Minute}, "30 s": {0.5, Minute},
-		"9 mm3/s": {9, Flow}, "1.24 g/cm3": {1.24, Dense}, "25 /kg": {25, PerKg}, "25/kg": {25, PerKg},
+		"9 mm3/s": {9, Flow}, "9 mm³/s": {9, Flow}, "1.24 g/cm3": {1.24, Dense}, "1.24 g/cm³": {1.24, Dense}, "25 /kg": {25, PerKg}, "25/kg": {25, PerKg},
 		"8": {8, Number}, "0": {0, Number}, "1e3": {1000, Number},
 	} {
 		value, unit, err := ParseQuantity(text)
@@ -42,7 +43,10 @@ func TestParseQuantityComplains(t *testing.T) {
 		"2 furlongs": `"furlongs" is not a unit`,
 		"2 MM":       `"MM" is not a unit`,
 		"2 mm mm":    `"mm mm" is not a unit`,
-		"1,5 mm":     `",5 mm" is not a unit`,
+		"1,5 mm":     `"1,5 mm" has a comma; write 1.5 mm`,
+		"0,400 mm":   `"0,400 mm" has a comma; write 0.400 mm`,
+		"1,250 mm":   `"1,250 mm" has a comma; write 1.250 mm, or 1250 mm if thousands are meant`,
+		"1, mm":      `", mm" is not a unit`,
 		"1e999 mm":   `"1e999" is too large a number`,
 		"1e308 m":    `"1e308 m" is too large a number`,
 	} {
@@ -53,6 +57,18 @@ func TestParseQuantityComplains(t *testing.T) {
 	var unit *UnitError
 	require.True(t, errors.As(err, &unit))
 	assert.Equal(t, "furlongs", unit.Word)
+}
+
+func TestUnitsInFull(t *testing.T) {
+	for word, want := range map[string]string{
+		"inch": "in", "Inches": "in", "MM": "mm", "millimetres": "mm", "degrees": "deg", "mm^2": "mm2", "mm": "mm", "furlong": "", "": "", "s": "s",
+	} {
+		assert.Equal(t, want, InFull(word), word)
+	}
+	for word, short := range inFull {
+		_, ok := Spelled(short)
+		assert.True(t, ok, word)
+	}
 }
 
 // TestNumberLengthAgreesWithTheLanguage holds that what counts as a number is one to
@@ -97,17 +113,17 @@ func TestFormat(t *testing.T) {
 	}{
 		{20, MM, "20.0 mm"}, {0.25, MM, "0.25 mm"}, {9.994, MM, "9.99 mm"}, {9.996, MM, "10.0 mm"}, {0, MM, "0 mm"},
 		{0.001, MM, "0.00 mm"}, {-0.001, MM, "0.00 mm"}, {-3, MM, "-3.00 mm"}, {1234.56, MM, "1234.6 mm"},
-		{90, Deg, "90 deg"}, {63.435, Deg, "63.4 deg"}, {89.96, Deg, "90 deg"}, {0.04, Deg, "0 deg"},
-		{412.4, MM2, "412 mm2"}, {9.94, MM2, "9.9 mm2"}, {9.96, MM2, "10 mm2"}, {0, MM2, "0 mm2"}, {8000, MM3, "8000 mm3"},
+		{90, Deg, "90°"}, {63.435, Deg, "63.4°"}, {89.96, Deg, "90°"}, {0.04, Deg, "0°"},
+		{412.4, MM2, "412 mm²"}, {9.94, MM2, "9.9 mm²"}, {9.96, MM2, "10 mm²"}, {0, MM2, "0 mm²"}, {8000, MM3, "8000 mm³"},
 		{0.153, Number, "0.15"}, {12, Number, "12"}, {0.999, Number, "1"},
 		{1, Bool, "yes"}, {0, Bool, "no"}, {math.Inf(1), MM, "no end"},
-		{12.34, Gram, "12 g"}, {3.14, Gram, "3.1 g"}, {95, Minute, "95 min"}, {9, Flow, "9.00 mm3/s"}, {1.24, Dense, "1.24 g/cm3"}, {25, PerKg, "25.0 /kg"},
+		{12.34, Gram, "12 g"}, {3.14, Gram, "3.1 g"}, {95, Minute, "95 min"}, {9, Flow, "9.00 mm³/s"}, {1.24, Dense, "1.24 g/cm³"}, {25, PerKg, "25.0 /kg"},
 	} {
 		assert.Equal(t, c.want, Format(c.value, c.unit))
 	}
 	assert.Equal(t, "10.004 mm", FormatFine(10.004, MM, 2))
 	assert.Equal(t, "10.0040 mm", FormatFine(10.004, MM, 9), "never more than four decimals")
-	assert.Equal(t, "45.03 deg", FormatFine(45.0300001, Deg, 2))
+	assert.Equal(t, "45.03°", FormatFine(45.0300001, Deg, 2))
 }
 
 // TestFormatLimitReadsBack holds that a limit as printed is the limit.
@@ -121,7 +137,7 @@ func TestFormatLimitReadsBack(t *testing.T) {
 		assert.Equal(t, MM, unit)
 		assert.InDelta(t, value, back, 1e-9)
 	}
-	assert.Equal(t, "63.4 deg", FormatLimit(63.43494882, Deg))
+	assert.Equal(t, "63.4°", FormatLimit(63.43494882, Deg))
 	assert.Equal(t, "0.02", FormatLimit(0.02, Number))
 	assert.Equal(t, "25 /kg", FormatLimit(25, PerKg))
 	assert.Equal(t, "yes", FormatLimit(1, Bool))

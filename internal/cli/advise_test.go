@@ -46,7 +46,7 @@ func TestWrittenModelKeepsItsSize(t *testing.T) {
 	path := saveSTL(t, dir, "t.stl", shapes.Move(shapes.T(), shapes.Vec{X: 7, Y: -3, Z: 11}))
 	code, out, complaints := run(t, Env{}, "advise", "--down", "0,0,2", "--write", filepath.Join(dir, "new", "folder"), path)
 	require.Equal(t, 0, code, complaints)
-	assert.Contains(t, out, "turned 180 deg about x it prints with no finding")
+	assert.Contains(t, out, "turn it over, so that the flat top lies on the bed: then it prints without support")
 	turned := readSTL(t, filepath.Join(dir, "new", "folder", "t.stl"))
 	assert.Len(t, turned.Tris, 28)
 	assert.InDelta(t, 8000, turned.Volume(), 1e-2)

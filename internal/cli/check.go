@@ -20,9 +20,9 @@ repository. Without one the built-in set "standard" holds. One that lies further
 holds for nothing and is an error, and models that lead to different ones are not
 checked together. In a git repository, what git ignores is left out and counted on
 standard error, and other repositories inside it are left alone. Nothing that a
-repository names is run.
+repository names is run. The path - is a model on standard input, called stdin.
 
-Exit code: 0 clean, 1 findings at or above the level that fails, 2 the job could
+Exit code: 0 passed, 1 findings at or above the level that fails, 2 the job could
 not be done (wrong flag, mistake in the rules, a model that cannot be read or
 judged, nothing matched). 2 beats 1; the format never matters.`
 
@@ -33,9 +33,11 @@ type checkFlags struct {
 	gate   *gateFlags
 	accept *string
 	shard  *string
-	cache  *string
-	cost   *costFlags
-	names  *listFlags
+	// filesFrom is the list of what to check; - is standard input.
+	filesFrom *string
+	cache     *string
+	cost      *costFlags
+	names     *listFlags
 
 	pictures *string
 	noAdvice *bool
@@ -48,21 +50,24 @@ func checkCommand(in *invocation) action {
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
 	f.names = newListFlags(in.flags)
+	f.filesFrom = in.flags.String("files-from", "", "check what `FILE` names, one name a line or each ended by a zero byte; - is standard input")
 	f.shard = in.flags.String("shard", "", "check only share K of N, as `K/N`, for merge to join; auto takes it from a job array")
 	f.cache = cacheFlag(in.flags)
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if len(args) == 0 {
-			args = []string{"."}
-		}
 		return f.run(ctx, in.env, args)
 	}
 }
 
-func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, error) {
+func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, error) {
 	if err := f.refuse(); err != nil {
 		return 0, err
 	}
+	paths, piped, err := f.sources(env, args)
+	if err != nil {
+		return 0, err
+	}
+	f.gate.piped = piped
 	also, err := alsoFiles(*f.also)
 	if err != nil {
 		return 0, err
@@ -74,6 +79,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, paths []string) (int, err
 	g, err := f.gate.open(*f.config, paths, *f.accept, env.warn)
 	if err != nil {
 		return 0, interrupted(err)
+	}
+	if err := f.asks(also, lint.RulesInForce(g.Config)); err != nil {
+		return 0, err
 	}
 	keep, err := f.keeps(g, also)
 	if err != nil {

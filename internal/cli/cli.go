@@ -21,8 +21,9 @@ import (
 	"printlint/internal/ruleset"
 )
 
-// Env is the environment of a command: what it writes to and what it may know of it.
+// Env is the environment of a command: what it reads from and writes to, and what it may know of it.
 type Env struct {
+	Stdin          io.Reader
 	Stdout, Stderr io.Writer
 	// Colour says that standard output shows ANSI colours.
 	Colour bool
@@ -57,6 +58,7 @@ func (e Env) print(write func(*bytes.Buffer) error) error {
 func System() Env {
 	dull := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
 	return Env{
+		Stdin:    os.Stdin,
 		Stdout:   os.Stdout,
 		Stderr:   os.Stderr,
 		Colour:   !dull && term.IsTerminal(int(os.Stdout.Fd())),
@@ -85,6 +87,9 @@ type takes struct {
 var (
 	noArguments = takes{0, 0, "takes no arguments"}
 	oneName     = takes{0, 1, "takes one NAME"}
+	oneFolder   = takes{0, 1, "takes one FOLDER"}
+	oneShell    = takes{1, 1, "takes one SHELL: bash, zsh, fish or powershell"}
+	oneCommand  = takes{0, 1, "takes one COMMAND"}
 	oneModel    = takes{1, 1, "takes one MODEL"}
 	someModels  = takes{1, math.MaxInt, "needs a model"}
 	someReports = takes{1, math.MaxInt, "needs the JSON reports of the shares"}
@@ -103,9 +108,12 @@ func commands() []command {
 		{"measure", "MODEL ...", someModels, "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"rules", "[NAME]", oneName, "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", oneName, "teach what a rule or a measure means", explainDetail, explainCommand},
+		{"init", "[FOLDER]", oneFolder, "write a small configuration for the models in a folder", initDetail, initCommand},
 		{"merge", "REPORT.json ...", someReports, "join the reports of all shares of a run", mergeDetail, mergeCommand},
 		{"schema", "", noArguments, "print the JSON Schema of the configuration, for editors", "", schemaCommand},
+		{"completion", "SHELL", oneShell, "print what lets a shell complete commands and flags", completionDetail, completionCommand},
 		{"version", "", noArguments, "print the version", "", versionCommand},
+		{"help", "[COMMAND]", oneCommand, "show this text, or that of a command", "", helpCommand},
 	}
 }
 
@@ -126,8 +134,8 @@ func dispatch(ctx context.Context, args []string, env Env) (int, error) {
 		return lint.ExitTrouble, nil
 	}
 	switch args[0] {
-	case "help", "-h", "--help":
-		return help(args[1:], env)
+	case "-h", "--help":
+		args = []string{"help"}
 	case "--version":
 		args = []string{"version"}
 	}
@@ -143,7 +151,7 @@ func dispatch(ctx context.Context, args []string, env Env) (int, error) {
 
 func commandNamed(name string) (*command, error) {
 	list := commands()
-	names := []string{"help"}
+	var names []string
 	for i := range list {
 		if list[i].name == name {
 			return &list[i], nil

@@ -32,6 +32,8 @@ type loaded struct {
 	*ruleset.Config
 	file string // from the working directory on; empty where there is none
 	root string // where places, waivers, include and exclude start
+	// broken says that these are the built-in rules, since those meant have mistakes.
+	broken bool
 	// search is where the configuration was looked for; nil where one was named.
 	search *search
 }
@@ -55,6 +57,17 @@ type lister func(paths []string, opt collection.Options) ([]collection.File, err
 // loadModels reads the rules that hold for the paths and lists the models in them. It
 // says which rules these are, and which configurations hold for nothing.
 func loadModels(env Env, named string, paths []string, excluded bool) (*loaded, []collection.File, error) {
+	piped, err := modelOnStdin(env, paths)
+	if err != nil {
+		return nil, nil, err
+	}
+	if piped != nil {
+		l, err := onDisk().load(named, []string{"."}, nil)
+		if err == nil {
+			env.say(l.says())
+		}
+		return l, []collection.File{*piped}, err
+	}
 	l, err := onDisk().load(named, paths, collection.Find)
 	if err != nil {
 		return nil, nil, err
@@ -101,6 +114,26 @@ func loadHere(env Env, named, model string) (*loaded, error) {
 		env.warn(n.File + ": " + n.Text)
 	}
 	return l, err
+}
+
+// orBuiltIn gives the built-in rules in place of those that have mistakes or cannot be
+// found, and tells why. That a file which was named is not there stays an error.
+func (l *loaded) orBuiltIn(env Env, named string, err error) (*loaded, error) {
+	var mistakes *listed
+	why := ""
+	switch {
+	case err == nil:
+		return l, nil
+	case errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0:
+		why = mistakes.lines()
+	case named != "":
+		return nil, err
+	default:
+		why = complaint(err) + "\n"
+	}
+	fmt.Fprintln(env.Stderr, why+"printlint: this must be put right first; what is shown are the built-in rules")
+	config, err := onDisk().parse("")
+	return &loaded{Config: config, root: ".", broken: true}, err
 }
 
 // load reads the configuration that is named, or the one that holds for the paths, or the
@@ -203,16 +236,20 @@ type listed struct {
 // Error lists the problems.
 func (l *listed) Error() string { return l.problems.Error() }
 
-// text lists the problems as errors, one a line.
-func (l *listed) text() string {
+// lines lists the problems as errors, one a line.
+func (l *listed) lines() string {
 	var b strings.Builder
 	for _, p := range l.problems.List {
 		fmt.Fprintf(&b, "%s: error: %s\n", words.Safe(p.Position.String()), words.Safe(p.Text))
 	}
+	return b.String()
+}
+
+// text lists them and says that nothing was done.
+func (l *listed) text() string {
 	of := ""
 	if l.rev != "" {
 		of = " of " + words.Safe(l.rev)
 	}
-	fmt.Fprintf(&b, "printlint: nothing was done; the rules%s must be right first", of)
-	return b.String()
+	return fmt.Sprintf("%sprintlint: nothing was done; the rules%s must be right first", l.lines(), of)
 }

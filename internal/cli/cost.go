@@ -37,7 +37,7 @@ const redraw = 100 * time.Millisecond
 func newCostFlags(flags *pflag.FlagSet) *costFlags {
 	c := &costFlags{memory: defaultMemory}
 	c.jobs = flags.Int("jobs", 0, "how many processors to use over all models; 0 is all of them")
-	flags.Var(&c.memory, "memory", "working memory that the models in hand may take, estimated from their size; one that alone needs more is told in a note")
+	flags.Var(&c.memory, "memory", "working memory that the models in hand may take, estimated from their size; a note names one that alone needs more")
 	c.limit = flags.Duration("time-limit", defaultLimit, "the work that one file may cost, as time of one processor however busy the machine is; what was not judged by then is undecided; 0 is no limit")
 	return c
 }

@@ -27,7 +27,7 @@ report, and prints what each number means. What lies hidden behind is shown by o
 hatching. x, y and z are the axes that places are counted along; the bar in the corner
 says how long things are.
 
---pose lays it another way: the direction in the model's own frame that shall point
+--down lays it another way: the direction in the model's own frame that shall point
 at the bed, such as 0,0,1 to turn it on its head. --layer draws one layer from above
 instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what carries it
 (dots). The same model gives the same bytes on every machine.
@@ -39,7 +39,7 @@ type drawFlags struct {
 	config *string
 	out    *string
 	part   *string
-	pose   direction
+	down   direction
 	layer  *float64
 	below  *bool
 	plain  *bool
@@ -51,7 +51,7 @@ type drawFlags struct {
 func drawCommand(in *invocation) action {
 	f := &drawFlags{config: configFlag(in.flags)}
 	f.out = in.flags.String("out", "", "write the picture to `FILE`: .png, or .svg for a layer")
-	in.flags.Var(&f.pose, "pose", "the way up: the direction that shall point at the bed")
+	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.layer = in.flags.Float64("layer", 0, "draw the layer `MM` above the bed, seen from above")
 	f.below = in.flags.Bool("from-below", false, "look up through the bed")
 	f.plain = in.flags.Bool("plain", false, "leave the findings out")
@@ -99,9 +99,9 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 		return err
 	}
 	first := picture
-	if f.pose.vec != nil {
+	if f.down.vec != nil {
 		first = func(ctx context.Context, s *lint.Judged) error {
-			file, err := turnedFile(s, l.Config, files[0].Rules, *f.pose.vec)
+			file, err := turnedFile(s, l.Config, files[0].Rules, *f.down.vec)
 			if err != nil {
 				return err
 			}
@@ -229,7 +229,7 @@ func (f *drawFlags) named(s *lint.Judged) string {
 // caption says what a picture shows, and what the numbers in it mean.
 func (f *drawFlags) caption(s *lint.Judged, p *draw.Picture) string {
 	lies := ", as it lies, "
-	if f.pose.vec != nil {
+	if f.down.vec != nil {
 		lies = ", turned, "
 	}
 	text := f.named(s) + lies + p.Words + "\n"

@@ -17,13 +17,14 @@ import (
 )
 
 const explainDetail = `
-NAME is a rule or a measure. Without one, all of them are listed.`
+NAME is a rule or a measure. Without one, all of them are listed. Where there is a
+mistake in the configuration, you see it, and the built-in rules are explained.`
 
 func explainCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	return func(_ context.Context, args []string) (int, error) {
 		c, err := loadHere(in.env, *config, "")
-		if err != nil {
+		if c, err = c.orBuiltIn(in.env, *config, err); err != nil {
 			return 0, err
 		}
 		text, err := explain(c.Config, args)
@@ -96,12 +97,13 @@ func page(title string, sections ...section) string {
 }
 
 func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
-	say, do := r.General()
+	_, do := r.General()
+	example, _ := r.Example()
 	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
 		section{"what is measured", m.Doc},
 		section{"why it matters", r.Because},
 		section{"what to do", do},
-		section{"what it says", say},
+		section{"what it says, for example", example},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
@@ -109,7 +111,7 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 		text += "  " + limitWords(l) + "\n"
 	}
 	if len(r.YieldsTo) > 0 {
-		text += "\nyields to, where these find the same place at this level or a higher one:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
+		text += "\nsays nothing of a place where one of these says as much or worse:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
 	return text + "\n" + valueList("values at each place", m.Values)
 }
@@ -125,7 +127,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),
 		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
-			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit, p.Doc, catalog.FormatLimit(p.Default, p.Unit))
+			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit.Symbol(), p.Doc, catalog.FormatLimit(p.Default, p.Unit))
 		}),
 		list("rules over it", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%s (%s)", r.ID, r.Level) }),
 	} {
@@ -137,7 +139,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 }
 
 func valueList(head string, values []catalog.Value) string {
-	return list(head, values, func(v catalog.Value) string { return fmt.Sprintf("%-12s %-6s %s", v.Name, v.Unit, v.Doc) })
+	return list(head, values, func(v catalog.Value) string { return fmt.Sprintf("%-12s %-6s %s", v.Name, v.Unit.Symbol(), v.Doc) })
 }
 
 // list is a headed list, a line each; empty where there is nothing to list.

@@ -18,6 +18,8 @@ import (
 type gateFlags struct {
 	changed, rulesFrom   *string
 	staged, skipExcluded *bool
+	// piped is the model on standard input, where the check is about that.
+	piped *collection.File
 }
 
 func newGateFlags(flags *pflag.FlagSet) *gateFlags {
@@ -59,7 +61,7 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 	if err != nil {
 		return nil, err
 	}
-	g := &gate{part: *f.staged || *f.changed != "", there: here.holds}
+	g := &gate{part: *f.staged || *f.changed != "" || f.piped != nil, there: here.holds}
 	if *f.rulesFrom == "" {
 		g.loaded, err = here.accepting(lenient).load(named, paths, f.lister(here))
 	} else {
@@ -84,6 +86,9 @@ func (f *gateFlags) open(named string, paths []string, lenient string, warn func
 
 // lister lists the models of the file tree they are in, changed or not.
 func (f *gateFlags) lister(here fileTree) lister {
+	if f.piped != nil {
+		return nil
+	}
 	if !*f.staged {
 		return collection.Find
 	}
@@ -267,6 +272,9 @@ func (f *gateFlags) from(g *gate, here fileTree, named string, paths []string) (
 
 // find lists the models.
 func (f *gateFlags) find(g *gate, index *repo.Repo, paths []string, warn func(string)) ([]collection.File, error) {
+	if f.piped != nil {
+		return []collection.File{*f.piped}, nil
+	}
 	opt := collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude, SkipExcluded: *f.skipExcluded, Warn: warn, Unread: func(text string) {
 		warn(text)
 		g.remarks = append(g.remarks, lint.Remark{File: g.about(), Text: text})

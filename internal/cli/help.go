@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -18,23 +20,35 @@ func overview() string {
 	for _, c := range commands() {
 		fmt.Fprintf(&b, "  %-22s %s\n", strings.TrimSpace(c.name+" "+c.args), c.summary)
 	}
-	fmt.Fprintf(&b, "  %-22s %s\n", "help [COMMAND]", "show this text, or that of a command")
-	b.WriteString("\nexit codes: 0 clean, 1 findings, 2 the job could not be done\n")
+	var codes []string
+	for _, e := range exitCodes {
+		codes = append(codes, fmt.Sprintf("%d %s", e.code, e.means))
+	}
+	b.WriteString("\nexit codes: " + strings.Join(codes, ", ") + "\n")
 	return b.String()
 }
 
-// help writes the overview or the help text of one command.
-func help(args []string, env Env) (int, error) {
-	if len(args) == 0 || args[0] == "help" {
-		_, err := io.WriteString(env.Stdout, overview())
+// helpCommand shows the overview, the help text of one command, or the manual page.
+func helpCommand(in *invocation) action {
+	man := in.flags.Bool("man", false, "print the manual page, as man shows it: printlint help --man | man -l -")
+	return func(_ context.Context, args []string) (int, error) {
+		text := overview()
+		switch {
+		case *man && len(args) > 0:
+			return 0, errors.New("--man prints one page about all commands; name none")
+		case *man:
+			text = manual()
+		case len(args) > 0:
+			c, err := commandNamed(args[0])
+			if err != nil {
+				return 0, err
+			}
+			of, _ := c.prepare(in.env)
+			text = of.usage()
+		}
+		_, err := io.WriteString(in.env.Stdout, text)
 		return lint.ExitClean, err
 	}
-	c, err := commandNamed(args[0])
-	if err != nil {
-		return 0, err
-	}
-	in, _ := c.prepare(env)
-	return in.help()
 }
 
 // usage is the help text of one command.
@@ -52,24 +66,32 @@ func (in *invocation) usage() string {
 
 // flagUsage describes one flag: its names, what it takes, what it does.
 func flagUsage(f *pflag.Flag) string {
-	takes, does := pflag.UnquoteUsage(f)
-	names := "    --" + f.Name
+	names, takes, does := flagWords(f)
+	if f.Shorthand == "" {
+		names = "    " + names
+	}
+	return strings.TrimRight("  "+names+" "+takes, " ") + "\n" + wrap(does, "        ")
+}
+
+// flagWords are a flag's names, the word for what it takes, and what it does.
+func flagWords(f *pflag.Flag) (names, takes, does string) {
+	takes, does = pflag.UnquoteUsage(f)
+	names = "--" + f.Name
 	if f.Shorthand != "" {
-		names = "-" + f.Shorthand + ", --" + f.Name
+		names = "-" + f.Shorthand + ", " + names
 	}
 	switch f.Value.Type() {
 	case "bool":
+		takes = ""
 	case "int":
-		names += " N"
+		takes = "N"
 	case "duration":
-		names += " TIME"
-	default:
-		names += " " + takes
+		takes = "TIME"
 	}
 	if d := f.DefValue; d != "" && d != "false" && d != "[]" {
 		does += " (" + d + ")"
 	}
-	return "  " + names + "\n" + wrap(does, "        ")
+	return names, takes, does
 }
 
 // help writes the help text of a command.

@@ -2,7 +2,12 @@ package cli
 
 import (
 	"math/rand/v2"
+	"printlint/internal/catalog"
+	"printlint/internal/lint"
+	"printlint/internal/measure"
+	"printlint/internal/reading"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -101,5 +106,30 @@ func TestWrapKeepsEveryWord(t *testing.T) {
 				assert.Greater(t, length+1+utf8.RuneCountInString(next), pageWidth, "%q could have taken %q", line, next)
 			}
 		}
+	}
+}
+
+// TestPagesAreReadWithEase holds what explain and help print to what docs/words.md promises.
+// Names, limits and figures are no sentences and are left out of the grade.
+func TestPagesAreReadWithEase(t *testing.T) {
+	for _, list := range [][]catalog.Measure{measure.Catalog(), advice} {
+		for _, m := range list {
+			assert.LessOrEqual(t, reading.Grade(m.Doc), 9.0, m.Name)
+			for _, text := range []string{m.Doc, m.Title} {
+				assert.Empty(t, reading.Unwelcome(text), "%s: %s", m.Name, text)
+			}
+			for _, v := range append(slices.Clone(m.Values), m.Model...) {
+				assert.Empty(t, reading.Unwelcome(v.Doc), "%s.%s: %s", m.Name, v.Name, v.Doc)
+			}
+		}
+	}
+	for _, own := range lint.OwnRules() {
+		assert.LessOrEqual(t, reading.Grade(own.Because), 8.0, own.ID)
+		assert.LessOrEqual(t, reading.Grade(own.Do), 7.0, own.ID)
+		assert.Empty(t, reading.Unwelcome(own.Because+own.Do), own.ID)
+	}
+	for _, c := range commands() {
+		assert.Empty(t, reading.Unwelcome(c.summary+" "+c.detail), c.name)
+		assert.LessOrEqual(t, reading.Grade(c.detail), 9.0, c.name)
 	}
 }

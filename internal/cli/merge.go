@@ -44,6 +44,9 @@ func mergeCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
+		if err := f.asks(also, r.Rules.Rules); err != nil {
+			return 0, err
+		}
 		failAt = f.level(failAt)
 		r.FailAt = failAt
 		code := lint.Exit(r, failAt)

@@ -26,17 +26,25 @@ type reportFlags struct {
 	failAt     choice
 	showWaived *bool
 	quiet      *bool
+	show       choice
+	rules      *[]string
+	sort       choice
 }
 
 func newReportFlags(flags *pflag.FlagSet) *reportFlags {
 	f := &reportFlags{
 		format: choice{word: "text", words: report.Formats()},
 		failAt: choice{words: []string{"error", "warning", "note", "none"}},
+		show:   choice{word: "note", words: []string{"error", "warning", "note"}},
+		sort:   choice{word: "path", words: []string{"path", "worst"}},
 	}
 	flags.Var(&f.format, "format", "how to write the report")
 	f.also = flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated; html=FOLDER/ writes a page for each model")
 	flags.Var(&f.failAt, "fail-at", "the lowest level that ends in exit code 1; none never does")
 	f.showWaived = flags.Bool("show-waived", false, "text: show the findings that are waived or accepted too, each with its reason")
+	flags.Var(&f.show, "level", "text, markdown: show only findings of this level and worse; the others count all the same")
+	f.rules = flags.StringArray("rule", nil, "text, markdown: show only what the rule `NAME` finds; may be repeated")
+	flags.Var(&f.sort, "sort", "text: models by their path, or those with the worst findings first")
 	f.quiet = flags.BoolP("quiet", "q", false, "findings only: no notes, totals or progress")
 	return f
 }
@@ -70,18 +78,42 @@ func (f *reportFlags) pages(env Env, also []alsoFile, files int) int {
 // file that cannot be written keeps nothing else back either, and is complained about at
 // the end.
 func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt report.Options) error {
-	opt.Waived = *f.showWaived
+	opt.Waived, opt.WorstFirst = *f.showWaived, f.sort.word == "worst"
+	opt.Show = report.Selection{Level: finding.Level(f.show.word), Rules: *f.rules}
 	var failed error
 	for _, a := range also {
 		if a.folder() {
 			failed = cmp.Or(failed, writePages(a.path, r, opt))
 			continue
 		}
+		opt.Folder = filepath.Dir(a.path)
 		err := writeFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
 		failed = cmp.Or(failed, err)
 	}
-	opt.Colour, opt.Quiet = env.Colour, *f.quiet
+	opt.Folder, opt.Colour, opt.Quiet = "", env.Colour, *f.quiet
 	return cmp.Or(failed, env.print(func(w *bytes.Buffer) error { return report.Write(w, f.format.word, r, opt) }))
+}
+
+// asks refuses to select what no rule finds, and where nothing that is written is selected
+// from: a JSON report keeps everything, and whoever asks for less would not see that.
+func (f *reportFlags) asks(also []alsoFile, rules []finding.Rule) error {
+	if f.show.word == "note" && len(*f.rules) == 0 {
+		return nil
+	}
+	selects := func(format string) bool { return format == "text" || format == "markdown" }
+	if !selects(f.format.word) && !slices.ContainsFunc(also, func(a alsoFile) bool { return selects(a.format) }) {
+		return fmt.Errorf("--level and --rule choose what text and markdown show; %s holds everything", f.format.word)
+	}
+	var known []string
+	for _, r := range rules {
+		known = append(known, r.ID)
+	}
+	for _, name := range *f.rules {
+		if !slices.Contains(known, name) {
+			return unknown("rule", name, known, "see: printlint rules")
+		}
+	}
+	return nil
 }
 
 // writeFile writes a file whole or not at all, and names it where it could not.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -9,7 +10,6 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/collection"
-	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
@@ -18,21 +18,40 @@ import (
 const rulesDetail = `
 Shows each rule with its level, its condition and its limits, and for each limit
 the file, line and column that gave it its present value. With a NAME, only that
-rule; with --for, as the rules hold for one model.`
+rule; with --for, as the rules hold for one model. --show prints a built-in set as
+it is written: a start for a set of your own.
+
+Exit code: 0, or 2 when there is a mistake in the configuration; the built-in rules
+are shown then.`
 
 func rulesCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	model := in.flags.String("for", "", "show what holds for the model at `PATH`, with the places that speak of it")
+	set := choice{words: ruleset.SetNames()}
+	in.flags.Var(&set, "show", "print this built-in set as it is written")
 	return func(_ context.Context, args []string) (int, error) {
-		return lint.ExitClean, showRules(in.env, *config, *model, args)
+		if set.word == "" {
+			return showRules(in.env, *config, *model, args)
+		}
+		if len(args) > 0 || *config != "" || *model != "" {
+			return 0, errors.New("--show prints a built-in set whole; it goes with no NAME and with none of --config and --for")
+		}
+		_, err := in.env.Stdout.Write(ruleset.SetText(set.word))
+		return lint.ExitClean, err
 	}
 }
 
-// showRules writes the rules in force.
-func showRules(env Env, configFile, model string, names []string) error {
+// showRules writes the rules in force, and the built-in ones where these cannot be read.
+func showRules(env Env, configFile, model string, names []string) (code int, err error) {
 	config, err := loadHere(env, configFile, model)
+	if model == "" { // the built-in rules say nothing of what holds for a model
+		config, err = config.orBuiltIn(env, configFile, err)
+	}
 	if err != nil {
-		return err
+		return 0, err
+	}
+	if config.broken {
+		code = lint.ExitTrouble
 	}
 	process, list := config.Process, config.Rules()
 	if model != "" {
@@ -42,7 +61,7 @@ func showRules(env Env, configFile, model string, names []string) error {
 	if len(names) > 0 {
 		rule, err := ruleNamed(list, names[0])
 		if err != nil {
-			return err
+			return 0, err
 		}
 		list = []*ruleset.Rule{rule}
 	}
@@ -52,7 +71,7 @@ func showRules(env Env, configFile, model string, names []string) error {
 		b.WriteString("\n" + ruleWords(r))
 	}
 	_, err = io.WriteString(env.Stdout, words.SafeLines(b.String()))
-	return err
+	return code, err
 }
 
 func ruleNamed(list []*ruleset.Rule, name string) (*ruleset.Rule, error) {
@@ -81,11 +100,7 @@ func processWords(p catalog.Process) string {
 // ruleWords describes one rule: what it looks at, and where that was said.
 func ruleWords(r *ruleset.Rule) string {
 	var b strings.Builder
-	level := string(r.Level)
-	if r.Level == finding.None {
-		level = "off"
-	}
-	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, level, r.Measure, from(r, "level"))
+	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, r.Level, r.Measure, from(r, "level"))
 	fmt.Fprintf(&b, "  find %s%s\n", strings.Join(strings.Fields(r.Find), " "), from(r, "find"))
 	for _, l := range r.Limits {
 		fmt.Fprintf(&b, "  %s\n", limitWords(l))
@@ -102,7 +117,13 @@ func limitWords(l ruleset.Limit) string {
 	if l.Text != value {
 		value += " = " + l.Text
 	}
-	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, l.From)
+	place := l.From.String()
+	for _, other := range l.Follows {
+		if other.File != l.From.File { // in the same file the name says enough
+			place += fmt.Sprintf(", set in %s", other.Position)
+		}
+	}
+	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, place)
 }
 
 // from names the place that gave a field its present value.

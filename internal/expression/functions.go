@@ -59,7 +59,7 @@ func (x *parser) call(name token) value {
 	if !ok || v.dim == Truth {
 		fail(v.at, "%s needs %s, this is %s", name.text, f.need, v.dim)
 	}
-	return value{func(s []float64) float64 { return f.run(v.run(s)) }, d, name.at}
+	return value{func(s []float64) float64 { return f.run(v.run(s)) }, d, name.at, v.fixed}
 }
 
 // extreme is min or max of two values or more, all in one unit.
@@ -71,7 +71,7 @@ func extreme(name token, args []value) value {
 	if name.text == "min" {
 		pick = math.Min
 	}
-	result, unit := args[0].run, args[0].dim
+	result, unit, fixed := args[0].run, args[0].dim, args[0].fixed
 	if unit == Truth {
 		fail(args[0].at, "%s needs numbers, this is true or false", name.text)
 	}
@@ -80,7 +80,8 @@ func extreme(name token, args []value) value {
 			fail(a.at, "%s compares %s with %s", name.text, unit, a.dim)
 		}
 		before := result
+		fixed = fixed && a.fixed
 		result = func(s []float64) float64 { return pick(before(s), a.run(s)) }
 	}
-	return value{result, unit, name.at}
+	return value{result, unit, name.at, fixed}
 }

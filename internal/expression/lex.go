@@ -2,6 +2,7 @@ package expression
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -35,12 +36,8 @@ func lex(s string) []token {
 	if len(s) > MaxLength {
 		fail(0, "an expression may have %d characters, this has %d", MaxLength, len(s))
 	}
-	for i, r := range s {
-		if r >= utf8.RuneSelf {
-			fail(i, "an expression is plain ASCII: write it without %q", r)
-		}
-	}
 	var out []token
+	depth := 0 // of brackets
 	for i := 0; i < len(s); {
 		t := token{at: i}
 		end := i + 1
@@ -50,11 +47,20 @@ func lex(s string) []token {
 			continue
 		case strings.IndexByte("\"'`", c) >= 0:
 			fail(i, "an expression holds no text in quotes")
+		case c >= utf8.RuneSelf:
+			foreignSign(s, i)
+		case c == '(':
+			depth++
+		case c == ')':
+			depth--
 		case catalog.NumberLength(s[i:]) > 0 && c != '-' && c != '+':
+			if depth == 0 {
+				noComma(s, i)
+			}
 			end = quantityEnd(s, i)
 			t.number = quantity(s[i:end], i)
 		case isLetter(c) || c == '_':
-			end = i + len(wordAt(s[i:]))
+			end = i + max(len(wordAt(s[i:])), len(followed.FindString(s[i:])))
 		case i+1 < len(s) && strings.Contains(doubles, s[i:i+2]+" "):
 			end = i + 2
 		}
@@ -70,6 +76,30 @@ const (
 	doubles = "&& || == != <= >= ** .. ?? ?. "
 )
 
+// signs are what a text processor makes of the signs of an expression.
+var signs = map[rune]string{'≥': ">=", '≤': "<=", '≠': "!=", '×': "*", '·': "*", '÷': "/", '−': "-", '–': "-"}
+
+// foreignSign complains about a sign that no keyboard has.
+func foreignSign(s string, at int) {
+	r, _ := utf8.DecodeRuneInString(s[at:])
+	if write := signs[r]; write != "" {
+		fail(at, "%q is not read here: write %s", r, write)
+	}
+	if _, unit := catalog.Spelled(string(r)); unit || strings.ContainsRune("²³", r) {
+		fail(at, "%q belongs behind a number, as in 45° or 9 mm²", r)
+	}
+	fail(at, "an expression is plain ASCII: write it without %q", r)
+}
+
+// noComma complains about a comma in place of a point, outside of brackets.
+func noComma(s string, at int) {
+	n := at + catalog.NumberLength(s[at:])
+	if pointed := catalog.PointFor(s[at:]); pointed != "" {
+		rest := s[:n] + "." + s[n+1:]
+		fail(at, "a number has a point and no comma: write %s", rest[at:quantityEnd(rest, at)])
+	}
+}
+
 // quantity is a number with its unit.
 func quantity(s string, at int) *value {
 	number, unit, err := catalog.ParseQuantity(s)
@@ -77,7 +107,15 @@ func quantity(s string, at int) *value {
 		fail(at, "%s", err)
 	}
 	b := Base(unit)
-	return &value{Constant(number * b.Factor), b.Dim, at}
+	return &value{Constant(number * b.Factor), b.Dim, at, true}
+}
+
+// followed is the name of another rule's limit, in which rules have their hyphens.
+var followed = regexp.MustCompile(`^rules\.[a-z][a-z0-9]*(-[a-z0-9]+)*\.limits\.[a-z][a-z0-9_]*`)
+
+// Follows says whether a name is that of another rule's limit.
+func Follows(name string) bool {
+	return strings.HasPrefix(name, "rules.") && followed.FindString(name) == name
 }
 
 // wordAt is the name that s begins with, with the points in it.
@@ -119,7 +157,15 @@ func quantityEnd(s string, offset int) int {
 	case strings.HasPrefix(rest[len(word):], "("):
 		fail(start, "an operator is missing between the number and %s(...), such as * in 2 * %s(...)", word, word)
 	default:
-		fail(start, "%q is not a unit%s", word, near.Hint(word, catalog.UnitWords()))
+		fail(start, "%q is not a unit%s", word, UnitHint(word))
 	}
 	return end
+}
+
+// UnitHint ends a complaint about a word that is no unit.
+func UnitHint(word string) string {
+	if short := catalog.InFull(word); short != "" {
+		return "; write " + short
+	}
+	return near.Hint(word, catalog.UnitWords())
 }

@@ -115,6 +115,9 @@ func product(sign string, l, r value) value {
 	power := int8(1)
 	if sign == "/" {
 		power = -1
+		if r.fixed && r.run(nil) == 0 {
+			fail(r.at, "this is 0, and nothing can be divided by 0")
+		}
 	}
 	d, ok := l.dim.times(r.dim, power)
 	if !ok {

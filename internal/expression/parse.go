@@ -1,6 +1,7 @@
 package expression
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -12,12 +13,13 @@ import (
 // and units. Truth is 1 or 0; NaN says that there is no answer.
 type Program func(values []float64) float64
 
-// value is a part of an expression: its program, what that is counted in, and the byte at
-// which it begins.
+// value is a part of an expression: its program, what that is counted in, the byte at
+// which it begins, and whether it is the same at every site.
 type value struct {
-	run Program
-	dim Dim
-	at  int
+	run   Program
+	dim   Dim
+	at    int
+	fixed bool
 }
 
 // Names is what an expression may speak of.
@@ -27,6 +29,8 @@ type Names struct {
 	// Known is every name, to suggest the nearest; Listed is what a complaint spells
 	// out where none is near.
 	Known, Listed []string
+	// Hint, when not nil, ends the complaint about an unknown name, unless it answers "".
+	Hint func(name string) string
 }
 
 // Meaning is what a name in an expression or in words stands for: a value of the site, or
@@ -131,14 +135,14 @@ func (x *parser) expression(least int) value {
 		}
 		sign := x.next().text
 		right := x.expression(o.binds + 1)
-		joined := o.join(sign, left, right)
+		joined, fixed := o.join(sign, left, right), left.fixed && right.fixed
 		for orders(sign) && orders(x.tokens[0].text) {
 			sign = x.next().text
 			third := x.expression(o.binds + 1)
 			joined = both("and", joined, compare(sign, right, third))
 			right = third
 		}
-		left = value{joined.run, joined.dim, left.at}
+		left = value{joined.run, joined.dim, left.at, fixed}
 	}
 }
 
@@ -154,20 +158,20 @@ func (x *parser) operand() value {
 		if !v.dim.Is(Truth) {
 			fail(v.at, "%s needs true or false behind it, this is %s", t.text, v.dim)
 		}
-		return value{func(s []float64) float64 { return 1 - v.run(s) }, Truth, t.at}
+		return value{func(s []float64) float64 { return 1 - v.run(s) }, Truth, t.at, v.fixed}
 	case "-", "+":
 		v := x.expression(signBinds)
 		if v.dim == Truth {
 			fail(v.at, "%s needs a number behind it, this is true or false", t.text)
 		}
 		if t.text == "+" {
-			return value{v.run, v.dim, t.at}
+			return value{v.run, v.dim, t.at, v.fixed}
 		}
-		return value{func(s []float64) float64 { return -v.run(s) }, v.dim, t.at}
+		return value{func(s []float64) float64 { return -v.run(s) }, v.dim, t.at, v.fixed}
 	case "true":
-		return value{Constant(1), Truth, t.at}
+		return value{Constant(1), Truth, t.at, true}
 	case "false":
-		return value{Constant(0), Truth, t.at}
+		return value{Constant(0), Truth, t.at, true}
 	case "", "and", "or", "in":
 		unexpected(t)
 	}
@@ -178,13 +182,17 @@ func (x *parser) operand() value {
 		unexpected(t)
 	case x.sees("("):
 		return x.call(t)
-	case strings.Count(t.text, ".") > 1:
+	case strings.Count(t.text, ".") > 1 && !Follows(t.text):
 		fail(t.at, "only limits.NAME and process.NAME have a point in them")
 	}
 	m, ok := x.Find(t.text)
 	if !ok {
-		fail(t.at, "nothing here is called %q%s", t.text, near.HintOf(t.text, x.Known, x.Listed))
+		hint := ""
+		if x.Hint != nil {
+			hint = x.Hint(t.text)
+		}
+		fail(t.at, "nothing here is called %q%s", t.text, cmp.Or(hint, near.HintOf(t.text, x.Known, x.Listed)))
 	}
 	p, d := m.program()
-	return value{p, d, t.at}
+	return value{p, d, t.at, m.Value < 0}
 }

@@ -28,6 +28,17 @@ func TestWhatIsNoExpression(t *testing.T) {
 		"1e999 mm > a":         {0, `"1e999" is too large a number`},
 		"2 a > b":              {2, `"a" is not a unit (did you mean "g"?)`},
 		"not a > b":            {4, "not needs true or false behind it, this is mm"},
+		"a / 0 > b":            {4, "this is 0, and nothing can be divided by 0"},
+		"a / (2 - 2) > b":      {5, "this is 0, and nothing can be divided by 0"},
+		"n / max(0, sin(0°))":  {4, "this is 0, and nothing can be divided by 0"},
+		"0,4 mm < a":           {0, "a number has a point and no comma: write 0.4 mm"},
+		"a > 1,5mm + b":        {4, "a number has a point and no comma: write 1.5mm"},
+		"a ≥ b":                {2, "'≥' is not read here: write >="},
+		"a > 2²":               {5, "'²' belongs behind a number, as in 45° or 9 mm²"},
+		"a > °":                {4, "'°' belongs behind a number, as in 45° or 9 mm²"},
+		"a > ü":                {4, "an expression is plain ASCII: write it without 'ü'"},
+		"a > 2 inches":         {6, `"inches" is not a unit; write in`},
+		"a > 2 MM":             {6, `"MM" is not a unit; write mm`},
 		strings.Repeat("(", 9): {8, "the expression ends too early"},
 	} {
 		_, _, bad := Compile(text, site)
@@ -43,6 +54,19 @@ func TestDeepBrackets(t *testing.T) {
 	assert.Equal(t, 7.0, p([]float64{0, 0, 0, 0, 0, 7, 0, 0}))
 	p, _ = programOf(t, strings.Repeat("-", 998)+"n")
 	assert.Equal(t, 7.0, p([]float64{0, 0, 0, 0, 0, 7, 0, 0}))
+}
+
+// TestUnitsAsPeopleWriteThem holds that the signs for degrees, squares and cubes are read.
+func TestUnitsAsPeopleWriteThem(t *testing.T) {
+	for text, ascii := range map[string]string{"p > 45°": "p > 45 deg", "s > 9 mm²": "s > 9 mm2", "a > 200 µm": "a > 200 um", "max(a,2 mm) > 0.5 cm": "max(a, 2mm) > 0.5cm"} {
+		p, d := programOf(t, text)
+		q, e := programOf(t, ascii)
+		assert.Equal(t, e, d)
+		for _, x := range []float64{0.1, 1, 9.5, 46, 100} {
+			values := []float64{x, x, x, x, x, x, 1, 0}
+			assert.Equal(t, q(values), p(values), text)
+		}
+	}
 }
 
 // TestUnitsMayStandInAnotherLine holds that blanks of any kind part a number from its unit.

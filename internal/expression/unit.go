@@ -75,16 +75,19 @@ func tolerance(d Dim) float64 {
 	return catalog.Tolerance(catalog.Number)
 }
 
-// String names the dimension as a person would: "mm2", "deg", "a bare number".
+// String names the dimension as a person would: "mm²", "degrees", "a bare number".
 func (d Dim) String() string {
 	if d.truth {
 		return "true or false"
 	}
-	if d == Plain {
+	switch d {
+	case Plain:
 		return "a bare number"
+	case angle:
+		return "degrees"
 	}
 	if b, ok := UnitOf(d); ok {
-		return string(b.Unit)
+		return b.Unit.Symbol()
 	}
 	var above, below []string
 	for i, n := range d.power {
@@ -103,6 +106,9 @@ func (d Dim) String() string {
 	}
 	return strings.Join(append([]string{strings.Join(above, " ")}, below...), "/")
 }
+
+// Lost says that a mistake hides what the value is counted in.
+func (d Dim) Lost() bool { return d.any }
 
 // Is says whether a value of dimension d may stand where e is needed.
 func (d Dim) Is(e Dim) bool { return d == e || d.any || e.any }

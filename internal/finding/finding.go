@@ -136,10 +136,16 @@ type Unused struct {
 	Met bool `json:"met"`
 }
 
-// Summary counts the run.
+// Summary counts the run. Each model is counted once: it would fail, is to be looked at, is
+// clean, or is undecided or unreadable.
 type Summary struct {
-	Models     int     `json:"models"`
-	Clean      int     `json:"clean"` // models judged whole, with no finding of any level above none
+	Models int `json:"models"`
+	Fail   int `json:"would_fail"` // models judged whole, with an error
+	Look   int `json:"look_at"`    // models judged whole, with a warning and no error
+	// Clean are the models judged whole, with no error and no warning: what reports for
+	// people call fine. Noted are those of them with a note.
+	Clean      int     `json:"clean"`
+	Noted      int     `json:"clean_with_notes"`
 	Error      int     `json:"error"`
 	Warning    int     `json:"warning"`
 	Note       int     `json:"note"`
@@ -174,8 +180,8 @@ type Finding struct {
 	Level       Level         `json:"level"`
 	Message     string        `json:"message"`
 	Says        []string      `json:"says,omitzero"` // the values that the message tells, by name, in its order
-	Advice      string        `json:"advice"`         // the rule's own words on what to do
-	Line        int           `json:"line"`           // source line in text formats, else 0
+	Advice      string        `json:"advice"`        // the rule's own words on what to do
+	Line        int           `json:"line"`          // source line in text formats, else 0
 	Triangle    int           `json:"triangle"`
 	Bytes       *Bytes        `json:"bytes"` // of the triangle in a binary file
 	At          [3]float64    `json:"at"`

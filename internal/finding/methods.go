@@ -34,6 +34,25 @@ func (m *Model) Undecide(why, cure string) {
 	m.Status, m.Reason = Undecided, why
 }
 
+// Counts says that a finding is neither accepted in writing nor of level none.
+func (f *Finding) Counts() bool { return f.Waived == nil && f.Level.Rank() < None.Rank() }
+
+// Worst is the level of the worst finding on the model that counts; none where there is
+// no such finding.
+func (m *Model) Worst() Level {
+	worst := None
+	for i := range m.Findings {
+		if f := &m.Findings[i]; f.Counts() && f.Level.Rank() < worst.Rank() {
+			worst = f.Level
+		}
+	}
+	return worst
+}
+
+// Clean says that the model was judged whole, and that nothing on it is an error or a
+// warning. A note does not change that: it is worth knowing, and asks for nothing.
+func (m *Model) Clean() bool { return m.Status == Checked && m.Worst().Rank() > Warning.Rank() }
+
 // FullMessage is what is wrong, and that it is worse than was accepted where it is.
 func (f *Finding) FullMessage() string {
 	if f.Worse == "" {

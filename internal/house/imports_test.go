@@ -21,6 +21,7 @@ var floors = map[string]int{
 	"internal/mesh":     0,
 	"internal/near":     0,
 	"internal/pathname": 0,
+	"internal/reading":  0,
 	"internal/work":     0,
 	"rules":             0,
 

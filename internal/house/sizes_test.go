@@ -48,7 +48,7 @@ func TestFunctionsStaySmall(t *testing.T) {
 
 // fixtureMakers are packages that only make what tests, timings and the demonstration shelf are
 // fed with or held against; they count as fixtures.
-var fixtureMakers = []string{"internal/bench", "internal/dice", "internal/plain", "internal/shapes", "internal/demo"}
+var fixtureMakers = []string{"internal/bench", "internal/dice", "internal/plain", "internal/reading", "internal/shapes", "internal/demo"}
 
 // TestFixtureMakersServeTestsOnly holds that no code of the program hides among them.
 func TestFixtureMakersServeTestsOnly(t *testing.T) {

@@ -39,24 +39,54 @@ func (p *Plane) SetBeyond(a, b *Plane) bool {
 	return p.Low < p.High
 }
 
+// cross is wide without the corners.
+func cross(up, mid, down []uint64, i int) uint64 {
+	w := mid[i]
+	w |= w<<1 | w>>1 | up[i] | down[i]
+	if i > 0 {
+		w |= mid[i-1] >> 63
+	}
+	if i+1 < len(mid) {
+		w |= mid[i+1] << 63
+	}
+	return w
+}
+
 // GrowWithin grows p by steps cells, diagonals included, but only over cells of
 // room. Scratch is left empty.
 func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
 	scratch.Clear()
 	for range steps {
-		low, high := max(p.Low-1, room.Low), min(p.High+1, room.High)
-		if low >= high || !p.growOnce(room, scratch, low, high) {
+		if !p.growOnce(room, scratch, growRowWithin) {
 			return
 		}
-		p.touch(low)
-		p.touch(high - 1)
 	}
 }
 
-// growOnce is one step of GrowWithin in rows [low, high); it reports whether any cell
-// came to. A row changes only when the one after it has been told what it was: the new
-// cells wait in one of two rows of scratch.
-func (p *Plane) growOnce(room, scratch *Plane, low, high int) (any bool) {
+// GrowRound grows p by the steps from one number to before another, but only over cells of
+// room: every second one goes over corners as well, so that p grows by much the same in all
+// directions. Scratch is left empty.
+func (p *Plane) GrowRound(room, scratch *Plane, from, to int) {
+	scratch.Clear()
+	for ; from < to; from++ {
+		corners := from%2 == 1
+		grow := growRowCross
+		if corners {
+			grow = growRowWithin
+		}
+		if !p.growOnce(room, scratch, grow) && corners {
+			return
+		}
+	}
+}
+
+// growOnce is one step; it reports whether any cell came to. A row changes only when the
+// one after it has been told what it was: the new cells wait in one of two rows of scratch.
+func (p *Plane) growOnce(room, scratch *Plane, grow func(out, up, mid, down, room []uint64) bool) (any bool) {
+	low, high := max(p.Low-1, room.Low), min(p.High+1, room.High)
+	if low >= high {
+		return false
+	}
 	n := p.Words
 	var waits [2][]uint64
 	waits[0], waits[1] = scratch.Bits[:n], scratch.Bits[n:2*n]
@@ -67,7 +97,7 @@ func (p *Plane) growOnce(room, scratch *Plane, low, high int) (any bool) {
 		at := row & 1
 		if fresh[at] = false; above || here || below {
 			up, mid, down := p.around(row)
-			fresh[at] = growRowWithin(waits[at], up, mid, down, room.Row(row))
+			fresh[at] = grow(waits[at], up, mid, down, room.Row(row))
 		}
 		if fresh[1-at] {
 			add(p.Row(row-1), waits[1-at])
@@ -80,6 +110,10 @@ func (p *Plane) growOnce(room, scratch *Plane, low, high int) (any bool) {
 		any = true
 	}
 	clear(scratch.Bits[:2*n])
+	if any {
+		p.touch(low)
+		p.touch(high - 1)
+	}
 	return any
 }
 
@@ -109,6 +143,23 @@ func growRowWithin(out, up, mid, down, room []uint64) bool {
 			continue
 		}
 		out[i] = wide(up, mid, down, i) & free
+		more |= out[i]
+	}
+	return more != 0
+}
+
+// growRowCross is growRowWithin without the corners.
+func growRowCross(out, up, mid, down, room []uint64) bool {
+	n := len(out)
+	up, mid, down, room = up[:n], mid[:n], down[:n], room[:n]
+	more := uint64(0)
+	for i := range out {
+		free := room[i] &^ mid[i]
+		if free == 0 {
+			out[i] = 0
+			continue
+		}
+		out[i] = cross(up, mid, down, i) & free
 		more |= out[i]
 	}
 	return more != 0

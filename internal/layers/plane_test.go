@@ -59,6 +59,21 @@ func random(r *rand.Rand, g *Grid) (*Plane, twin) {
 	return p, t
 }
 
+// round grows a twin over room, over corners in odd steps only.
+func (t twin) round(room twin, from, to int) twin {
+	for n := from; n < to; n++ {
+		prev := t
+		t = t.each(func(x, y int) bool {
+			near := prev.at(x-1, y) || prev.at(x+1, y) || prev.at(x, y-1) || prev.at(x, y+1)
+			if n%2 == 1 {
+				near = near || prev.at(x-1, y-1) || prev.at(x+1, y-1) || prev.at(x-1, y+1) || prev.at(x+1, y+1)
+			}
+			return prev[y][x] || near && room[y][x]
+		})
+	}
+	return t
+}
+
 func TestPlaneAgainstTwin(t *testing.T) {
 	const seed = 11
 	t.Logf("seed %d", seed)
@@ -111,6 +126,10 @@ func TestPlaneAgainstTwin(t *testing.T) {
 				step = ta.each(func(x, y int) bool { return prev[y][x] || next[y][x] && tb[y][x] })
 			}
 			same(t, step, out, "grown within")
+			assert.True(t, scratch.Empty(), "scratch is left empty")
+			out.SetRows(a, 0, g.Rows)
+			out.GrowRound(b, scratch, 1, 6)
+			same(t, ta.round(tb, 1, 6), out, "grown round")
 			assert.True(t, scratch.Empty(), "scratch is left empty")
 			any := out.SetBeyond(a, b)
 			near := grown(tb)

@@ -12,6 +12,7 @@ type Span struct {
 	Row, From, To int32
 	Tri           uint32
 	Tilt          float32 // degrees from vertical: 90 is a flat ceiling
+	Through       bool    // the triangle goes through a cut, the one below or this one
 }
 
 // Tilt is the angle of a triangle from vertical, in degrees, and whether its normal
@@ -47,7 +48,8 @@ func (l *spanFinder) reset(g *Grid, m *mesh.Mesh, level []int32, opt Options) {
 func (l *spanFinder) triangle(index uint32, first, last int) {
 	t := l.m.Tris[index]
 	la, lb, lc := l.level[t[0]], l.level[t[1]], l.level[t[2]]
-	from, to := max(int(min(la, lb, lc)), first, 1), min(int(max(la, lb, lc)), last-1)
+	least, top := int(min(la, lb, lc)), int(max(la, lb, lc))
+	from, to := max(least, first, 1), min(top, last-1)
 	if from > to {
 		return
 	}
@@ -64,7 +66,7 @@ func (l *spanFinder) triangle(index uint32, first, last int) {
 		var low, high [8][3]float64
 		lower := clip(poly[:], low[:0], l.grid.CutZ(k-1), 1)
 		piece := clip(lower, high[:0], l.grid.CutZ(k), -1)
-		l.rows(k-first, piece, index, float32(tilt))
+		l.rows(k-first, piece, Span{Tri: index, Tilt: float32(tilt), Through: least < top})
 	}
 }
 
@@ -84,8 +86,8 @@ func clip(poly, out [][3]float64, height, sign float64) [][3]float64 {
 	return out
 }
 
-// rows adds the rows of one convex polygon, in cell units.
-func (l *spanFinder) rows(slot int, poly [][3]float64, tri uint32, tilt float32) {
+// rows adds the rows of one convex polygon, in cell units, as spans like the one given.
+func (l *spanFinder) rows(slot int, poly [][3]float64, like Span) {
 	if len(poly) < 3 {
 		return
 	}
@@ -107,7 +109,8 @@ func (l *spanFinder) rows(slot int, poly [][3]float64, tri uint32, tilt float32)
 		}
 		from, to := int32(math.Ceil(left-0.5)), int32(math.Ceil(right-0.5))
 		if left < right && from < to {
-			list = append(list, Span{r, from, to, tri, tilt})
+			like.Row, like.From, like.To = r, from, to
+			list = append(list, like)
 		}
 	}
 	l.spans[slot] = list

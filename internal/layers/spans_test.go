@@ -33,13 +33,13 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 		}
 		opt := Options{Tilt: 10 + 60*r.Float64(), TwoSided: round%2 == 0}
 		m, s := sweepOf(t, soup, .2, .25, opt)
-		got := map[[4]int]float32{}
+		got := map[[4]int]Span{}
 		for k, spans := range s.spans {
 			for _, x := range spans {
 				for c := x.From; c < x.To; c++ {
 					key := [4]int{k, int(x.Row), int(c), int(x.Tri)}
 					require.NotContains(t, got, key)
-					got[key] = x.Tilt
+					got[key] = x
 				}
 			}
 		}
@@ -61,7 +61,8 @@ func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
 					}
 					key := [4]int{k, row, col, i}
 					require.Contains(t, got, key, "z %v", z)
-					require.InDelta(t, tilt, float64(got[key]), 1e-4)
+					require.InDelta(t, tilt, float64(got[key].Tilt), 1e-4)
+					require.Equal(t, max(a.Z, b.Z, c.Z) >= s.grid.CutZ(k) || k > 0 && min(a.Z, b.Z, c.Z) < s.grid.CutZ(k-1), got[key].Through)
 					delete(got, key)
 					found++
 				}

@@ -38,6 +38,9 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 	if err != nil {
 		return err
 	}
+	if err := v.AskUnit(ctx, measure.Options{Jobs: jobs}); err != nil {
+		return err
+	}
 	if model.Measures, err = v.Measures(); err != nil {
 		return err
 	}

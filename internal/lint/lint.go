@@ -66,7 +66,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r := &finding.Report{
 		Format: finding.Format,
 		Tool:   finding.Tool{Name: finding.ToolName, Version: version},
-		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: rulesInForce(config)},
+		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: RulesInForce(config)},
 	}
 	usage := config.NewUsage()
 	if err := follow(ctx, usage, files, opt.Around); err != nil {

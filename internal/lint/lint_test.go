@@ -45,7 +45,7 @@ func TestOneBadModelStopsNothing(t *testing.T) {
 	}, seen[:6])
 	assert.Equal(t, "gone", r.Models[1].Reason)
 	assert.NotZero(t, r.Models[0].Line)
-	assert.Equal(t, finding.Summary{Models: 16, Clean: 1, Error: 25, Unreadable: 2}, r.Summary)
+	assert.Equal(t, finding.Summary{Models: 16, Fail: 13, Clean: 1, Error: 25, Unreadable: 2}, r.Summary)
 	assert.Equal(t, ExitTrouble, Exit(r, finding.Error))
 }
 

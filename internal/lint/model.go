@@ -206,9 +206,11 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	if err := work.Of(ctx).Err(); err != nil {
 		return g.ended(ctx, e, err)
 	}
+	known := len(part.Notes)
 	if err := part.Load(); err != nil {
 		return g.ended(ctx, e, err)
 	}
+	e.Notes = append(e.Notes, part.Notes[known:]...)
 	e.Triangles = part.Triangles.Count()
 	if e.Triangles == 0 {
 		return unreadable(e, errEmpty)

@@ -9,32 +9,35 @@ const (
 	ExitTrouble  = 2 // the job could not be done; beats 1
 )
 
-// Summarize counts models and the findings on them that are not waived.
+// Summarize counts models by what the worst on them is, and the findings on them that are
+// not waived.
 func Summarize(models []finding.Model) finding.Summary {
 	var s finding.Summary
 	for i := range models {
 		m := &models[i]
-		shown := 0
 		for k := range m.Findings {
-			f := &m.Findings[k]
-			if f.Waived != nil {
+			if f := &m.Findings[k]; f.Waived != nil {
 				s.Waived++
-				continue
+			} else {
+				count(&s, f.Level)
 			}
-			if f.Level.Rank() < finding.None.Rank() {
-				shown++
-			}
-			count(&s, f.Level)
 		}
-		switch {
+		switch worst := m.Worst(); {
 		case m.Kind == KindConfig || m.Status == finding.Skipped:
 			continue
 		case m.Status == finding.Unreadable:
 			s.Unreadable++
 		case m.Status == finding.Undecided:
 			s.Undecided++
-		case shown == 0:
+		case worst == finding.Error:
+			s.Fail++
+		case worst == finding.Warning:
+			s.Look++
+		default:
 			s.Clean++
+			if worst == finding.Note {
+				s.Noted++
+			}
 		}
 		s.Models++
 	}

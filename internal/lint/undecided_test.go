@@ -163,7 +163,7 @@ func TestAdviceIsCutShort(t *testing.T) {
 				assert.Contains(t, e.Reason, "the search for other ways up was cut short by the limit of ")
 				if e.Advice != nil {
 					assert.Contains(t, e.Advice.Words, "the search was cut short; so far, ")
-					assert.NotContains(t, e.Advice.Words, "no better way up")
+					assert.NotContains(t, e.Advice.Words, "no other way up is better")
 				}
 			}
 		}

@@ -15,24 +15,24 @@ var Base = overLayers(
 	catalog.Measure{
 		Name:  "base",
 		Title: "what the first layer puts on the bed",
-		Doc: `A print holds to the bed by its first layer alone. A round body touches it with
-next to nothing, a cube stood on an edge with a line; both come loose and are dragged
-around. The footprint is taken through the middle of the first layer. Flat on the bed
-lie faces within 0.05 mm of it, and level ones, tilted by 1 deg at most, within half of
-the first layer: the nozzle presses that layer on. What is level above that, up to
-1 mm, is told as a floor: it was meant to lie on the bed when less sticks out below it.`,
-		Source: "own definition; 0.05 mm, 1 deg and 1 mm are judgement, no source",
+		Doc: `Only its first layer holds a print on the bed. A round body touches the bed with next
+to nothing, a cube on its edge with a line; both come loose. The foot is measured
+through the middle of the first layer. Faces within 0.05 mm of the bed lie flat on it.
+So do level ones, tilted by at most 1°, within half of the first layer, since the nozzle
+presses that layer on. What is level above that, up to 1 mm, counts as a floor: it was
+meant to lie on the bed, and something sticks out below it.`,
+		Source: "own definition; 0.05 mm, 1° and 1 mm are judgement, no source",
 	}, newBaseVisitor, base)
 
 // Footprint is the first layer.
 type Footprint struct {
 	Area   float64 `measure:"area,mm2" doc:"footprint of the first layer"`
-	Flat   float64 `measure:"flat,mm2" doc:"part of it that lies flat on the bed"`
-	Share  float64 `measure:"share" doc:"footprint as a share of the largest layer"`
+	Flat   float64 `measure:"flat,mm2" doc:"part of it that lies flat on the bed" sample:"4"`
+	Share  float64 `measure:"share" doc:"footprint as a share of the largest layer" sample:"0.2"`
 	Width  float64 `measure:"width,mm" doc:"smallest width of the footprint's convex hull"`
 	Pieces int     `measure:"pieces" doc:"separate pieces of the footprint"`
-	Floor  float64 `measure:"floor,mm2" doc:"level faces that look down, above half of the first layer and up to 1 mm above the bed"`
-	Lift   float64 `measure:"lift,mm" doc:"mean height of these above the bed; 0 where there are none"`
+	Floor  float64 `measure:"floor,mm2" doc:"level faces that look down, above half of the first layer and up to 1 mm above the bed" sample:"900"`
+	Lift   float64 `measure:"lift,mm" doc:"mean height of these above the bed; 0 where there are none" sample:"0.26"`
 }
 
 // BaseSite is the place of the first layer.

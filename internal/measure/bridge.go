@@ -10,12 +10,12 @@ import (
 var Bridge = overLayers(
 	catalog.Measure{
 		Name:  "bridge",
-		Title: "undersides laid on air between two carriers",
-		Doc: `A strand laid across a gap holds at both ends and only sags in the middle, like the
-bar of an H; the wider the gap, the more it sags, until it falls. A patch of hanging
-cells is crossed in many directions, those square to its carrying edges among them;
-each cell is bridged by the shortest strand through it that meets a carrier at both
-ends. Short strands, once laid, carry what is laid beside them.`,
+		Title: "flat undersides over air, held at both ends",
+		Doc: `A line across a gap holds at both ends and only sags in the middle, like the bar of
+an H. The wider the gap, the more it sags, until it falls. A flat underside is crossed
+in many directions, among them those square to the edges that hold it. Each spot is
+bridged by the shortest line through it that something holds at both ends. Short lines
+hold, once they are printed, what is laid beside them.`,
 		Source: "own definition on filled layers; that anchored spans differ from free ends is common practice, no source",
 	},
 	func(s *stack, p BridgeParams) *overhangs {
@@ -32,15 +32,15 @@ type BridgeParams struct {
 
 // BridgeSite is one underside.
 type BridgeSite struct {
-	Span       float64 `measure:"span,mm" doc:"longest strand needed beyond the reach of a carrier"`
-	Ledge      float64 `measure:"ledge,mm" doc:"farthest distance from what carries it, as if nothing were bridged"`
-	Rest       float64 `measure:"rest,mm" doc:"farthest distance from a carrier that is left when all strands lie"`
-	Width      float64 `measure:"width,mm" doc:"mean width of what is bridged, across its longest strand"`
-	Area       float64 `measure:"area,mm2" doc:"area bridged, seen from above"`
-	Angle      float64 `measure:"angle,deg" doc:"steepest lean from vertical; a flat ceiling is 90"`
-	Z          float64 `measure:"z,mm" doc:"height above the bed"`
-	Drop       float64 `measure:"drop,mm" doc:"free height below its middle, down to the model or the bed"`
-	Sequential bool    `measure:"sequential" doc:"some strands rest on strands laid before them"`
+	Span       float64 `measure:"span,mm" doc:"longest line over air that is needed" sample:"24"`
+	Ledge      float64 `measure:"ledge,mm" doc:"farthest distance from what carries it, as if nothing were bridged" sample:"12"`
+	Rest       float64 `measure:"rest,mm" doc:"farthest distance from what holds it that is left when all bridges are printed" sample:"3"`
+	Width      float64 `measure:"width,mm" doc:"mean width of what is bridged, across its longest line" sample:"12"`
+	Area       float64 `measure:"area,mm2" doc:"area bridged, seen from above" sample:"280"`
+	Angle      float64 `measure:"angle,deg" doc:"steepest angle from vertical; a flat underside is 90" sample:"90"`
+	Z          float64 `measure:"z,mm" doc:"height above the bed" sample:"20"`
+	Drop       float64 `measure:"drop,mm" doc:"free height below its middle, down to the model or the bed" sample:"20"`
+	Sequential bool    `measure:"sequential" doc:"some lines rest on lines laid before them"`
 }
 
 // BridgeModel sums the bridges up.

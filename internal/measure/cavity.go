@@ -17,24 +17,22 @@ var Cavity = overLayers(
 	catalog.Measure{
 		Name:  "cavity",
 		Title: "hollows that nothing can get out of",
-		Doc: `A hollow with no way out keeps whatever is in it: support that its ceiling needed
-can never be taken out, and a fill of water, resin or powder stays. Often nobody meant
-it: two bodies were pushed together and left a gap between them, or a shell was
-hollowed and never opened. Empty cells are joined where they share a side, in a layer
-and from one layer to the next; what never reaches the air around the model is a
-cavity. A hollow that is open only towards the bed is none: the bed closes it for
-the time of the print, and it is open again once the print is lifted off. A vent
-narrower than a cell, or lower than a layer, is not seen. Voids of less than 1 mm3
-are left out.`,
+		Doc: `Nothing gets out of a hollow with no way out: support that its top needed stays in it,
+and so does water, resin or powder. Often nobody wanted it: two bodies leave a gap between
+them, or somebody hollowed a shell and never opened it. Empty spots that touch are joined,
+in a layer and from one layer to the next; what never reaches the air around the model is
+a hollow. One that is open only towards the bed is none: it is open again once you lift
+the print off. A hole thinner than a tenth of a millimetre, or lower than a layer, is not
+seen. Hollows of less than 1 mm³ are left out.`,
 		Source: "own definition on filled layers; equals the connected components of the complement that do not reach infinity, but for what the bed covers",
 	}, newCavityTracker, cavity)
 
 // CavitySite is one cavity.
 type CavitySite struct {
-	Volume float64 `measure:"volume,mm3" doc:"volume of the hollow"`
+	Volume float64 `measure:"volume,mm3" doc:"volume of the hollow" sample:"640"`
 	Area   float64 `measure:"area,mm2" doc:"largest area of a piece of it in one layer"`
 	Z      float64 `measure:"z,mm" doc:"height of its floor above the bed"`
-	Height float64 `measure:"height,mm" doc:"height from its floor to its ceiling"`
+	Height float64 `measure:"height,mm" doc:"height from its floor to its ceiling" sample:"8"`
 }
 
 // CavityModel sums the cavities up.

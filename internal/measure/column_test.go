@@ -45,7 +45,7 @@ func TestColumnOfPins(t *testing.T) {
 				r := take(t, v.change(c.soup), "column")
 				require.Len(t, r.Sites, 1)
 				s := r.Sites[0]
-				assert.InDelta(t, c.width, value(t, "column", s, "width"), 0.1001)
+				assert.InDelta(t, c.width, value(t, "column", s, "width"), 0.0061)
 				assert.InDelta(t, c.height, value(t, "column", s, "length"), 0.2001)
 				assert.InDelta(t, c.height, value(t, "column", s, "height"), 0.2001)
 				assert.InDelta(t, c.z, value(t, "column", s, "z"), 0.2001)
@@ -54,6 +54,26 @@ func TestColumnOfPins(t *testing.T) {
 				assert.Equal(t, []float64{1, value(t, "column", s, "slenderness")}, r.Model)
 				require.Len(t, s.Tris, 1)
 			})
+		}
+	}
+}
+
+// Thinner than a few cells the width is that of the drawing all the same, wherever the cells lie.
+func TestWidthOfThinPinsIsExact(t *testing.T) {
+	for _, sides := range []int{3, 4, 5, 6, 12} {
+		for _, width := range []float64{.25, .29, .3, .39, .45} {
+			r := width / 2 / math.Cos(math.Pi/float64(sides)) // from corner to axis
+			if sides%2 == 1 {
+				r = width / (1 + math.Cos(math.Pi/float64(sides)))
+			}
+			for k := range 16 {
+				pin := shapes.Turn(shapes.Cylinder(r, 11, sides), shapes.Z, float64(k)*7)
+				pin = shapes.Move(pin, mesh.Vec{X: float64(k%4) * .025, Y: float64(k/4) * .025})
+				found := take(t, onPlate(pin), "column")
+				if assert.Len(t, found.Sites, 1, "%d sides, %g wide, shift %d", sides, width, k) {
+					assert.InDelta(t, width, value(t, "column", found.Sites[0], "width"), 1e-5, "%d sides, shift %d", sides, k)
+				}
+			}
 		}
 	}
 }

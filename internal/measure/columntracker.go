@@ -9,12 +9,16 @@ import (
 
 // columnTrack is a part of the stack that has been narrow so far.
 type columnTrack struct {
-	start  int       // layer
-	widths []float32 // mm, of each layer from start on; infinite within a collar
-	collar int       // layers of the collar that it ends with
+	start  int        // layer
+	widths []float32  // mm, of each layer from start on; infinite within a collar
+	rects  []cellRect // and where they lie
+	collar int        // layers of the collar that it ends with
 	box    cellBox
 	braced bool
 }
+
+// cellRect is a rectangle of cells.
+type cellRect struct{ col, row [2]int32 }
 
 // columnTracker follows pieces that are narrow from layer to layer, each as long as
 // it goes over into exactly one piece that is narrow too.
@@ -74,6 +78,7 @@ func (v *columnTracker) follow(k int, below, now *sections, links []link) {
 		} else {
 			s.widths, s.collar = append(s.widths, float32(math.Inf(1))), s.collar+1
 		}
+		s.rects = append(s.rects, cellRect{box.col, box.row})
 		v.now = append(v.now, s)
 	}
 	v.brace(links)
@@ -121,7 +126,7 @@ func (v *columnTracker) begin(k int, box cellBox) *columnTrack {
 	if n := len(v.spare); n > 0 {
 		s := v.spare[n-1]
 		v.spare = v.spare[:n-1]
-		*s = columnTrack{start: k, widths: s.widths[:0], box: box}
+		*s = columnTrack{start: k, widths: s.widths[:0], rects: s.rects[:0], box: box}
 		return s
 	}
 	return &columnTrack{start: k, box: box}

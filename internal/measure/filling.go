@@ -15,11 +15,11 @@ var Filling = overLayers(
 		Name:  "filling",
 		Title: "how much of the stack of layers could be filled",
 		Doc: `Before anything can be said of the shape, each layer is cut and filled between its
-outlines. That works on a closed surface, so a damaged one is mended first in a copy:
-second copies of triangles go, seams up to 0.1 mm are stitched, parts wound the wrong
-way are turned, and each hole is spanned by a sheet that continues the faces around it
-where it can. Where it cannot, and the rim of the hole is so far from flat that it
-matters, the sheet is a guess. Sheets that enclose nothing take no part.`,
+outlines. That works on a closed surface, so a damaged one is mended first, in a copy.
+Second copies of triangles go, seams up to 0.1 mm are closed, parts that face the wrong
+way are turned. A sheet that goes on from the faces around it closes each hole where it
+can. Where it cannot, and the rim of the hole is so far from flat that it matters, the
+sheet is a guess. Sheets that enclose nothing take no part.`,
 		Source: "own definition",
 	},
 	func(s *stack, _ None) *fillingVisitor { return visit(s, new(fillingVisitor)) }, filling)
@@ -98,9 +98,9 @@ func undecided(v *fillingVisitor, w *mend.Mended) string {
 	case a.Loose > undecidedLoose*a.Area:
 		return fmt.Sprintf("%.0f %% of its surface are loose sheets that enclose nothing", a.Loose/a.Area*100)
 	case a.Guessed > undecidedGuessed*a.Area:
-		return fmt.Sprintf("its surface has holes up to %.1f mm deep, and closing them takes %.0f mm2 of guesswork", a.Depth, a.Guessed)
+		return fmt.Sprintf("its surface has holes up to %.1f mm deep, and closing them takes %.0f mm² of guesswork", a.Depth, a.Guessed)
 	case a.Filled-a.Capped > undecidedFilled*a.Area:
-		return fmt.Sprintf("%.0f mm2 of its surface are missing, and only %.0f mm2 are there", a.Filled-a.Capped, a.Area)
+		return fmt.Sprintf("%.0f mm² of its surface are missing, and only %.0f mm² are there", a.Filled-a.Capped, a.Area)
 	case float64(a.Twisted) > undecidedTwisted*float64(len(w.Mesh.Tris)):
 		return fmt.Sprintf("its surface has one side only, along %d edges there is no telling in from out", a.Twisted)
 	}

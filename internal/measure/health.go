@@ -11,34 +11,33 @@ var Mesh = define(
 	catalog.Measure{
 		Name:  "mesh",
 		Title: "whether the surface is whole",
-		Doc: `A printable surface is closed and wound outward: every edge belongs to two triangles
-that run through it in opposite ways. Each connected group of edges that break this is
-a site, and so are all triangles without area, all second copies of triangles and all
-triangles that cross each other. Corners belong together when they are at exactly the
-same position. Much that is published has such faults and prints all the same; holes
-are the ones that spoil a print, for where the surface has a hole there is no telling
-inside from outside.`,
+		Doc: `A printable surface is closed and faces outward: every edge belongs to two triangles
+that run through it in opposite ways. Edges that break this and touch each other make one
+place. So do all triangles without area, all second copies of triangles, and all
+triangles that cross each other. Corners belong together if they are at exactly the same
+position. Much that people publish has such faults and prints all the same. Holes are what
+spoils a print: where the surface has a hole, nobody can tell inside from outside.`,
 		Source:   "the conditions of 3MF Core 1.x, 4.1 (manifold edges, consistent order, outward normals), by count instead of yes or no",
 		PoseFree: true,
 	}, nil, health)
 
 // EdgeFaults counts edges.
 type EdgeFaults struct {
-	Open     int `measure:"open" doc:"edges of a single triangle: the rim of a hole"`
-	Crowded  int `measure:"crowded" doc:"edges of more than two triangles"`
-	Reversed int `measure:"reversed" doc:"edges whose two triangles are wound against each other"`
+	Open     int `measure:"open" doc:"edges of a single triangle: the rim of a hole" sample:"3"`
+	Crowded  int `measure:"crowded" doc:"edges of more than two triangles" sample:"2"`
+	Reversed int `measure:"reversed" doc:"edges whose two triangles are wound against each other" sample:"4"`
 }
 
 // TriangleFaults counts triangles.
 type TriangleFaults struct {
-	Zero      int `measure:"zero" doc:"triangles whose area is exactly zero"`
-	Duplicate int `measure:"duplicate" doc:"triangles with the same corners and winding as an earlier one"`
+	Zero      int `measure:"zero" doc:"triangles whose area is exactly zero" sample:"5"`
+	Duplicate int `measure:"duplicate" doc:"triangles with the same corners and winding as an earlier one" sample:"12"`
 	Crossing  int `measure:"crossing" doc:"pairs of triangles that cross each other, counted up to 10000"`
 }
 
 // MeshSite is one fault: only its own count is not 0.
 type MeshSite struct {
-	Length float64 `measure:"length,mm" doc:"length of the site's edges"`
+	Length float64 `measure:"length,mm" doc:"length of the site's edges" sample:"6.5"`
 	EdgeFaults
 	InsideOut bool `measure:"inside_out" doc:"a closed shell that is wound inside out and is no cavity in another"`
 	TriangleFaults

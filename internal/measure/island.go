@@ -11,36 +11,35 @@ import (
 	"printlint/internal/mesh"
 )
 
-// Island is the measure of pieces that begin in the air.
+// Island is the measure of pieces that start in mid-air.
 var Island = overLayers(
 	catalog.Measure{
 		Name:  "island",
-		Title: "plastic that begins in the air",
-		Doc: `A piece of a layer that nothing in the layer below is near enough to carry is laid
-on air: a floating body, the tip of a hook, the lowest point of a hanging drop. What
-ends one layer lower still carries it, and so does the bed: lines laid over so thin
-a gap sag onto it. A piece is followed upward until it joins something that stands. A
-speck that joins within a layer or two is dragged along and rarely matters. One that
-does not may still be too small to matter, unless it is one of many: so the area of
-all that are no larger is told with it.`,
+		Title: "pieces that start in mid-air",
+		Doc: `A piece of a layer starts in mid-air if nothing in the layer below is near enough to
+hold it: a floating body, the tip of a hook, the lowest point of a hanging drop. What
+ends one layer lower still holds it, and so does the bed: over so thin a gap lines sag
+onto it. The piece is followed upward until it joins something that stands. A speck that
+joins within a layer or two rarely matters. A larger one may still be too small to
+matter, unless it is one of many, so the area of all that are no larger is added up.`,
 		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
 	}, newIslandTracker, island)
 
 // IslandSite is one piece that begins in the air.
 type IslandSite struct {
-	Area     float64 `measure:"area,mm2" doc:"area of the layer in which it begins"`
-	Widest   float64 `measure:"widest,mm2" doc:"largest area it takes in one layer before it joins"`
-	Rise     float64 `measure:"rise,mm" doc:"height over which it stands on nothing, until it joins or ends"`
-	Drop     float64 `measure:"drop,mm" doc:"free height below it, down to the model or the bed"`
-	Z        float64 `measure:"z,mm" doc:"height above the bed at which it begins"`
-	Top      float64 `measure:"top,mm" doc:"height above the bed at which it joins, or ends"`
+	Area     float64 `measure:"area,mm2" doc:"area of the layer in which it begins" sample:"12"`
+	Widest   float64 `measure:"widest,mm2" doc:"largest area it takes in one layer before it joins" sample:"30"`
+	Rise     float64 `measure:"rise,mm" doc:"height over which it stands on nothing, until it joins or ends" sample:"16"`
+	Drop     float64 `measure:"drop,mm" doc:"free height below it, down to the model or the bed" sample:"34"`
+	Z        float64 `measure:"z,mm" doc:"height above the bed at which it begins" sample:"34"`
+	Top      float64 `measure:"top,mm" doc:"height above the bed at which it joins, or ends" sample:"50"`
 	Joins    bool    `measure:"joins" doc:"it joins something that stands"`
 	Together float64 `measure:"together,mm2" doc:"the largest areas of this piece and all of the model that are no larger, added up, but for those that join within two layers; 0 of one that does"`
 }
 
 // IslandModel counts the pieces.
 type IslandModel struct {
-	Sites int `measure:"sites" doc:"pieces that begin in the air"`
+	Sites int `measure:"sites" doc:"pieces that start in mid-air"`
 }
 
 // islandTrack is one island while it is followed.
@@ -140,11 +139,15 @@ func island(s *stack, v *islandTracker, _ None) (*found[IslandSite, IslandModel]
 		if err != nil {
 			return nil, err
 		}
+		drop, err := s.drop(at, tri, float64(f.drop)*s.grid.Height)
+		if err != nil {
+			return nil, err
+		}
 		box := f.box(&s.grid)
 		site := Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: []uint32{tri}, Below: s.belowIsland(f, box)}
 		out.add(site, IslandSite{
 			Area: s.grid.Area(f.area), Widest: s.grid.Area(f.widest), Rise: float64(f.end-f.start) * s.grid.Height,
-			Drop: float64(f.drop) * s.grid.Height, Z: at.Z, Top: s.grid.Floor(f.end), Joins: f.joins, Together: s.grid.Area(together[f])})
+			Drop: drop, Z: at.Z, Top: s.grid.Floor(f.end), Joins: f.joins, Together: s.grid.Area(together[f])})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

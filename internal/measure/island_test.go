@@ -98,3 +98,16 @@ func TestConeTipDown(t *testing.T) {
 	assert.InDelta(t, 9.9, value(t, "island", r.Sites[0], "rise"), 0.41)
 	assert.Greater(t, value(t, "island", r.Sites[0], "widest"), 50.0)
 }
+
+// The free height is that of the drawing, between layers too.
+func TestFreeHeightBelowAnIsland(t *testing.T) {
+	above := shapes.Join(shapes.Box(shapes.Vec{}, shapes.Vec{X: 40, Y: 40, Z: 3.33}), shapes.Box(shapes.Vec{X: 20, Y: 10, Z: 7.77}, shapes.Vec{X: 30, Y: 30, Z: 21}))
+	beside := shapes.Join(shapes.Cube(20), shapes.Box(shapes.Vec{X: 30, Z: 5.07}, shapes.Vec{X: 40, Y: 10, Z: 9}))
+	for _, v := range variants {
+		for want, soup := range map[float64]*mesh.Triangles{4.44: above, 5.07: beside} {
+			r := take(t, v.change(soup), "island")
+			require.Len(t, r.Sites, 1, v.name)
+			assert.InDelta(t, want, value(t, "island", r.Sites[0], "drop"), 1e-4, v.name)
+		}
+	}
+}

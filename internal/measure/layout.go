@@ -17,10 +17,10 @@ import (
 // A field is a float64, an int or a bool (which has the unit bool by itself), and its tags
 // are
 //
-//	measure:"NAME,UNIT,signed" doc:"WHAT IT IS" default:"45"
+//	measure:"NAME,UNIT,signed" doc:"WHAT IT IS" default:"45" sample:"80"
 //
 // Without a unit it is a bare number; signed says that it may lie below 0; only parameters
-// have a default. The fields of an embedded struct stand in its place.
+// have a default; a sample is a usual figure where something is wrong, for examples. The fields of an embedded struct stand in its place.
 type layout struct {
 	values   []catalog.Value // in the order of the fields
 	defaults []float64
@@ -77,15 +77,24 @@ func (l *layout) add(f *reflect.StructField, offset uintptr) error {
 	if slices.ContainsFunc(l.values, func(w catalog.Value) bool { return w.Name == v.Name }) {
 		return fmt.Errorf("another value is called %s", v.Name)
 	}
-	standard := 0.0
-	if text, ok := f.Tag.Lookup("default"); ok {
-		var err error
-		if standard, err = strconv.ParseFloat(text, 64); err != nil {
-			return err
-		}
+	standard, err := figure(f, "default")
+	if err != nil {
+		return err
+	}
+	if v.Sample, err = figure(f, "sample"); err != nil {
+		return err
 	}
 	l.values, l.defaults, l.fields = append(l.values, v), append(l.defaults, standard), append(l.fields, field{offset, kind})
 	return nil
+}
+
+// figure reads a tag that holds a number; 0 where there is none.
+func figure(f *reflect.StructField, tag string) (float64, error) {
+	text, ok := f.Tag.Lookup(tag)
+	if !ok {
+		return 0, nil
+	}
+	return strconv.ParseFloat(text, 64)
 }
 
 // params are the values as parameters of a measure.

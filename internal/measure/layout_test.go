@@ -23,7 +23,7 @@ func TestTagsTellNameUnitAndDoc(t *testing.T) {
 	}
 	l := layoutOf[values]()
 	assert.Equal(t, []catalog.Value{
-		{Name: "angle", Unit: catalog.Deg, Doc: "lean from vertical beyond which an underside counts as hanging"},
+		{Name: "angle", Unit: catalog.Deg, Doc: "angle from vertical past which an underside counts as hanging"},
 		{Name: "low", Unit: catalog.MM2, Doc: "what may lie below 0", Signed: true},
 		{Name: "many", Doc: "a count"},
 		{Name: "yes", Unit: catalog.Bool, Doc: "a condition"},

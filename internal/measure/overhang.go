@@ -6,30 +6,31 @@ import "printlint/internal/catalog"
 var Overhang = overLayers(
 	catalog.Measure{
 		Name:  "overhang",
-		Title: "undersides laid on air with one end free",
-		Doc: `A layer is laid on the one below, or on what ends one layer lower: lines sag over
-so thin a gap and stick, as on support that comes with the model. Where an underside leans so far that a line
-finds little or nothing below it, the plastic sags; how far it gets before it falls
-depends on how far it reaches past whatever carries it. Cells that hang and touch,
-in one layer or from one layer to the next, are one patch. What can be laid as a
-bridge between two carriers is taken out; the rest of the patch is the overhang.`,
+		Title: "undersides over air, held at one end only",
+		Doc: `The printer lays each layer on the one below. It may also lie on what ends one layer
+lower: over so thin a gap the lines sag and stick, as on support that comes with the
+model. Where an underside is so flat that a line finds little or nothing below it, the
+plastic sags. How far it gets before it falls depends on how far it reaches out from
+what holds it. Parts of it that touch, in one layer or from one layer to the next, are
+one place. What can be printed as a bridge between two ends is taken out; the rest of
+the place is the overhang.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",
 	},
 	func(s *stack, p OverhangParams) *overhangs { return hanging(s, p.Angle) }, overhang)
 
 // OverhangParams say what hangs.
 type OverhangParams struct {
-	Angle float64 `measure:"angle,deg" default:"45" doc:"lean from vertical beyond which an underside counts as hanging"`
+	Angle float64 `measure:"angle,deg" default:"45" doc:"angle from vertical past which an underside counts as hanging"`
 }
 
 // OverhangSite is one underside.
 type OverhangSite struct {
-	Angle float64 `measure:"angle,deg" doc:"steepest lean from vertical, the steepest twentieth of the area left out; a flat ceiling is 90"`
-	Reach float64 `measure:"reach,mm" doc:"farthest horizontal distance from what carries it, bridges included among the carriers"`
+	Angle float64 `measure:"angle,deg" doc:"steepest angle from vertical, the steepest twentieth of the area left out; a flat underside is 90" sample:"80"`
+	Reach float64 `measure:"reach,mm" doc:"farthest horizontal distance from what holds it; bridges hold too" sample:"12"`
 	Ledge float64 `measure:"ledge,mm" doc:"the same distance as if nothing could be bridged"`
-	Area  float64 `measure:"area,mm2" doc:"area seen from above, without what is bridged"`
-	Z     float64 `measure:"z,mm" doc:"height above the bed"`
-	Drop  float64 `measure:"drop,mm" doc:"free height below, down to the model or the bed"`
+	Area  float64 `measure:"area,mm2" doc:"area seen from above, without what is bridged" sample:"120"`
+	Z     float64 `measure:"z,mm" doc:"height above the bed" sample:"30"`
+	Drop  float64 `measure:"drop,mm" doc:"free height below, down to the model or the bed" sample:"30"`
 }
 
 // OverhangModel sums the undersides up.

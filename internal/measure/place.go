@@ -77,3 +77,22 @@ func (s *stack) underside(at mesh.Vec, k int) (mesh.Vec, uint32, error) {
 	}
 	return at, hit.Tri, work.Of(s.ctx).Spend(q.Cost)
 }
+
+// drop is the free height below a point of a triangle, down to the surface or the bed, where
+// layers give about as much; else it is that of the layers, as where holes were mended.
+func (s *stack) drop(at mesh.Vec, tri uint32, byLayers float64) (float64, error) {
+	tree, err := s.search()
+	if err != nil {
+		return 0, err
+	}
+	down := mesh.Vec{X: -s.place.M[6], Y: -s.place.M[7], Z: -s.place.M[8]}
+	q := spatial.Query{Tree: tree}
+	exact := at.Z
+	if hit, ok := q.RayPast(s.place.Back(at), down, 2*tree.Resolution(), at.Z, tri); ok {
+		exact = hit.T
+	}
+	if math.Abs(exact-byLayers) > 1.5*s.grid.Height {
+		exact = byLayers
+	}
+	return exact, work.Of(s.ctx).Spend(q.Cost)
+}

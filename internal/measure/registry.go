@@ -11,7 +11,7 @@ import (
 )
 
 // registry is every measure, in the order of reports.
-var registry = []anyMeasure{Size, Mesh, Wall, Gap, Base, Overhang, Bridge, Island, Stability, Column, Cavity, Filling}
+var registry = []anyMeasure{Size, Unit, Mesh, Wall, Gap, Base, Overhang, Bridge, Rim, Island, Fragment, Stability, Column, Cavity, Filling}
 
 // evaluation is one call of Body.Measure: the body, one pose, and what measures share there.
 type evaluation struct {
@@ -89,7 +89,7 @@ const (
 )
 
 // tooMuchCure is what to do about a model of which a measure would cost too much.
-const tooMuchCure = "join bodies that lie over each other, take out what is not meant to be printed, and save the model with fewer triangles"
+const tooMuchCure = "join bodies that lie over each other, take out what you do not want to print, and save the model with fewer triangles"
 
 // mostSites bounds the sites of a measure that says so: nobody reads that many, and a
 // report of them is as large as the model.

@@ -10,21 +10,20 @@ var Size = define(
 	catalog.Measure{
 		Name:  "size",
 		Title: "how large the model is",
-		Doc: `The box around the model as it lies, with its sides along the axes. It fits the
-bed when some turn about the vertical brings it within the bed's two sides and it is
-no higher than the machine can go; a side of the bed given as 0 is not held against
-it.`,
+		Doc: `The box around the model as it lies, with its sides along the axes. It fits the bed
+if some turn about the upright axis brings it within the two sides of the bed, and it is
+no taller than the machine can go. A side of the bed given as 0 is not checked.`,
 		Source: "own definition",
 	}, nil, size)
 
 // SizeValues are of the model as it lies.
 type SizeValues struct {
-	X        float64 `measure:"x,mm" doc:"extent along x"`
-	Y        float64 `measure:"y,mm" doc:"extent along y"`
-	Z        float64 `measure:"z,mm" doc:"height as it lies"`
-	Longest  float64 `measure:"longest,mm" doc:"the largest of the three"`
+	X        float64 `measure:"x,mm" doc:"extent along x" sample:"420"`
+	Y        float64 `measure:"y,mm" doc:"extent along y" sample:"180"`
+	Z        float64 `measure:"z,mm" doc:"height as it lies" sample:"90"`
+	Longest  float64 `measure:"longest,mm" doc:"the largest of the three" sample:"0.8"`
 	Shortest float64 `measure:"shortest,mm" doc:"the smallest of the three"`
-	Fits     bool    `measure:"fits" doc:"fits the bed at the best turn about the vertical"`
+	Fits     bool    `measure:"fits" doc:"fits the bed at the best turn about the upright axis"`
 }
 
 func size(r *evaluation, _ None) (*found[SizeValues, SizeValues], error) {

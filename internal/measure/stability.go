@@ -14,26 +14,27 @@ var Stability = overLayers(
 	catalog.Measure{
 		Name:  "stability",
 		Title: "how easily a piece tips over while it is printed",
-		Doc: `A print stands free while it grows. The nozzle drags at its top, the bed holds its
-foot: the taller it is on a small foot, the longer the lever that peels it off. The
-angle is what it would have to be tilted by until its own weight pulled it over the
-edge of its footprint: 45 degrees for a cube, 5.7 for a post ten times as tall as
-wide. It is taken after every layer and the smallest counts, since a piece may stand
-worse halfway up than when it is whole. What does not hang together yet is judged
-apart: the legs of a table each stand on their own foot until the top joins them. A
-piece that begins in the air has no foot; it is the business of the measure island.`,
+		Doc: `A print stands free while it grows. The nozzle drags at its top, and its foot holds it
+on the bed. The taller it is on a small foot, the longer the lever that peels it off. The
+angle says how far you would have to push it aside until its own weight pulls it over the
+edge of its foot: 45° for a cube, 5.7° for a post ten times as tall as wide. It is
+measured after every layer, and the smallest counts, since a piece may stand worse
+halfway up than when it is whole. Pieces that do not touch yet are measured apart: the
+legs of a table each stand on their own foot until the top joins them. A piece that
+starts in mid-air has no foot; the measure island is about those.`,
 		Source: "own definition; that the centre of mass must stay over the footprint during the whole print: Prevost and others 2013 (ACM Transactions on Graphics 32(4):81) and Dumas and others 2014 (the same, 33(4):98)",
 	}, newStabilityTracker, stability)
 
 // StabilityValues are of one piece, at the height at which it stands worst.
 type StabilityValues struct {
-	Tip    float64 `measure:"tip,deg,signed" doc:"smallest angle, while it grows, between the vertical and the line from the centre of mass to the nearest edge of the footprint's convex hull; 0 or less where the centre lies outside"`
-	Height float64 `measure:"height,mm" doc:"how tall the piece is at that moment"`
+	Tip    float64 `measure:"tip,deg,signed" doc:"smallest angle, while it grows, between straight up and the line from the nearest edge of the footprint, hollows filled, to the centre of mass; 0 or less where the centre lies outside" sample:"2"`
+	Height float64 `measure:"height,mm" doc:"how tall the piece is at that moment" sample:"60"`
 	Offset float64 `measure:"offset,mm,signed" doc:"horizontal distance of the centre of mass from that edge, negative outside"`
 	Centre float64 `measure:"centre,mm" doc:"height of the centre of mass above the bed"`
-	Area   float64 `measure:"area,mm2" doc:"footprint that holds the piece at that moment"`
+	Area   float64 `measure:"area,mm2" doc:"footprint that holds the piece at that moment" sample:"40"`
 	Length float64 `measure:"length,mm" doc:"largest distance between two points of it"`
 	Width  float64 `measure:"width,mm" doc:"smallest width of its convex hull"`
+	Beyond float64 `measure:"beyond,mm" doc:"how far the centre of mass lies outside the footprint, seen from above; 0 where it lies over it" sample:"7"`
 }
 
 // stability tells every piece that stands on the bed. The model's values are those
@@ -55,7 +56,7 @@ func stability(s *stack, v *stabilityTracker, _ None) (*found[StabilityValues, S
 		w := &b.worst
 		width, length := geom.Width(w.hull)
 		values := StabilityValues{Tip: w.tip, Height: s.grid.Floor(int(w.box.layer[1])), Offset: w.offset, Centre: w.centre.Z,
-			Area: s.grid.Area(int(w.foot)), Length: length * s.grid.Cell, Width: width * s.grid.Cell}
+			Area: s.grid.Area(int(w.foot)), Length: length * s.grid.Cell, Width: width * s.grid.Cell, Beyond: max(0, -w.offset)}
 		if w.tip < least {
 			least, out.model = w.tip, values
 		}

@@ -43,7 +43,7 @@ func (r *evaluation) coarse(limit float64) error {
 	}
 	if step := far * 0x1p-23; step > limit/10 {
 		return &Undecided{
-			fmt.Sprintf("it lies %.3g mm from the origin, where corners can only be told apart to %.2g mm: too coarse to tell what is thinner than %.3g mm", far, step, limit),
+			fmt.Sprintf("it lies %.3g mm from the origin, where the file keeps corners only to %.2g mm: too coarse to see what is thinner than %.3g mm", far, step, limit),
 			"move it to the origin in the program it was made with, and export it again",
 		}
 	}
@@ -55,7 +55,7 @@ func (r *evaluation) coarse(limit float64) error {
 func (r *evaluation) tooLow(height float64) error {
 	if layer := r.process.Layer; height > 0 && height <= layer/2*(1+planeShare) {
 		return &Undecided{
-			fmt.Sprintf("it is %.3g mm high, no more than half a layer of %g mm, so that not one layer of it is laid", height, layer),
+			fmt.Sprintf("it is %.3g mm high, no more than half a layer of %g mm, so that not one layer of it is printed", height, layer),
 			fmt.Sprintf("make it at least %g mm high, stand it up, or print it with thinner layers", layer),
 		}
 	}

@@ -12,18 +12,17 @@ var Wall = define(
 	catalog.Measure{
 		Name:  "wall",
 		Title: "material thinner than a limit",
-		Doc: `From points spread over the surface, at least one a triangle and one a mm2, and
-denser where a thin place begins, the thickness is measured straight into the material
-to the surface on the other side. It counts where both surfaces face away from each
-other to within 30 deg, so the edges and corners of a body are no walls. Bodies that
-overlap or touch are measured as one. Thin points within 3 mm of each other make one
-site where the surface between them is thin too, so pins side by side are a site
-each; walls, floors and sharp edges that taper to nothing are kept apart. What leans
-is thicker than that in the plane of a layer, and straight up: it is a wall where it is
-thin in the plane of a layer, a floor where it is thin straight up, and where it is
-neither it is not thin. Bodies less than 0.02 mm apart touch. Round walls are measured
-between their facets, which is a little less than between the circles they stand for.`,
-		Source: "ray method with opposed normals; compare Inui et al., Shrinking sphere: a parallel algorithm for computing the thickness of 3D objects (2016); the 30 deg are judgement",
+		Doc: `Thickness is measured from points all over the surface, at least one a triangle and
+one a mm², and more of them where a thin place begins. Each looks straight into the
+material, to the surface on the other side. It counts where both surfaces face away from
+each other to within 30°, so the edges and corners of a body are no walls. Bodies that
+overlap or touch are measured as one; less than 0.02 mm apart they touch. Thin points
+within 3 mm of each other make one place if the surface between them is thin too, so
+pins side by side are a place each. Walls, floors and sharp edges are kept apart. What
+leans is thicker within a layer, and straight up, than it is across. It is a wall where
+it is thin within a layer, and a floor where it is thin straight up. Round walls are
+measured between their flat facets, which gives a little less than the true circle.`,
+		Source: "ray method with opposed normals; compare Inui et al., Shrinking sphere: a parallel algorithm for computing the thickness of 3D objects (2016); the 30° are judgement",
 	},
 	func(r *evaluation, p WallParams) { r.thinner(thin.Wall, p.Thickness) },
 	func(r *evaluation, p WallParams) (*found[WallSite, WallModel], error) {
@@ -61,14 +60,14 @@ type WallParams struct {
 
 // WallSite is one thin place.
 type WallSite struct {
-	Thickness float64 `measure:"thickness,mm" doc:"least thickness; 0 where it is sharp"`
-	Across    float64 `measure:"across,mm" doc:"least thickness in the plane of a layer: thickness over the cosine of the lean, at most a hundredfold"`
-	Upward    float64 `measure:"upward,mm" doc:"least thickness straight up: thickness over the sine of the lean, at most a hundredfold"`
-	Area      float64 `measure:"area,mm2" doc:"area of the thin place, one side of it"`
-	Length    float64 `measure:"length,mm" doc:"longest extent of the thin place"`
-	Width     float64 `measure:"width,mm" doc:"area over the length with its bends followed: how far the thin place reaches across, little at the rim of a step or groove"`
+	Thickness float64 `measure:"thickness,mm" doc:"least thickness; 0 where it is sharp" sample:"0.3"`
+	Across    float64 `measure:"across,mm" doc:"least thickness in the plane of a layer: thickness over the cosine of the lean, at most a hundredfold" sample:"0.3"`
+	Upward    float64 `measure:"upward,mm" doc:"least thickness straight up: thickness over the sine of the lean, at most a hundredfold" sample:"0.1"`
+	Area      float64 `measure:"area,mm2" doc:"area of the thin place, one side of it" sample:"60"`
+	Length    float64 `measure:"length,mm" doc:"longest extent of the thin place" sample:"20"`
+	Width     float64 `measure:"width,mm" doc:"area over the length with its bends followed: how far the thin place reaches across, little at the rim of a step or groove" sample:"2.5"`
 	Upright   bool    `measure:"upright" doc:"too thin in the plane of a layer: a wall; else too thin straight up: a floor"`
-	Sharp     bool    `measure:"sharp" doc:"the surfaces meet at an edge of less than 30 deg: a blade that tapers to nothing"`
+	Sharp     bool    `measure:"sharp" doc:"the surfaces meet at an edge of less than 30°: a blade that tapers to nothing"`
 }
 
 // WallModel sums the thin places up.

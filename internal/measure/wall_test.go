@@ -310,3 +310,20 @@ func TestWallsFarFromTheOrigin(t *testing.T) {
 		assert.Contains(t, r.Cure, "move it to the origin")
 	}
 }
+
+// A sheet inside a body that has lost a side is no wall, though the way out through that side is
+// clear: two of three directions say so.
+func TestWallsInsideABodyWithAHole(t *testing.T) {
+	body := shapes.Cube(20)
+	open := &mesh.Triangles{}
+	for i := 0; i < len(body.Corners); i += 3 {
+		if c := body.Corners[i : i+3]; c[0][0] < 20 || c[1][0] < 20 || c[2][0] < 20 {
+			open.Corners = append(open.Corners, c...)
+		}
+	}
+	require.Equal(t, 10, open.Count())
+	for _, v := range variants {
+		soup := v.change(shapes.Join(open, box(10, 5, 5, 10.3, 15, 15)))
+		assert.Empty(t, take(t, soup, "wall").Sites, v.name)
+	}
+}

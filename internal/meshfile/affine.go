@@ -14,12 +14,8 @@ var identity = affine{1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
 
 // apply returns p moved; the only rounding to float32 is here.
 func (m *affine) apply(p mesh.Point) mesh.Point {
-	x, y, z := float64(p[0]), float64(p[1]), float64(p[2])
-	var q mesh.Point
-	for k := range q {
-		q[k] = float32(float64(x*m[k]) + float64(y*m[3+k]) + float64(z*m[6+k]) + m[9+k])
-	}
-	return q
+	q := m.place(p)
+	return mesh.Point{float32(q[0]), float32(q[1]), float32(q[2])}
 }
 
 // then returns the transform that does m first and n after it.

@@ -193,7 +193,7 @@ func (r *amfReader) vertex(o *amfObject) {
 				}
 				k, at := r.Local[0]-'x', r.TagLine()
 				w := r.Text()
-				x, ok := parseMM(w, r.scale)
+				x, ok := o.origin.parse(w, int(k), r.scale)
 				if !ok || x-x != 0 {
 					o.fail(badNumber(at, append([]byte{}, w...)))
 				}
@@ -326,7 +326,7 @@ func (r *amfReader) place(o *amfObject, move affine, why string, depth int) erro
 		p.Name = "object " + nameOf([]byte(o.id))
 	}
 	held := int64(r.store.triangles.len())
-	p.load = func() (*mesh.Triangles, error) { return o.layOut(move, held) }
+	p.load = func() (*mesh.Triangles, []string, error) { return o.layOut(move, held) }
 	if !r.built.take(&o.body, held) {
 		p = failing(p, tooManyBuilt(o.line, held))
 	}

@@ -70,6 +70,7 @@ type body struct {
 
 	store            *store
 	point            int // its first in the store
+	origin           origin
 	first, triangles int // and how many
 	placed           []placed
 
@@ -173,26 +174,27 @@ func (b *body) errorFrom(outer *body) error {
 	return &moved
 }
 
-// layOut returns the triangles of the body with everything in it, moved.
-func (b *body) layOut(move affine, held int64) (*mesh.Triangles, error) {
+// layOut returns the triangles of the body with everything in it, moved, and notes on that.
+func (b *body) layOut(move affine, held int64) (*mesh.Triangles, []string, error) {
 	if b.err != nil {
-		return nil, b.err
+		return nil, nil, b.err
 	}
 	const cure = "export the model with its copies joined, or fewer of them"
 	if limit := unfoldLimit(held); b.total > limit {
-		return nil, atLine(b.line, cure,
+		return nil, nil, atLine(b.line, cure,
 			"%s unfolds to more than the %d triangles that are read from a file of this size", b.label, limit)
 	}
 	if limit := freeSteps + maxUnfold*held; b.steps > limit {
-		return nil, atLine(b.line, cure,
+		return nil, nil, atLine(b.line, cure,
 			"%s unfolds to more than the %d objects that are read from a file of this size", b.label, limit)
 	}
 	out := &mesh.Triangles{Corners: make([]mesh.Point, 0, 3*b.total)}
 	out.Source.Lines = make([]uint32, 0, b.total)
+	at := b.near(&move)
 	if err := b.layInto(out, &move, 0, b.mixed); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return out, nil
+	return out, movedNote(at), nil
 }
 
 // layInto appends to out. The lines are those of the triangles, or one line for all, or,
@@ -218,6 +220,8 @@ func (b *body) layInto(out *mesh.Triangles, move *affine, line uint32, mixed boo
 // layOwn appends the body's own triangles. A mirrored body keeps its outside outside:
 // its triangles are turned over.
 func (b *body) layOwn(out *mesh.Triangles, move *affine, line uint32) error {
+	from := b.fromOrigin(move)
+	move = &from
 	plain, mirror := *move == identity, move.volume() < 0
 	for i := b.first; i < b.first+b.triangles; i++ {
 		t := b.store.triangles.at(i)

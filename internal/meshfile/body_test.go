@@ -36,7 +36,7 @@ func group(inside string, of ...*body) *body {
 
 func lines(t *testing.T, b *body) []uint32 {
 	t.Helper()
-	triangles, err := b.layOut(identity, 100)
+	triangles, _, err := b.layOut(identity, 100)
 	require.NoError(t, err)
 	require.Len(t, triangles.Source.Lines, triangles.Count())
 	return triangles.Source.Lines
@@ -81,7 +81,7 @@ func TestTroublesOfBodies(t *testing.T) {
 		{group("root", far), "in a, line 7: it is wrong; " + cureAgain},
 		{group("root"), "line 99: group has no triangles; " + cureAgain},
 	} {
-		_, err := c.b.layOut(identity, 100)
+		_, _, err := c.b.layOut(identity, 100)
 		assert.EqualError(t, err, c.want)
 	}
 }
@@ -92,15 +92,15 @@ func TestBodiesAreMoved(t *testing.T) {
 	var s store
 	g := group("a", solid(&s, "a", 1))
 	g.placed[0].move = affine{-1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
-	triangles, err := g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 2, 5, 0, 0}, 100)
+	triangles, _, err := g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 2, 5, 0, 0}, 100)
 	require.NoError(t, err)
 	assert.InDelta(t, 2*volumeOf(tetra), volumeOf(triangles.Corners), 1e-6)
 	assert.Contains(t, triangles.Corners, mesh.Point{4, 0, 0})
 	assert.Contains(t, triangles.Corners, mesh.Point{5, 0, 2})
 
-	_, err = g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0}, 100)
+	_, _, err = g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0}, 100)
 	assert.ErrorContains(t, err, "line 99: group is flattened by its transform")
-	_, err = g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 1, 1e300, 0, 0}, 100)
+	_, _, err = g.layOut(affine{1, 0, 0, 0, 1, 0, 0, 0, 1, 1e300, 0, 0}, 100)
 	assert.ErrorContains(t, err, "line 1: a corner is moved too far to be a length")
 }
 
@@ -113,9 +113,9 @@ func TestBodiesUnfoldWithinBounds(t *testing.T) {
 	}
 	require.EqualValues(t, 4<<20, g.total)
 	g = group("a", g, solid(&s, "a", 1))
-	_, err := g.layOut(identity, 0)
+	_, _, err := g.layOut(identity, 0)
 	assert.ErrorContains(t, err, "group unfolds to more than the 4194304 triangles that are read from a file of this size")
-	_, err = g.layOut(identity, 1)
+	_, _, err = g.layOut(identity, 1)
 	assert.NoError(t, err, "a larger file may have more")
 	for range 60 {
 		g = group("a", g, g)

@@ -56,7 +56,7 @@ type Part struct {
 	// as named. It is among the Notes as well.
 	Misnamed string
 
-	load func() (*mesh.Triangles, error)
+	load func() (*mesh.Triangles, []string, error)
 }
 
 // Load sets Triangles. The models of a file are laid out one at a time, because a few of them
@@ -68,7 +68,9 @@ func (p *Part) Load() error {
 	load := p.load
 	p.load = nil
 	var err error
-	p.Triangles, err = load()
+	var notes []string
+	p.Triangles, notes, err = load()
+	p.Notes = append(p.Notes[:len(p.Notes):len(p.Notes)], notes...)
 	return err
 }
 
@@ -162,6 +164,9 @@ func choose(name string, head []byte, size int64) (*format, string, error) {
 	}
 	for i := range formats {
 		if f := &formats[i]; f != named && f.matches(head, size) {
+			if path.Ext(name) == "" {
+				return f, "", nil // the name says nothing, as that of standard input
+			}
 			return f, fmt.Sprintf("the content is %s, whatever the name says", strings.ToUpper(f.kind)), nil
 		}
 	}

@@ -31,7 +31,7 @@ func TestContentDecidesWhereTheNameSaysOtherwise(t *testing.T) {
 		{"a.obj", string(writeBinarySTL(tetra)), "stl", "the content is STL, whatever the name says"},
 		{"a.obj", string(writeASCIISTL(tetra)), "stl-ascii", "the content is STL, whatever the name says"},
 		{"a.stl", string(writeOBJ(tetra)), "obj", "the content is OBJ, whatever the name says"},
-		{"noname", string(writeOBJ(tetra)), "obj", "the content is OBJ, whatever the name says"},
+		{"noname", string(writeOBJ(tetra)), "obj", ""},
 	} {
 		p := readOne(t, c.name, c.data)
 		assert.Equal(t, c.kind, p.Kind)

@@ -150,7 +150,7 @@ func (r *objReader) vertex(line int) {
 		if w == nil {
 			r.fail(line, cureAgain, "a point has %d of 3 coordinates", k)
 		}
-		p[k] = r.coordinate(w, line)
+		p[k] = r.coordinate(w, k, line)
 	}
 	// Four numbers end in a weight, six or seven in a colour; neither moves the point, and
 	// so neither has to be a number. A keyword there means that a line end was lost.
@@ -238,7 +238,7 @@ func (r *objReader) undecided() string {
 		{r.passed[objStrange], "of an unknown kind, with numbers like a face,", cureTriangle},
 	} {
 		if n.lines > 0 {
-			return fmt.Sprintf("%s %s %s passed over, the first is %s in line %d; %s",
+			return fmt.Sprintf("%s %s %s ignored, the first is %s in line %d; %s",
 				plural(n.lines, "line"), n.what, was(n.lines), n.word, n.first, n.cure)
 		}
 	}
@@ -256,11 +256,11 @@ func (r *objReader) notes() []string {
 		{r.passed[objUnknown], "of an unknown kind"},
 	} {
 		if n.lines > 0 {
-			notes = append(notes, fmt.Sprintf("passed over %s %s, the first is %s in line %d", plural(n.lines, "line"), n.what, n.word, n.first))
+			notes = append(notes, fmt.Sprintf("ignored %s %s, the first is %s in line %d", plural(n.lines, "line"), n.what, n.word, n.first))
 		}
 	}
 	if n := r.weights; n.lines > 0 {
-		notes = append(notes, fmt.Sprintf("passed over the weight of %s, the first in line %d", plural(n.lines, "point"), n.first))
+		notes = append(notes, fmt.Sprintf("ignored the weight of %s, the first in line %d", plural(n.lines, "point"), n.first))
 	}
 	return append(notes, r.text.notes()...)
 }

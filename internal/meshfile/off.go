@@ -166,7 +166,7 @@ func (r *offReader) vertex() {
 			r.missing(line, fmt.Sprintf("point %d has %d of 3 coordinates", len(r.points)+1, k))
 			return
 		}
-		p[k] = r.coordinate(w, r.line)
+		p[k] = r.coordinate(w, k, r.line)
 		if k < 2 {
 			w = r.more()
 		}

@@ -41,7 +41,7 @@ func (r *plyReader) textRow(e *plyElement, row int64) {
 			return
 		}
 		if axis := axisOf(e, q.name); axis >= 0 && !q.list {
-			p[axis] = r.coordinate(w, line)
+			p[axis] = r.coordinate(w, axis, line)
 			continue
 		} else if !q.list {
 			r.textNumber(w, line)

@@ -84,7 +84,7 @@ func TestPLYStripsThatCannotBe(t *testing.T) {
 	assert.Contains(t, e.Error(), "the face names point -1 of 4", "a face does not begin anew")
 }
 
-// TestPLYOfUnknownTables holds that a table with lists is not passed over in silence.
+// TestPLYOfUnknownTables holds that a table with lists is not ignored in silence.
 func TestPLYOfUnknownTables(t *testing.T) {
 	table := func(name string, rows int) string {
 		header := fmt.Sprintf("element %s %d\nproperty list uchar int vertex_indices\nend_header", name, rows)

@@ -151,7 +151,7 @@ func (r *asciiSTL) loop(line int) {
 		r.expect("vertex")
 		for k := range p[i] {
 			w := r.next()
-			p[i][k] = r.coordinate(w, r.line)
+			p[i][k] = r.coordinate(w, k, r.line)
 		}
 	}
 	w := r.next()

@@ -14,6 +14,7 @@ import (
 type text struct {
 	scanner
 	scale float64 // mm in one unit of the file
+	from  origin
 
 	triangles mesh.Triangles
 	limit     int   // corners
@@ -39,7 +40,7 @@ func (t *text) part(kind string, notes []string) ([]Part, error) {
 	if t.err != nil {
 		return nil, t.err
 	}
-	return []Part{{Kind: kind, Triangles: &t.triangles, Notes: notes}}, nil
+	return []Part{{Kind: kind, Triangles: &t.triangles, Notes: append(notes, movedNote(t.from.at)...)}}, nil
 }
 
 // add takes one triangle.
@@ -73,9 +74,9 @@ func (t *text) grow() {
 	t.triangles.Source.Lines = append(make([]uint32, 0, want), t.triangles.Source.Lines...)
 }
 
-// coordinate reads a coordinate in mm.
-func (t *text) coordinate(w []byte, line int) float32 {
-	x, ok := parseMM(w, t.scale)
+// coordinate reads a coordinate along an axis in mm.
+func (t *text) coordinate(w []byte, axis, line int) float32 {
+	x, ok := t.from.parse(w, axis, t.scale)
 	if !ok || x-x != 0 {
 		t.stop(badNumber(line, w))
 	}

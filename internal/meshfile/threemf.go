@@ -86,7 +86,7 @@ func readThreeMF(c container) ([]Part, error) {
 
 // failing makes a part that says, once it is loaded, why it cannot be.
 func failing(p Part, err error) Part {
-	p.load = func() (*mesh.Triangles, error) { return nil, err }
+	p.load = func() (*mesh.Triangles, []string, error) { return nil, nil, err }
 	return p
 }
 
@@ -110,7 +110,7 @@ func (r *threeMF) item(root *modelPart, it *item) Part {
 		return failing(p, tooManyBuilt(it.line, held))
 	}
 	move := it.move
-	p.load = func() (*mesh.Triangles, error) { return o.layOut(move, held) }
+	p.load = func() (*mesh.Triangles, []string, error) { return o.layOut(move, held) }
 	return p
 }
 

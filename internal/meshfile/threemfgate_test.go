@@ -31,7 +31,7 @@ func Test3MFOfHelpersOnly(t *testing.T) {
 
 		resources += object3MF(9, "", tetra)
 		parts, errs = parts3MF(t, model3MF(resources, build+strings.Replace(item1, "1", "9", 1)))
-		require.Len(t, parts, len(c.kinds)+1, "with a model beside them they are passed over")
+		require.Len(t, parts, len(c.kinds)+1, "with a model beside them they are ignored")
 		assert.NoError(t, errs[len(c.kinds)])
 	}
 }
@@ -70,13 +70,13 @@ func TestManyPrefixes(t *testing.T) {
 	assert.ErrorContains(t, errs[0], "line 3: more than 128 prefixes declared at once")
 }
 
-// TestPackedAMFOfSeveral holds that none of several files in one AMF is passed over.
+// TestPackedAMFOfSeveral holds that none of several files in one AMF is ignored.
 func TestPackedAMFOfSeveral(t *testing.T) {
 	e := failure(t, "a.amf", string(writeZip(entry{"a.amf", amfText(tetra)}, entry{"b/c.AMF", amfText(tetra)})))
 	assert.Equal(t, `a packed AMF holds one AMF file, this one holds 2: "a.amf" and "b/c.AMF"; if it is a pack of models, name it .zip`, e.Error())
 }
 
-// Test3MFStrangersMayBeShape holds that what may be part of a shape, and is passed over,
+// Test3MFStrangersMayBeShape holds that what may be part of a shape, and is ignored,
 // leaves the model undecided.
 func Test3MFStrangersMayBeShape(t *testing.T) {
 	good := model3MF(object3MF(1, "", tetra), item1)

@@ -45,14 +45,14 @@ func (m *modelReader) vertices(b *body) {
 			m.Stop(tooManyPoints("file", m.TagLine()))
 		default:
 			var p mesh.Point
-			p, b.err = m.vertex()
+			p, b.err = m.vertex(&b.origin)
 			m.store.points.add(p)
 		}
 		m.Skip()
 	}
 }
 
-func (m *modelReader) vertex() (p mesh.Point, err error) {
+func (m *modelReader) vertex(from *origin) (p mesh.Point, err error) {
 	seen := 0
 	for i := range m.Attrs {
 		a := &m.Attrs[i]
@@ -60,9 +60,9 @@ func (m *modelReader) vertex() (p mesh.Point, err error) {
 			continue
 		}
 		k := a.Name[0] - 'x'
-		x, ok := parseMM(a.Value, m.part.scale)
+		x, ok := from.parse(a.Value, int(k), m.part.scale)
 		if !ok {
-			x, ok = parseMM(bytes.TrimSpace(a.Value), m.part.scale)
+			x, ok = from.parse(bytes.TrimSpace(a.Value), int(k), m.part.scale)
 		}
 		if !ok || x-x != 0 {
 			return p, badNumber(m.TagLine(), a.Value)

@@ -87,6 +87,7 @@ func TestSTLAsTheLibrary(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
 	for range 60 {
 		triangles := randomTriangles(r, 1+r.IntN(40))
+		triangles[0] = mesh.Point{1, -2, 3} // what begins far away is moved
 		solid := &stl.Solid{Name: "x"}
 		for i := 0; i < len(triangles); i += 3 {
 			solid.Triangles = append(solid.Triangles, stl.Triangle{

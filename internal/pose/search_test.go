@@ -151,6 +151,49 @@ func TestPickTakesBoth(t *testing.T) {
 	assert.Empty(t, Pick(nil, 4))
 }
 
+// TestPickLooksAtTheLargestFacesAndTheAxes, though less hangs above eight sides and many edges, and
+// once at sides that come to the same.
+func TestPickLooksAtTheLargestFacesAndTheAxes(t *testing.T) {
+	for _, n := range []int{9, 12, 16} {
+		list := candidates(t, mesh.Weld(shapes.GroovedBar(20)))
+		chosen := Pick(list[1:], n)
+		require.Len(t, chosen, n)
+		sides, ends, axial := 0, 0, 0
+		for i := range chosen {
+			c := &chosen[i]
+			if c.axial() {
+				axial++
+			}
+			switch {
+			case c.Contact > 600:
+				ends++
+			case c.rests():
+				sides++
+			}
+		}
+		assert.Equal(t, 2, ends)
+		assert.Equal(t, 5, axial, "the sixth is as it lies")
+		assert.Equal(t, 1, sides)
+	}
+}
+
+// TestPickTakesFacesBeforeEdges, and of a face and its leans the face.
+func TestPickTakesFacesBeforeEdges(t *testing.T) {
+	var list []Candidate
+	for i := range 8 { // a face and what lies beside it, edges, and another face above which more hangs
+		list = append(list, Candidate{Down: Turning{Axis: 'x', Angle: 40 + 2*float64(i)}.Down(), Contact: 5 + float64(i), Tip: 3, Height: 30},
+			Candidate{Down: Turning{Axis: 'y', Angle: 20 + 15*float64(i)}.Down(), Height: 30})
+	}
+	list = append(list, Candidate{Down: Turning{AboutZ: 40, Axis: 'x', Angle: 70}.Down(), Contact: 20, Tip: 9, Air: 4000, Hang: 300})
+	chosen := Pick(list, 4)
+	require.Len(t, chosen, 4)
+	var contacts []float64
+	for _, c := range chosen {
+		contacts = append(contacts, c.Contact)
+	}
+	assert.Equal(t, []float64{0, 0, 12, 20}, contacts)
+}
+
 // TestFlatsAreTheLargeFaces, the largest first.
 func TestFlatsAreTheLargeFaces(t *testing.T) {
 	s := newSurface(mesh.Weld(shapes.Box(shapes.Vec{}, shapes.Vec{X: 40, Y: 20, Z: 10})), 45, new(work.Tally))

@@ -7,7 +7,7 @@ import (
 )
 
 // Turning is a way to bring a direction down that a person can follow: a turn about
-// the vertical, then one about x or y, by the right hand. Angles are in degrees.
+// the vertical by at most about 45 degrees, then one about x or y, by the right hand. Angles are in degrees.
 type Turning struct {
 	AboutZ float64 // first; 0 where the second does it alone
 	Axis   byte    // 'x' or 'y', or 0 when nothing is turned
@@ -27,15 +27,15 @@ func TurningTo(down mesh.Vec) Turning {
 	case math.Abs(down.X) < tiny:
 		return Turning{Axis: 'x', Angle: degrees(math.Atan2(-down.Y, -down.Z))}
 	}
-	// About z the direction comes over the y axis, by the smaller of the two turns.
-	about := degrees(math.Atan2(down.X, down.Y))
+	// About z the direction comes over the nearer of the axes x and y. Where these are equally
+	// near, rounding does not choose.
 	level := math.Hypot(down.X, down.Y)
-	if about > 90 {
-		about, level = about-180, -level
-	} else if about <= -90 {
-		about, level = about+180, -level
+	if math.Abs(down.X) > 1.001*math.Abs(down.Y) {
+		level = math.Copysign(level, down.X)
+		return Turning{AboutZ: degrees(-math.Atan(down.Y / down.X)), Axis: 'y', Angle: degrees(math.Atan2(level, -down.Z))}
 	}
-	return Turning{AboutZ: about, Axis: 'x', Angle: degrees(math.Atan2(-level, -down.Z))}
+	level = math.Copysign(level, down.Y)
+	return Turning{AboutZ: degrees(math.Atan(down.X / down.Y)), Axis: 'x', Angle: degrees(math.Atan2(-level, -down.Z))}
 }
 
 // degrees turns radians into degrees; within rounding of a whole number it is that.

@@ -1,6 +1,7 @@
 package pose
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -30,7 +31,7 @@ func TestTurningsBringTheDirectionDown(t *testing.T) {
 		rotation(t, m)
 		require.InDelta(t, 0, mesh.Turn(&m, d).Sub(Down).Len(), 1e-6)
 		require.InDelta(t, 0, turn.Down().Sub(d).Len(), 1e-6)
-		require.True(t, turn.AboutZ > -90-1e-9 && turn.AboutZ <= 90, "the smaller turn about z")
+		require.True(t, math.Abs(turn.AboutZ) <= 45.03, "the smaller turn about z")
 		w := TurningTo(whole(d))
 		require.Equal(t, float64(int(w.AboutZ)), w.AboutZ, "whole degrees stay whole")
 		require.Equal(t, float64(int(w.Angle)), w.Angle)
@@ -47,11 +48,11 @@ func TestQuarterTurnsAreExact(t *testing.T) {
 		m     [9]float64
 	}{
 		{mesh.Vec{Z: -1}, "as it lies", mesh.Identity},
-		{mesh.Vec{Z: 1}, "180 deg about x", [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}},
-		{mesh.Vec{Y: -1}, "90 deg about x", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
-		{mesh.Vec{Y: 1}, "-90 deg about x", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
-		{mesh.Vec{X: 1}, "90 deg about y", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
-		{mesh.Vec{X: -1}, "-90 deg about y", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
+		{mesh.Vec{Z: 1}, "turn it over", [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}},
+		{mesh.Vec{Y: -1}, "turn it 90° about x", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
+		{mesh.Vec{Y: 1}, "turn it -90° about x", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
+		{mesh.Vec{X: 1}, "turn it 90° about y", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
+		{mesh.Vec{X: -1}, "turn it -90° about y", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
 	} {
 		turn := TurningTo(c.down)
 		assert.Equal(t, c.words, turn.String())
@@ -63,20 +64,26 @@ func TestQuarterTurnsAreExact(t *testing.T) {
 func TestWords(t *testing.T) {
 	askew := Turning{AboutZ: 30, Axis: 'x', Angle: 55}.Down()
 	for _, c := range []struct {
-		down    mesh.Vec
-		contact float64
-		words   string
+		down         mesh.Vec
+		contact      float64
+		words, order string
 	}{
-		{Down, 100, "as it lies"},
-		{mesh.Vec{Z: 1}, 500, "the flat top goes on the bed: turn it 180 deg about x"},
-		{mesh.Vec{Z: 1}, 0, "its top faces the bed, with hardly anything flat to lie on: turn it 180 deg about x"},
-		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90 deg about y"},
-		{mesh.Vec{Y: 1}, 50, "the flat back (+y) goes on the bed: turn it -90 deg about x"},
-		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: tip it 35 deg about y"},
-		{askew, 50, "the flat face towards its bottom and front (-y) and left side (-x) goes on the bed: turn it 30 deg about z, then 55 deg about x"},
-		{askew, 1, "it rests on hardly anything, towards its bottom and front (-y) and left side (-x): turn it 30 deg about z, then 55 deg about x"},
+		{Down, 100, "as it lies", "as it lies"},
+		{mesh.Vec{Z: 1}, 500, "the flat top goes on the bed: turn it over", "turn it over, so that the flat top lies on the bed"},
+		{mesh.Vec{Z: 1}, 0, "it stands on next to nothing, on the tip of its top: turn it over", "turn it over, so that it stands on the tip of its top"},
+		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90° about y",
+			"turn it 90° about y, so that the flat right side (+x) lies on the bed"},
+		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: lean it 35° about y",
+			"lean it 35° about y, so that the flat face towards its bottom and right side (+x) lies on the bed"},
+		{askew, 50, "the flat face towards its bottom, front (-y) and left side (-x) goes on the bed: turn it 30° about z, then 55° about x",
+			"turn it 30° about z, then 55° about x, so that the flat face towards its bottom, front (-y) and left side (-x) lies on the bed"},
+		{askew, 1, "it stands on next to nothing, on an edge or a corner towards its bottom, front (-y) and left side (-x): turn it 30° about z, then 55° about x",
+			"turn it 30° about z, then 55° about x, so that it stands on an edge or a corner towards its bottom, front (-y) and left side (-x)"},
+		{Turning{AboutZ: 83, Axis: 'x', Angle: 90}.Down(), 50, "the flat face towards its left side (-x) goes on the bed: turn it -7° about z, then -90° about y",
+			"turn it -7° about z, then -90° about y, so that the flat face towards its left side (-x) lies on the bed"},
 	} {
 		assert.Equal(t, c.words, Words(c.down, c.contact))
+		assert.Equal(t, c.order, Order(c.down, c.contact))
 	}
 }
 

@@ -16,39 +16,81 @@ const RightHand = "turns follow the right hand: the thumb along the axis, the fi
 // Judgement, no source.
 const LyingFrom = 4.0
 
-// String describes the turning: "180 deg about x", "30 deg about z, then 55 deg about x".
+// String is the turning as an order: "turn it over", "lean it 35 deg about y", "turn it 30 deg
+// about z, then 55 deg about x". A turn about z alone changes nothing and is none.
 func (t Turning) String() string {
-	second := fmt.Sprintf("%s about %c", catalog.Format(t.Angle, catalog.Deg), t.Axis)
-	switch none := catalog.Format(0, catalog.Deg); {
+	switch {
 	case t.Axis == 0:
 		return "as it lies"
-	case catalog.Format(math.Abs(t.AboutZ), catalog.Deg) == none:
-		return second
+	case math.Abs(t.Angle) == 180:
+		return "turn it over"
+	case t.level() && math.Abs(t.Angle) < leaning:
+		return "lean it " + t.About()
 	}
-	return catalog.Format(t.AboutZ, catalog.Deg) + " about z, then " + second
+	return "turn it " + t.About()
 }
 
-// Words says how to bring down to the bed and what then lies there, contact being the
-// area in mm2 that lies flat: "the flat top goes on the bed: turn it 180 deg about x".
+// leaning is the angle in degrees below which a turn is a lean: what lies down then is still
+// the side that did, or its edge. Judgement, no source.
+const leaning = 75.0
+
+// About names angles and axes: "30 deg about z, then 55 deg about x".
+func (t Turning) About() string {
+	about := func(angle float64, axis byte) string {
+		return fmt.Sprintf("%s about %c", catalog.Format(angle, catalog.Deg), axis)
+	}
+	if t.level() {
+		return about(t.Angle, t.Axis)
+	}
+	return about(t.AboutZ, 'z') + ", then " + about(t.Angle, t.Axis)
+}
+
+// level says that the turn about z is none, or rounds to none.
+func (t Turning) level() bool {
+	return catalog.Format(math.Abs(t.AboutZ), catalog.Deg) == catalog.Format(0, catalog.Deg)
+}
+
+// Words says what lies on the bed with down pointing there, contact being the area in mm2
+// that lies flat, and how to get it there: "the flat top goes on the bed: turn it over".
 func Words(down mesh.Vec, contact float64) string {
 	t := TurningTo(down)
-	if t.Axis == 0 {
-		return "as it lies"
-	}
-	verb := "turn it "
-	if t.AboutZ == 0 && math.Mod(t.Angle, 90) != 0 {
-		verb = "tip it "
-	}
-	side, square := sideOf(down)
 	switch {
-	case contact < LyingFrom && square:
-		return fmt.Sprintf("its %s faces the bed, with hardly anything flat to lie on: %s%s", side, verb, t)
+	case t.Axis == 0:
+		return t.String()
 	case contact < LyingFrom:
-		return fmt.Sprintf("it rests on hardly anything, towards its %s: %s%s", side, verb, t)
-	case square:
-		return fmt.Sprintf("the flat %s goes on the bed: %s%s", side, verb, t)
+		return fmt.Sprintf("it stands on next to nothing, %s: %s", towards(down), t)
 	}
-	return fmt.Sprintf("the flat face towards its %s goes on the bed: %s%s", side, verb, t)
+	return fmt.Sprintf("%s goes on the bed: %s", faceWords(down), t)
+}
+
+// Order is the same as an order: "turn it over, so that the flat top lies on the bed".
+func Order(down mesh.Vec, contact float64) string {
+	t := TurningTo(down)
+	switch {
+	case t.Axis == 0:
+		return t.String()
+	case contact < LyingFrom:
+		return fmt.Sprintf("%s, so that it stands %s", t, towards(down))
+	}
+	return fmt.Sprintf("%s, so that %s lies on the bed", t, faceWords(down))
+}
+
+// faceWords names what lies on the bed.
+func faceWords(down mesh.Vec) string {
+	side, square := sideOf(down)
+	if square {
+		return "the flat " + side
+	}
+	return "the flat face towards its " + side
+}
+
+// towards names what points at the bed where that is an edge or a corner.
+func towards(down mesh.Vec) string {
+	side, square := sideOf(down)
+	if square {
+		return "on the tip of its " + side
+	}
+	return "on an edge or a corner towards its " + side
 }
 
 // sides names the six sides of a model as it lies, seen by somebody in front of it.
@@ -76,5 +118,9 @@ func sideOf(d mesh.Vec) (name string, square bool) {
 			names = append(names, s.name)
 		}
 	}
-	return strings.Join(names, " and "), false
+	last := len(names) - 1
+	if last < 2 {
+		return strings.Join(names, " and "), false
+	}
+	return strings.Join(names[:last], ", ") + " and " + names[last], false
 }

@@ -89,12 +89,12 @@ func annotations(r *finding.Report, opt Options) []annotation {
 		if text := coveredText(m); opt.Covered && text != "" {
 			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", text, 0, false})
 		}
-		for k, found := range words.ByRule(m) {
-			text := annotationText(m, found)
+		for k, groups := range words.Grouped(m) {
+			text := annotationText(m, groups)
 			if k == 0 && m.Advice != nil {
 				text += "\nadvice: " + words.Safe(m.Advice.Words)
 			}
-			list = append(list, annotation{found[0].Level, m, found[0].Line, words.Safe(found[0].Rule), text, len(found), m.Kind == finding.KindConfig})
+			list = append(list, annotation{groups[0].Level, m, groups[0].Line, words.Safe(groups[0].Rule), text, words.Places(groups), m.Kind == finding.KindConfig})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b annotation) int {
@@ -127,14 +127,17 @@ func coveredText(m *finding.Model) string {
 	return words.Count(n, "finding") + " on this model, accepted in writing\n" + strings.Join(lines, "\n")
 }
 
-// annotationText is the message of the findings of one rule on one model.
-func annotationText(m *finding.Model, found []*finding.Finding) string {
-	f := found[0]
-	text := words.Message(m, f) + words.More(found)
-	if f.Advice != "" {
-		text += "\ndo: " + words.Safe(f.Advice)
+// annotationText is what one rule found on one model, a line for each group, and what to do
+// about it.
+func annotationText(m *finding.Model, groups []words.Group) string {
+	var lines []string
+	for i := range groups {
+		lines = append(lines, groups[i].Message(m))
 	}
-	return text
+	if do := groups[0].Advice; do != "" {
+		lines = append(lines, words.Order(do))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // levelCommands are the workflow's words for the levels.

@@ -31,7 +31,7 @@ func shelf(n int) *finding.Report {
 		r.Models = append(r.Models, m)
 	}
 	r.Models[n-1].Status, r.Models[n-1].Findings, r.Models[n-1].Reason = finding.Unreadable, nil, "torn"
-	r.Summary = finding.Summary{Models: n, Error: 2 * (n - 1), Warning: 2 * (n - 1), Note: 2 * (n - 1), Unreadable: 1}
+	r.Summary = finding.Summary{Models: n, Fail: n - 1, Error: 2 * (n - 1), Warning: 2 * (n - 1), Note: 2 * (n - 1), Unreadable: 1}
 	return r
 }
 
@@ -52,20 +52,28 @@ func TestAnnotationsAreCapped(t *testing.T) {
 	lines := annotationLines(t, shelf(300))
 	assert.Equal(t, "::error::and 582 more on 291 models; see the summary or the report", lines[9])
 	assert.Equal(t, "::warning::and 580 more on 290 models; see the summary or the report", lines[19])
-	assert.Equal(t, "300 models: 0 clean, 299 with findings (598 errors, 598 warnings, 598 notes), 1 unreadable", lines[30])
+	assert.Equal(t, "300 models: 299 would fail, 0 fine, 1 unreadable; 598 errors, 598 warnings, 598 notes", lines[30])
 }
 
-// TestAnnotationsSumUpARule holds that forty holes of one model take one annotation.
+// TestAnnotationsSumUpARule holds that forty holes of one model take one annotation, which
+// tells of like ones in one line.
 func TestAnnotationsSumUpARule(t *testing.T) {
 	lines := annotationLines(t, manyFindings(40))
 	require.Len(t, lines, 4)
-	assert.Equal(t, "::error file=many.stl,title=r::place 0, at triangle 1, (0, 0, 0) mm, and 3 more places", lines[0])
-	assert.Equal(t, "::notice file=many.stl,title=r::place 1, at triangle 2, (0, 0, 0) mm, and 35 more places", lines[1])
+	assert.Equal(t, "::error file=many.stl,title=r::place 0, at triangle 1, (0, 0, 0) mm%0Aplace 10, at triangle 11, (0, 0, 0) mm%0A"+
+		"place 20, at triangle 21, (0, 0, 0) mm%0Aplace 30, at triangle 31, (0, 0, 0) mm", lines[0])
+	assert.Equal(t, 5, strings.Count(lines[1], "%0A"), "five that differ, and the rest")
+	assert.True(t, strings.HasSuffix(lines[1], "place 6, the worst of 31 other places, at triangle 7, (0, 0, 0) mm"), lines[1])
+	same := manyFindings(40)
+	for i := range same.Models[0].Findings {
+		same.Models[0].Findings[i].Message = "hole"
+	}
+	assert.Equal(t, "::notice file=many.stl,title=r::hole, in 36 places, e.g. at triangle 2, (0, 0, 0) mm", annotationLines(t, same)[1])
 }
 
 // TestAnnotationsOfNothing holds that a clean run still says something.
 func TestAnnotationsOfNothing(t *testing.T) {
-	assert.Equal(t, []string{"0 models: 0 clean", "rules: the built-in set standard; no .printlint.yml at or above the models"}, annotationLines(t, &finding.Report{}))
+	assert.Equal(t, []string{"0 models: 0 fine", "rules: the built-in set standard; no .printlint.yml at or above the models"}, annotationLines(t, &finding.Report{}))
 }
 
 func TestWorkflowEscapes(t *testing.T) {

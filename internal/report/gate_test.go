@@ -47,7 +47,7 @@ func gateSample() *finding.Report {
 		finding.Model{Path: "packs/spring.zip!/plate.3mf!/3D/plate.model", Part: "lid", Kind: "3mf", SHA256: "bb", Status: finding.Undecided, Reason: "it has curves, which are not read; export it as triangles", Triangles: 12, Findings: []finding.Finding{inXML}},
 		finding.Model{Path: "packs/spring.zip!/torn.stl", Status: finding.Unreadable, Reason: "the file ends within triangle 3; export it again", Findings: []finding.Finding{}},
 	)
-	r.Summary = finding.Summary{Models: 8, Clean: 1, Error: 4, Warning: 3, Note: 1, Waived: 1, Undecided: 2, Unreadable: 2}
+	r.Summary = finding.Summary{Models: 8, Fail: 2, Clean: 2, Noted: 1, Error: 4, Warning: 3, Note: 1, Waived: 1, Undecided: 2, Unreadable: 2}
 	return r
 }
 

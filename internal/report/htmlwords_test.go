@@ -39,7 +39,7 @@ func TestPageSaysEverything(t *testing.T) {
 		for _, want := range []string{
 			"2 of 5 models print as they lie.", "2 would fail", "1 could not be judged", "1 skipped",
 			"Hook parts/hook.stl", "Would fail as it lies. Turned 180 deg about x", "Max overhang angle error", "Why? Do: Lay the model on another face",
-			"Underside leans 90 deg from vertical", "At (24, 5.12, 0) mm, line 212.", "Angle 90 deg limit 45 deg", "Reach 20.0 mm limit 2 mm",
+			"Underside leans 90 deg from vertical", "At (24, 5.12, 0) mm, line 212.", "Angle 90° limit 45°", "Reach 20.0 mm limit 2 mm",
 			"Why these places matter", "Plastic falls.", "A book.",
 			"Accepted because: printed many times, until 2030-01-31", "The file ends within triangle 3; export it again.",
 			"Excluded by models.exclude", "“lid”", "24 bytes follow the last triangle",
@@ -80,6 +80,17 @@ func TestPicturesWithoutPlace(t *testing.T) {
 	}})
 	assert.NotContains(t, text, "<lost/>")
 	assert.Equal(t, 1, strings.Count(text, `aria-label="finding `))
+}
+
+// TestMarkdownNamesPicturesFromItsFolder holds that a report which is written elsewhere
+// still finds the pictures.
+func TestMarkdownNamesPicturesFromItsFolder(t *testing.T) {
+	for folder, want := range map[string]string{"": "shots/a.png", ".": "shots/a.png", "shots": "a.png", "out/today": "../../shots/a.png", "..": "report/shots/a.png"} {
+		text := textOf(t, "markdown", sample(), Options{Folder: folder, Pictures: func(i int) *draw.Pictures {
+			return []*draw.Pictures{nil, nil, {File: "shots/a.png"}, nil, nil, nil}[i]
+		}})
+		assert.Contains(t, text, "]("+want+")", folder)
+	}
 }
 
 // TestMarkdownShowsPictures holds that the summary points at pictures that were saved,

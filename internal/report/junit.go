@@ -11,8 +11,8 @@ import (
 )
 
 // writeJUnit writes the report as JUnit XML: a suite for each model, a case for each
-// rule that found something on it, and one passed case where none did. A finding is
-// a failure from the level on that fails the gate; below it, the case passes and its
+// rule that found something on it, and one passed case where none did. Like places share a
+// line. A finding is a failure from the level on that fails the gate; below it, the case passes and its
 // output tells. A model that could not be judged, or only in part, is an error. JUnit XML has no
 // standard; this keeps to the elements and attributes that all readers share.
 func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
@@ -55,8 +55,8 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 		suite.AddTestcase(one)
 		return suite
 	}
-	for _, found := range words.ByRule(m) {
-		suite.AddTestcase(caseOf(m, name, found, opt))
+	for _, groups := range words.Grouped(m) {
+		suite.AddTestcase(caseOf(m, name, groups, opt))
 	}
 	if suite.Tests == 0 {
 		suite.AddTestcase(one)
@@ -68,14 +68,14 @@ func unjudgedCase(m *finding.Model) *junit.Result {
 	return &junit.Result{Message: words.Safe(m.Reason), Type: string(m.Status), Data: cdata(words.Place(m.Path, m.Line, 0) + ": " + words.Unjudged(m))}
 }
 
-func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Options) junit.Testcase {
-	first := found[0]
+func caseOf(m *finding.Model, class string, groups []words.Group, opt Options) junit.Testcase {
+	first := &groups[0]
 	var lines []string
-	for _, f := range found {
-		lines = append(lines, textFinding(m, f, Options{}))
+	for i := range groups {
+		lines = append(lines, textGroup(m, &groups[i], Options{}))
 	}
 	if first.Advice != "" {
-		lines = append(lines, "do: "+words.Safe(first.Advice))
+		lines = append(lines, words.Order(first.Advice))
 	}
 	if m.Advice != nil {
 		lines = append(lines, "advice: "+words.Safe(m.Advice.Words))
@@ -83,7 +83,7 @@ func caseOf(m *finding.Model, class string, found []*finding.Finding, opt Option
 	c := junit.Testcase{Name: words.Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
 	if opt.fails(first.Level) {
-		c.Failure = &junit.Result{Message: words.Safe(first.FullMessage()) + words.More(found), Type: string(first.Level), Data: text}
+		c.Failure = &junit.Result{Message: words.Safe(first.FullMessage()) + words.More(groups), Type: string(first.Level), Data: text}
 	} else {
 		c.SystemOut = &junit.Output{Data: text}
 	}

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -41,14 +43,15 @@ func (d *markdown) put(piece string) bool {
 }
 
 // writeMarkdown writes the report as a summary in GitHub Flavored Markdown: the
-// totals, a table of findings for each model with the advice below it, what could
-// not be judged, what was waived, and the cautions.
+// totals, what could not be judged, the rules summed up, a table of findings for each
+// model with the advice below it, what was waived, and the cautions.
 func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	end := closing()
 	d := &markdown{most: maxSummary - len(end)}
 	d.put(heading(r, opt))
 	d.notes(r)
 	d.unjudged(r)
+	d.byRule(r)
 	d.findings(r, opt)
 	d.waived(r, opt)
 	d.b.WriteString(end)
@@ -56,22 +59,34 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	return err
 }
 
-// heading is the verdict and the totals.
+// heading is the verdict and the totals, those first that a reader looks for.
 func heading(r *finding.Report, opt Options) string {
-	verdict := "Models: clean"
+	verdict := "Models: fine"
 	s := r.Summary
 	switch {
 	case opt.Exit > 1 || s.Unreadable+s.Undecided > 0:
 		verdict = "Models: not all could be judged"
 	case opt.Exit == 1:
 		verdict = "Models: findings that fail"
-	case s.Error+s.Warning+s.Note > 0:
+	case s.Error+s.Warning > 0:
 		verdict = "Models: findings, none that fail"
 	}
 	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
-	text += "\n| models | clean | errors | warnings | notes | waived | undecided | unreadable | skipped |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
-	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Models, s.Clean, s.Error, s.Warning, s.Note, s.Waived, s.Undecided, s.Unreadable, words.Skipped(r))
+	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | waived |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
+	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
+	if hidden := opt.hidden(r); hidden != "" {
+		text += "\n**" + hidden + "**\n"
+	}
 	return text
+}
+
+// byRule sums up the rules, where several models have findings.
+func (d *markdown) byRule(r *finding.Report) {
+	var rows []string
+	for _, s := range words.Shares(r) {
+		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %d |\n", s.Level, code(s.Rule), s.On(), s.Places))
+	}
+	d.table("\n### By rule\n\n| | rule | models | places |\n|---|---|--:|--:|\n", rows, "rules")
 }
 
 // notes tells of the configuration, such as which rules hold. What a reader passed over
@@ -124,12 +139,12 @@ func (d *markdown) table(head string, rows []string, what string) {
 
 // findings writes each model with findings, the worst first, while there is room.
 func (d *markdown) findings(r *finding.Report, opt Options) {
-	var of [3][]int // models, by the level of the worst on them
+	lists := make([][][]words.Group, len(r.Models)) // what is shown of each model
+	var of [3][]int                                 // models, by the level of the worst on them
 	for i := range r.Models {
-		if groups := words.ByRule(&r.Models[i]); len(groups) > 0 {
-			if rank := groups[0][0].Level.Rank(); rank < len(of) {
-				of[rank] = append(of[rank], i)
-			}
+		if lists[i] = opt.chosen(words.Grouped(&r.Models[i])); len(lists[i]) > 0 {
+			rank := lists[i][0][0].Level.Rank()
+			of[rank] = append(of[rank], i)
 		}
 	}
 	order := slices.Concat(of[:]...)
@@ -140,7 +155,7 @@ func (d *markdown) findings(r *finding.Report, opt Options) {
 	full := !d.put("\n### Findings\n")
 	left, models := 0, 0
 	for _, i := range order {
-		section, n := modelSection(&r.Models[i], pictureOf(opt, i))
+		section, n := modelSection(&r.Models[i], lists[i], pictureOf(opt, i))
 		if full = full || !d.room(len(section)+reserve); full {
 			left += n
 			models++
@@ -153,8 +168,8 @@ func (d *markdown) findings(r *finding.Report, opt Options) {
 	}
 }
 
-// maxRows is how many findings of one model are shown; one broken mesh must not fill
-// the summary.
+// maxRows is how many lines of findings one model gets; one broken mesh must not fill the
+// summary, by whatever number of rules.
 const maxRows = 50
 
 // pictureOf is the picture of a model where it was saved as a file, as a paragraph; a
@@ -167,29 +182,46 @@ func pictureOf(opt Options, model int) string {
 	if p == nil || p.File == "" {
 		return ""
 	}
-	return "![the model as it lies, its findings numbered](" + fileURI(p.File) + ")\n\n"
+	return "![the model as it lies, its findings numbered](" + fileURI(from(opt.Folder, p.File)) + ")\n\n"
+}
+
+// from names a file as it is found from a folder. A file that was named from the root on
+// stays so, and so does what lies on another drive.
+func from(folder, file string) string {
+	if folder != "" && !filepath.IsAbs(file) {
+		there, lost := filepath.Abs(folder)
+		here, gone := filepath.Abs(file)
+		if near, far := filepath.Rel(there, here); errors.Join(lost, gone, far) == nil {
+			file = near
+		}
+	}
+	return filepath.ToSlash(file)
 }
 
 // modelSection is one model: its picture, its findings, and what to do about them.
-func modelSection(m *finding.Model, picture string) (text string, findings int) {
+func modelSection(m *finding.Model, lists [][]words.Group, picture string) (text string, findings int) {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%s%s\n\n%s| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(words.OfPart(m)), picture)
+	fmt.Fprintf(&b, "\n#### %s%s\n\n%s| | place | what | rule |\n|---|---|---|---|\n", code(m.Path), markdownText(words.OfPart(m)), picture)
 	var todo []string
-	shown := 0
-	for _, found := range words.ByRule(m) {
-		for _, f := range found {
-			if findings++; shown < maxRows {
-				shown++
-				fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", f.Level, placeCell(m, f), markdownText(f.FullMessage()), code(f.Rule))
+	rows, left := 0, 0
+	for _, groups := range lists {
+		findings += words.Places(groups)
+		for i := range groups {
+			g := &groups[i]
+			if rows == maxRows {
+				left += len(g.Places)
+				continue
 			}
+			rows++
+			fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", g.Level, g.Which()+placeCell(m, g.Finding), markdownText(g.What()), code(g.Rule))
 		}
-		do := fmt.Sprintf("- %s: %s\n", code(found[0].Rule), markdownText(found[0].Advice))
-		if found[0].Advice != "" && !slices.Contains(todo, do) {
+		do := fmt.Sprintf("- %s: %s\n", code(groups[0].Rule), markdownText(words.Order(groups[0].Advice)))
+		if groups[0].Advice != "" && !slices.Contains(todo, do) {
 			todo = append(todo, do)
 		}
 	}
-	if findings > shown {
-		fmt.Fprintf(&b, "\nand %d more on this model; see the report\n", findings-shown)
+	if left > 0 {
+		fmt.Fprintf(&b, "\nand %d more on this model; see the report\n", left)
 	}
 	if len(todo) > 0 {
 		b.WriteString("\nWhat to do:\n\n" + strings.Join(todo, ""))
@@ -217,12 +249,18 @@ func placeCell(m *finding.Model, f *finding.Finding) string {
 // changed.
 func (d *markdown) waived(r *finding.Report, opt Options) {
 	var rows []string
-	eachFinding(r, func(m *finding.Model, f *finding.Finding) {
-		if f.Waived != nil {
-			rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %s |\n", code(words.Place(m.Path, f.Line, f.Triangle)), markdownText(f.Message), code(f.Rule),
-				markdownText(f.Waived.Reason), markdownText(f.Waived.Until)))
+	n := 0
+	for i := range r.Models {
+		m := &r.Models[i]
+		for _, groups := range opt.chosen(words.Accepted(m)) {
+			n += words.Places(groups)
+			for k := range groups {
+				g := &groups[k]
+				rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %s |\n", code(words.Place(m.Path, g.Line, g.Triangle)), markdownText(g.What()), code(g.Rule),
+					markdownText(g.Waived.Reason), markdownText(g.Waived.Until)))
+			}
 		}
-	})
+	}
 	if len(rows) == 0 {
 		return
 	}
@@ -234,7 +272,7 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 	const shut = "\n</details>\n"
 	d.most -= len(shut)
 	before := d.b.Len()
-	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n%s", len(rows), columns), rows, "waived")
+	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n%s", n, columns), rows, "waived")
 	d.most += len(shut)
 	if d.b.Len() > before {
 		d.put(shut)

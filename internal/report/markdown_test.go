@@ -33,7 +33,8 @@ func TestMarkdownFits(t *testing.T) {
 	left, err := strconv.Atoi(more[1])
 	require.NoError(t, err)
 	shown := strings.Count(text, "| <code>r-")
-	assert.Equal(t, 6*5999, shown+left)
+	const inTable = 3 // rules, summed up
+	assert.Equal(t, 6*5999+inTable, shown+left)
 	assert.Contains(t, text, "### Could not be judged", "never crowded out")
 	assert.True(t, strings.HasSuffix(text, closing()), "the cautions stay")
 }
@@ -58,23 +59,32 @@ func TestMarkdownFitsWithoutJudgement(t *testing.T) {
 	assert.True(t, strings.HasSuffix(text, closing()))
 }
 
-// TestMarkdownOneBrokenMesh holds that one model cannot fill the summary.
+// TestMarkdownOneBrokenMesh holds that one model cannot fill the summary: not by the places
+// of one rule, and not by the number of rules.
 func TestMarkdownOneBrokenMesh(t *testing.T) {
 	text := markdownOf(t, manyFindings(5000), Options{})
-	assert.Equal(t, maxRows, strings.Count(text, "<code>r</code> |"))
-	assert.Contains(t, text, "and 4950 more on this model")
+	assert.Equal(t, 2*6, strings.Count(text, "<code>r</code> |\n"))
+	assert.Contains(t, text, "the worst of 4495 other places")
+	many := manyFindings(5000)
+	for i := range many.Models[0].Findings {
+		many.Models[0].Findings[i].Rule = fmt.Sprintf("r%d", i%100)
+	}
+	text = markdownOf(t, many, Options{})
+	assert.Equal(t, maxRows, strings.Count(text, "</code> |\n"))
+	assert.Contains(t, text, " more on this model; see the report")
 }
 
 // TestMarkdownVerdict holds the first line, which is all that some read.
 func TestMarkdownVerdict(t *testing.T) {
 	clean := &finding.Report{Summary: finding.Summary{Models: 1, Clean: 1}}
+	noted := &finding.Report{Summary: finding.Summary{Models: 1, Clean: 1, Noted: 1, Note: 2}}
 	warned := &finding.Report{Summary: finding.Summary{Models: 1, Warning: 1}}
 	for _, c := range []struct {
 		r    *finding.Report
 		exit int
 		want string
 	}{
-		{clean, 0, "clean"}, {warned, 0, "findings, none that fail"}, {warned, 1, "findings that fail"},
+		{clean, 0, "fine"}, {noted, 0, "fine"}, {warned, 0, "findings, none that fail"}, {warned, 1, "findings that fail"},
 		{gateSample(), 2, "not all could be judged"},
 	} {
 		first, _, _ := strings.Cut(markdownOf(t, c.r, Options{Exit: c.exit}), "\n")
@@ -86,7 +96,7 @@ func TestMarkdownVerdict(t *testing.T) {
 func TestMarkdownWorstFirst(t *testing.T) {
 	text := markdownOf(t, gateSample(), Options{})
 	last := -1
-	for _, name := range []string{"> <code>.printlint.yml</code>: the rules", "### Could not", "<code>parts/hook.stl</code>", "\n<code>.printlint.yml</code>\n", "only 0.1 mm high", "<summary>1 waived", "### Cautions"} {
+	for _, name := range []string{"> <code>.printlint.yml</code>: the rules", "### Could not", "#### <code>parts/hook.stl</code>", "\n#### <code>.printlint.yml</code>\n", "only 0.1 mm high", "<summary>1 waived", "### Cautions"} {
 		at := strings.Index(text, name)
 		assert.Greater(t, at, last, name)
 		last = at

@@ -29,8 +29,17 @@ type Options struct {
 	// Covered says that the run is about what changed: what is waived or accepted there is
 	// shown openly, since a change may bring a bad model with its own waiver.
 	Covered bool
+	// Show, in text and Markdown, leaves out findings that are not asked about. They count
+	// all the same, and the report says that they are left out.
+	Show Selection
+	// WorstFirst, in text, puts the models first that have the worst findings, and not
+	// those whose path comes first.
+	WorstFirst bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *draw.Pictures
+	// Folder is where the report is written to, from the working directory on: pictures that
+	// were saved are named from there, so that both can be moved together.
+	Folder string
 	// Value, when not nil, says in the words of the catalogue what a value of a rule is, and
 	// whether its limit is one that holds "at most" or "at least".
 	Value func(rule, value string) (doc, bound string)

@@ -47,7 +47,7 @@ func sample() *finding.Report {
 		Tool:   finding.Tool{Name: "printlint", Version: "1"},
 		Rules:  finding.RuleSet{Digest: "abc", Sets: []string{"standard"}},
 		Summary: finding.Summary{
-			Models: 5, Clean: 1, Error: 2, Warning: 1, Note: 1, Waived: 1, Unreadable: 1,
+			Models: 5, Fail: 2, Clean: 2, Noted: 1, Error: 2, Warning: 1, Note: 1, Waived: 1, Unreadable: 1,
 		},
 		Models: []finding.Model{
 			{Path: "parts/broken.stl", Status: finding.Unreadable, Reason: "the file ends within triangle 3; export it again", Line: 7, Findings: []finding.Finding{}},
@@ -110,7 +110,7 @@ func TestNothingButCleanModels(t *testing.T) {
 	r := &finding.Report{Summary: finding.Summary{Models: 1, Clean: 1}, Models: []finding.Model{{Path: "a.stl", Status: finding.Checked}}}
 	var out bytes.Buffer
 	require.NoError(t, Write(&out, "text", r, Options{}))
-	assert.Equal(t, "1 model: 1 clean\nrules: the built-in set standard; no .printlint.yml at or above the models\n"+words.Caution+"\n", out.String())
+	assert.Equal(t, "1 model: 1 fine\nrules: the built-in set standard; no .printlint.yml at or above the models\n"+words.Caution+"\n", out.String())
 	out.Reset()
 	require.NoError(t, Write(&out, "text", r, Options{Quiet: true}))
 	assert.Empty(t, out.String())

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"unicode/utf8"
 
 	"printlint/internal/finding"
 	"printlint/internal/report/words"
@@ -19,11 +20,17 @@ const (
 
 func writeText(w io.Writer, r *finding.Report, opt Options) error {
 	out := bufio.NewWriter(w)
-	for i := range r.Models {
+	for _, i := range opt.order(r) {
 		textModel(out, &r.Models[i], opt)
 	}
 	if !opt.Quiet {
+		textRules(out, r)
 		fmt.Fprintln(out, share(r)+words.Totals(r))
+	}
+	if hidden := opt.hidden(r); hidden != "" {
+		fmt.Fprintln(out, hidden)
+	}
+	if !opt.Quiet {
 		fmt.Fprintln(out, words.Rules(&r.Rules))
 		if r.Summary.Clean > 0 {
 			fmt.Fprintln(out, words.Caution)
@@ -46,36 +53,58 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 			fmt.Fprintf(out, "%s: note: %s\n", words.Path(m.Path), words.Safe(n))
 		}
 	}
-	cures := map[string]bool{}
-	for i := range m.Findings {
-		f := &m.Findings[i]
-		if f.Waived != nil && (opt.Waived || opt.Covered) {
-			fmt.Fprintln(out, textWaived(m, f))
-		}
-		if f.Waived != nil || f.Level == finding.None {
-			continue
-		}
-		fmt.Fprintln(out, textFinding(m, f, opt))
-		if do := f.Rule + "\x00" + f.Advice; f.Advice != "" && !cures[do] {
-			// Once a model and rule: forty screw holes need the cure once.
-			cures[do] = true
-			fmt.Fprintf(out, "    do: %s\n", words.Safe(f.Advice))
+	if opt.Waived || opt.Covered {
+		for _, groups := range opt.chosen(words.Accepted(m)) {
+			for i := range groups {
+				fmt.Fprintln(out, textWaived(m, &groups[i]))
+			}
 		}
 	}
-	if m.Advice != nil && !opt.Quiet {
+	lists := opt.chosen(words.Grouped(m))
+	for _, groups := range lists {
+		cures := map[string]bool{}
+		for i := range groups {
+			g := &groups[i]
+			fmt.Fprintln(out, textGroup(m, g, opt))
+			if g.Advice != "" && !cures[g.Advice] {
+				// Once a rule: where all of it has one cure, that is said once.
+				cures[g.Advice] = true
+				fmt.Fprintf(out, "    %s\n", words.Order(g.Advice))
+			}
+		}
+	}
+	if m.Advice != nil && !opt.Quiet && len(lists) > 0 {
 		fmt.Fprintf(out, "%s: advice: %s%s\n", words.Path(m.Path), words.Safe(m.Advice.Words), words.OfPart(m))
 	}
 }
 
-func textFinding(m *finding.Model, f *finding.Finding, opt Options) string {
-	return fmt.Sprintf("%s: %s: %s [%s]", words.Place(m.Path, f.Line, f.Triangle), paint(f.Level, opt), words.Message(m, f), words.Safe(f.Rule))
+// textGroup is one line: where, how bad, what, and by which rule.
+func textGroup(m *finding.Model, g *words.Group, opt Options) string {
+	return fmt.Sprintf("%s: %s: %s [%s]", words.Place(m.Path, g.Line, g.Triangle), paint(g.Level, opt), g.Message(m), words.Safe(g.Rule))
 }
 
-// textWaived is a finding that was accepted, with who accepted it.
-func textWaived(m *finding.Model, f *finding.Finding) string {
-	line := fmt.Sprintf("%s: waived: %s%s [%s]: %s", words.Place(m.Path, f.Line, f.Triangle), words.Safe(f.Message), words.OfPart(m), words.Safe(f.Rule), words.Safe(f.Waived.Reason))
-	if f.Waived.Until != "" {
-		line += ", until " + words.Safe(f.Waived.Until)
+// textRules sums up the rules, where several models have findings: which trouble the shelf
+// has most of.
+func textRules(out io.Writer, r *finding.Report) {
+	shares := words.Shares(r)
+	if len(shares) == 0 {
+		return
+	}
+	width := 0
+	for _, s := range shares {
+		width = max(width, utf8.RuneCountInString(words.Safe(s.Rule)))
+	}
+	fmt.Fprintf(out, "by rule: %*s  models  places\n", width, "")
+	for _, s := range shares {
+		fmt.Fprintf(out, "%7s  %-*s  %6s  %6d\n", s.Level, width, words.Safe(s.Rule), s.On(), s.Places)
+	}
+}
+
+// textWaived is what was accepted, with who accepted it.
+func textWaived(m *finding.Model, g *words.Group) string {
+	line := fmt.Sprintf("%s: waived: %s [%s]: %s", words.Place(m.Path, g.Line, g.Triangle), g.Message(m), words.Safe(g.Rule), words.Safe(g.Waived.Reason))
+	if g.Waived.Until != "" {
+		line += ", until " + words.Safe(g.Waived.Until)
 	}
 	return line
 }

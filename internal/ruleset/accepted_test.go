@@ -187,7 +187,7 @@ func TestComplaintsAboutAcceptedFindings(t *testing.T) {
 	for text, want := range map[string]string{
 		"accepted: [gone.yml]":      `.printlint.yml:1:12: there is no file gone.yml`,
 		"accepted: [../old.yml]":    `.printlint.yml:1:12: "../old.yml" lies outside the configuration's folder; copy it in`,
-		"accepted: old.yml":         `.printlint.yml:1:11: accepted must be a list, this is text`,
+		"accepted: old.yml":         `.printlint.yml:1:11: accepted must be a list, this is text; write accepted: [old.yml]`,
 		"accepted: [/etc/passwd.y]": `.printlint.yml:1:12: a set's file is named from the folder of this file on, with /, not "/etc/passwd.y"`,
 	} {
 		_, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(one(text))})

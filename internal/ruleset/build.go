@@ -4,10 +4,10 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/expression"
-	"printlint/internal/finding"
 	"printlint/internal/near"
 )
 
@@ -15,17 +15,15 @@ import (
 type ruleBuilder struct {
 	*complaints
 	process catalog.Process
-	exact   bool // the process is complete, so that limits can be computed
+	exact   bool         // the process is complete, so that limits can be computed
+	solver  *limitSolver // knows the limits of all rules; nil for the process
 	rule    *Rule
 	used    map[string]bool // limits that something speaks of
 	lost    map[string]bool // limits already complained about
 }
 
 // build checks a merged rule.
-func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
-	b.rule = &Rule{ID: m.id, Measure: m.fields[measureField].value, Level: finding.Level(m.fields[levelField].value)}
-	b.rule.def = find(list, b.rule.Measure)
-	b.used, b.lost = map[string]bool{}, map[string]bool{}
+func (b *ruleBuilder) build(m *mergedRule) *Rule {
 	r := b.rule
 	for f, t := range m.fields {
 		if t != nil {
@@ -37,7 +35,8 @@ func (b *ruleBuilder) build(m *mergedRule, list []catalog.Measure) *Rule {
 		r.Origins = append(r.Origins, Origin{yieldsKey, m.yields.pos})
 	}
 	for _, l := range m.limits {
-		b.limit(l)
+		got := b.solver.limit(m, l)
+		r.Limits, b.lost[l.now.name] = append(r.Limits, got.Limit), got.lost
 		r.Origins = append(r.Origins, Origin{"limits." + l.now.name, l.now.text.pos()})
 	}
 	r.params = make([]float64, len(r.def.Params))
@@ -86,10 +85,11 @@ func (r *Rule) limit(name string) *Limit {
 // limit computes one limit. Its unit is the measure's where the measure takes it as
 // a parameter, and else that of the file that gave it first. A limit that cannot be
 // had stays as no number in no unit, so that the rest of the rule is checked too.
-func (b *ruleBuilder) limit(l *mergedLimit) {
+func (b *ruleBuilder) limit(l *mergedLimit, into *solvedLimit) (limit Limit, lost bool) {
 	t := l.now.text
-	limit := Limit{l.now.name, catalog.Number, math.NaN(), t.value, t.pos()}
-	if value, unit, ok := b.limitValue(l); ok {
+	value, unit, ok := b.limitValue(l)
+	limit = Limit{l.now.name, catalog.Number, math.NaN(), t.value, t.pos(), into.Follows}
+	if ok {
 		limit.Unit, limit.Value = unit.Unit, value/unit.Factor
 		if b.exact && (math.IsNaN(limit.Value) || math.IsInf(limit.Value, 0)) {
 			b.add(t.at(0), "limit %s comes to no number with this process", l.now.name)
@@ -101,10 +101,8 @@ func (b *ruleBuilder) limit(l *mergedLimit) {
 			b.add(t.at(0), "limit %s of rule %s is %s; no value of %s lies %s %s", l.now.name, b.rule.ID,
 				catalog.FormatLimit(limit.Value, limit.Unit), b.rule.Measure, over, catalog.FormatLimit(edge, limit.Unit))
 		}
-	} else {
-		b.lost[l.now.name] = true
 	}
-	b.rule.Limits = append(b.rule.Limits, limit)
+	return limit, !ok
 }
 
 // span is the range in which a limit of a measure can be meant. What a value of the measure
@@ -130,22 +128,21 @@ func span(m *catalog.Measure, u catalog.Unit) (low, high float64) {
 
 // limitValue is a limit in the bases with the catalogue unit it is counted in.
 func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, expression.Based, bool) {
-	_, want, wanted := b.compute(l.first.text)
-	value, got, ok := b.compute(l.now.text)
-	if !ok {
+	want, why, wanted := b.wanted(l)
+	value, got, ok := b.compute(l.now.text, b.solver.follow)
+	if !ok || got.Lost() {
 		return 0, expression.Based{}, false
 	}
-	why := l.first.text.pos().String()
-	for _, p := range b.rule.def.Params {
-		if p.Name == l.now.name {
-			want, wanted, why = expression.Base(p.Unit).Dim, true, "measure "+b.rule.Measure
-		}
-	}
 	at := l.now.text.at(0)
-	if wanted && got != want {
+	if wanted && !got.Is(want) {
 		cure := ""
 		if got == expression.Plain {
 			cure = "; does the number lack its unit?"
+			if bare := strings.TrimSpace(l.now.text.value); catalog.NumberLength(bare) == len(bare) {
+				if based, ok := expression.UnitOf(want); ok {
+					cure = "; write " + bare + " " + string(based.Unit)
+				}
+			}
 		}
 		b.add(at, "limit %s of rule %s must be %s (%s), this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
 		return 0, expression.Based{}, false
@@ -158,9 +155,27 @@ func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, expression.Based, boo
 	return value, unit, true
 }
 
-// compute evaluates an expression over the process.
-func (b *ruleBuilder) compute(t text) (float64, expression.Dim, bool) {
-	p, d, ok := b.compile(t, expression.Names{Find: b.processName, Known: processNames(), Listed: processNames()})
+// wanted is what a limit is counted in, and whose word that is: the measure's where it
+// takes the limit, and else that of the file that gave it first.
+func (b *ruleBuilder) wanted(l *mergedLimit) (want expression.Dim, why string, ok bool) {
+	for _, p := range b.rule.def.Params {
+		if p.Name == l.now.name {
+			return expression.Base(p.Unit).Dim, "measure " + b.rule.Measure, true
+		}
+	}
+	_, want, ok = b.compute(l.first.text, func(name string, _ Position) (expression.Meaning, bool) { return b.solver.unit(name) })
+	return want, l.first.text.pos().String(), ok
+}
+
+// compute evaluates an expression over the process and the limits of other rules.
+func (b *ruleBuilder) compute(t text, other func(name string, at Position) (expression.Meaning, bool)) (float64, expression.Dim, bool) {
+	find := func(name string) (expression.Meaning, bool) {
+		if expression.Follows(name) {
+			return other(name, t.pos())
+		}
+		return b.processName(name)
+	}
+	p, d, ok := b.compile(t, expression.Names{Find: find, Known: processNames(), Listed: processNames(), Hint: b.solver.hint})
 	if !ok {
 		return 0, d, false
 	}

@@ -8,6 +8,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 	"printlint/internal/near"
 )
 
@@ -35,15 +36,34 @@ func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T
 	for i, k := range keys {
 		names[i] = k.name
 	}
+	said := map[string]bool{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		said[n.Content[i].Value] = true
+	}
 	d.entries(n, what, func(name, value *yaml.Node) {
-		for _, k := range keys {
-			if k.name == name.Value {
-				k.read(d, value, into)
-				return
-			}
+		if i := slices.Index(names, name.Value); i >= 0 {
+			keys[i].read(d, value, into)
+			return
+		}
+		if taker, ok := any(into).(strayTaker); ok && taker.takeStray(d, name, value) {
+			return
+		}
+		if cure := home(name.Value, value, what); cure != "" {
+			d.add(d.pos(name), "%s", cure)
+			return
 		}
 		d.add(d.pos(name), "unknown key %q in %s%s", name.Value, what, near.Hint(name.Value, names))
+		// What else is wrong is found as if the name had been right.
+		if best := near.Nearest(name.Value, names); best != "" && !said[best] {
+			keys[slices.Index(names, best)].read(d, value, into)
+		}
 	})
+}
+
+// strayTaker is what knows more of a key that is not in its table.
+type strayTaker interface {
+	// takeStray says that nothing needs to be said of the key now.
+	takeStray(d *decoder, name, value *yaml.Node) bool
 }
 
 // textKey is a key whose text goes into a field.
@@ -97,7 +117,7 @@ func processKey[T any](doc string, field func(T) *settings) key[T] {
 // and complains about keys that come twice.
 func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml.Node)) {
 	if n.Kind != yaml.MappingNode {
-		d.add(d.pos(n), "%s must be a mapping (key: value), this is %s", what, kindOf(n))
+		d.add(d.pos(n), "%s must be a mapping (key: value), this is %s%s", what, kindOf(n), asMapping(n, what))
 		return
 	}
 	first := map[string]Position{}
@@ -108,10 +128,21 @@ func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml
 			continue
 		}
 		if at, twice := first[name.Value]; twice {
-			d.add(d.pos(name), "key %q stands twice in %s, first in line %d", name.Value, what, at.Line)
+			d.add(d.pos(name), "key %q stands twice in %s, first in line %d; keep one", name.Value, what, at.Line)
 			continue
 		}
 		first[name.Value] = d.pos(name)
+		if m := bareKey.FindStringSubmatch(name.Value); m != nil && value.Tag == "!!null" && value.Value == "" {
+			d.add(d.pos(name), "a colon is missing: write %s: %s", m[1], m[2])
+			continue
+		}
+		if i+3 < len(n.Content) && n.Content[i+3].Tag == "!!null" {
+			if text := d.commaIn(value, n.Content[i+2]); text != "" {
+				d.comma(value, name.Value, text)
+				i += 2
+				continue
+			}
+		}
 		each(name, value)
 	}
 }
@@ -119,7 +150,7 @@ func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml
 // items calls each with every item of a list.
 func (d *decoder) items(n *yaml.Node, what string, each func(*yaml.Node)) {
 	if n.Kind != yaml.SequenceNode {
-		d.add(d.pos(n), "%s must be a list, this is %s", what, kindOf(n))
+		d.add(d.pos(n), "%s must be a list, this is %s%s", what, kindOf(n), asList(n, what))
 		return
 	}
 	for _, item := range n.Content {
@@ -181,6 +212,8 @@ func (d *decoder) one(n *yaml.Node, what string, of []string) (string, bool) {
 	switch {
 	case n.Kind != yaml.ScalarNode || n.Tag == "!!null":
 		d.add(d.pos(n), "%s must be one of %s, this is %s", what, choice, kindOf(n))
+	case !slices.Contains(of, n.Value) && meant(n.Value, of) != "":
+		d.add(d.pos(n), "%s cannot be %q; write %s", what, n.Value, meant(n.Value, of))
 	case !slices.Contains(of, n.Value):
 		d.add(d.pos(n), "%s cannot be %q; it is one of %s", what, n.Value, choice)
 	default:
@@ -192,14 +225,14 @@ func (d *decoder) one(n *yaml.Node, what string, of []string) (string, bool) {
 // quantity reads a number in the given unit.
 func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float64, bool) {
 	if n.Kind != yaml.ScalarNode || n.Tag != "!!str" && n.Tag != "!!int" && n.Tag != "!!float" {
-		d.add(d.pos(n), "%s must be a number with its unit (%s), this is %s", what, unit, kindOf(n))
+		d.add(d.pos(n), "%s must be a number with its unit (%s), this is %s", what, unit.Symbol(), kindOf(n))
 		return 0, false
 	}
 	value, got, err := catalog.ParseQuantity(n.Value)
 	if err != nil {
 		cure := ""
 		if bad, ok := err.(*catalog.UnitError); ok {
-			cure = near.Hint(bad.Word, catalog.UnitWords())
+			cure = expression.UnitHint(bad.Word)
 		}
 		d.add(d.pos(n), "%s: %s%s", what, err, cure)
 		return 0, false
@@ -209,7 +242,7 @@ func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float6
 		return 0, false
 	}
 	if got != unit {
-		d.add(d.pos(n), "%s is counted in %s, not in %s", what, unit, strings.TrimSpace(n.Value[catalog.NumberLength(n.Value):]))
+		d.add(d.pos(n), "%s is counted in %s, not in %s", what, unit.Symbol(), strings.TrimSpace(n.Value[catalog.NumberLength(n.Value):]))
 		return 0, false
 	}
 	return value, true
@@ -228,8 +261,14 @@ func (d *decoder) mm(n *yaml.Node, what string) (float64, bool) {
 // triple reads a list of three.
 func (d *decoder) triple(n *yaml.Node, what string, read func(*yaml.Node, string) (float64, bool)) ([3]float64, bool) {
 	var out [3]float64
+	for i := 0; i+1 < len(n.Content); i++ {
+		if text := d.commaIn(n.Content[i], n.Content[i+1]); text != "" {
+			d.comma(n.Content[i], what, text)
+			return out, false
+		}
+	}
 	if n.Kind != yaml.SequenceNode || len(n.Content) != 3 {
-		d.add(d.pos(n), "%s must be a list of three: x, y, z", what)
+		d.add(d.pos(n), "%s must be a list of three: x, y, z%s", what, asThree(n, what))
 		return out, false
 	}
 	fine := true

@@ -51,7 +51,7 @@ func makeDocumentKeys() (set, main []key[*document]) {
 	shared := []key[*document]{
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *document) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
-		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aWord), readUse},
+		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aSet), readUse},
 		processKey("what the models will be printed with", func(l *document) *settings { return &l.process }),
 		rulesKey("rules by name: new ones, or changes to those of the sets", func(l *document) *[]*rulePatch { return &l.rules }),
 	}
@@ -85,7 +85,7 @@ var modelKeys = []key[*mainPart]{
 
 // placeKeys is the table of one place.
 var placeKeys = []key[*place]{
-	listKey("paths", "globs of the paths meant", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
+	listKey("paths", "globs of the paths that it speaks of", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
 	rulesKey("changes to rules there", func(p *place) *[]*rulePatch { return &p.rules }),
 	processKey("what is printed otherwise there", func(p *place) *settings { return &p.process }),
 	choiceKey("unit", "unit of formats that carry none, there", fileUnits, func(p *place) *string { return &p.unit }),

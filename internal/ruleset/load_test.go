@@ -108,8 +108,8 @@ func TestLimitsFollowTheProcess(t *testing.T) {
 // TestHalfAndWholeLine checks the two angles against a table that was computed apart.
 func TestHalfAndWholeLine(t *testing.T) {
 	for _, row := range []struct{ document, line, half, whole string }{
-		{"0.1", "0.4", "63.4 deg", "76 deg"}, {"0.2", "0.4", "45 deg", "63.4 deg"}, {"0.2", "0.45", "48.4 deg", "66 deg"},
-		{"0.28", "0.42", "36.9 deg", "56.3 deg"}, {"0.3", "0.4", "33.7 deg", "53.1 deg"},
+		{"0.1", "0.4", "63.4°", "76°"}, {"0.2", "0.4", "45°", "63.4°"}, {"0.2", "0.45", "48.4°", "66°"},
+		{"0.28", "0.42", "36.9°", "56.3°"}, {"0.3", "0.4", "33.7°", "53.1°"},
 	} {
 		c := load(t, one("process: {layer: "+row.document+" mm, line: "+row.line+" mm}"))
 		half := rule(t, c.Rules(), "rough-underside").limit("angle")

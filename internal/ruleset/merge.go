@@ -35,6 +35,15 @@ func (m *merger) ids() []string { return slices.Sorted(maps.Keys(m.rules)) }
 func (m *merger) lay(patches []*rulePatch, place bool) {
 	for _, p := range patches {
 		r := m.rules[p.id]
+		for i := range p.strays {
+			known := slices.Clone(p.limits)
+			if r != nil {
+				for _, l := range r.limits {
+					known = append(known, *l.now)
+				}
+			}
+			p.strays[i].complain(m.complaints, p.id, known)
+		}
 		switch {
 		case r == nil && (m.quiet || m.broken[p.id]):
 			continue
@@ -58,15 +67,17 @@ func (m *merger) lay(patches []*rulePatch, place bool) {
 
 // begin makes a new rule, if the patch has all that one needs.
 func (m *merger) begin(p *rulePatch) *mergedRule {
-	if p.broken {
-		m.broken[p.id] = true
-		return nil
-	}
 	var lacks []string
 	for f, t := range p.fields {
-		if t == nil && strings.Contains(neededFields, fieldNames[f]) {
+		if t == nil && strings.Contains(neededFields, fieldNames[f]) && !p.says(fieldNames[f]) {
 			lacks = append(lacks, fieldNames[f])
 		}
+	}
+	if p.broken {
+		if len(lacks) > 0 && p.fields[measureField] != nil && p.fields[findField] != nil {
+			m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
+		}
+		return m.beginBroken(p)
 	}
 	switch {
 	case len(lacks) == 0:
@@ -77,6 +88,28 @@ func (m *merger) begin(p *rulePatch) *mergedRule {
 		m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
 	}
 	return nil
+}
+
+// says reports whether the patch has a key, right or wrong, or one that is nearly it.
+func (p *rulePatch) says(name string) bool {
+	return slices.ContainsFunc(p.said, func(s string) bool { return s == name || near.Nearest(s, []string{name}) != "" })
+}
+
+// beginBroken makes a rule of a patch with mistakes, so that the rest of it is checked as
+// well; nil where not enough is there. What cannot be read is filled in: such a rule is
+// never in force, since the configuration is refused.
+func (m *merger) beginBroken(p *rulePatch) *mergedRule {
+	if p.fields[measureField] == nil || p.fields[findField] == nil {
+		m.broken[p.id] = true
+		return nil
+	}
+	r := &mergedRule{rulePatch: rulePatch{id: p.id, pos: p.pos}}
+	for f, t := range p.fields {
+		if t == nil && strings.Contains(neededFields, fieldNames[f]) {
+			r.fields[f] = &text{string(finding.Note), p.fields[measureField].src, p.fields[measureField].node}
+		}
+	}
+	return r
 }
 
 func (r *mergedRule) take(p *rulePatch) {
@@ -91,6 +124,13 @@ func (r *mergedRule) take(p *rulePatch) {
 	for i := range p.limits {
 		r.takeLimit(&p.limits[i])
 	}
+}
+
+func levelOf(r *mergedRule) finding.Level { return finding.Level(r.fields[levelField].value) }
+
+// follows says that a limit of the rule may follow that of another, which a place may change.
+func (r *mergedRule) follows() bool {
+	return slices.ContainsFunc(r.limits, func(l *mergedLimit) bool { return strings.Contains(l.now.text.value, "rules.") })
 }
 
 func (r *mergedRule) takeLimit(l *limitText) {
@@ -152,11 +192,11 @@ func (l *library) view(main *document, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	m.checkYields()
+	solver := newLimitSolver(m, l.catalog, v.Process, exact)
 	for _, id := range m.ids() {
 		r := l.unchanged(v, m.rules[id])
 		if r == nil {
-			b := &ruleBuilder{complaints: l.complaints, process: v.Process, exact: exact}
-			r = b.build(m.rules[id], l.catalog)
+			r = solver.builder(m.rules[id]).build(m.rules[id])
 		}
 		v.all = append(v.all, r)
 		if r.Level != finding.None {
@@ -204,7 +244,7 @@ func (v *View) spoil(err error) {
 // unchanged is the rule as it holds without places, where none touches it or the process
 // that its limits follow; nil elsewhere.
 func (l *library) unchanged(v *View, m *mergedRule) *Rule {
-	if l.base == nil || m.placed || v.Process != l.base.Process {
+	if l.base == nil || m.placed || v.Process != l.base.Process || m.follows() {
 		return nil
 	}
 	if i := slices.IndexFunc(l.base.all, func(r *Rule) bool { return r.ID == m.id }); i >= 0 {

@@ -69,11 +69,11 @@ func ruleSaying(t *testing.T, measure, limits, say string) *Rule {
 
 func TestMessages(t *testing.T) {
 	for say, want := range map[string]string{
-		"leans {angle}, reaches {reach}":         "leans 90 deg, reaches 20.0 mm",
-		"{ledge} of {area}, at {z}":              "0.25 mm of 412 mm2, at 9.99 mm",
+		"leans {angle}, reaches {reach}":         "leans 90°, reaches 20.0 mm",
+		"{ledge} of {area}, at {z}":              "0.25 mm of 412 mm², at 9.99 mm",
 		"braces {{angle}} stay":                  "braces {angle} stay",
 		"line {process.line}, bed {process.bed}": "line 0.4 mm, bed 220 x 220 x 250 mm",
-		"{process.density} at {process.flow}":    "1.24 g/cm3 at 5 mm3/s",
+		"{process.density} at {process.flow}":    "1.24 g/cm³ at 5 mm³/s",
 		"two\\nlines":                            "two lines",
 		"ends in {drop}":                         "ends in no end",
 	} {
@@ -81,10 +81,10 @@ func TestMessages(t *testing.T) {
 		assert.Equal(t, want, r.Message([]float64{90, 20, 0.25, 412.4, 9.99, math.Inf(1)}), say)
 	}
 	r := ruleSaying(t, "overhang", "reach: 2 mm, steep: 200 / 3 * 1 deg", "past {limits.reach} and {limits.steep}, {angle}")
-	assert.Equal(t, "past 2 mm and 66.7 deg, 45.3 deg", r.Message([]float64{45.26, 1, 1, 1, 1, 1}))
+	assert.Equal(t, "past 2 mm and 66.7°, 45.3°", r.Message([]float64{45.26, 1, 1, 1, 1, 1}))
 	assert.Equal(t, "some gap, joins: yes", ruleSaying(t, "island", "", "some gap, joins: {joins}").Message([]float64{1, 1, 1, 1, 1, 1}))
 	cost := ruleSaying(t, "cost", "", "{mass}, {time}, {flow}, {volume}, {density}, {price}")
-	assert.Equal(t, "12 g, 95 min, 9.00 mm3/s, 8000 mm3, 1.24 g/cm3, 25.0 /kg", cost.Message([]float64{12.3, 95, 9, 8000, 1.24, 25}))
+	assert.Equal(t, "12 g, 95 min, 9.00 mm³/s, 8000 mm³, 1.24 g/cm³, 25.0 /kg", cost.Message([]float64{12.3, 95, 9, 8000, 1.24, 25}))
 }
 
 // TestAValueNeverReadsAsItsLimit holds that rounding does not hide by what a value is

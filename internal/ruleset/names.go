@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"math"
 	"strings"
 
 	"printlint/internal/expression"
@@ -20,7 +21,11 @@ func processNames() []string {
 func (b *ruleBuilder) processName(name string) (expression.Meaning, bool) {
 	for _, f := range figures {
 		if name == "process."+f.name {
-			return expression.Meaning{Value: -1, Number: *f.at(&b.process), Unit: f.unit}, true
+			number := *f.at(&b.process)
+			if !b.exact {
+				number = math.NaN() // it was complained about that figures are missing
+			}
+			return expression.Meaning{Value: -1, Number: number, Unit: f.unit}, true
 		}
 	}
 	return expression.Meaning{}, false
@@ -36,7 +41,15 @@ func (b *ruleBuilder) names() expression.Names {
 	for _, l := range b.rule.Limits {
 		own = append(own, "limits."+l.Name)
 	}
-	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own}
+	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own, Hint: onlyLimitsFollow}
+}
+
+// onlyLimitsFollow says where the limit of another rule can be named.
+func onlyLimitsFollow(name string) string {
+	if !expression.Follows(name) {
+		return ""
+	}
+	return "; give this rule a limit that follows it, as in limits: {least: " + name + "}"
 }
 
 // siteName finds what a name means at a site. A limit that is found has its use.

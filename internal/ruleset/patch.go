@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -39,6 +40,51 @@ type rulePatch struct {
 	fields [fieldCount]*text
 	limits []limitText
 	yields *yieldList // nil where it says nothing about them
+	said   []string   // its keys, those that cannot be read too
+	strays []stray
+}
+
+// stray is a key of a rule that is not known, and may be a limit: the rule tells.
+type stray struct {
+	limitText
+	hint string // the known keys
+}
+
+// takeStray keeps a key that no known one is near, until it is known which limits the
+// rule has.
+func (p *rulePatch) takeStray(d *decoder, name, value *yaml.Node) bool {
+	names := make([]string, len(ruleKeys))
+	for i, k := range ruleKeys {
+		names[i] = k.name
+	}
+	if value.Kind != yaml.ScalarNode || value.Tag == "!!null" || near.Nearest(name.Value, names) != "" {
+		return false
+	}
+	p.strays = append(p.strays, stray{limitText{name.Value, d.pos(name), text{value.Value, d.source, value}}, near.Hint(name.Value, names)})
+	return true
+}
+
+// takeLimits takes those of such keys as limits that the condition speaks of.
+func (p *rulePatch) takeLimits() {
+	for _, s := range p.strays {
+		if f := p.fields[findField]; f != nil && strings.Contains(f.value, "limits."+s.name) {
+			p.limits = append(p.limits, s.limitText)
+		}
+	}
+}
+
+// complain says what is wrong with such a key, of a rule that has these limits.
+func (s *stray) complain(c *complaints, id string, limits []limitText) {
+	as := fmt.Sprintf("under limits, as in limits: {%s: %s}", s.name, s.text.value)
+	_, unit, err := catalog.ParseQuantity(s.text.value)
+	switch {
+	case slices.ContainsFunc(limits, func(l limitText) bool { return l.name == s.name }):
+		c.add(s.pos, "%s is a limit; put it %s", s.name, as)
+	case err == nil && unit != catalog.Number && limitName.MatchString(s.name):
+		c.add(s.pos, "unknown key %q in rule %s; a limit stands %s", s.name, id, as)
+	default:
+		c.add(s.pos, "unknown key %q in rule %s%s", s.name, id, s.hint)
+	}
 }
 
 // yieldList are the rules that a rule yields to.
@@ -135,9 +181,17 @@ func (d *decoder) rules(n *yaml.Node) []*rulePatch {
 			return
 		}
 		p := &rulePatch{id: name.Value, pos: d.pos(name)}
+		if has(ruleKeys, name.Value) {
+			d.add(d.pos(name), "%s is no rule, but part of one; give the line more spaces, so that it belongs to the rule above", name.Value)
+			return
+		}
 		before := len(d.list)
 		mapping(d, value, "rule "+name.Value, ruleKeys, p)
-		p.broken = len(d.list) > before
+		p.broken = len(d.list) > before || len(p.strays) > 0
+		p.takeLimits()
+		for i := 0; i+1 < len(value.Content); i += 2 {
+			p.said = append(p.said, value.Content[i].Value)
+		}
 		out = append(out, p)
 	})
 	return out

@@ -44,9 +44,9 @@ type figure struct {
 // slips of the keyboard and wrong units.
 var figures = []figure{
 	{"nozzle", "bore of the nozzle", catalog.MM, 0.05, 10, func(p *catalog.Process) *float64 { return &p.Nozzle }, false},
-	{"line", "width of one laid line", catalog.MM, 0.05, 20, func(p *catalog.Process) *float64 { return &p.Line }, false},
+	{"line", "width of one line of plastic", catalog.MM, 0.05, 20, func(p *catalog.Process) *float64 { return &p.Line }, false},
 	{"layer", "height of one layer", catalog.MM, 0.01, 10, func(p *catalog.Process) *float64 { return &p.Layer }, false},
-	{"bridge", "longest span that carries what is laid beside it afterwards", catalog.MM, 0, 1000, func(p *catalog.Process) *float64 { return &p.Bridge }, false},
+	{"bridge", "longest bridge that holds what is printed beside it afterwards", catalog.MM, 0, 1000, func(p *catalog.Process) *float64 { return &p.Bridge }, false},
 	{"density", "density of the plastic", catalog.Dense, 0.1, 25, func(p *catalog.Process) *float64 { return &p.Density }, false},
 	{"flow", "plastic laid a second, averaged over a whole print", catalog.Flow, 0.01, 10000, func(p *catalog.Process) *float64 { return &p.Flow }, false},
 	{"price", "price of a kilogram of plastic, in your own money", catalog.PerKg, 0, 1e9, func(p *catalog.Process) *float64 { return &p.Price }, true},
@@ -60,7 +60,7 @@ var processKeys = makeProcessKeys()
 
 func makeProcessKeys() []key[*settings] {
 	keys := []key[*settings]{
-		{"material", "name of the plastic; a built-in material's set is used with it", aWord, readMaterial},
+		{"material", "name of the plastic; a built-in material's set is used with it", aPlastic, readMaterial},
 	}
 	for _, f := range figures {
 		keys = append(keys, key[*settings]{f.name, f.doc, aFigure(f.unit), f.read})

@@ -41,9 +41,12 @@ type Limit struct {
 	Value float64
 	Text  string // the quantity or expression, as written
 	From  Position
+	// Follows are the limits of other rules that it is made of, each with where it got its value.
+	Follows []Origin
 }
 
-// Origin is where a field of a rule got its value; limits are named limits.NAME.
+// Origin is where a field of a rule got its value; limits are named limits.NAME, those of
+// another rule rules.ID.limits.NAME.
 type Origin struct {
 	Field string
 	Position

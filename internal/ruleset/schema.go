@@ -3,7 +3,6 @@ package ruleset
 import (
 	"bytes"
 	"encoding/json"
-	"regexp"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -20,6 +19,8 @@ type shape = func(*schema) object
 type schema struct {
 	catalog []catalog.Measure
 	rules   []*Rule // of the standard set, to describe them
+	sets    []string
+	plastic []string // those that are built in
 }
 
 // SchemaDialect is the version of JSON Schema that Schema writes.
@@ -33,13 +34,22 @@ func Schema(cat []catalog.Measure) []byte { return schemaOf(Options{Catalog: cat
 func schemaOf(opt Options) []byte {
 	s := &schema{catalog: opt.Catalog}
 	if standard, err := Load("", opt); err == nil {
-		s.rules = standard.Rules()
+		s.rules, s.plastic, s.sets = standard.Rules(), standard.library.materials(), setNames(standard.library.sets)
 	}
 	root := mapOf(&mainKeys)(s)
 	root["$schema"] = SchemaDialect
 	root["title"] = "printlint configuration"
 	root["description"] = "rules for printable models, or a set of them for others to use"
-	root["definitions"] = object{"rule": mapOf(&ruleKeys)(s)}
+	root["definitions"] = object{
+		"rules":    rulesByName(s),
+		"rule":     mapOf(&ruleKeys)(s),
+		"new-rule": object{"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")},
+	}
+	// Rules that no built-in set brings are new and whole, unless a file that is used brings them.
+	root["if"] = object{"properties": object{"use": object{"contains": object{"pattern": fileName}}}, "required": []string{"use"}}
+	root["else"] = object{"properties": object{"rules": object{
+		"patternProperties": object{"^(" + strings.Join(s.ruleIDs(), "|") + ")$": object{}}, "additionalProperties": object{"$ref": "#/definitions/new-rule"},
+	}}}
 	var out bytes.Buffer
 	encoder := json.NewEncoder(&out)
 	encoder.SetEscapeHTML(false)
@@ -60,8 +70,41 @@ func aRuleName(*schema) object { return object{"type": "string", "pattern": rule
 
 func aDay(*schema) object { return object{"type": "string", "pattern": `^\d{4}-\d{2}-\d{2}$`} }
 
+// fileName tells a file from the name of a built-in set.
+const fileName = `[./\\]`
+
+func aSet(s *schema) object {
+	return object{"type": "string", "anyOf": []object{{"enum": s.sets}, {"pattern": fileName}}}
+}
+
+// aPlastic is a built-in one or a name of one's own, but not a built-in one in capitals.
+func aPlastic(s *schema) object {
+	var any strings.Builder
+	for i, name := range s.plastic {
+		if i > 0 {
+			any.WriteByte('|')
+		}
+		for _, r := range name {
+			any.WriteString("[" + strings.ToUpper(string(r)) + string(r) + "]")
+		}
+	}
+	return object{"type": "string", "pattern": `\S`, "anyOf": []object{{"enum": s.plastic}, {"not": object{"pattern": "^(" + any.String() + ")$"}}}}
+}
+
+// ruleIDs lists the rules of the standard set.
+func (s *schema) ruleIDs() (ids []string) {
+	for _, r := range s.rules {
+		ids = append(ids, r.ID)
+	}
+	return ids
+}
+
+// anExpression is a condition; a single = is the one sign that people try and that is not read.
 func anExpression(*schema) object {
-	return object{"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": expression.MaxLength}
+	return object{
+		"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": expression.MaxLength,
+		"not": object{"type": "string", "pattern": `(^|[^<>=!])=([^=]|$)`},
+	}
 }
 
 func theNumberOne(*schema) object { return object{"const": 1} }
@@ -98,48 +141,21 @@ func mapOf[T any](keys *[]key[T], need ...string) shape {
 
 func theMeasures(s *schema) object { return object{"enum": measureNames(s.catalog)} }
 
-// rulesShape describes the rules of the standard set by name and lets others be.
-func rulesShape(s *schema) object {
+func rulesShape(*schema) object { return object{"allOf": []object{{"$ref": "#/definitions/rules"}}} }
+
+// rulesByName describes the rules of the standard set by name, with their limits, and lets
+// others be.
+func rulesByName(s *schema) object {
 	properties := object{}
 	for _, r := range s.rules {
 		properties[r.ID] = object{
 			"description": string(r.Level) + " of standard: " + r.Say,
-			"allOf":       []object{{"$ref": "#/definitions/rule"}},
+			"allOf":       []object{{"$ref": "#/definitions/rule"}, limitsOf(r)},
 		}
 	}
 	return object{
 		"type": "object", "properties": properties, "propertyNames": object{"pattern": ruleID.String()},
 		"additionalProperties": object{"$ref": "#/definitions/rule"},
-	}
-}
-
-func limitsShape(*schema) object {
-	return object{
-		"type": "object", "propertyNames": object{"pattern": limitName.String()},
-		"additionalProperties": object{"type": []string{"string", "number"}, "pattern": `\S`, "maxLength": expression.MaxLength},
-	}
-}
-
-// decimal is a number as catalog.NumberLength reads it.
-const decimal = `[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?`
-
-func aQuantity(u catalog.Unit) shape {
-	var words []string
-	for _, sp := range catalog.Spellings() {
-		if sp.Unit == u {
-			words = append(words, regexp.QuoteMeta(sp.Word))
-		}
-	}
-	pattern := `^\s*` + decimal + `\s*(` + strings.Join(words, "|") + `)\s*$`
-	return func(*schema) object { return object{"type": "string", "pattern": pattern} }
-}
-
-// aFigure is a quantity, or an expression over the figures of the process before it.
-func aFigure(u catalog.Unit) shape {
-	return func(s *schema) object {
-		o := aQuantity(u)(s)
-		o["pattern"] = o["pattern"].(string) + `|process\.`
-		return o
 	}
 }
 

@@ -91,7 +91,7 @@ func TestWholeModelsKeepTheirShape(t *testing.T) {
 		{40, 5000, "accepted"},
 		{44, 5600, "accepted"},
 		{90, 5000, "accepted on another shape: it is 90.0 mm tall, accepted 40.0 mm"},
-		{40, 9000, "accepted on another shape: its surface is 9000 mm2, accepted 5000 mm2"},
+		{40, 9000, "accepted on another shape: its surface is 9000 mm², accepted 5000 mm²"},
 	} {
 		now := armed(base)
 		now.Tall, now.Surface = c.tall, c.surface

@@ -87,15 +87,12 @@ func notText(line string) (int, string) {
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
 
-// syntax turns the YAML reader's error into a complaint. That reader knows lines
-// only; a tab in an indentation, the usual cause, is named with its column.
+// syntax turns the YAML reader's error into a complaint: what a person would call wrong, or
+// else what that reader says, which knows lines only.
 func (s *source) syntax(err error, c *complaints) {
-	for i, line := range s.lines {
-		blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
-		if tab := strings.IndexByte(blank, '\t'); tab >= 0 && len(blank) < len(strings.TrimRight(line, "\r")) {
-			c.add(Position{s.file, i + 1, tab + 1}, "a tab indents this line; YAML takes spaces only")
-			return
-		}
+	if at, says := s.slip(); says != "" {
+		c.add(at, "%s", says)
+		return
 	}
 	text, line := err.Error(), 1
 	if m := yamlLine.FindStringSubmatch(text); m != nil {

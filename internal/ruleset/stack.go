@@ -89,6 +89,8 @@ func (l *library) mergeProcess(sets []*document, p *catalog.Process, material se
 		return l.computed(p, given) && l.checkProcess(p, given)
 	case l.incomplete:
 		return false
+	case slices.Contains(l.materials(), strings.ToLower(material.word)) && material.word != strings.ToLower(material.word):
+		l.add(material.pos, "no built-in material is called %q; write %s", material.word, strings.ToLower(material.word))
 	case material.word != "" && !slices.Contains(l.materials(), material.word):
 		l.add(material.pos, "no built-in material is called %q%s; for one of your own, process must give its %s", material.word, near.Hint(material.word, l.materials()), strings.Join(lacks, ", "))
 	default:
@@ -100,7 +102,7 @@ func (l *library) mergeProcess(sets []*document, p *catalog.Process, material se
 // computed works out the figures that are given as expressions, in the order of the table:
 // each may speak of those before it, so that none can wait for itself.
 func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
-	b := &ruleBuilder{complaints: l.complaints}
+	b := &ruleBuilder{complaints: l.complaints, exact: true}
 	for i, f := range figures {
 		t := given[f.name].formula
 		if t == nil {

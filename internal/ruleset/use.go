@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/near"
+	"printlint/rules"
 )
 
 const (
@@ -46,6 +47,18 @@ func setNames(sets fs.FS) []string {
 		names = append(names, strings.TrimSuffix(e.Name(), ".yml"))
 	}
 	return names
+}
+
+// SetNames lists the built-in sets, sorted.
+func SetNames() []string { return setNames(rules.Files) }
+
+// SetText is a built-in set as it is written; nil when there is none of that name.
+func SetText(name string) []byte {
+	text, err := fs.ReadFile(rules.Files, name+".yml")
+	if err != nil {
+		return nil
+	}
+	return text
 }
 
 // isFile tells a file from a built-in set's name.
@@ -162,6 +175,48 @@ func (l *library) useAll(set *document) {
 	for _, u := range set.use {
 		l.use(u.value, u.pos(), set.file)
 	}
+	if set.process.material() == "" {
+		l.checkPlastics(set)
+	}
+}
+
+// checkPlastics complains about a plastic that is named among the sets and does not hold,
+// since a later set brings another.
+func (l *library) checkPlastics(set *document) {
+	for i, u := range set.use {
+		if l.material(u.value) == nil {
+			continue
+		}
+		for _, later := range set.use[i+1:] {
+			switch other := l.plasticOf(later.value, set.file, 0); {
+			case other == "" || other == u.value:
+				continue
+			case other == later.value:
+				l.add(u.pos(), "%s does not hold, since %s comes after it; name one plastic", u.value, other)
+			default:
+				l.add(u.pos(), "%s does not hold, since %s comes after it and brings %s; put %s last", u.value, later.value, other, u.value)
+			}
+			break
+		}
+	}
+}
+
+// plasticOf is the plastic that a set names, or the sets that it uses, the last word winning.
+// from is the file that names it.
+func (l *library) plasticOf(name, from string, depth int) string {
+	if isFile(name) {
+		name = path.Join(path.Dir(from), name)
+	}
+	i := slices.IndexFunc(l.laid, func(set *document) bool { return set.name == name })
+	if i < 0 || depth > maxDepth {
+		return ""
+	}
+	set := l.laid[i]
+	last := set.process.material()
+	for k := len(set.use) - 1; k >= 0 && last == ""; k-- {
+		last = l.plasticOf(set.use[k].value, set.file, depth+1)
+	}
+	return last
 }
 
 func (l *library) has(name string) bool {

@@ -32,7 +32,7 @@ const boxSlack = 0.1
 
 // waiverKeys is the table of one waiver.
 var waiverKeys = []key[*Waiver]{
-	{"path", "glob of the models meant", aGlob, func(d *decoder, n *yaml.Node, w *Waiver) {
+	{"path", "glob of the models that it speaks of", aGlob, func(d *decoder, n *yaml.Node, w *Waiver) {
 		if t, ok := d.glob(n, "path"); ok {
 			w.Path = t.value
 		}

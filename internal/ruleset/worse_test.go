@@ -74,7 +74,7 @@ func TestWorseThanAccepted(t *testing.T) {
 	for _, c := range []struct{ rule, was, now, want string }{
 		{"max-overhang-angle", "angle=90 reach=8 area=100", "angle=90 reach=8.79 area=109", ""},
 		{"max-overhang-angle", "angle=90 reach=8 area=100", "angle=90 reach=16 area=100", "worse than accepted: reach 16.0 mm, accepted 8.00 mm"},
-		{"max-overhang-angle", "angle=80 reach=8 area=100", "angle=90 reach=3 area=100", "worse than accepted: angle 90 deg, accepted 80 deg"},
+		{"max-overhang-angle", "angle=80 reach=8 area=100", "angle=90 reach=3 area=100", "worse than accepted: angle 90°, accepted 80°"},
 		{"max-overhang-angle", "angle=90 reach=8 area=100", "angle=90 reach=3 area=10", ""},
 		{"sagging-bridge", "span=12 ledge=10", "span=60 ledge=10", "worse than accepted: span 60.0 mm, accepted 12.0 mm"},
 		{"sagging-bridge", "span=40 ledge=10", "span=12 ledge=10", ""},

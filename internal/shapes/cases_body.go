@@ -79,6 +79,20 @@ func Glider() *mesh.Triangles {
 	return OnBed(Join(body, wing(30, Polygon{{0, 0}, {55, 45}, {55, 55}, {0, 35}}, 2.4), wing(2, Polygon{{0, 0}, {22, 18}, {22, 24}, {0, 22}}, 2), fin))
 }
 
+// GroovedBar returns a bar of as many sides, 30 thick and 42.5 long, that lies and has eight
+// grooves around it, 1.5 deep: whichever side it lies on hangs a little, and on an end it prints.
+func GroovedBar(sides int) *mesh.Triangles {
+	const r, depth, step = 15, 1.5, 2.5
+	outline := Polygon{{0, 0}}
+	z := 0.0
+	for range 8 {
+		outline = append(outline, [2]float64{r, z}, [2]float64{r, z + step}, [2]float64{r - depth, z + step}, [2]float64{r - depth, z + 2*step})
+		z += 2 * step
+	}
+	outline = append(outline, [2]float64{r, z}, [2]float64{r, z + step}, [2]float64{0, z + step})
+	return OnBed(Turn(Turn(Revolve(outline, sides), X, -90), Y, 5))
+}
+
 // Tetrahedron returns the regular tetrahedron with edge 1, standing on a face.
 func Tetrahedron() *mesh.Triangles {
 	r, h := 1/math.Sqrt(3), math.Sqrt(2.0/3)

@@ -61,7 +61,7 @@ func TestStepLikeWinding(t *testing.T) {
 	}
 }
 
-// Second copies are passed over: what crosses the first one is told once.
+// Second copies are ignored: what crosses the first one is told once.
 func TestSecondCopiesArePassedOver(t *testing.T) {
 	pair := shapes.Join(shapes.Cube(10), shapes.Move(shapes.Cube(10), mesh.Vec{X: 3, Y: 4, Z: 5}))
 	m, tree := build(t, pair)

@@ -1,32 +1,40 @@
 package support
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"printlint/internal/mesh"
 )
 
-// distinct leaves out places that lie mostly in one met before: two rules may speak of
-// the same underside.
+// distinct leaves out places that lie mostly in another with more air below it: two rules, or
+// a rule at two angles, may speak of the same underside, and the air below it counts once. The
+// order of those left is that of the list.
 func distinct(places []Underside) []Underside {
-	var list []Underside
+	order := make([]int, len(places))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(places[a].Below.Air, places[b].Below.Air) })
+	kept := make([]bool, len(places))
 	s := newBoxGrid(places)
-	for i := range places {
-		p := &places[i]
-		box := &p.Below.Box
+	for _, i := range order {
+		box := &places[i].Below.Box
 		first := s.first(box, func(k int32) bool {
-			other := &list[k].Below.Box
+			other := &places[k].Below.Box
 			return overlap(other, box) > 0.5*min(plan(other), plan(box)) && nearLevel(other, box)
 		})
 		if first < 0 {
-			first = int32(len(list))
-			list = append(list, *p)
-		} else if p.Below.Air > list[first].Below.Air {
-			list[first] = *p
-		} else {
-			continue
+			kept[i] = true
+			s.insert(int32(i), box)
 		}
-		s.insert(first, box)
+	}
+	var list []Underside
+	for i := range places {
+		if kept[i] {
+			list = append(list, places[i])
+		}
 	}
 	return list
 }
@@ -79,7 +87,7 @@ func each(low, high [3]int32, f func(cell [3]int32)) {
 	}
 }
 
-// insert lists a box under a number. It may be inserted again where it has changed.
+// insert lists a box under a number.
 func (s *boxGrid) insert(n int32, b *mesh.Box) {
 	low, high := s.span(b, 0)
 	count := 1

@@ -11,26 +11,39 @@ import (
 	"printlint/internal/mesh"
 )
 
-// slowApart holds every place against all before it.
+// slowApart holds every place against all that have more air below them and are kept.
 func slowApart(places []Underside) []Underside {
 	var list []Underside
-	for _, p := range places {
-		double := false
-		for i := range list {
-			k := &list[i].Below.Box
-			if overlap(k, &p.Below.Box) > 0.5*min(plan(k), plan(&p.Below.Box)) && nearLevel(k, &p.Below.Box) {
-				double = true
-				if p.Below.Air > list[i].Below.Air {
-					list[i] = p
-				}
-				break
-			}
-		}
-		if !double {
-			list = append(list, p)
+	for i := range places {
+		if slowKept(places, i) {
+			list = append(list, places[i])
 		}
 	}
 	return list
+}
+
+func slowKept(places []Underside, i int) bool {
+	for k := range places {
+		a, b := &places[k].Below, &places[i].Below
+		larger := a.Air > b.Air || a.Air == b.Air && k < i
+		if larger && overlap(&a.Box, &b.Box) > 0.5*min(plan(&a.Box), plan(&b.Box)) && nearLevel(&a.Box, &b.Box) && slowKept(places, k) {
+			return false
+		}
+	}
+	return true
+}
+
+// TestAirCountsOnce: a wide slope found at one angle holds the flat places found at another,
+// whichever is told first.
+func TestAirCountsOnce(t *testing.T) {
+	place := func(x, side float64) Underside {
+		at := mesh.Vec{X: x, Z: 20}
+		return Underside{Below: measure.Below{Area: side * side, Air: side * side * 20, Tilt: 90, Box: mesh.Box{Min: at, Max: at.Add(mesh.Vec{X: side, Y: side})}}}
+	}
+	places := []Underside{place(0, 4), place(20, 4), place(0, 30), place(12, 5)}
+	sites := Plan(places, plastic)
+	assert.Len(t, sites, 1)
+	assert.InDelta(t, 30*30*20*gridShare, Sum(sites, plastic).Volume, 1e-9)
 }
 
 func TestApartLikeAllAgainstAll(t *testing.T) {

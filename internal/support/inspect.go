@@ -46,34 +46,67 @@ func (s Structure) asTree(process catalog.Process, risk, why string) Structure {
 	return s
 }
 
-// thickness is how much of the body stands above the site's most telling point, in mm. Where
-// the look begins inside of what lies close below, that is left first.
+// skin is how far below a site's point, in mm, a look begins: past the layer that it was read from.
+const skin = 0.3
+
+// thickness is how much of the body stands above the underside over the site's most telling
+// point, in mm, bodies that overlap taken as one.
 func thickness(s *Structure, tree *spatial.Tree, place mesh.Placement) float64 {
-	const skin = 0.3 // mm: past the layer that the point was read from
-	up := place.BackDirection(mesh.Vec{Z: 1})
 	from := s.Below.At
-	from.Z -= skin
-	start, past := place.Back(from), mesh.None
-	entered, least := false, 0.0
+	z, past := underside(s, tree, place)
+	if past == mesh.None {
+		return math.Inf(1)
+	}
+	from.Z = z
+	least, inside := 1e-4, 1 // the neighbour of a triangle met on its edge is not met again
 	for range 4 {
-		hit, ok := tree.RayPast(start, up, least, 4*delicate, past)
-		if !ok {
+		hit, ok := tree.RayPast(place.Back(from), place.BackDirection(mesh.Vec{Z: 1}), least, 4*delicate, past)
+		switch {
+		case !ok:
 			return math.Inf(1)
-		}
-		if !hit.Into && entered {
+		case hit.Into:
+			inside++
+		case inside == 1:
 			return hit.T
+		default:
+			inside--
 		}
-		// From the entry on, the next surface is the far side.
-		entered, least = hit.Into, 1e-4 // the neighbour of a triangle met on its edge is not met again
-		start, past = start.Add(up.Scale(hit.T)), hit.Tri
+		least, past = hit.T+1e-4, hit.Tri
 	}
 	return math.Inf(1)
 }
 
-// reach looks from the middle of the air below the site in level directions.
+// underside is the height above the bed of the surface over the site's most telling point, and
+// its triangle; of what begins close below that point, the surface above it.
+func underside(s *Structure, tree *spatial.Tree, place mesh.Placement) (z float64, tri uint32) {
+	up := place.BackDirection(mesh.Vec{Z: 1})
+	from := s.Below.At
+	from.Z -= skin
+	least, past := 0.0, mesh.None
+	for range 4 {
+		hit, ok := tree.RayPast(place.Back(from), up, least, 4*delicate, past)
+		if !ok {
+			break
+		}
+		if hit.Into {
+			return from.Z + hit.T, hit.Tri
+		}
+		least, past = hit.T+1e-4, hit.Tri
+	}
+	return s.Below.At.Z, mesh.None
+}
+
+// reach looks in level directions from the middle of the air below the site's most telling point,
+// be it higher or lower there than on the average.
 func reach(s *Structure, tree *spatial.Tree, place mesh.Placement) string {
 	from := s.Below.At
-	from.Z -= s.Drop / 2
+	var tri uint32
+	from.Z, tri = underside(s, tree, place)
+	low := 0.0
+	if hit, ok := tree.RayPast(place.Back(from), place.BackDirection(mesh.Vec{Z: -1}), 1e-4, math.MaxFloat32, tri); ok {
+		low = from.Z - hit.T
+	}
+	from.Z = (from.Z + low) / 2
 	free := 0
 	for i := range directions {
 		sin, cos := math.Sincos(float64(i) * 2 * math.Pi / directions)

@@ -121,6 +121,19 @@ func TestThicknessIsMeasuredAboveTheAir(t *testing.T) {
 	assert.InDelta(t, 5, thickness(&site, tree, place), 0.31)
 }
 
+// TestReachIsLookedForInTheAir: where a block fills most of the space below the point, the middle
+// of the mean height lies within it, and is not closed in.
+func TestReachIsLookedForInTheAir(t *testing.T) {
+	arm := shapes.ExtrudeY(shapes.Polygon{{0, 0}, {40, 0}, {40, 16}, {20, 16}, {20, 4}, {10, 4}, {10, 20}, {40, 20}, {40, 25}, {0, 25}}, 0, 10)
+	tree, err := measure.NewBody(mesh.Weld(arm)).Tree(context.Background(), 1)
+	require.NoError(t, err)
+	place := mesh.Placement{M: mesh.Identity}
+	for _, z := range []float64{20, 19.9, 20.1} { // the surface, and the layers beside it
+		site := Structure{Underside: Underside{Below: measure.Below{At: mesh.Vec{X: 30, Y: 5, Z: z}}}, Drop: 9}
+		assert.Equal(t, "open to the side: a tool reaches it", reach(&site, tree, place))
+	}
+}
+
 // TestSpecksGetNoSupport, which no tip of a branch would meet.
 func TestSpecksGetNoSupport(t *testing.T) {
 	place := func(side float64) Underside {

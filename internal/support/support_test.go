@@ -93,7 +93,7 @@ func TestKinds(t *testing.T) {
 		"broad ceiling": {flat(40, 30, 20), Grid, "a flat ceiling 30.0 mm wide"},
 		"arm":           {flat(25, 6, 42), Tree, "6.00 mm wide and 42.0 mm above"},
 		"narrow strip":  {flat(30, 2, 3), Tree, "only 2.00 mm wide"},
-		"slope":         {sloped, Tree, "slopes (60 deg from vertical)"},
+		"slope":         {sloped, Tree, "slopes (60° from vertical)"},
 		"round":         {round, Tree, "rounded or slopes (3.00 mm"},
 	} {
 		sites := Plan([]Underside{{Below: c.below}}, plastic)

@@ -11,7 +11,7 @@ import (
 func OverhangAngle(rules []*ruleset.Rule) float64 {
 	tilt := 90.0
 	for _, r := range rules {
-		if p, ok := measure.Overhang.Params(measure.Request{Measure: r.Measure, Params: r.Params()}); ok && r.Level == finding.Error {
+		if p, ok := measure.Overhang.Params(requestOf(r)); ok && r.Level == finding.Error {
 			tilt = min(tilt, p.Angle)
 		}
 	}

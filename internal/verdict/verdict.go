@@ -47,23 +47,31 @@ type Verdict struct {
 	*Subject
 	Results []measure.Result // one for each request
 	Hits    []Hit            // in the order of rules and sites, until Findings sorts them
+	byKey   map[string]*measure.Result
 }
 
 // Judge applies every rule to results, one for each request of the subject and all of one
-// pose, and leaves out the hits that yield to others. The verdict keeps them, and hits point into them.
+// pose, and leaves out the hits that yield to others and, until AskUnit is called, rules over the unit. The verdict keeps them, and hits point into them.
 func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
-	v := &Verdict{Subject: s, Results: results}
-	byKey := make(map[string]*measure.Result, len(s.Requests))
+	v := &Verdict{Subject: s, Results: results, byKey: make(map[string]*measure.Result, len(s.Requests))}
 	for i, q := range s.Requests {
-		byKey[keyOf(q)] = &results[i]
+		v.byKey[keyOf(q)] = &results[i]
 	}
 	for _, r := range s.View.Rules {
-		if err := v.match(r, byKey[keyOf(measure.Request{Measure: r.Measure, Params: r.Params()})]); err != nil {
+		if r.Measure == measure.Unit.Name() { // asked by AskUnit
+			continue
+		}
+		if err := v.match(r, v.result(r)); err != nil {
 			return nil, err
 		}
 	}
 	v.yield()
 	return v, nil
+}
+
+// result is what was measured for a rule.
+func (v *Verdict) result(r *ruleset.Rule) *measure.Result {
+	return v.byKey[keyOf(requestOf(r))]
 }
 
 // Findings sorts the hits, gives them their fingerprints and returns their findings, rounded
@@ -94,7 +102,7 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	posed := false
 	for _, m := range measure.Catalog() {
 		for _, r := range rules {
-			q := measure.Request{Measure: r.Measure, Params: r.Params()}
+			q := requestOf(r)
 			if r.Measure == m.Name && !seen[keyOf(q)] {
 				seen[keyOf(q)] = true
 				list = append(list, q)
@@ -106,6 +114,11 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 		list = append(list, filling)
 	}
 	return list
+}
+
+// requestOf is what a rule needs measured.
+func requestOf(r *ruleset.Rule) measure.Request {
+	return measure.Request{Measure: r.Measure, Params: r.Params()}
 }
 
 func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }

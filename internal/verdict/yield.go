@@ -12,77 +12,167 @@ import (
 // Judgement.
 const samePlace = 0.5
 
-// yield drops each hit at whose site a rule that its own yields to has a hit too, of its
-// level or a higher one. Only a hit that stays silences another, so that whatever is
-// added to a shape, the last finding at a place is never lost.
+// yield leaves, of rules of which one yields to the other, one hit a place: the worst level
+// that holds there, and at one level the rule that is yielded to. So it stays one hit
+// whatever levels and limits a team gives the rules. What judges another measure, such as
+// the size of the whole model, is no harder or milder word for the same trouble: it may
+// speak for a hit at its level or below, and is never silent for it. A hit of the whole model
+// is at every place.
+//
+// Only a hit that stays silences another, so that whatever is added to a shape, the last
+// finding at a place is never lost.
 func (v *Verdict) yield() {
 	if !slices.ContainsFunc(v.View.Rules, func(r *ruleset.Rule) bool { return len(r.YieldsTo) > 0 }) {
 		return
 	}
-	y := yielding{hits: v.Hits, of: map[string][]int{}, yieldsTo: map[string][]string{}, gone: make([]bool, len(v.Hits)), done: map[string]bool{}}
-	for i := range v.Hits {
-		y.of[v.Hits[i].Rule] = append(y.of[v.Hits[i].Rule], i)
-	}
-	for _, list := range y.of {
-		slices.SortFunc(list, func(a, b int) int { return cmp.Compare(y.x(a), y.x(b)) })
-	}
-	for _, r := range v.View.Rules {
-		y.yieldsTo[r.ID] = r.YieldsTo
-	}
-	for _, r := range v.View.Rules {
-		y.settle(r.ID)
+	y := newYielding(v)
+	for _, i := range y.worstFirst() {
+		if y.state[i] == open {
+			y.settle(i)
+		}
 	}
 	kept := v.Hits[:0]
 	for i := range v.Hits {
-		if !y.gone[i] {
+		if y.state[i] == stays {
 			kept = append(kept, v.Hits[i])
 		}
 	}
 	v.Hits = kept
 }
 
-// yielding is which hits are gone so far.
+// yielding is what became of each hit so far.
 type yielding struct {
-	hits     []Hit
-	of       map[string][]int    // hits by rule, along x: two rules may have thousands each
-	yieldsTo map[string][]string // by rule; there is no circle in it
-	gone     []bool              // by hit
-	done     map[string]bool     // rules that are settled
+	hits  []Hit
+	rules map[string]*yielder
+	state []state // by hit
 }
 
-// settle says which hits of a rule are gone, after those of the rules it yields to.
-func (y *yielding) settle(rule string) {
-	if y.done[rule] {
-		return
+// yielder is a rule with its hits.
+type yielder struct {
+	*ruleset.Rule
+	key   string           // of what is measured for it
+	depth int              // how many rules stand before it; each rule that it yields to has less
+	hits  []int            // along x: two rules may have thousands each
+	on    map[uint32][]int // by triangle; made when it is needed
+}
+
+// state is what became of a hit.
+type state uint8
+
+const (
+	open state = iota
+	stays
+	gone
+)
+
+func newYielding(v *Verdict) *yielding {
+	y := &yielding{hits: v.Hits, rules: make(map[string]*yielder, len(v.View.Rules)), state: make([]state, len(v.Hits))}
+	for _, r := range v.View.Rules {
+		y.rules[r.ID] = &yielder{Rule: r, key: keyOf(requestOf(r)), depth: -1}
 	}
-	y.done[rule] = true
-	for _, other := range y.yieldsTo[rule] {
-		y.settle(other)
-		for _, i := range y.of[rule] {
-			y.gone[i] = y.gone[i] || y.spokenFor(i, y.of[other])
+	for i := range v.Hits {
+		r := y.rules[v.Hits[i].Rule]
+		r.hits = append(r.hits, i)
+	}
+	for _, r := range y.rules {
+		slices.SortFunc(r.hits, func(a, b int) int { return cmp.Or(cmp.Compare(y.x(a), y.x(b)), a-b) })
+		y.deepen(r)
+	}
+	return y
+}
+
+// deepen sets the depth of a rule; there is no circle.
+func (y *yielding) deepen(r *yielder) int {
+	if r.depth < 0 {
+		r.depth = 0
+		for _, id := range r.YieldsTo {
+			if o := y.rules[id]; o != nil {
+				r.depth = max(r.depth, y.deepen(o)+1)
+			}
+		}
+	}
+	return r.depth
+}
+
+// worstFirst is the order in which hits are settled.
+func (y *yielding) worstFirst() []int {
+	order := make([]int, len(y.hits))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(y.hits[a].Level.Rank(), y.hits[b].Level.Rank()), cmp.Compare(y.rules[y.hits[a].Rule].depth, y.rules[y.hits[b].Rule].depth))
+	})
+	return order
+}
+
+// settle says of a hit whether it stays, and silences for it what comes later.
+func (y *yielding) settle(i int) {
+	r := y.rules[y.hits[i].Rule]
+	for _, id := range r.YieldsTo {
+		if o := y.rules[id]; o != nil && !y.beside(i, r, o, func(k int) bool { return y.state[k] != stays }) {
+			y.state[i] = gone
+			return
+		}
+	}
+	y.state[i] = stays
+	for _, id := range r.YieldsTo {
+		if o := y.rules[id]; o != nil && o.Measure == r.Measure {
+			y.beside(i, r, o, func(k int) bool {
+				if y.state[k] == open {
+					y.state[k] = gone
+				}
+				return true
+			})
 		}
 	}
 }
 
-// spokenFor tells whether one of the hits of a rule that stay speaks for another.
-func (y *yielding) spokenFor(i int, list []int) bool {
-	box := &y.hits[i].Site.Box
-	from, _ := slices.BinarySearchFunc(list, box.Min.X-samePlace, func(k int, x float64) int { return cmp.Compare(y.x(k), x) })
-	for _, k := range list[from:] {
-		if y.x(k) > box.Max.X+samePlace {
+// beside hands over the hits of a rule that are at the place of a hit whose rule yields to
+// it, until it is told to stop, and says whether it came to the end.
+func (y *yielding) beside(i int, r, o *yielder, more func(k int) bool) bool {
+	if len(o.hits) == 1 && len(y.hits[o.hits[0]].Site.Tris) == 0 { // of the whole model, which is every place
+		return more(o.hits[0])
+	}
+	site := y.hits[i].Site
+	low, high := min(site.Box.Min.X, site.At.X)-samePlace, max(site.Box.Max.X, site.At.X)+samePlace
+	from, _ := slices.BinarySearchFunc(o.hits, low, func(k int, x float64) int { return cmp.Compare(y.x(k), x) })
+	for _, k := range o.hits[from:] {
+		if y.x(k) > high {
+			break
+		}
+		other := y.hits[k].Site
+		if (other == site || site.Box.Contains(other.At, samePlace)) && !more(k) {
 			return false
 		}
-		if !y.gone[k] && y.speaksFor(k, i) {
-			return true
+	}
+	if o.key == r.key || o.Measure != r.Measure {
+		return true
+	}
+	// The same measure by other parameters, such as a milder angle: the place of one may
+	// lie anywhere on the other.
+	for _, t := range site.Tris {
+		for _, k := range y.on(o)[t] {
+			if y.hits[k].Site.Box.Contains(site.At, samePlace) && !more(k) {
+				return false
+			}
 		}
 	}
-	return false
+	return true
+}
+
+// on lists the hits of a rule on each triangle.
+func (y *yielding) on(o *yielder) map[uint32][]int {
+	if o.on == nil {
+		o.on = map[uint32][]int{}
+		for _, k := range o.hits {
+			for _, t := range y.hits[k].Site.Tris {
+				o.on[t] = append(o.on[t], k)
+			}
+		}
+	}
+	return o.on
 }
 
 // x is where the place of a hit lies along x.
 func (y *yielding) x(k int) float64 { return y.hits[k].Site.At.X }
-
-// speaksFor tells whether a hit is at the place of another and no milder.
-func (y *yielding) speaksFor(k, i int) bool {
-	return y.hits[k].Level.Rank() <= y.hits[i].Level.Rank() && y.hits[i].Site.Box.Contains(y.hits[k].Site.At, samePlace)
-}

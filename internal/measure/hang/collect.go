@@ -58,7 +58,9 @@ type Collector struct {
 	tops    *layers.Tops
 	carries *layers.Carriers
 	limit   float64
-	stepOut int // cells by which one layer may reach past the one below within the limit
+	stepOut int     // cells by which one layer may reach past the one below within the limit
+	lean    float64 // how far a slope at the limit leans out in one layer, in cells
+	level   float64 // the least tilt of a step
 	*lists
 
 	hanging      *layers.Plane
@@ -66,7 +68,9 @@ type Collector struct {
 	weakBelow    [maxAge]*layers.Plane // new cells of those layers that only hanging ones carried
 	weak         *layers.Plane         // weak anchors: solid in this layer, carry only where there is no other anchor
 	current      []layers.Run          // of this layer
+	until        []uint8               // of those: for how many layers they hang
 	runsBelow    [maxAge]layerRuns     // of the layers below, the nearest first
+	steps        [maxAge][]layers.Run  // new cells under steps, of this layer and those below
 	scratch      []layers.Run
 	budget       *Budget
 	*layerPlanes
@@ -93,18 +97,20 @@ type lists struct {
 // memory takes longer than what is written into it.
 var spare = sync.Pool{New: func() any { return new(lists) }}
 
-// release gives the lists back; the collector is of no more use.
-func (c *Collector) release() {
+// giveBack gives the lists back; the collector is of no more use.
+func (c *Collector) giveBack() {
 	l := c.lists
 	c.lists = nil
 	l.runs, l.sets, l.anchors, l.coverages = l.runs[:0], l.sets[:0], l.anchors[:0], l.coverages[:0]
 	spare.Put(l)
 }
 
-// layerRuns is the runs of one layer and the index of their first.
+// layerRuns is the runs of one layer, the index of their first, and for how many layers
+// each hangs.
 type layerRuns struct {
 	first int
 	runs  []layers.Run
+	until []uint8
 }
 
 // Budget is what all collectors of one sweep share: who counts their work, how many bytes
@@ -148,8 +154,10 @@ const Planes = 2 + 2*maxAge
 func NewCollector(g *layers.Grid, tops *layers.Tops, carries *layers.Carriers, budget *Budget, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
 	c := &Collector{grid: g, tops: tops, carries: carries, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
-		stepOut: 1 + int(math.Ceil(g.Height*math.Tan(min(limit, 80)*math.Pi/180)/g.Cell)),
+		lean:    g.Height * math.Tan(min(limit, 80)*math.Pi/180) / g.Cell,
 		hanging: plane(), weak: plane()}
+	c.stepOut = 1 + int(math.Ceil(c.lean))
+	c.level = math.Atan(float64(c.within(1)+1)*g.Cell/g.Height) * 180 / math.Pi
 	for i := range c.hangingBelow {
 		c.hangingBelow[i], c.weakBelow[i] = plane(), plane()
 	}
@@ -168,7 +176,7 @@ func (c *Collector) Visit(_, layer *layers.Layer) {
 	first, before := len(c.runs), c.size()
 	c.hanging.Clear()
 	c.weak.Clear()
-	c.current = c.current[:0]
+	c.current, c.until = c.current[:0], c.until[:0]
 	if c.mark(layer) && c.budget.tally.Add(int64((c.hanging.High-c.hanging.Low)*c.hanging.Words*layerCost)) {
 		c.findAnchors(layer)
 		c.collect(layer)
@@ -177,6 +185,7 @@ func (c *Collector) Visit(_, layer *layers.Layer) {
 		c.noteAnchors(first, c.weak, true)
 		c.weak.AndNot(c.carries.Solid)
 		c.noteTriangles(first, layer.Spans)
+		c.ageSteps()
 		c.budget.bytes -= c.size() - before
 	}
 	c.age(first)
@@ -191,9 +200,12 @@ func (c *Collector) age(first int) {
 		return spare
 	}
 	c.hanging, c.weak = push(&c.hangingBelow, c.hanging), push(&c.weakBelow, c.weak)
-	spare := c.runsBelow[maxAge-1].runs
+	spare := c.runsBelow[maxAge-1]
 	copy(c.runsBelow[1:], c.runsBelow[:maxAge-1])
-	c.runsBelow[0], c.current = layerRuns{first, c.current}, spare
+	c.runsBelow[0] = layerRuns{first, c.current, c.until}
+	c.current, c.until = spare.runs, spare.until
+	c.release()
+	c.ageStairs()
 }
 
 // setRecent sets, in the rows [low, high), the cells that hung in the last maxAge layers and
@@ -210,13 +222,25 @@ func (c *Collector) mark(layer *layers.Layer) bool {
 		return false
 	}
 	c.a.Clear()
+	c.b.Clear()
+	steps := false
 	for i := range layer.Spans {
-		if s := &layer.Spans[i]; float64(s.Tilt) > c.limit {
-			c.a.Fill(int(s.Row), int(s.From), int(s.To))
+		s := &layer.Spans[i]
+		if float64(s.Tilt) <= c.limit {
+			continue
+		}
+		c.a.Fill(int(s.Row), int(s.From), int(s.To))
+		if c.isStep(s) {
+			steps = true
+		} else {
+			c.b.Fill(int(s.Row), int(s.From), int(s.To))
 		}
 	}
 	if c.a.Low < c.a.High {
 		c.hanging.SetFresh(layer.Solid, c.carries.Solid, c.a)
+		if steps && !c.hanging.Empty() {
+			c.spareSteps(c.b)
+		}
 	}
 	c.markFree(layer)
 	return !c.hanging.Empty()
@@ -281,9 +305,11 @@ func (c *Collector) join(first int) {
 	layers.EachTouchInside(c.current, func(a, b int) {
 		c.sets.Join(int32(first+a), int32(first+b))
 	})
-	for _, o := range c.runsBelow {
+	for i, o := range c.runsBelow {
 		layers.EachTouch(c.current, o.runs, func(a, b int) {
-			c.sets.Join(int32(first+a), int32(o.first+b))
+			if int(o.until[b]) > i {
+				c.sets.Join(int32(first+a), int32(o.first+b))
+			}
 		})
 	}
 }
@@ -306,6 +332,7 @@ func (c *Collector) noteAnchors(first int, by *layers.Plane, weak bool) {
 // noteTriangles notes which triangles the hanging cells belong to.
 func (c *Collector) noteTriangles(first int, spans []layers.Span) {
 	own, before := c.current, c.size()
+	c.until = append(c.until, make([]uint8, len(own))...)
 	starts := rowStarts(own)
 	for i := range spans {
 		s := &spans[i]
@@ -315,6 +342,11 @@ func (c *Collector) noteTriangles(first int, spans []layers.Span) {
 		for j := starts.of(s.Row); j < len(own) && own[j].Row == s.Row && own[j].From < s.To; j++ {
 			if n := min(own[j].To, s.To) - max(own[j].From, s.From); n > 0 {
 				c.coverages = append(c.coverages, coverage{int32(first + j), n, s.Tri, s.Tilt})
+				if c.isStep(s) {
+					c.until[j] = max(c.until[j], 1)
+				} else {
+					c.until[j] = maxAge
+				}
 			}
 		}
 		if c.size()-before > c.budget.bytes {

@@ -83,10 +83,10 @@ const (
 // Patches assembles what was gathered, once. The mesh is the posed one that was swept. The
 // error wraps work.ErrTooMuch where there is more than can be weighed.
 func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Patch, error) {
-	defer c.release()
+	defer c.giveBack()
 	tooMuch := func(err error) ([]Patch, error) {
 		if errors.Is(err, work.ErrTooMuch) {
-			err = fmt.Errorf("so many pieces of it hang in the air that they cannot be weighed one by one: %w", work.ErrTooMuch)
+			err = fmt.Errorf("too many pieces of it hang in the air to look at each: %w", work.ErrTooMuch)
 		}
 		return nil, err
 	}
@@ -236,6 +236,9 @@ func (c *Collector) paint(f *patchGrid, s patchItems) (fr gridFrame, cells int) 
 		}
 	}
 	f.anchorSteps = min(max(int(hold/c.grid.Cell+.5), 1), anchorDepth)
+	for age := 2; age <= maxAge; age++ {
+		f.stepCells[age] = c.within(age)/n + 1
+	}
 	if n > 1 { // cells too wide for it: it is asked before
 		f.markThin(f.anchorSteps)
 		f.coarsen(n)

@@ -19,8 +19,9 @@ const (
 // one cell on every side.
 type patchGrid struct {
 	cols, rows  int
-	painted     int // cells of the stack that it was painted from
-	anchorSteps int // anchors in a row that a bridge line needs at either end
+	painted     int             // cells of the stack that it was painted from
+	anchorSteps int             // anchors in a row that a bridge line needs at either end
+	stepCells   [maxAge + 1]int // how deep a step is at most that carries after so many layers
 	kind        []uint8
 	low         []int32   // of cells that hang: the lowest layer in which they do
 	cells       []int32   // those that hang, be they bridged or not, in rising order
@@ -44,6 +45,7 @@ type scratch struct {
 	count     []int32        // cells bridged, by direction and piece
 	reach     []float32      // longest bridge line, by direction and piece
 	chosen    []int32        // direction of each piece
+	stage     []bool         // of each cell: what is still to be looked at; all false else
 }
 
 const unreached = math.MaxFloat32

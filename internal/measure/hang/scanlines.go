@@ -200,12 +200,45 @@ func (f *patchGrid) scan(edges []lineEntry, major, minor, majorStride, minorStri
 const endCells = 3
 
 // level reports whether both ends of a line begin to hang in one layer or in two that
-// follow each other.
+// follow each other, be it past steps that carry when the rest of it is laid.
 func (f *patchGrid) level(base int32, steps []int32) bool {
+	if f.endsLevel(base, steps) {
+		return true
+	}
+	from, to := 0, len(steps)
+	for n := f.stepAt(base, steps, from, 1); n > 0; n = f.stepAt(base, steps, from, 1) {
+		from += n
+	}
+	for n := f.stepAt(base, steps, to-1, -1); n > 0 && to-n > from; n = f.stepAt(base, steps, to-1, -1) {
+		to -= n
+	}
+	return (from > 0 || to < len(steps)) && f.endsLevel(base, steps[from:to])
+}
+
+func (f *patchGrid) endsLevel(base int32, steps []int32) bool {
 	n := min(endCells, len(steps))
 	low, high := f.layersAt(base, steps[:n])
 	low2, high2 := f.layersAt(base, steps[len(steps)-n:])
 	return max(low, low2) <= min(high, high2)+1
+}
+
+// stepAt returns how many cells deep the step is that a line begins with, seen one way: what
+// comes behind it hangs some layers above, by when the step carries. It is 0 where there is none.
+func (f *patchGrid) stepAt(base int32, steps []int32, from, way int) int {
+	low := f.low[base+steps[from]]
+	for n := 1; n <= f.stepCells[maxAge] && from+n*way >= 0 && from+n*way < len(steps); n++ {
+		up := f.low[base+steps[from+n*way]] - low
+		if up < 0 || up > maxAge {
+			return 0
+		}
+		if up > 0 {
+			if n <= f.stepCells[up] {
+				return n
+			}
+			return 0
+		}
+	}
+	return 0
 }
 
 // layersAt returns the lowest and the highest of the layers in which cells begin to hang.

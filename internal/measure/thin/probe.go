@@ -202,7 +202,7 @@ func (p *sampler) touched(i, j, w int) bool {
 	if p.Medium == Gap {
 		return false
 	}
-	end := p.hits[i].T + touching
+	end := p.hits[i].T + Touching
 	for ; j < len(p.hits) && p.hits[j].T <= end; j++ {
 		if p.hits[j].Into {
 			w++
@@ -238,7 +238,7 @@ func (p *sampler) end(met []spatial.RayHit, before float64) (thick float64, oppo
 func (p *sampler) outside(at mesh.Vec) bool {
 	off := 2 * p.resolution
 	if p.Medium == Wall {
-		off = max(off, touching)
+		off = max(off, Touching)
 	}
 	from := at.Add(p.normal.Scale(off))
 	if p.closed && p.asked >= anchorFrom {
@@ -248,11 +248,15 @@ func (p *sampler) outside(at mesh.Vec) bool {
 	}
 	p.asked++
 	first := p.query.Winding(from, p.normal) == 0
-	if first || p.closed {
+	if p.closed {
 		return first
 	}
 	a := mesh.Vec{X: 1, Y: .37, Z: .21}
 	side := p.normal.Cross(a).Unit().Add(p.normal.Scale(.3))
+	second := p.query.Winding(from, side) == 0
+	if first == second {
+		return first
+	}
 	other := p.normal.Cross(side).Unit().Add(p.normal.Scale(.3))
-	return p.query.Winding(from, side) == 0 && p.query.Winding(from, other) == 0
+	return p.query.Winding(from, other) == 0
 }

@@ -90,7 +90,7 @@ func (f *Found) Regions(m *mesh.Mesh, limit float64, class func(s *Sample, sharp
 		for _, group := range cluster(samples, kinds[k], f.Near) {
 			all := len(group)
 			if f.Medium == Gap {
-				group = slices.DeleteFunc(group, func(i uint32) bool { return samples[i].Thick < touching })
+				group = slices.DeleteFunc(group, func(i uint32) bool { return samples[i].Thick < Touching })
 			}
 			if len(group) == 0 {
 				continue

@@ -50,7 +50,7 @@ func TestGapsOfAnyWidth(t *testing.T) {
 		_, walls := search(t, soup, Options{Medium: Wall, Limit: limit})
 		assert.Empty(t, walls.Samples)
 		places := found.Regions(m, limit, nil)
-		if gap >= limit || gap < touching {
+		if gap >= limit || gap < Touching {
 			assert.Empty(t, places, "%v", gap)
 			continue
 		}

@@ -67,10 +67,10 @@ const (
 	// a wall: 30 deg. Beyond that they are an edge or a corner of a body. Judgement,
 	// no source; common edges of 45 and 60 deg stay clear of it.
 	facing = 0.8660254037844387
-	// touching is how far apart, in mm, surfaces of bodies may be that are drawn to touch: text files
+	// Touching is how far apart, in mm, surfaces of bodies may be that are drawn to touch: text files
 	// round to two decimals, and turned bodies do not meet to the last digit. A
 	// twentieth of a line; judgement, no source.
-	touching = 0.02
+	Touching = 0.02
 	// parallel is the cosine of 5 deg, up to which two surfaces count as parallel.
 	parallel = 0.9961946980917455
 )

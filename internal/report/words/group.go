@@ -33,15 +33,40 @@ const alikeShare = 0.1
 // worst level first and then what is farthest past its limits. The groups of a list stand
 // in the same order, the rest last.
 func Grouped(m *finding.Model) [][]Group {
-	var lists [][]told
-	at := map[[2]string]int{}
+	var found []*finding.Finding
 	for _, i := range Shown(m) {
-		f := &m.Findings[i]
-		key := [2]string{f.Rule, string(f.Level)}
-		k, known := at[key]
+		found = append(found, &m.Findings[i])
+	}
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}} })
+}
+
+// Accepted gathers the findings of a model that were accepted in writing, as Grouped does
+// those that count; what was accepted for another reason is in another list.
+func Accepted(m *finding.Model) [][]Group {
+	var found []*finding.Finding
+	for i := range m.Findings {
+		if f := &m.Findings[i]; f.Waived != nil && f.Level.Rank() < finding.None.Rank() {
+			found = append(found, f)
+		}
+	}
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived} })
+}
+
+// kind is what all findings of a list of groups have in common.
+type kind struct {
+	rule   string
+	level  finding.Level
+	waived finding.Waived
+}
+
+func grouped(found []*finding.Finding, of func(*finding.Finding) kind) [][]Group {
+	var lists [][]told
+	at := map[kind]int{}
+	for _, f := range found {
+		k, known := at[of(f)]
 		if !known {
 			k = len(lists)
-			at[key] = k
+			at[of(f)] = k
 			lists = append(lists, nil)
 		}
 		lists[k] = append(lists[k], tell(f))
@@ -139,31 +164,47 @@ func (t told) like(head told) bool {
 
 // Message is what the worst of the group says, in how many places, and where it is.
 func (g *Group) Message(m *finding.Model) string {
-	if len(g.Places) == 1 {
-		return Message(m, g.Finding)
-	}
-	text := Safe(g.FullMessage()) + ", " + g.many()
+	text := Safe(g.What())
 	if where := at(m, g.Finding); where != "" {
-		text += ", " + g.which() + where
+		text += ", " + g.Which() + where
 	}
 	return text + OfPart(m)
 }
 
-// many says in how many places a group is.
-func (g *Group) many() string {
-	if g.Rest {
-		return fmt.Sprintf("the worst of %d other places", len(g.Places))
+// What is what the worst of the group says, and in how many places it is.
+func (g *Group) What() string {
+	switch {
+	case len(g.Places) == 1:
+		return g.FullMessage()
+	case g.Rest:
+		return fmt.Sprintf("%s, the worst of %d other places", g.FullMessage(), len(g.Places))
 	}
-	return fmt.Sprintf("in %d places", len(g.Places))
+	return fmt.Sprintf("%s, in %d places", g.FullMessage(), len(g.Places))
 }
 
-// which says what the place that is named is among those of its group.
-func (g *Group) which() string {
+// Which says what the place that is named is among those of its group.
+func (g *Group) Which() string {
 	switch {
-	case g.Rest:
+	case len(g.Places) == 1 || g.Rest:
 		return ""
 	case slices.ContainsFunc(g.Places, func(f *finding.Finding) bool { return f.FullMessage() != g.FullMessage() }):
 		return "the worst "
 	}
 	return "e.g. "
+}
+
+// More says, behind the first of several groups, in how many places more the rest are.
+func More(groups []Group) string {
+	if n := Places(groups) - 1; n > 0 {
+		return ", and " + Count(n, "more place")
+	}
+	return ""
+}
+
+// Places counts the places of groups.
+func Places(groups []Group) (n int) {
+	for i := range groups {
+		n += len(groups[i].Places)
+	}
+	return n
 }

@@ -25,10 +25,16 @@ func Place(path string, line, triangle int) string {
 // Path is Safe for a path that begins a line: a workflow obeys lines that begin with two
 // colons, so that a name which does gets a step that changes nothing.
 func Path(path string) string {
-	if trimmed := strings.TrimSpace(path); strings.HasPrefix(trimmed, "::") || strings.HasPrefix(trimmed, "##[") {
+	if commands(path) {
 		path = "./" + path
 	}
 	return Safe(path)
+}
+
+// commands says that a workflow would obey a line which begins so.
+func commands(text string) bool {
+	trimmed := strings.TrimSpace(text)
+	return strings.HasPrefix(trimmed, "::") || strings.HasPrefix(trimmed, "##[")
 }
 
 // Where writes a point of a model in mm, and, in front of that, as the file itself counts

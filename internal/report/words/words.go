@@ -3,12 +3,13 @@ package words
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"printlint/internal/finding"
 )
 
-// Caution is what a clean report must not be taken for.
-const Caution = "clean means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety"
+// Caution is what must not be read into a report of models that are fine.
+const Caution = "fine means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety"
 
 // Count writes a number with its word, which takes an s where there is not one.
 func Count(n int, word string) string {
@@ -27,23 +28,33 @@ func Levels(c finding.LevelCount) string {
 	return c.String()
 }
 
-// Totals says in one line what a run came to.
+// Totals says in one line what a run came to: what became of the models, and how many
+// findings there are.
 func Totals(r *finding.Report) string {
 	s := r.Summary
-	line := fmt.Sprintf("%s: %d clean", Count(s.Models, "model"), s.Clean)
-	add := func(n int, word string) {
+	var models, found []string
+	add := func(list *[]string, n int, word string) {
 		if n > 0 {
-			line += fmt.Sprintf(", %d %s", n, word)
+			*list = append(*list, fmt.Sprintf("%d %s", n, word))
 		}
 	}
-	add(s.Models-s.Clean-s.Undecided-s.Unreadable, "with findings")
-	if found := Levels(finding.LevelCount{Error: s.Error, Warning: s.Warning, Note: s.Note}); found != "" {
-		line += " (" + found + ")"
+	add(&models, s.Fail, "would fail")
+	add(&models, s.Look, "to look at")
+	models = append(models, fmt.Sprintf("%d fine", s.Clean))
+	if s.Noted > 0 {
+		models[len(models)-1] += fmt.Sprintf(" (%d with notes)", s.Noted)
 	}
-	add(s.Undecided, "undecided")
-	add(s.Unreadable, "unreadable")
-	add(s.Waived, "waived")
-	add(Skipped(r), "skipped")
+	add(&models, s.Undecided, "undecided")
+	add(&models, s.Unreadable, "unreadable")
+	add(&models, Skipped(r), "skipped")
+	if levels := Levels(finding.LevelCount{Error: s.Error, Warning: s.Warning, Note: s.Note}); levels != "" {
+		found = append(found, levels)
+	}
+	add(&found, s.Waived, "waived")
+	line := Count(s.Models, "model") + ": " + strings.Join(models, ", ")
+	if len(found) > 0 {
+		line += "; " + strings.Join(found, ", ")
+	}
 	return line
 }
 
@@ -63,7 +74,7 @@ func Skipped(r *finding.Report) int {
 func Shown(m *finding.Model) []int {
 	var list []int
 	for i := range m.Findings {
-		if f := &m.Findings[i]; f.Waived == nil && f.Level != finding.None {
+		if m.Findings[i].Counts() {
 			list = append(list, i)
 		}
 	}
@@ -107,14 +118,6 @@ func at(m *finding.Model, f *finding.Finding) string {
 		return "at " + Where(m, f.At)
 	}
 	return fmt.Sprintf("at triangle %d, %s", f.Triangle, Where(m, f.At))
-}
-
-// More says, behind the first of several findings, how many more there are.
-func More(found []*finding.Finding) string {
-	if len(found) < 2 {
-		return ""
-	}
-	return ", and " + Count(len(found)-1, "more place")
 }
 
 // Unjudged says why a model has no whole verdict: it could not be read, or it could be

@@ -1,0 +1,136 @@
+package ruleset
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/expression"
+	"printlint/internal/near"
+)
+
+// limitSolver works out the limits of the rules of a view, each once. A limit may follow
+// that of another rule, which is worked out first, whatever file or place changes it last.
+type limitSolver struct {
+	*merger
+	catalog []catalog.Measure
+	process catalog.Process
+	exact   bool // the process is complete, so that limits can be computed
+	done    map[string]*solvedLimit
+	open    []*solvedLimit // being worked out, each for the one before it
+	units   []string       // limits whose unit is being looked for, likewise
+}
+
+// solvedLimit is a limit with its value, or without one where it was complained about.
+type solvedLimit struct {
+	Limit
+	name string // rules.ID.limits.NAME
+	lost bool
+}
+
+func newLimitSolver(m *merger, list []catalog.Measure, process catalog.Process, exact bool) *limitSolver {
+	return &limitSolver{merger: m, catalog: list, process: process, exact: exact, done: map[string]*solvedLimit{}}
+}
+
+// builder checks a rule with what the solver knows.
+func (s *limitSolver) builder(m *mergedRule) *ruleBuilder {
+	rule := &Rule{ID: m.id, Measure: m.fields[measureField].value, Level: levelOf(m)}
+	rule.def = find(s.catalog, rule.Measure)
+	return &ruleBuilder{complaints: s.complaints, process: s.process, exact: s.exact, solver: s, rule: rule, used: map[string]bool{}, lost: map[string]bool{}}
+}
+
+// limit is a limit of a rule, worked out.
+func (s *limitSolver) limit(m *mergedRule, l *mergedLimit) *solvedLimit {
+	name := followName(m.id, l.now.name)
+	if got := s.done[name]; got != nil {
+		return got
+	}
+	got := &solvedLimit{name: name}
+	s.open = append(s.open, got)
+	got.Limit, got.lost = s.builder(m).limit(l, got)
+	s.open = s.open[:len(s.open)-1]
+	s.done[name] = got
+	return got
+}
+
+func followName(rule, limit string) string { return "rules." + rule + ".limits." + limit }
+
+// named finds the rule and the limit that a name such as rules.min-wall.limits.area stands for.
+func (s *limitSolver) named(name string) (*mergedRule, *mergedLimit) {
+	id, limit, ok := strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+	if r := s.rules[id]; ok && r != nil {
+		if i := slices.IndexFunc(r.limits, func(l *mergedLimit) bool { return l.now.name == limit }); i >= 0 {
+			return r, r.limits[i]
+		}
+	}
+	return nil, nil
+}
+
+// follow is what the limit of another rule means to the one that is being worked out.
+func (s *limitSolver) follow(name string, at Position) (expression.Meaning, bool) {
+	lost := expression.Meaning{Value: -1, Number: math.NaN(), Lost: true}
+	r, l := s.named(name)
+	if r == nil {
+		return lost, s.excused(name)
+	}
+	if i := slices.IndexFunc(s.open, func(o *solvedLimit) bool { return o.name == name }); i >= 0 {
+		circle := ""
+		for _, o := range s.open[i:] {
+			circle += o.name + " follows "
+		}
+		s.add(at, "limits follow each other in a circle: %s%s", circle, name)
+		return lost, true
+	}
+	got := s.limit(r, l)
+	if top := s.open[len(s.open)-1]; !got.lost {
+		top.Follows = append(append(top.Follows, Origin{name, got.From}), got.Follows...)
+	}
+	return expression.Meaning{Value: -1, Number: got.Value, Unit: got.Unit, Lost: got.lost}, true
+}
+
+// excused says that a name need not be known: its rule was complained about already.
+func (s *limitSolver) excused(name string) bool {
+	id, _, _ := strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+	return s.quiet || s.broken[id]
+}
+
+// unit is the unit of another rule's limit: what the file says that gave it first, since
+// later ones keep to it.
+func (s *limitSolver) unit(name string) (expression.Meaning, bool) {
+	m := expression.Meaning{Value: -1, Number: math.NaN(), Lost: true}
+	r, l := s.named(name)
+	if r == nil {
+		return m, s.excused(name)
+	}
+	if slices.Contains(s.units, name) {
+		return m, true
+	}
+	s.units = append(s.units, name)
+	want, _, ok := s.builder(r).wanted(l)
+	s.units = s.units[:len(s.units)-1]
+	if based, fine := expression.UnitOf(want); ok && fine {
+		m.Unit, m.Lost = based.Unit, false
+	}
+	return m, true
+}
+
+// hint ends a complaint about a name of another rule's limit that is not known.
+func (s *limitSolver) hint(name string) string {
+	if !strings.HasPrefix(name, "rules") {
+		return ""
+	}
+	id, limit, ok := strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+	r := s.rules[id]
+	switch {
+	case !ok:
+		return "; the limit of another rule is written rules.NAME.limits.NAME, as in rules.min-wall.limits.thickness"
+	case r == nil:
+		return "; no rule is called " + id + near.HintOf(id, s.ids(), nil)
+	}
+	var known []string
+	for _, l := range r.limits {
+		known = append(known, l.now.name)
+	}
+	return "; rule " + id + " has no limit " + limit + near.Hint(limit, known)
+}
