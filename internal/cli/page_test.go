@@ -21,7 +21,7 @@ import (
 func TestPage(t *testing.T) {
 	path := writeDemo(t)
 	for name, test := range map[string]func(*testing.T, string){
-		"opens": pageOpens, "sorts": pageSorts, "filters": pageFilters, "leads": pageLeads, "turns": pageTurns,
+		"opens": pageOpens, "sorts": pageSorts, "filters": pageFilters, "leads": pageLeads, "lands": pageLands, "turns": pageTurns,
 		"keyboard": pageKeyboard, "phone": pagePhone, "looks": pageLooks, "prints": pagePrints, "without script": pageStill,
 	} {
 		t.Run(name, func(t *testing.T) { test(t, path) })
@@ -138,6 +138,37 @@ func pageLeads(t *testing.T, path string) {
 	p.quiet(t)
 }
 
+// pageLands follows every link of the list, as a reader does whose browser moves
+// smoothly where a page asks for it, and holds that the model stands there.
+func pageLands(t *testing.T, path string) {
+	p := open(t, path)
+	missed := eval[[]string](t, p, `(async () => {
+		const rest = () => new Promise((done) => { let last = -1, same = 0; const look = () => { same = scrollY === last ? same + 1 : 0; last = scrollY; same > 5 ? done() : requestAnimationFrame(look); }; look(); });
+		const missed = [];
+		for (const a of document.querySelectorAll('#models tbody th a')) {
+			scrollTo({top: 0, behavior: 'instant'});
+			a.click();
+			await rest();
+			const top = document.querySelector(a.hash).getBoundingClientRect().top;
+			const end = innerHeight + scrollY >= document.documentElement.scrollHeight - 1;
+			if ((top < 0 || top > 60) && !(end && top > 0 && top < innerHeight)) missed.push(a.textContent + ' ' + Math.round(top));
+		}
+		return missed;
+	})()`)
+	assert.Empty(t, missed, "the link leads elsewhere")
+	thumbs := eval[[]float64](t, p, `[...document.querySelectorAll('.thumb svg')].map((s) => s.getBoundingClientRect().width)`)
+	assert.GreaterOrEqual(t, len(thumbs), 15)
+	for _, w := range thumbs {
+		assert.Greater(t, w, 60.0, "a picture in the list can be seen")
+	}
+	for _, width := range []int64{1280, 900, 360} {
+		p.do(t, send(emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: width, Height: 800, DeviceScaleFactor: 1}))
+		assert.Empty(t, eval[[]string](t, p, `(() => { for (const d of document.querySelectorAll('details')) d.open = true;
+			return [...document.querySelectorAll('table, .ways')].filter((e) => { const b = e.getBoundingClientRect(), a = (e.closest('article') ?? document.documentElement).getBoundingClientRect(); return b.right > a.right + 1 || e.scrollWidth > e.clientWidth + 1; }).map((e) => (e.closest('article')?.id ?? '') + ' ' + e.className); })()`), "cut off at %d", width)
+	}
+	p.quiet(t)
+}
+
 // drawn counts the pixels of the view that are not see-through.
 const drawn = `(() => { const c = document.querySelector('.stage canvas'); const d = document.createElement('canvas'); d.width = c.width; d.height = c.height;
 	const g = d.getContext('2d'); g.drawImage(c, 0, 0); const p = g.getImageData(0, 0, c.width, c.height).data; let n = 0, sum = 0;
@@ -230,11 +261,9 @@ func pageStill(t *testing.T, path string) {
 	for _, want := range []string{"tools/fence-hook.stl", "Why these places matter", "Do:", "at most", "Ways up that were tried", "Before you print this model", "Commands"} {
 		assert.Contains(t, text, want)
 	}
-	for _, gone := range []string{"Sort by", "Layer by layer", "Copy", "Show it"} {
+	for _, gone := range []string{"See it in 3D", "Sort by", "Layer by layer", "Copy", "Show it"} {
 		assert.NotContains(t, text, gone, "what does nothing is not shown")
 	}
-	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('button[data-turn]').length`))
-	assert.Equal(t, 0, eval[int](t, p, `[...document.querySelectorAll('button[data-turn]')].filter((e) => e.checkVisibility()).length`))
 	p.quiet(t)
 }
 

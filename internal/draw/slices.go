@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"bytes"
 	"image"
 	"math"
 )
@@ -11,6 +12,7 @@ type Slices struct {
 	High    float64     `json:"high"`
 	Heights []float64   `json:"heights"` // mm above the bed, rising
 	Layers  []int       `json:"layers"`  // the number of each, from 1
+	Shows   []int       `json:"shows"`   // the picture of each, by index
 	PNG     [][]byte    `json:"png"`
 	Marks   []SliceMark `json:"marks"`
 }
@@ -26,16 +28,21 @@ type SliceMark struct {
 // NewSlices draws layers that were cut of one model in one way up, in rising order.
 func NewSlices(list []*DrawnLayer, side int) (*Slices, error) {
 	s := &Slices{Marks: []SliceMark{}}
+	var before *image.Paletted
 	for _, l := range list {
 		if n := len(s.Layers); n > 0 && s.Layers[n-1] >= l.Index+1 {
 			continue
 		}
-		data, err := encode(l.dots(l.all(), side))
-		if err != nil {
-			return nil, err
+		// Walls that go straight up look the same in layer after layer.
+		if dots := l.dots(l.all(), side); before == nil || !bytes.Equal(before.Pix, dots.Pix) {
+			data, err := encodeFast(dots)
+			if err != nil {
+				return nil, err
+			}
+			s.PNG, before = append(s.PNG, data), dots
 		}
 		s.Wide, s.High = round2(float64(l.cols)*l.grid.Cell), round2(float64(l.rows)*l.grid.Cell)
-		s.Heights, s.Layers, s.PNG = append(s.Heights, round2(l.Height)), append(s.Layers, l.Index+1), append(s.PNG, data)
+		s.Heights, s.Layers, s.Shows = append(s.Heights, round2(l.Height)), append(s.Layers, l.Index+1), append(s.Shows, len(s.PNG)-1)
 	}
 	return s, nil
 }
@@ -71,16 +78,16 @@ func (l *DrawnLayer) dots(w image.Rectangle, side int) *image.Paletted {
 	longest := max(cols, rows)
 	width, height := max(cols*side/longest, 1), max(rows*side/longest, 1)
 	img := image.NewPaletted(image.Rect(0, 0, width, height), layerPalette)
-	cell := func(x, y int) uint8 {
-		cx, cy := w.Min.X+x*cols/width, w.Max.Y-1-y*rows/height
-		return l.cells[cy*l.cols+cx]
-	}
+	above, row := make([]uint8, width), make([]uint8, width)
 	for y := range height {
+		cells := l.cells[(w.Max.Y-1-y*rows/height)*l.cols+w.Min.X:]
 		for x := range width {
-			k := cell(x, y)
-			edge := x > 0 && (cell(x-1, y) == nothing) != (k == nothing) || y > 0 && (cell(x, y-1) == nothing) != (k == nothing)
-			img.SetColorIndex(x, y, layerIndex(k, x, y, edge))
+			k := cells[x*cols/width]
+			row[x] = k
+			edge := x > 0 && (row[x-1] == nothing) != (k == nothing) || y > 0 && (above[x] == nothing) != (k == nothing)
+			img.Pix[y*img.Stride+x] = layerIndex(k, x, y, edge)
 		}
+		above, row = row, above
 	}
 	return img
 }

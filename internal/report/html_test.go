@@ -40,7 +40,7 @@ func drawn(r *finding.Report) func(int) *draw.Pictures {
 			layers = append(layers, draw.LayerView{Number: k + 1, SVG: "<svg></svg>", Words: "layer 1"})
 		}
 		return &draw.Pictures{Lying: p, Under: p, Advised: p, Layers: layers, Shape: &draw.Shape{Corners: draw.Packed{1, 2}, Tris: draw.Packed{3}, Levels: []uint8{1}, Marks: []draw.Pin{}},
-			Slices: &draw.Slices{Wide: 10, High: 5, Heights: []float64{0.1}, Layers: []int{1}, PNG: [][]byte{{1}}, Marks: []draw.SliceMark{}}}
+			Slices: &draw.Slices{Wide: 10, High: 5, Heights: []float64{0.1}, Layers: []int{1}, Shows: []int{0}, PNG: [][]byte{{1}}, Marks: []draw.SliceMark{}}}
 	}
 }
 
@@ -108,7 +108,7 @@ func TestDataCanBeRead(t *testing.T) {
 		var v map[string]any
 		require.NoError(t, json.Unmarshal([]byte(b[2]), &v), b[1])
 		if strings.HasPrefix(b[1], "slices-") {
-			for _, key := range []string{"wide", "high", "heights", "layers", "png", "marks"} {
+			for _, key := range []string{"wide", "high", "heights", "layers", "shows", "png", "marks"} {
 				assert.Contains(t, v, key, b[1])
 			}
 			continue

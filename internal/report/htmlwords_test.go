@@ -57,7 +57,7 @@ func TestWorstComesFirst(t *testing.T) {
 	r := sample()
 	text := pageOf(t, r, Options{})
 	var order []string
-	for _, m := range regexp.MustCompile(`(?s)<article id="[^"]+" class="model (\w+)"[^>]*>.*?<code>(.*?)</code>`).FindAllStringSubmatch(text, -1) {
+	for _, m := range regexp.MustCompile(`(?s)<article id="[^"]+" class="model (\w+)[^"]*"[^>]*>.*?<code>(.*?)</code>`).FindAllStringSubmatch(text, -1) {
 		order = append(order, m[1]+" "+m[2])
 	}
 	require.Len(t, order, 6)

@@ -38,7 +38,7 @@ function viewer(figure) {
   const paint = () => {
     const k = +slider.value;
     const words = `Layer ${data.layers[k]}, ${data.heights[k]} mm above the bed.`;
-    picture.src = 'data:image/png;base64,' + data.png[k];
+    picture.src = 'data:image/png;base64,' + data.png[data.shows[k]];
     picture.alt = words;
     says.textContent = words;
     slider.setAttribute('aria-valuetext', words);

@@ -64,7 +64,7 @@ function close() {
   stage.canvas.remove();
   box.hidden = true;
   button.setAttribute('aria-expanded', 'false');
-  button.textContent = 'Turn it';
+  button.textContent = 'See it in 3D';
   button.focus();
   now = undefined;
 }
