@@ -61,6 +61,13 @@ var mistakes = []struct {
 	{"rules: {mine: {measure: column, max: 5, find: slenderness > limits.max, level: note, say: s, because: b}}", "1:33: max is a limit; put it under limits, as in limits: {max: 5}"},
 	{"rules: {min-wall: {limits: {thickness: 1}}, max-overhang-angle: {limits: {angle: 45}}}", "1:40: limit thickness of rule min-wall must be mm (measure wall), this is a bare number; write 1 mm\n" +
 		"1:82: limit angle of rule max-overhang-angle must be degrees (measure overhang), this is a bare number; write 45 deg"},
+	{"rules: {min-wall: {level: “note”}}", `1:27: level cannot be "“note”"; write note`},
+	{"rules: {min-wall: {limits: {thickness: '>1mm'}}}", "1:41: a limit is a quantity alone: write 1mm; find says how it is compared"},
+	{"rules: {min-wall: {limits: {thickness: at least 1 mm}}}", "1:40: a limit is a quantity alone: write 1 mm; find says how it is compared"},
+	{"rules: {min_wall: {level: note}}", `1:9: "min_wall" cannot name a rule: small letters and digits, words joined by -; write min-wall`},
+	{"rules: {min-wall: {severity: error}}", `1:20: unknown key "severity" in rule min-wall (did you mean "level"?)`},
+	{"rules: {min-wall: {enabled: false}}", `1:20: unknown key "enabled" in rule min-wall; level: none switches a rule off`},
+	{"use: standard, strict", "1:6: use must be a list, this is text; write use: [standard, strict]"},
 	{"use: [abs, strict]", "1:7: abs does not hold, since strict comes after it and brings pla; put abs last"},
 	{"use: [standard, abs, tpu]", "1:17: abs does not hold, since tpu comes after it; name one plastic"},
 	{"use: [Strict]", `1:7: no set is called "Strict" (did you mean "strict"?); a file's name ends in .yml`},

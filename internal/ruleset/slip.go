@@ -53,7 +53,9 @@ var (
 	// tightKey and bareKey are names whose blank or colon was forgotten.
 	tightKey = regexp.MustCompile(`^([a-z$][a-z_-]*):(\S.*)$`)
 	bareKey  = regexp.MustCompile(`^([a-z$][a-z_-]*) +(\S.*)$`)
-	loneKey  = regexp.MustCompile(`^[a-z$][a-z_-]*$`)
+	// tightItem is an item of a list whose blank was forgotten.
+	tightItem = regexp.MustCompile(`^-([a-z$][a-z_-]*: .*)$`)
+	loneKey   = regexp.MustCompile(`^[a-z$][a-z_-]*$`)
 )
 
 // read reads one line, and more where its value goes on below.
@@ -66,6 +68,10 @@ func (r *slipReader) read() {
 		return
 	case strings.Contains(line[:at], "\t"):
 		r.wrong(r.line, strings.Index(line, "\t"), "a tab indents this line; YAML takes spaces only")
+		return
+	}
+	if m := tightItem.FindStringSubmatch(line[at:]); m != nil {
+		r.wrong(r.line, at, "a space is missing: write - %s", m[1])
 		return
 	}
 	key := yamlKey.FindString(line[at:])
@@ -205,7 +211,9 @@ func (r *slipReader) keyless(at int, text string) {
 // forgotten says which colon or blank is missing in a line.
 func (r *slipReader) forgotten(line, at int) {
 	text := strings.TrimRight(r.lines[line][at:], " \r")
-	if loneKey.MatchString(text) {
+	if strings.Contains(text, "：") {
+		r.wrong(line, at, "write : in place of ：")
+	} else if loneKey.MatchString(text) {
 		r.wrong(line, at, "a colon is missing: write %s:", text)
 	} else if m := tightKey.FindStringSubmatch(text); m != nil {
 		r.wrong(line, at, "a space is missing: write %s: %s", m[1], m[2])

@@ -42,6 +42,12 @@ var slips = []struct{ text, place, says string }{
 	{"rules:\n  min-wall: {limits: {thickness: 1 mm}}}\n", "2:40", "this } closes nothing; take it away"},
 	{"rules: {min-wall: {limits: thickness: 1 mm}}\n", "1:28", "write limits: {thickness: 1 mm}"},
 	{"rules:\n  min-wall:\n    limits: thickness: 1 mm\n", "3:13", "write limits: {thickness: 1 mm}"},
+	{"rules: min-wall: level: note\n", "1:8", "write rules: {min-wall: {level: note}}"},
+	{"places:\n  -paths: [a]\n   rules: {min-wall: {level: note}}\n", "2:3", "a space is missing: write - paths: [a]"},
+	{"rules:\n  min-wall：\n    level: note\n", "2:3", "write : in place of ："},
+	{"rules:\n\u00a0\u00a0min-wall: {level: note}\n", "2:1", "a space that is none, U+00A0, indents this line"},
+	{"process: {nozzle: 0.4mm line: 0.4mm}\n", "1:19", "a comma is missing: write 0.4mm, line: 0.4mm"},
+	{"rules: {min-wall: {level: note limits: {thickness: 1 mm}}}\n", "1:27", "a comma is missing: write note, limits:"},
 	{"version: 1\nrules:\n\tmin-wall: {level: note}\n", "3:1", "a tab indents this line"},
 }
 

@@ -6,6 +6,9 @@ import (
 	"strings"
 )
 
+// oneMore is a quantity or a level, and behind it the name of the next value.
+var oneMore = regexp.MustCompile(`^([0-9][0-9.]* ?[a-z/0-9µ°²³]+|error|warning|note|none) ([a-z][a-z-]*:( .*)?)$`)
+
 // lastKey is the name that stands before a value.
 var lastKey = regexp.MustCompile(`[\w-]+:\s+$`)
 
@@ -43,7 +46,15 @@ func (r *slipReader) plainText(line, at int, text string) {
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
 	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
-		r.wrong(line, at, "brackets are missing: write %s: {%s}", key[1], text)
+		parts := strings.Split(text, ": ")
+		inner := parts[len(parts)-1]
+		for _, name := range slices.Backward(parts[:len(parts)-1]) {
+			inner = "{" + name + ": " + inner + "}"
+		}
+		r.wrong(line, at, "brackets are missing: write %s: %s", key[1], inner)
+	case oneMore.MatchString(text):
+		m := oneMore.FindStringSubmatch(text)
+		r.wrong(line, at, "a comma is missing: write %s, %s", m[1], m[2])
 	case strings.IndexByte("*&!%@`", text[0]) >= 0:
 		r.wrong(line, at, "this text begins with %s; put it in quotes: %s", text[:1], inQuotes(text))
 	case strings.Contains(text, ": ") || strings.HasSuffix(text, ":"):

@@ -222,24 +222,17 @@ func (c *Collector) mark(layer *layers.Layer) bool {
 		return false
 	}
 	c.a.Clear()
-	c.b.Clear()
 	steps := false
 	for i := range layer.Spans {
-		s := &layer.Spans[i]
-		if float64(s.Tilt) <= c.limit {
-			continue
-		}
-		c.a.Fill(int(s.Row), int(s.From), int(s.To))
-		if c.isStep(s) {
-			steps = true
-		} else {
-			c.b.Fill(int(s.Row), int(s.From), int(s.To))
+		if s := &layer.Spans[i]; float64(s.Tilt) > c.limit {
+			c.a.Fill(int(s.Row), int(s.From), int(s.To))
+			steps = steps || c.isStep(s)
 		}
 	}
 	if c.a.Low < c.a.High {
 		c.hanging.SetFresh(layer.Solid, c.carries.Solid, c.a)
 		if steps && !c.hanging.Empty() {
-			c.spareSteps(c.b)
+			c.spareSteps(layer.Spans)
 		}
 	}
 	c.markFree(layer)

@@ -22,8 +22,15 @@ func (c *Collector) within(count int) int { return int(float64(float64(count)*c.
 // spareSteps takes away from the hanging cells those of steps that lie within the limit of
 // what carries them. All within reach of a cell that does not, or of a slope,
 // belongs to the same underside and hangs with it. Slopes lose their cells that do not hang.
-func (c *Collector) spareSteps(slopes *layers.Plane) {
+func (c *Collector) spareSteps(spans []layers.Span) {
 	low, high := c.hanging.Low, c.hanging.High
+	slopes := c.b
+	slopes.Clear()
+	for i := range spans {
+		if s := &spans[i]; float64(s.Tilt) > c.limit && !c.isStep(s) {
+			slopes.Fill(int(s.Row), int(s.From), int(s.To))
+		}
+	}
 	slopes.And(c.hanging)
 	c.c.SetWithout(c.hanging, low, high, slopes)
 	c.steps[0] = c.c.AppendRuns(c.steps[0])
