@@ -132,5 +132,5 @@ func checkRule(t *testing.T, r *Rule, x float64) {
 	}
 	require.NotEmpty(t, r.Message(values))
 	require.NotContains(t, r.Message(values)+r.Action(values)+r.Because, "\n")
-	require.Len(t, r.Params(), len(r.def.Params))
+	require.Len(t, r.Asks()[0].Params, len(r.def.Params))
 }
