@@ -30,6 +30,9 @@ func (x *parser) count(name token) value {
 	if counted.Unknown != "" {
 		fail(of.at, "no measure is called %q%s", of.text, counted.Unknown)
 	}
+	if x.sees("") { // YAML took the comma for the end of the text
+		fail(x.tokens[0].at, "count is cut off here; where find stands within { }, put all of it in quotes")
+	}
 	condition := value{run: Constant(1), dim: Truth}
 	if x.sees(",") {
 		x.next()

@@ -83,7 +83,7 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		{of("count(bridge, span) > 2"), `1:49: count needs a condition that is true or false, this is mm; compare it with something`},
 		{of("count(bridge, count(bridge) > 2) > 2"), `1:49: count stands in find, say and do of a rule with per: model, and nowhere else`},
 		{of("count(3) > 2"), `1:41: count needs a measure, as in count(bridge, span > 20 mm)`},
-		{of("count(bridge"), `1:46: the expression ends too early`},
+		{of("count(bridge"), `1:46: count is cut off here; where find stands within { }, put all of it in quotes`},
 		{of("count(bridge, sequential) > 2 mm"), `1:63: a bare number on the left of >, but mm on its right`},
 		{of("mesh.volume / size.z > 3 mm2"), `1:49: this may be 0, and nothing can be divided by 0; write max(..., 1), with the least that it shall count as in its unit`},
 		{of("process.layer > 1 mm"), `1:35: find names no value of the model; name one, as in size.z > 200 mm`},
