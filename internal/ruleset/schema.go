@@ -3,6 +3,7 @@ package ruleset
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -147,7 +148,10 @@ func mapOf[T any](keys *[]key[T], need ...string) shape {
 	}
 }
 
-func theMeasures(s *schema) object { return object{"enum": measureNames(s.catalog)} }
+// theMeasures are those that find places.
+func theMeasures(s *schema) object {
+	return object{"enum": measureNames(slices.DeleteFunc(slices.Clone(s.catalog), func(m catalog.Measure) bool { return len(m.Values) == 0 }))}
+}
 
 func rulesShape(*schema) object { return object{"allOf": []object{{"$ref": "#/definitions/rules"}}} }
 
