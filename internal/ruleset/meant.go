@@ -43,6 +43,8 @@ var plainWord = regexp.MustCompile(`^[A-Za-z][\w./-]*$`)
 // asList says how to write what stands in place of a list, or "".
 func asList(n *yaml.Node, name string) string {
 	switch {
+	case n.Kind == yaml.MappingNode && name == "waivers" && len(n.Content) > 1 && slices.Contains([]string{"need", "most", "days"}, n.Content[0].Value):
+		return "; what every waiver must have stands under waiver-terms, as in waiver-terms: {need: [until]}"
 	case n.Kind == yaml.MappingNode:
 		return "; put - before each of its items"
 	case n.Kind != yaml.ScalarNode || n.Tag == "!!null" || name == "places" || name == "waivers":
