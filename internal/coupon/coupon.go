@@ -34,6 +34,8 @@ type Row struct {
 
 	// broad is how broad a piece is across, in mm.
 	broad float64
+	// above says that the drawing on the sheet shows it from above, and not from the side.
+	above bool
 	// build makes the piece of a step, from x on.
 	build func(b *builder, x, value float64) float64
 	// series is the figures, the easiest first.
@@ -50,7 +52,8 @@ type Step struct {
 	// Volume is that of the plastic if it is filled, in mm3.
 	Volume float64
 
-	size [2]float64 // along x and y
+	size  [2]float64 // along x and y
+	views []outline  // for the drawing on the sheet
 }
 
 // Plate is what one print holds.

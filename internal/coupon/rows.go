@@ -28,7 +28,7 @@ func rowTable() []Row {
 			Clean: "the underside is straight", Held: "it sags, but no line is torn or hangs down",
 			build: bridge, series: spans,
 			limits: []limit{{held, "max-bridge-length", "span", exact}, {clean, "sagging-bridge", "span", exact}}},
-		{Name: "walls", Title: "Walls", Unit: catalog.MM, Figure: "thickness", broad: 3,
+		{Name: "walls", Title: "Walls", Unit: catalog.MM, Figure: "thickness", broad: 3, above: true,
 			Clean: "it has no hole, and does not give way under a finger nail", Held: "it is there from end to end, without a hole",
 			build: wall, series: lines(3, 2.5, 2, 1.5, 1.25, 1, 0.75, 0.5),
 			limits: []limit{{held, "min-wall", "thickness", spared}, {clean, "thin-wall", "thickness", exact}}},
@@ -45,12 +45,12 @@ func rowTable() []Row {
 func (r *Row) make(process catalog.Process) {
 	cell := stroke(process.Line)
 	for _, value := range r.series(process) {
-		b := &builder{line: process.Line, layer: process.Layer, across: r.broad, floor: lift(0.6, process.Layer)}
+		b := &builder{line: process.Line, layer: process.Layer, across: r.broad, above: r.above, floor: lift(0.6, process.Layer)}
 		b.broad = max((numeralHigh+2)*cell, r.broad+1)
 		s := Step{Value: value, Label: label(value)}
 		x := b.labelled(s.Label, 0)
 		end := r.build(b, x, value)
-		s.Mesh, s.Volume, s.size = &b.mesh, b.volume, [2]float64{end, b.broad}
+		s.Mesh, s.Volume, s.size, s.views = &b.mesh, b.volume, [2]float64{end, b.broad}, b.views
 		r.Steps = append(r.Steps, s)
 	}
 }

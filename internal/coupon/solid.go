@@ -24,7 +24,9 @@ func (o outline) area() float64 {
 type builder struct {
 	mesh   mesh.Triangles
 	volume float64
-	line   float64 // width of a line
+	views  []outline // of the bodies, for the drawing on the sheet
+	above  bool      // views are in x and y, and not in x and z
+	line   float64   // width of a line
 	layer  float64
 	floor  float64 // thickness of the plate below a piece
 	broad  float64 // of the plate, along y
@@ -41,6 +43,8 @@ func (b *builder) along(o outline, broad float64) {
 		}
 		return mesh.Vec{X: p[0], Y: y + broad, Z: p[1]}
 	})
+	low, high := o.wide()
+	b.view(o, rectangle(low, y, high, y+broad))
 	b.volume += o.area() * broad
 }
 
@@ -52,7 +56,26 @@ func (b *builder) upright(o outline, z0, z1 float64) {
 		}
 		return mesh.Vec{X: p[0], Y: p[1], Z: z0}
 	})
+	low, high := o.wide()
+	b.view(rectangle(low, z0, high, z1), o)
 	b.volume += o.area() * (z1 - z0)
+}
+
+// wide is how far the outline reaches along x.
+func (o outline) wide() (low, high float64) {
+	low, high = o[0][0], o[0][0]
+	for _, p := range o {
+		low, high = min(low, p[0]), max(high, p[0])
+	}
+	return low, high
+}
+
+// view keeps what the drawing on the sheet shows of a body.
+func (b *builder) view(side, above outline) {
+	if b.above {
+		side = above
+	}
+	b.views = append(b.views, side)
 }
 
 func (b *builder) prism(o outline, at func(p [2]float64, near bool) mesh.Vec) {
