@@ -30,7 +30,7 @@ rows:
 		fmt.Fprintf(&b, "  # %s, %s: %s\n  %s:\n", r.Title, r.Figure, r.stepWords(), r.Name)
 		for m := range marks {
 			if r.asks(m) {
-				fmt.Fprintf(&b, "    %s:    # %s\n", markNames[m], r.means(m))
+				fmt.Fprintf(&b, "    %-9s # %s\n", markNames[m]+":", r.means(m))
 			}
 		}
 	}

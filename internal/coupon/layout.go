@@ -18,13 +18,17 @@ const (
 	broadest = 170
 )
 
-// lay puts all pieces on plates, row by row, in lines along x.
+// lay puts all pieces on plates, in lines along x; each row begins a line of its own, so
+// that the pieces of a row are seen together.
 func (p *Plan) lay() error {
 	room := [2]float64{min(p.Process.Bed[0]-2*border, broadest), min(p.Process.Bed[1]-2*border, broadest)}
 	var plate *Plate
 	x, y, deep := 0.0, 0.0, 0.0
 	for i := range p.Rows {
 		r := &p.Rows[i]
+		if x > 0 {
+			x, y, deep = 0, y+deep+apart, 0
+		}
 		for k := range r.Steps {
 			s := &r.Steps[k]
 			if s.size[0] > room[0] || s.size[1] > room[1] {
