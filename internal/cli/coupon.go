@@ -26,9 +26,9 @@ it. They are made for the process in force: the nozzle, line, layer and bed that
 configuration says. Each plate is there as STL and as 3MF, beside a sheet to print and
 fill in, and answers.yml for the same answers.
 
-With --read, turns filled-in answers into a rule set for that printer. A set that
-stands after standard under use: takes the place of its limits. Of several prints the
-worst counts, row by row; a row without an answer keeps the limit of the set before.
+With --read, turns filled-in answers into a rule set for that printer: standard with
+limits of its own, to be named under use:. Of several prints the worst counts, row by
+row; a row without an answer keeps the limit of standard.
 
 Grams and minutes are estimates for pieces that are filled, at the flow of the process.
 A file that is there is never overwritten.
@@ -160,7 +160,7 @@ func writeMachine(env Env, files []string, out string) error {
 		return err
 	}
 	shown := words.Safe(filepath.ToSlash(out))
-	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: put it behind the set that you use, in .printlint.yml:\n  use: [standard, %s]\n", shown, shown)
+	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: name it in .printlint.yml:\n  use: [%s]\n", shown, shown)
 	return err
 }
 

@@ -62,7 +62,7 @@ func TestWorstOfSeveralPrints(t *testing.T) {
 	assert.Contains(t, text, "angle: 65°\n")
 	assert.Contains(t, text, "slopes: measured on the worst of 2 prints (2026-11-20, 2026-11-21), 65° held and 70° did not; the true limit lies between.")
 	assert.Contains(t, text, "bridges: measured on 1 print (2026-11-20), 70 mm held, and the plate has no harder piece; the printer may do more.")
-	assert.Contains(t, text, "# Not answered, so that the limits of the set before hold: slopes clean, long-slopes held, ")
+	assert.Contains(t, text, "# Not answered, so that the limits of standard hold: slopes clean, long-slopes held, ")
 	again, err := Machine([]*Answers{one, two})
 	require.NoError(t, err)
 	assert.Equal(t, text, again)

@@ -3,8 +3,6 @@ package coupon
 import (
 	"fmt"
 	"strings"
-
-	"printlint/internal/catalog"
 )
 
 // Questions is a file of answers to be filled in.
@@ -49,7 +47,7 @@ func (r *Row) means(m mark) string {
 func (r *Row) stepWords() string {
 	words := make([]string, len(r.Steps))
 	for i := range r.Steps {
-		words[i] = catalog.FormatLimit(r.Steps[i].Value, catalog.Number)
+		words[i] = plainly(r.Steps[i].Value)
 	}
 	return strings.Join(words, ", ") + " " + r.Unit.Symbol()
 }

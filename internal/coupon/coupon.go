@@ -52,7 +52,7 @@ type Step struct {
 	// Volume is that of the plastic if it is filled, in mm3.
 	Volume float64
 
-	size  [2]float64 // along x and y
+	size  [3]float64 // along x, y and z
 	views []outline  // for the drawing on the sheet
 }
 

@@ -2,6 +2,7 @@ package coupon
 
 import (
 	"fmt"
+	"math"
 
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
@@ -31,9 +32,10 @@ func (p *Plan) lay() error {
 		}
 		for k := range r.Steps {
 			s := &r.Steps[k]
-			if s.size[0] > room[0] || s.size[1] > room[1] {
-				return fmt.Errorf("the bed is too small for test pieces: the piece %s of %s needs %s by %s and a border of %d mm", s.Label, r.Name,
-					catalog.Format(s.size[0], catalog.MM), catalog.Format(s.size[1], catalog.MM), border)
+			if s.size[0] > room[0] || s.size[1] > room[1] || s.size[2] > p.Process.Bed[2] {
+				mm := func(i int) string { return catalog.FormatLimit(math.Ceil(s.size[i]), catalog.MM) }
+				return fmt.Errorf("the bed is too small for test pieces: the piece %s of %s needs %s by %s, a border of %d mm around it, and %s of height",
+					s.Label, r.Name, mm(0), mm(1), border, mm(2))
 			}
 			if x > 0 && x+s.size[0] > room[0] {
 				x, y, deep = 0, y+deep+apart, 0

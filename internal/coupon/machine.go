@@ -117,7 +117,7 @@ func (m *machine) days(row *Row, k mark) string {
 func (m *machine) text() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# Limits of one printer, measured on test pieces; written by printlint coupon --read.\n")
-	fmt.Fprintf(&b, "# Use it after a set: use: [standard, machines/NAME.yml]. They hold for this printer, plastic and\n# room, and for shapes like those of the pieces; print anew when one of these changes.\n")
+	fmt.Fprintf(&b, "# They hold for this printer, plastic and room, and for shapes like those of the pieces; print anew\n# when one of these changes.\n")
 	for _, a := range m.prints {
 		for _, line := range []string{"print of " + a.Date, "machine: " + a.Machine, "room: " + a.Room} {
 			if !strings.HasSuffix(line, ": ") {
@@ -126,11 +126,11 @@ func (m *machine) text() string {
 		}
 	}
 	if len(m.silent) > 0 {
-		fmt.Fprintf(&b, "# Not answered, so that the limits of the set before hold: %s.\n", strings.Join(m.silent, ", "))
+		fmt.Fprintf(&b, "# Not answered, so that the limits of standard hold: %s.\n", strings.Join(m.silent, ", "))
 	}
-	fmt.Fprintf(&b, "version: 1\nprocess:\n%srules:\n", processText(m.plan.Process, "  "))
+	fmt.Fprintf(&b, "version: 1\nuse: [standard]\nprocess:\n%srules:\n", processText(m.plan.Process, "  "))
 	for _, r := range m.rules {
-		fmt.Fprintf(&b, "  %s:\n    limits:\n%s    source: >-\n%s      Other limits: as in the set before.\n", r.id, r.limits, r.source)
+		fmt.Fprintf(&b, "  %s:\n    limits:\n%s    source: >-\n%s      Other limits: as in standard.\n", r.id, r.limits, r.source)
 	}
 	return b.String()
 }

@@ -1,7 +1,10 @@
 package coupon
 
 import (
+	"math"
+	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -63,15 +66,15 @@ func TestEachPieceStandsAlone(t *testing.T) {
 			want := 0
 			for _, r := range p.Rows {
 				want += len(r.Steps)
-				assert.True(t, asides(r.Steps), r.Name)
+				assert.True(t, oneWay(r.Steps), r.Name)
 			}
 			assert.Equal(t, want, pieces)
 		})
 	}
 }
 
-// asides says whether the figures go one way, each with a label of its own.
-func asides(steps []Step) bool {
+// oneWay says whether the figures go one way, each with a label of its own.
+func oneWay(steps []Step) bool {
 	labels := map[string]bool{}
 	for i, s := range steps {
 		labels[s.Label] = true
@@ -79,7 +82,7 @@ func asides(steps []Step) bool {
 			return false
 		}
 	}
-	return len(labels) == len(steps) && len(steps) > 3
+	return len(labels) == len(steps) && len(steps) > 1
 }
 
 // TestNumbersCanBePrinted holds the strokes of the numerals, and the holes in them, to two
@@ -111,7 +114,48 @@ func TestTooSmallABed(t *testing.T) {
 	assert.Len(t, p.Row("bridges").Steps, 6)
 	small.Bed = [3]float64{20, 80, 80}
 	_, err := New(small)
-	assert.ErrorContains(t, err, "the bed is too small for test pieces")
+	assert.ErrorContains(t, err, "the bed is too small for test pieces: the piece 35 of slopes needs 17 mm by 7 mm, a border of 5 mm around it, and 12 mm of height")
+	small.Bed = [3]float64{200, 200, 15}
+	_, err = New(small)
+	assert.ErrorContains(t, err, "the piece 4 of columns needs")
+}
+
+// TestAnyProcessGivesAPlanOrAReason tries processes at random, from a file's least figures to its
+// largest: steps differ, numbers on pieces too, and corners are numbers.
+func TestAnyProcessGivesAPlanOrAReason(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	r := rand.New(rand.NewPCG(seed, seed))
+	between := func(low, high float64) float64 {
+		return math.Round(1000*low*math.Pow(high/low, r.Float64())) / 1000
+	}
+	made := 0
+	for range 60 {
+		p := usual
+		p.Line, p.Layer = between(0.05, 4), between(0.01, 2)
+		for i := range p.Bed {
+			p.Bed[i] = between(40, 1000)
+		}
+		plan, err := New(p)
+		if err != nil {
+			assert.ErrorContains(t, err, "the bed is too small", "%+v", p)
+			continue
+		}
+		made++
+		for _, row := range plan.Rows {
+			assert.True(t, oneWay(row.Steps), "%s: %+v", row.Name, p)
+			for _, s := range row.Steps {
+				assert.Positive(t, s.Value, "%s: %+v", row.Name, p)
+				for _, c := range s.Mesh.Corners {
+					sum := float64(c[0]) + float64(c[1]) + float64(c[2])
+					require.False(t, math.IsNaN(sum) || math.IsInf(sum, 0), "%s: %+v", row.Name, p)
+				}
+			}
+		}
+		_, err = Read("a.yml", []byte(filled(t, plan, "gaps", "held", plan.Row("gaps").Steps[1].Label)))
+		assert.NoError(t, err, "%+v", p)
+	}
+	assert.Positive(t, made)
 }
 
 // TestCuttingAnOutlineKeepsItsArea holds the triangles of every kind of outline that is

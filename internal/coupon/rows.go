@@ -44,21 +44,27 @@ func rowTable() []Row {
 // make builds the steps of a row.
 func (r *Row) make(process catalog.Process) {
 	cell := stroke(process.Line)
-	for _, value := range r.series(process) {
-		b := &builder{line: process.Line, layer: process.Layer, across: r.broad, above: r.above, floor: lift(0.6, process.Layer)}
+	for i, value := range r.series(process) {
+		if i > 0 && value == r.Steps[len(r.Steps)-1].Value {
+			continue // rounded to the one before
+		}
+		b := &builder{line: process.Line, layer: process.Layer, scale: scale(process.Line), across: r.broad, above: r.above, floor: lift(0.6, process.Layer)}
 		b.broad = max((numeralHigh+2)*cell, r.broad+1)
 		s := Step{Value: value, Label: label(value)}
 		x := b.labelled(s.Label, 0)
 		end := r.build(b, x, value)
-		s.Mesh, s.Volume, s.size, s.views = &b.mesh, b.volume, [2]float64{end, b.broad}, b.views
+		s.Mesh, s.Volume, s.size, s.views = &b.mesh, b.volume, [3]float64{end, b.broad, b.high}, b.views
 		r.Steps = append(r.Steps, s)
 	}
 }
 
 // label is the number on a piece: a zero before the point takes room and says nothing.
 func label(value float64) string {
-	return strings.TrimPrefix(strconv.FormatFloat(value, 'f', -1, 64), "0")
+	return strings.TrimPrefix(plainly(value), "0")
 }
+
+// plainly writes all digits of a figure.
+func plainly(value float64) string { return strconv.FormatFloat(value, 'f', -1, 64) }
 
 // every is a series of even steps.
 func every(from, to, step float64) func(catalog.Process) []float64 {
@@ -70,17 +76,23 @@ func every(from, to, step float64) func(catalog.Process) []float64 {
 	}
 }
 
-// lines is a series in widths of a line, rounded to what can be read off a piece.
+// lines is a series in widths of a line, rounded to what can be read off a piece: to 0.05 mm,
+// and to 0.005 mm with lines as thin as hardly anybody's.
 func lines(times ...float64) func(catalog.Process) []float64 {
 	return func(p catalog.Process) (list []float64) {
+		per := 20.0
+		if p.Line < 0.2 {
+			per = 200
+		}
 		for _, t := range times {
-			list = append(list, math.Round(t*p.Line*20)/20)
+			list = append(list, math.Round(t*p.Line*per)/per)
 		}
 		return list
 	}
 }
 
-// scale is by how much posts and ledges grow with a line wider than the usual 0.4 mm.
+// scale is by how much pieces grow with a line wider than the usual 0.4 mm, but for what
+// limits speak of that do not.
 func scale(line float64) float64 { return max(1, math.Round(2*line/0.4)/2) }
 
 // scaled is a series that grows with the line.
@@ -93,10 +105,10 @@ func scaled(steps ...float64) func(catalog.Process) []float64 {
 	}
 }
 
-// spans are the bridges that the bed has room for.
+// spans are the bridges that the bed has room for, beside a number and two legs.
 func spans(p catalog.Process) (list []float64) {
 	for _, span := range []float64{5, 10, 15, 20, 30, 40, 50, 60, 70} {
-		if span+40 <= max(p.Bed[0], p.Bed[1]) {
+		if span <= 10 || span+40*scale(p.Line) <= p.Bed[0] {
 			list = append(list, span)
 		}
 	}
@@ -112,7 +124,7 @@ func (b *builder) standing(o outline) { b.along(o, b.across) }
 // slope is a wall with an underside that leans out from it by the angle, as far as reach.
 func slope(reach float64) func(*builder, float64, float64) float64 {
 	return func(b *builder, x, angle float64) float64 {
-		const thick, cap, free = 2.4, 0.8, 1.5
+		thick, cap, free := 2.4*b.scale, 0.8*b.scale, 1.5*b.scale
 		low := b.floor + free
 		high := low + reach/math.Tan(angle*math.Pi/180)
 		face, end := x+thick, x+thick+reach
@@ -124,7 +136,7 @@ func slope(reach float64) func(*builder, float64, float64) float64 {
 
 // ledge is a wall with a flat shelf that sticks out.
 func ledge(b *builder, x, reach float64) float64 {
-	const thick, shelf, free = 2.4, 1.2, 2
+	thick, shelf, free := 2.4*b.scale, 1.2*b.scale, 2*b.scale
 	low := b.floor + lift(free, b.layer)
 	face, end := x+thick, x+thick+reach
 	b.plate(end)
@@ -134,7 +146,7 @@ func ledge(b *builder, x, reach float64) float64 {
 
 // bridge is a narrow bar on two legs. Wide ceilings fail sooner, and are another question.
 func bridge(b *builder, x, span float64) float64 {
-	const leg, bar, free = 3, 1, 3
+	leg, bar, free := 3*b.scale, b.scale, 3*b.scale
 	low := b.floor + lift(free, b.layer)
 	top, root := low+bar, b.floor/2
 	in, out, end := x+leg, x+leg+span, x+span+2*leg
@@ -146,7 +158,7 @@ func bridge(b *builder, x, span float64) float64 {
 
 // wall is a wall between two thick posts.
 func wall(b *builder, x, thick float64) float64 {
-	const post, long, high = 2, 8, 5
+	post, long, high := 2*b.scale, 8*b.scale, 5*b.scale
 	y, half := b.broad/2, thick/2
 	in, out, end := x+post, x+post+long, x+long+2*post
 	b.plate(end)
@@ -159,8 +171,8 @@ func wall(b *builder, x, thick float64) float64 {
 // gap is two blocks that stand on the bed beside each other. Their lower edges are cut away,
 // since a first layer that is pressed wide would join them.
 func gap(b *builder, x, wide float64) float64 {
-	const block, high = 4, 4.5
-	edge := max(b.floor, 1.5*wide)
+	block, high := 4*b.scale, b.floor+4*b.scale
+	edge := max(0.6, 1.5*wide)
 	face, far := x+block, x+block+wide
 	end := far + block + edge
 	b.along(rectangle(0, 0, x+1, b.floor), b.broad)

@@ -24,10 +24,12 @@ func (o outline) area() float64 {
 type builder struct {
 	mesh   mesh.Triangles
 	volume float64
+	high   float64   // the highest corner
 	views  []outline // of the bodies, for the drawing on the sheet
 	above  bool      // views are in x and y, and not in x and z
 	line   float64   // width of a line
 	layer  float64
+	scale  float64 // by how much what carries a step is larger than at the usual line
 	floor  float64 // thickness of the plate below a piece
 	broad  float64 // of the plate, along y
 	across float64 // of what stands on it, along y
@@ -92,6 +94,7 @@ func (b *builder) prism(o outline, at func(p [2]float64, near bool) mesh.Vec) {
 
 func (b *builder) triangle(corners ...mesh.Vec) {
 	for _, c := range corners {
+		b.high = max(b.high, c.Z)
 		// Adding zero turns -0 into 0, so that a corner has one spelling only.
 		b.mesh.Corners = append(b.mesh.Corners, mesh.Point{float32(c.X) + 0, float32(c.Y) + 0, float32(c.Z) + 0})
 	}
