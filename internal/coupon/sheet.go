@@ -22,7 +22,7 @@ func (p *Plan) Sheet(w io.Writer) error { return sheet.Execute(w, p) }
 
 // drawing shows a piece of a row: one from the middle, or an easier one where they are long.
 func drawing(r Row) template.HTML {
-	const scale, longest = 4, 40
+	const scale, longest = 4, 26
 	s := r.Steps[len(r.Steps)/2]
 	if s.size[0] > longest {
 		s = r.Steps[1]

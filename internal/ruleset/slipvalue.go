@@ -39,6 +39,7 @@ var nested = []string{"limits", "process", "models", "rules"}
 func (r *slipReader) plainText(line, at int, text string) {
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
+	case text == "": // all of it is a remark
 	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
 		r.wrong(line, at, "brackets are missing: write %s: {%s}", key[1], text)
 	case strings.IndexByte("*&!%@`", text[0]) >= 0:
