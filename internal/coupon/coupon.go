@@ -94,13 +94,3 @@ func New(process catalog.Process) (*Plan, error) {
 	}
 	return p, p.lay()
 }
-
-// Row finds a row by its name, or nil.
-func (p *Plan) Row(name string) *Row {
-	for i := range p.Rows {
-		if p.Rows[i].Name == name {
-			return &p.Rows[i]
-		}
-	}
-	return nil
-}
