@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/ruleset"
@@ -20,7 +21,7 @@ import (
 // judged makes a way up with findings and, of grams, support.
 func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams ...float64) wayUp {
 	out := &outcome{Verdict: &verdict.Verdict{Subject: &verdict.Subject{
-		View: &ruleset.View{Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
+		View: &ruleset.View{Rules: []*ruleset.Rule{{Measure: measure.Overhang.Name(), Level: finding.Error}}, Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
 	}}}
 	for level, n := range map[finding.Level]int{finding.Error: errors, finding.Warning: warnings, finding.Note: notes} {
 		for range n {
@@ -110,6 +111,15 @@ func TestMoreOnTheBedIsTold(t *testing.T) {
 		} else {
 			assert.Contains(t, words, c.words)
 		}
+	}
+}
+
+// TestSupportIsSpokenOfWhereItIsAsked: rules that ask for sizes alone know nothing of it.
+func TestSupportIsSpokenOfWhereItIsAsked(t *testing.T) {
+	w := judged(pose.Down, 50, 0, 0, 0)
+	for _, rules := range [][]*ruleset.Rule{nil, {{Measure: measure.Size.Name(), Level: finding.Error}}, {{Measure: measure.Overhang.Name(), Level: finding.None}}} {
+		w.View.Rules = rules
+		assert.Equal(t, "as it lies it has no finding (50 mm² on the bed)", upshot([]wayUp{w}, 0, false))
 	}
 }
 

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -29,7 +30,7 @@ func adviceText(w io.Writer, r *finding.Report) {
 		case m.Advice != nil:
 			modelAdvice(w, m)
 			advised = true
-			turned = turned || len(m.Advice.Poses) > 1
+			turned = turned || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
 			carried = carried || m.Advice.Support != nil
 		}
 	}

@@ -14,7 +14,7 @@ import (
 func adviceSample() *finding.Report {
 	total := finding.SupportTotal{Volume: 1800, Contact: 200, Grams: 2.2, Minutes: 11, Cost: 0.054}
 	best := finding.Pose{
-		Down: [3]float64{0, 0, 1}, Words: "turn it 180 deg about x: the flat top goes on the bed",
+		Down: [3]float64{0, 0, 1}, Words: "the flat top goes on the bed: turn it 90 deg about x",
 		Costs:    []string{"fine detail then lies on the bed and comes out flattened"},
 		Findings: finding.LevelCount{Error: 2, Note: 1},
 		Left:     []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Count: 2}, {Rule: "thin", Level: finding.Note, Count: 1}},
@@ -25,7 +25,7 @@ func adviceSample() *finding.Report {
 		{Path: "a.stl", Status: finding.Unreadable, Reason: "ends too soon", Line: 7},
 		{Path: "b.stl", Status: finding.Skipped, Reason: "not fetched"},
 		{Path: "plate.3mf", Part: "clip\x1b[31m", Status: finding.Checked, Advice: &finding.Advice{
-			Words: "turned 180 deg about x it leaves 2 errors", Poses: []finding.Pose{best, lies},
+			Words: "turn it over, so that the flat top lies on the bed: then it leaves 2 errors", Poses: []finding.Pose{best, lies},
 			Support: &finding.Support{Kind: "mixed", SupportTotal: total, Sites: []finding.SupportSite{
 				{At: [3]float64{1, 2.5, 30}, Area: 200, Drop: 30, Kind: "grid", Why: "a flat ceiling", Stands: "bed", Contact: 100, Grams: 1.1, Minutes: 5.5, Reach: "open to the side: a tool reaches it"},
 				{At: [3]float64{9, 2, 8}, Area: 8, Drop: 3, Kind: "tree", Why: "only 2.00 mm wide", Stands: "model", Contact: 2, Grams: 0.01, Minutes: 0.1,
@@ -38,8 +38,8 @@ func adviceSample() *finding.Report {
 
 const adviceSampleText = `a.stl:7: error: ends too soon
 b.stl: skipped: not fetched
-plate.3mf "clip\u001b[31m": turned 180 deg about x it leaves 2 errors
-  1. turn it 180 deg about x: the flat top goes on the bed
+plate.3mf "clip\u001b[31m": turn it over, so that the flat top lies on the bed: then it leaves 2 errors
+  1. the flat top goes on the bed: turn it 90 deg about x
      leaves error hangs (2 times), note thin
      500 mm² flat on the bed, 40.0 mm tall, tips over at 21.8°, 12 mm² hangs with one end free
      about 4.7 g and 13 min; with support about 6.9 g and 24 min, which leaves 200 mm² rough
@@ -66,6 +66,11 @@ func TestAdviceText(t *testing.T) {
 	var b bytes.Buffer
 	adviceText(&b, adviceSample())
 	assert.Equal(t, adviceSampleText, b.String())
+	r := adviceSample()
+	r.Models[2].Advice.Poses[0].Words = "the flat top goes on the bed: turn it over"
+	b.Reset()
+	adviceText(&b, r)
+	assert.NotContains(t, b.String(), "right hand", "which way over is one")
 }
 
 func TestOnlyModelsAreAdvised(t *testing.T) {

@@ -102,7 +102,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
-		drawn = newGallery(len(g.files), *f.pictures, keep)
+		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)
 		opt.Observer = drawn
 	}
 	done := func() {}
@@ -126,7 +126,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 		if drawn.err != nil {
 			return 0, drawn.err
 		}
-		shown.Pictures = drawn.of(r)
+		shown.Pictures, shown.Value = drawn.of(r), boundWords(g.Config.Rules())
 	}
 	if err := f.write(env, r, also, shown); failed == nil {
 		failed = err

@@ -117,14 +117,22 @@ func loadHere(env Env, named, model string) (*loaded, error) {
 	return l, err
 }
 
-// orBuiltIn gives the built-in rules in place of those that have mistakes, which it tells,
-// where such rules are of use. Other errors stay.
-func (l *loaded) orBuiltIn(env Env, err error, fit bool) (*loaded, error) {
+// orBuiltIn gives the built-in rules in place of those that have mistakes or cannot be
+// found, and tells why. That a file which was named is not there stays an error.
+func (l *loaded) orBuiltIn(env Env, named string, err error) (*loaded, error) {
 	var mistakes *listed
-	if !fit || !errors.As(err, &mistakes) || mistakes.problems.List[0].Line == 0 { // a file that cannot be read
-		return l, err
+	why := ""
+	switch {
+	case err == nil:
+		return l, nil
+	case errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0:
+		why = mistakes.lines()
+	case named != "":
+		return nil, err
+	default:
+		why = complaint(err) + "\n"
 	}
-	fmt.Fprintln(env.Stderr, mistakes.lines()+"printlint: these mistakes must be put right first; what is shown are the built-in rules")
+	fmt.Fprintln(env.Stderr, why+"printlint: this must be put right first; what is shown are the built-in rules")
 	config, err := onDisk().parse("")
 	return &loaded{Config: config, root: ".", broken: true}, err
 }

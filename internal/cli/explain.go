@@ -24,7 +24,7 @@ func explainCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	return func(_ context.Context, args []string) (int, error) {
 		c, err := loadHere(in.env, *config, "")
-		if c, err = c.orBuiltIn(in.env, err, true); err != nil {
+		if c, err = c.orBuiltIn(in.env, *config, err); err != nil {
 			return 0, err
 		}
 		text, err := explain(c.Config, args)

@@ -75,16 +75,19 @@ func tolerance(d Dim) float64 {
 	return catalog.Tolerance(catalog.Number)
 }
 
-// String names the dimension as a person would: "mm2", "deg", "a bare number".
+// String names the dimension as a person would: "mm²", "degrees", "a bare number".
 func (d Dim) String() string {
 	if d.truth {
 		return "true or false"
 	}
-	if d == Plain {
+	switch d {
+	case Plain:
 		return "a bare number"
+	case angle:
+		return "degrees"
 	}
 	if b, ok := UnitOf(d); ok {
-		return string(b.Unit)
+		return b.Unit.Symbol()
 	}
 	var above, below []string
 	for i, n := range d.power {

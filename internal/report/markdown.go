@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -187,18 +188,12 @@ func pictureOf(opt Options, model int) string {
 // from names a file as it is found from a folder. A file that was named from the root on
 // stays so, and so does what lies on another drive.
 func from(folder, file string) string {
-	if folder == "" || filepath.IsAbs(file) {
-		return filepath.ToSlash(file)
-	}
-	there, err := filepath.Abs(folder)
-	if err != nil {
-		return filepath.ToSlash(file)
-	}
-	if file, err = filepath.Abs(file); err != nil {
-		return filepath.ToSlash(file)
-	}
-	if near, err := filepath.Rel(there, file); err == nil {
-		file = near
+	if folder != "" && !filepath.IsAbs(file) {
+		there, lost := filepath.Abs(folder)
+		here, gone := filepath.Abs(file)
+		if near, far := filepath.Rel(there, here); errors.Join(lost, gone, far) == nil {
+			file = near
+		}
 	}
 	return filepath.ToSlash(file)
 }

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/expression"
@@ -137,6 +138,11 @@ func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, expression.Based, boo
 		cure := ""
 		if got == expression.Plain {
 			cure = "; does the number lack its unit?"
+			if bare := strings.TrimSpace(l.now.text.value); catalog.NumberLength(bare) == len(bare) {
+				if based, ok := expression.UnitOf(want); ok {
+					cure = "; write " + bare + " " + string(based.Unit)
+				}
+			}
 		}
 		b.add(at, "limit %s of rule %s must be %s (%s), this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
 		return 0, expression.Based{}, false

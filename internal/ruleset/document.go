@@ -122,8 +122,15 @@ func readUse(d *decoder, n *yaml.Node, l *document) {
 			l.use = append(l.use, t)
 		}
 	})
+	if t, ok := scalarText(n); ok && plainWord.MatchString(t) { // a list is complained about, and the set is used all the same
+		l.use = append(l.use, text{t, d.source, n})
+		return
+	}
 	l.useLost = len(d.list) > before
 }
+
+// scalarText is the text of a node that is one.
+func scalarText(n *yaml.Node) (string, bool) { return n.Value, n.Kind == yaml.ScalarNode && n.Tag == "!!str" }
 
 // maxPlaces bounds places, since each holds rules of its own.
 const maxPlaces = 200

@@ -43,16 +43,40 @@ func TestScriptIsMadeFromItsSources(t *testing.T) {
 }
 
 func TestVerdict(t *testing.T) {
-	for want, s := range map[string]finding.Summary{
-		"No model was judged.":                                  {},
-		"The model prints as it lies.":                          {Models: 1, Clean: 1},
-		"All 3 models print as they lie.":                       {Models: 3, Clean: 3},
-		"The model needs a look before it is printed.":          {Models: 1},
-		"None of 4 models print as they lie without a finding.": {Models: 4},
-		"1 of 4 models prints as it lies without a finding.":    {Models: 4, Clean: 1},
-		"12 of 40 models print as they lie without a finding.":  {Models: 40, Clean: 12},
+	for want, s := range map[string]map[string]int{
+		"No model was judged.":                         {"left": 3},
+		"The model prints as it lies.":                 {"fine": 1},
+		"All 3 models print as they lie.":              {"fine": 3},
+		"The model would fail as it lies.":             {"fail": 1},
+		"The model needs a look before it is printed.": {"look": 1},
+		"None of 4 models prints as it lies.":          {"look": 1, "fail": 2, "unread": 1},
+		"1 of 4 models prints as it lies.":             {"fine": 1, "fail": 3, "left": 2},
+		"12 of 40 models print as they lie.":           {"fine": 12, "look": 28},
 	} {
-		assert.Equal(t, want, verdict(&finding.Report{Summary: s}))
+		assert.Equal(t, want, verdict(s))
+	}
+}
+
+func TestSentences(t *testing.T) {
+	for in, want := range map[string]string{"": "", "lay it flat": "Lay it flat.", "Done.": "Done.", "really?": "Really?", "(a)": "(a)."} {
+		assert.Equal(t, want, sentence(in))
+	}
+	assert.Equal(t, "less than 0.1 g and less than 1 min", about(0, 0.2))
+	assert.Equal(t, "about 3.2 g and 12 min", about(3.2, 12))
+}
+
+// TestQuoted holds that a shell takes a name as one word, and not as a flag.
+func TestQuoted(t *testing.T) {
+	for in, want := range map[string]string{
+		"a/b-c_1.stl": "a/b-c_1.stl", "a b": "'a b'", "it's": `'it'\''s'`, "$(rm)": "'$(rm)'", "-q": "./-q", "": "''", "ä.stl": "'ä.stl'",
+	} {
+		assert.Equal(t, want, quoted(in))
+	}
+}
+
+func TestTitles(t *testing.T) {
+	for in, want := range map[string]string{"tools/fence-hook.stl": "Fence hook", "S02.stl": "S02", ".stl": ".stl", "a/big__lid.3mf": "Big lid", "--.stl": "--.stl"} {
+		assert.Equal(t, want, titled(&finding.Model{Path: in}))
 	}
 }
 
