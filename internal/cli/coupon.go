@@ -83,7 +83,7 @@ func writePieces(env Env, configFile, folder string) error {
 		for _, f := range list {
 			fmt.Fprintf(b, "%s: %s\n", words.Safe(filepath.ToSlash(filepath.Join(folder, f.name))), f.what)
 		}
-		_, err := fmt.Fprintf(b, "next: print %s as it lies, without support; fill in the sheet and answers.yml, then run:\n  printlint coupon --read %s --out machines/NAME.yml\n",
+		_, err := fmt.Fprintf(b, "next: print %s, without support; fill in the sheet and answers.yml, then run:\n  printlint coupon --read %s --out machines/NAME.yml\n",
 			plates(len(plan.Plates)), words.Safe(filepath.ToSlash(filepath.Join(folder, "answers.yml"))))
 		return err
 	})
@@ -91,9 +91,9 @@ func writePieces(env Env, configFile, folder string) error {
 
 func plates(n int) string {
 	if n == 1 {
-		return "the plate"
+		return "the plate as it lies"
 	}
-	return fmt.Sprintf("the %d plates", n)
+	return fmt.Sprintf("the %d plates as they lie", n)
 }
 
 // pieceFile is one file of those that belong to a plan.

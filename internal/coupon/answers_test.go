@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/catalog"
 	"printlint/internal/ruleset"
 )
 
@@ -31,13 +32,23 @@ var everyRow = []string{"slopes", "clean", "55", "slopes", "held", "75", "long-s
 // TestMeasuredLimitsFindExactlyTheStepsPastThem goes the whole way: a filled-in file, the
 // machine it gives, and the pieces judged by that machine.
 func TestMeasuredLimitsFindExactlyTheStepsPastThem(t *testing.T) {
-	p := plan(t, usual)
+	soft := usual
+	soft.Material, soft.Bridge, soft.Density, soft.Flow = "tpu", 2, 1.21, 2
+	for _, process := range []catalog.Process{usual, soft} {
+		t.Run(process.Material, func(t *testing.T) { measured(t, process) })
+	}
+}
+
+// measured goes that way with one process. The set of a plastic has limits too, and those that
+// were measured stand before them.
+func measured(t *testing.T, process catalog.Process) {
+	p := plan(t, process)
 	a, err := Read("answers.yml", []byte(filled(t, p, everyRow...)))
 	require.NoError(t, err)
 	text, err := Machine([]*Answers{a})
 	require.NoError(t, err)
-	c := config(t, "version: 1\nuse: [standard, m.yml]\n", map[string]string{"m.yml": text})
-	assert.Equal(t, usual, c.Process)
+	c := config(t, "version: 1\nuse: [m.yml]\n", map[string]string{"m.yml": text})
+	assert.Equal(t, process, c.Process)
 	for _, l := range []struct {
 		rule, name string
 		want       float64
@@ -60,7 +71,7 @@ func TestWorstOfSeveralPrints(t *testing.T) {
 	text, err := Machine([]*Answers{one, two})
 	require.NoError(t, err)
 	assert.Contains(t, text, "angle: 65°\n")
-	assert.Contains(t, text, "slopes: measured on the worst of 2 prints (2026-11-20, 2026-11-21), 65° held and 70° did not; the true limit lies between.")
+	assert.Contains(t, text, "slopes: measured on the worst of 2 prints (2026-11-20, 2026-11-21), 65° held and 70° did not; the true limit lies between, and the best of them gives 70°.")
 	assert.Contains(t, text, "bridges: measured on 1 print (2026-11-20), 70 mm held, and the plate has no harder piece; the printer may do more.")
 	assert.Contains(t, text, "# Not answered, so that the limits of standard hold: slopes clean, long-slopes held, ")
 	again, err := Machine([]*Answers{one, two})

@@ -44,7 +44,7 @@ func (m *machine) gather() {
 			if !row.asks(k) {
 				continue
 			}
-			worst, of := m.worst(row, k)
+			worst, best, of := m.spread(row, k)
 			if of == 0 {
 				m.silent = append(m.silent, row.Name+" "+markNames[k])
 				continue
@@ -57,7 +57,7 @@ func (m *machine) gather() {
 				r := m.rule(l.rule)
 				r.limits += fmt.Sprintf("      %s: %s\n", l.name, l.write(row, row.Steps[worst].Value, m.plan.Process))
 				if !said {
-					r.source += m.origin(row, k, worst, of)
+					r.source += m.origin(row, k, worst, best, of)
 				}
 				said = true
 			}
@@ -65,17 +65,18 @@ func (m *machine) gather() {
 	}
 }
 
-// worst is the least step that a print gives for a mark, and how many prints give one.
-func (m *machine) worst(row *Row, k mark) (step, of int) {
+// spread is the least and the best step that prints give for a mark, and how many give one.
+func (m *machine) spread(row *Row, k mark) (worst, best, of int) {
 	for _, a := range m.prints {
 		if last := a.last[row.Name][k]; last.given {
-			if of == 0 || last.step < step {
-				step = last.step
+			if of == 0 || last.step < worst {
+				worst = last.step
 			}
+			best = max(best, last.step)
 			of++
 		}
 	}
-	return step, of
+	return worst, best, of
 }
 
 func (m *machine) rule(id string) *changed {
@@ -87,18 +88,22 @@ func (m *machine) rule(id string) *changed {
 }
 
 // origin says where a limit comes from, and how sure it is.
-func (m *machine) origin(row *Row, k mark, step, of int) string {
+func (m *machine) origin(row *Row, k mark, step, best, of int) string {
 	figure := func(i int) string { return catalog.FormatLimit(row.Steps[i].Value, row.Unit) }
 	prints := "1 print"
 	if of > 1 {
 		prints = fmt.Sprintf("the worst of %d prints", of)
+	}
+	spread := ""
+	if best > step {
+		spread = fmt.Sprintf(", and the best of them gives %s", figure(best))
 	}
 	next := ", and the plate has no harder piece; the printer may do more"
 	if step+1 < len(row.Steps) {
 		next = fmt.Sprintf(" and %s did not; the true limit lies between", figure(step+1))
 	}
 	done := [marks]string{"came out clean", "held"}[k]
-	return fmt.Sprintf("      %s: measured on %s (%s), %s %s%s.\n", row.Name, prints, m.days(row, k), figure(step), done, next)
+	return fmt.Sprintf("      %s: measured on %s (%s), %s %s%s%s.\n", row.Name, prints, m.days(row, k), figure(step), done, next, spread)
 }
 
 // days lists the days of the prints that answered.
