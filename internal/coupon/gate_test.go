@@ -148,6 +148,7 @@ func TestRulesFindExactlyTheStepsPastTheirLimits(t *testing.T) {
 		"small bed":   "process: {bed: [120 mm, 120 mm, 100 mm]}",
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			assert.Greater(t, holdsExactly(t, config(t, "version: 1\n"+text+"\n", nil)), 10)
 		})
 	}
