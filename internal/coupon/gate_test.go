@@ -139,7 +139,6 @@ func TestRulesFindExactlyTheStepsPastTheirLimits(t *testing.T) {
 	for name, text := range map[string]string{
 		"as it comes": "",
 		"petg":        "process: {material: petg}",
-		"abs":         "process: {material: abs}",
 		"thin layers": "process: {layer: 0.1 mm}",
 		"0.25 mm":     "process: {nozzle: 0.25 mm}",
 		"0.6 mm":      "process: {nozzle: 0.6 mm}",
