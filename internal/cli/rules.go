@@ -100,7 +100,7 @@ func processWords(p catalog.Process) string {
 // ruleWords describes one rule: what it looks at, and where that was said.
 func ruleWords(r *ruleset.Rule) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, r.Level, r.Measure, from(r, "level"))
+	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, r.Level, r.Over(), from(r, "level"))
 	fmt.Fprintf(&b, "  find %s%s\n", strings.Join(strings.Fields(r.Find), " "), from(r, "find"))
 	for _, l := range r.Limits {
 		fmt.Fprintf(&b, "  %s\n", limitWords(l))

@@ -43,7 +43,7 @@ func schemaOf(opt Options) []byte {
 	root["definitions"] = object{
 		"rules":    rulesByName(s),
 		"rule":     mapOf(&ruleKeys)(s),
-		"new-rule": object{"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")},
+		"new-rule": newRule,
 	}
 	// Rules that no built-in set brings are new and whole, unless a file that is used brings them.
 	root["if"] = object{"properties": object{"use": object{"contains": object{"pattern": fileName}}}, "required": []string{"use"}}
@@ -58,6 +58,14 @@ func schemaOf(opt Options) []byte {
 		panic("ruleset: the schema cannot be written: " + err.Error())
 	}
 	return out.Bytes()
+}
+
+// newRule is a rule that is whole: it judges a measure, or the whole model.
+var newRule = object{
+	"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")[1:],
+	"if":   object{"properties": object{"per": object{"const": PerModel}}, "required": []string{"per"}},
+	"then": object{"not": object{"required": []string{"measure"}}},
+	"else": object{"required": []string{"measure"}},
 }
 
 func aWord(*schema) object { return object{"type": "string", "pattern": `\S`} }
