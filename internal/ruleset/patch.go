@@ -117,6 +117,10 @@ var ruleKeys = []key[*rulePatch]{
 			d.add(t.pos(), "no measure is called %q%s", t.value, near.Hint(t.value, measureNames(d.catalog)))
 			return
 		}
+		if m := find(d.catalog, t.value); len(m.Texts) > 0 {
+			d.add(t.pos(), "%s knows no places; write per: model in place of the measure, and in find name its values, as in %s.%s", m.Name, m.Name, m.Texts[0].Name)
+			return
+		}
 		p.fields[measureField] = &t
 	}},
 	{"limits", "named limits: a quantity, or an expression over process", limitsShape, readLimits},

@@ -3,6 +3,7 @@ package ruleset
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -107,11 +108,11 @@ func (s *schema) ruleIDs() (ids []string) {
 	return ids
 }
 
-// anExpression is a condition; a single = is the one sign that people try and that is not read.
+// anExpression is a condition; a single = is the one sign that people try and that is not read, but for text in quotes.
 func anExpression(*schema) object {
 	return object{
 		"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": expression.MaxLength,
-		"not": object{"type": "string", "pattern": `(^|[^<>=!])=([^=]|$)`},
+		"not": object{"type": "string", "pattern": `^([^"']*[^"'<>=!])?=([^=]|$)`},
 	}
 }
 
@@ -147,7 +148,10 @@ func mapOf[T any](keys *[]key[T], need ...string) shape {
 	}
 }
 
-func theMeasures(s *schema) object { return object{"enum": measureNames(s.catalog)} }
+// theMeasures are those that know places.
+func theMeasures(s *schema) object {
+	return object{"enum": measureNames(slices.DeleteFunc(slices.Clone(s.catalog), func(m catalog.Measure) bool { return len(m.Texts) > 0 }))}
+}
 
 func rulesShape(*schema) object { return object{"allOf": []object{{"$ref": "#/definitions/rules"}}} }
 

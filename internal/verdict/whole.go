@@ -32,7 +32,7 @@ func (v *Verdict) matchWhole(r *ruleset.Rule) error {
 		return list
 	}
 	var counted []*measure.Site
-	values, err := r.Gather(whole, places, func(ask, place int) { counted = append(counted, &results[ask].Sites[place]) })
+	values, err := r.Gather(nil, whole, places, func(ask, place int) { counted = append(counted, &results[ask].Sites[place]) })
 	if err != nil {
 		return err
 	}
