@@ -16,6 +16,9 @@ type File struct {
 	Beside func() []string
 }
 
+// BesideText stands among texts for the names of what lies beside the file.
+const BesideText = "beside()"
+
 // Text is a text that a rule over the whole model can ask of.
 type Text struct {
 	Name string
@@ -40,6 +43,16 @@ func FileTexts() []Text {
 		list[i] = t.Text
 	}
 	return list
+}
+
+// With is the file as the one that holds a certain model.
+func (f *File) With(format, part string, triangles int, unitStated bool) *File {
+	var with File
+	if f != nil {
+		with = *f
+	}
+	with.Format, with.Part, with.Triangles, with.UnitStated = format, part, triangles, unitStated
+	return &with
 }
 
 // Text is the text of that name; "" where there is none.

@@ -16,7 +16,7 @@ type Taker func(words string, test func(text string) bool) Meaning
 // which Names.Text knows theirs.
 const (
 	besideName = "beside"
-	BesideText = "beside()"
+	BesideText = catalog.BesideText
 )
 
 // besideNeeds is the complaint where beside lacks its names.

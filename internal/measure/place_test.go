@@ -111,8 +111,9 @@ func TestTheNamedTriangleIsAtThePlace(t *testing.T) {
 		}
 	}
 	for _, e := range registry {
-		name := e.definition().Name
-		assert.Positive(t, sites[name], name)
+		if name := e.definition().Name; len(e.definition().Values) > 0 {
+			assert.Positive(t, sites[name], name)
+		}
 	}
 }
 

@@ -106,7 +106,7 @@ func (v *View) Opens() bool {
 	return v.Err != nil || slices.ContainsFunc(v.Rules, (*Rule).opens)
 }
 
-func (r *Rule) opens() bool { return r.open || len(r.asks) == 0 }
+func (r *Rule) opens() bool { return r.open || r.Per != PerModel }
 
 // learn notes whether the rule needs the model opened for a value or text of a measure.
 func (b *ruleBuilder) learn(m *catalog.Measure, name string) {

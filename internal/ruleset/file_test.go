@@ -75,6 +75,9 @@ func TestWhatOpensAModel(t *testing.T) {
 	c, err := loadText("use: []\nprocess: " + wholeProcess + "\nrules: {mine: {per: model, find: 'file.bytes > 1 B', level: note, say: '{file.part} {file.triangles}', because: b}}")
 	require.NoError(t, err)
 	assert.True(t, c.For("a.stl").Opens(), "its words speak of what is inside")
+	c, err = loadText("rules: {}")
+	require.NoError(t, err)
+	assert.True(t, c.For("a.stl").Opens(), "rules over places")
 }
 
 const wholeProcess = "{material: test, nozzle: 0.4 mm, line: 0.4 mm, layer: 0.2 mm, bed: [220 mm, 220 mm, 250 mm], bridge: 10 mm, density: 1.0 g/cm3, flow: 8 mm3/s}"
