@@ -19,7 +19,8 @@ const rulesDetail = `
 Shows each rule with its level, its condition and its limits, and for each limit
 the file, line and column that gave it its present value. With a NAME, only that
 rule; with --for, as the rules hold for one model. --show prints a built-in set as
-it is written: a start for a set of your own.
+it is written: a start for a set of your own. --values lists everything that a rule of
+your own can look at, with its unit.
 
 Exit code: 0, or 2 when there is a mistake in the configuration; the built-in rules
 are shown then.`
@@ -29,11 +30,17 @@ func rulesCommand(in *invocation) action {
 	model := in.flags.String("for", "", "show what holds for the model at `PATH`, with the places that speak of it")
 	set := choice{words: ruleset.SetNames()}
 	in.flags.Var(&set, "show", "print this built-in set as it is written")
+	values := in.flags.Bool("values", false, "list everything that a rule can look at, with its unit")
 	return func(_ context.Context, args []string) (int, error) {
-		if set.word == "" {
+		beside := len(args) > 0 || *config != "" || *model != ""
+		switch {
+		case *values && (beside || set.word != ""):
+			return 0, errors.New("--values lists what any rule can look at; it goes with no NAME and with no other flag")
+		case *values:
+			return showValues(in.env)
+		case set.word == "":
 			return showRules(in.env, *config, *model, args)
-		}
-		if len(args) > 0 || *config != "" || *model != "" {
+		case beside:
 			return 0, errors.New("--show prints a built-in set whole; it goes with no NAME and with none of --config and --for")
 		}
 		_, err := in.env.Stdout.Write(ruleset.SetText(set.word))
@@ -44,7 +51,8 @@ func rulesCommand(in *invocation) action {
 // showRules writes the rules in force, and the built-in ones where these cannot be read.
 func showRules(env Env, configFile, model string, names []string) (code int, err error) {
 	config, err := loadHere(env, configFile, model)
-	if model == "" { // the built-in rules say nothing of what holds for a model
+	var mistakes *listed
+	if model == "" && errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0 { // the built-in rules say nothing of what holds for a model
 		config, err = config.orBuiltIn(env, configFile, err)
 	}
 	if err != nil {
@@ -114,7 +122,7 @@ func ruleWords(r *ruleset.Rule) string {
 // limitWords describes one limit, with the expression it was computed from.
 func limitWords(l ruleset.Limit) string {
 	value := catalog.FormatLimit(l.Value, l.Unit)
-	if l.Text != value {
+	if !sameLimit(l, value) {
 		value += " = " + l.Text
 	}
 	place := l.From.String()
@@ -124,6 +132,12 @@ func limitWords(l ruleset.Limit) string {
 		}
 	}
 	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, place)
+}
+
+// sameLimit says whether a limit is written as it is shown, or with other signs for its unit.
+func sameLimit(l ruleset.Limit, shown string) bool {
+	value, unit, err := catalog.ParseQuantity(l.Text)
+	return err == nil && catalog.FormatLimit(value, unit) == shown && (strings.HasSuffix(l.Text, string(unit)) || strings.HasSuffix(l.Text, unit.Symbol()))
 }
 
 // from names the place that gave a field its present value.

@@ -10,6 +10,9 @@ import (
 // functionNames is every function an expression may call.
 var functionNames = []string{"abs", "atan", "cos", "max", "min", "sin", "sqrt", "tan"}
 
+// Functions lists what an expression may call.
+func Functions() []string { return slices.Clone(functionNames) }
+
 // degree is one degree in radians.
 const degree = math.Pi / 180
 

@@ -18,6 +18,7 @@ type ruleBuilder struct {
 	exact   bool         // the process is complete, so that limits can be computed
 	solver  *limitSolver // knows the limits of all rules; nil for the process
 	rule    *Rule
+	findAt  Position        // of its condition
 	used    map[string]bool // limits that something speaks of
 	lost    map[string]bool // limits already complained about
 }
@@ -39,6 +40,7 @@ func (b *ruleBuilder) build(m *mergedRule) *Rule {
 		r.Limits, b.lost[l.now.name] = append(r.Limits, got.Limit), got.lost
 		r.Origins = append(r.Origins, Origin{"limits." + l.now.name, l.now.text.pos()})
 	}
+	b.findAt = m.fields[findField].pos()
 	b.condition(m.fields[findField])
 	b.words(m)
 	b.params()

@@ -120,7 +120,7 @@ func TestMistakesInRulesOverTheFile(t *testing.T) {
 	assert.Contains(t, err.Error(), "values of the whole model are for rules with per: model")
 	_, err = loadText(`rules: {mine: {measure: file, find: 'name == "x"', level: note, say: s, because: b}}`)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), "1:25: file knows no places; write per: model in place of the measure, and in find name its values, as in file.name")
+	assert.Contains(t, err.Error(), "1:25: measure file finds no places; write per: model in place of it, and file.bytes in find")
 	_, err = loadText(strings.Replace(ofFile(`'file.bytes > 1 B'`), "because: b", "because: 'for {file.name}'", 1))
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "because speaks of the rule as such and cannot name {file.name}")

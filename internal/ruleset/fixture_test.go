@@ -44,15 +44,17 @@ func fixture() []catalog.Measure {
 		{Name: "wall", Values: valuesOf("thickness mm, area mm2, length mm, width mm, upright bool, sharp bool"), Params: []catalog.Param{thickness}},
 		{Name: "filling", Values: valuesOf("open_share, layers")},
 		{Name: "column", Values: valuesOf("width mm, height mm, slenderness, z mm")},
+		{Name: "total"},
 		{Name: "cost", Values: valuesOf("mass g, time min, flow mm3/s, volume mm3, density g/cm3, price /kg")},
 	}
 	list = append(list, catalog.Measure{Name: "file", Texts: catalog.FileTexts(), Unopened: []string{"bytes", "unit_stated", "name", "folder", "format", "beside()"},
 		Model: valuesOf("bytes B, triangles, models, unit_stated bool")})
 	for name, values := range map[string]string{
-		"size": "x mm, y mm, z mm", "mesh": "shells, triangles, volume mm3", "overhang": "sites, area mm2", "bridge": "sites, span mm", "cost": "mass g, time min",
+		"total": "sites", "size": "x mm, y mm, z mm", "mesh": "shells, triangles, volume mm3", "overhang": "sites, area mm2", "bridge": "sites, span mm", "cost": "mass g, time min, money",
 	} {
 		find(list, name).Model = valuesOf(values)
 	}
+	find(list, "cost").Model[2].Needs = "price"
 	find(list, "mesh").Model[2].Signed = true
 	return list
 }

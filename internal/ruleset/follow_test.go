@@ -84,6 +84,25 @@ func TestWhatCannotBeFollowed(t *testing.T) {
 	assert.Len(t, err.(*Problems).List, 1, "what follows a mistake is none: %v", err)
 }
 
+// TestALongChainIsFollowedOnce holds that a chain of limits, each of which names the next one
+// many times, is worked out once a limit: by the number of ways through it, it would never end.
+func TestALongChainIsFollowedOnce(t *testing.T) {
+	const length, times = 60, 12
+	text := "rules:\n"
+	for i := range length {
+		next := "1 mm"
+		if i+1 < length {
+			next = strings.TrimSuffix(strings.Repeat(fmt.Sprintf("rules.a%d.limits.span + ", i+1), times), " + ")
+			next = fmt.Sprintf("(%s) / %d", next, times)
+		}
+		text += fmt.Sprintf("  a%d: {measure: bridge, limits: {span: %s}, find: span > limits.span, level: note, say: s, because: b}\n", i, next)
+	}
+	c := load(t, one(text))
+	first := limitOf(t, c.Rules(), "a0", "span")
+	assert.InDelta(t, 1, first.Value, 1e-9)
+	assert.Len(t, first.Follows, maxFollows)
+}
+
 // TestFirstUnitsMayGoInACircle holds that a pair may be turned round: the leader follows now,
 // and the follower has a figure of its own.
 func TestFirstUnitsMayGoInACircle(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"printlint/internal/catalog"
 	"printlint/internal/expression"
 	"printlint/internal/near"
 )
@@ -16,6 +17,15 @@ func processNames() []string {
 		out[i] = "process." + f.name
 	}
 	return out
+}
+
+// Figures are the figures of the process as a rule names them.
+func Figures() []catalog.Value {
+	list := make([]catalog.Value, len(figures))
+	for i, f := range figures {
+		list[i] = catalog.Value{Name: "process." + f.name, Unit: f.unit, Doc: f.doc}
+	}
+	return list
 }
 
 // processName finds process.NAME. The process does not change after loading, so it

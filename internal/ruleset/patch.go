@@ -117,8 +117,8 @@ var ruleKeys = []key[*rulePatch]{
 			d.add(t.pos(), "no measure is called %q%s", t.value, near.Hint(t.value, measureNames(d.catalog)))
 			return
 		}
-		if m := find(d.catalog, t.value); len(m.Texts) > 0 {
-			d.add(t.pos(), "%s knows no places; write per: model in place of the measure, and in find name its values, as in %s.%s", m.Name, m.Name, m.Texts[0].Name)
+		if m := find(d.catalog, t.value); len(m.Values) == 0 {
+			d.add(t.pos(), "measure %s finds no places; write per: model in place of it, and %s in find", t.value, exampleOf(m))
 			return
 		}
 		p.fields[measureField] = &t

@@ -45,7 +45,8 @@ type Limit struct {
 	Value float64
 	Text  string // the quantity or expression, as written
 	From  Position
-	// Follows are the limits of other rules that it is made of, each with where it got its value.
+	// Follows are the limits of other rules that it is made of, each with where it got its
+	// value: the first few of a long chain.
 	Follows []Origin
 }
 

@@ -148,9 +148,9 @@ func mapOf[T any](keys *[]key[T], need ...string) shape {
 	}
 }
 
-// theMeasures are those that know places.
+// theMeasures are those that find places.
 func theMeasures(s *schema) object {
-	return object{"enum": measureNames(slices.DeleteFunc(slices.Clone(s.catalog), func(m catalog.Measure) bool { return len(m.Texts) > 0 }))}
+	return object{"enum": measureNames(slices.DeleteFunc(slices.Clone(s.catalog), func(m catalog.Measure) bool { return len(m.Values) == 0 }))}
 }
 
 func rulesShape(*schema) object { return object{"allOf": []object{{"$ref": "#/definitions/rules"}}} }

@@ -8,6 +8,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/expression"
+	"printlint/internal/finding"
 	"printlint/internal/near"
 )
 
@@ -120,7 +121,17 @@ func (b *ruleBuilder) see(m *catalog.Measure, k int) expression.Meaning {
 	v := m.Model[k]
 	b.learn(m, v.Name)
 	v.Name = m.Name + "." + v.Name
+	b.checkNeed(&v)
 	return b.take(v, seen{ask: b.ask(m.Name), value: k})
+}
+
+// checkNeed complains about a value that says nothing with this process.
+func (b *ruleBuilder) checkNeed(v *catalog.Value) {
+	for _, f := range figures {
+		if f.name == v.Needs && b.exact && b.rule.Level != finding.None && *f.at(&b.process) == 0 {
+			b.add(b.findAt, "%s needs the %s; write it as in process: {%s: %s}", v.Name, f.doc, f.name, catalog.FormatLimit(25, f.unit))
+		}
+	}
 }
 
 // ask is the place of a measure among those that the rule needs.

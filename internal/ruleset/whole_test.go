@@ -93,6 +93,8 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		{"rules: {mine: {per: modle, measure: size, find: z > 3 mm, level: note, say: s, because: b}}", `1:21: per cannot be "modle"; it is one of place, model`},
 		{"rules: {mine: {measure: size, find: size.z > 3 mm, level: note, say: s, because: b}}", `1:37: nothing here is called "size.z"; values of the whole model are for rules with per: model`},
 		{"rules: {mine: {measure: bridge, find: count(bridge) > 3, level: note, say: s, because: b}}", `1:39: count stands in find, say and do of a rule with per: model, and nowhere else`},
+		{of("cost.money > 3"), `1:34: cost.money needs the price of a kilogram of plastic, in your own money; write it as in process: {price: 25 /kg}`},
+		{"rules: {mine: {measure: total, find: true, level: note, say: s, because: b}}", `1:25: measure total finds no places; write per: model in place of it, and total.sites in find`},
 		{"rules: {flat-base: {per: model}}", `1:26: rule flat-base is per: place; give a rule with per: model a name of its own`},
 		{"rules: {mine: {per: model, limits: {angle: 3 mm}, find: overhang.area > 9 mm2, level: note, say: s, because: b}}",
 			`1:44: limit angle of rule mine steers measure overhang and must be degrees, this is mm; give it another name, or the unit`},

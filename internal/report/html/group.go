@@ -27,7 +27,7 @@ type group struct {
 	*finding.Finding
 	place
 	Do       string // where the rule has no one advice for all
-	Many     string // in how many places
+	What     string // what the worst says, and in how many places
 	Compared []compared
 	Raw      string // the other values and limits
 	Others   []place
@@ -105,12 +105,7 @@ func (p *model) group(o *Options, found *words.Group, number map[*finding.Findin
 	for i := range g.Others {
 		p.places[g.Others[i].Number] = &g.Others[i]
 	}
-	switch n := len(found.Places); {
-	case found.Rest:
-		g.Many = fmt.Sprintf("the worst of %d other places", n)
-	case n > 1:
-		g.Many = fmt.Sprintf("in %d places", n)
-	}
+	g.What = sentence(found.What())
 	g.values(o)
 	return g
 }

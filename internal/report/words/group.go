@@ -34,8 +34,10 @@ const alikeShare = 0.1
 // in the same order, the rest last.
 func Grouped(m *finding.Model) [][]Group {
 	var found []*finding.Finding
-	for _, i := range Shown(m) {
-		found = append(found, &m.Findings[i])
+	for i := range m.Findings {
+		if f := &m.Findings[i]; f.Counts() {
+			found = append(found, f)
+		}
 	}
 	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}} })
 }

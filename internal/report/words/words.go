@@ -69,16 +69,21 @@ func Skipped(r *finding.Report) int {
 	return n
 }
 
-// Shown lists the findings of a model that count, by index: the worst level first, and
-// within a level in the order of the report. Pictures and formats number them so, from 1.
+// Shown lists the findings of a model that count, by index: as Grouped has them, the worst
+// first. Pictures and formats number them so, from 1.
 func Shown(m *finding.Model) []int {
-	var list []int
+	at := make(map[*finding.Finding]int, len(m.Findings))
 	for i := range m.Findings {
-		if m.Findings[i].Counts() {
-			list = append(list, i)
+		at[&m.Findings[i]] = i
+	}
+	var list []int
+	for _, groups := range Grouped(m) {
+		for _, g := range groups {
+			for _, f := range g.Places {
+				list = append(list, at[f])
+			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b int) int { return m.Findings[a].Level.Rank() - m.Findings[b].Level.Rank() })
 	return list
 }
 
