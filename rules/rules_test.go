@@ -291,3 +291,15 @@ func TestSetsAndExampleFitTheSchema(t *testing.T) {
 		assert.Contains(t, string(ruleset.Schema(measure.Catalog())), `"`+r.ID+`": {`, "the schema does not describe it")
 	}
 }
+
+// TestTheSchemaKnowsTheRulesOfAllSets holds that an editor lets one be changed that only a
+// policy brings.
+func TestTheSchemaKnowsTheRulesOfAllSets(t *testing.T) {
+	text := string(ruleset.Schema(measure.Catalog()))
+	for _, name := range policies {
+		for _, r := range using(t, name).Rules() {
+			assert.Contains(t, text, `"`+r.ID+`": {`, name)
+		}
+	}
+	assert.Contains(t, text, `"error of classroom: model takes about`)
+}

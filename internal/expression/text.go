@@ -48,7 +48,7 @@ func (x *parser) misplaced(t token) {
 	if inside := strings.TrimSpace(t.inside()); catalog.NumberLength(inside) > 0 {
 		fail(t.at, "a number stands without quotes: write %s", inside)
 	}
-	fail(t.at, "text in quotes stands behind a name that is text, as in file.format == %s", t.text)
+	fail(t.at, "this is text, and text stands behind a name that is text, as in file.format == \"stl\"; numbers and names have no quotes")
 }
 
 // noText complains about an operator of texts behind something else.

@@ -92,7 +92,7 @@ func TestWhatIsNoConditionOverText(t *testing.T) {
 		`file.name in []`:                  {13, `in needs a list with a text in it, as in ["stl", "3mf"]`},
 		`file.name in ["stl" "3mf"]`:       {20, `did not expect "\"3mf\"" here`},
 		`file.name in ["stl", 3]`:          {21, `file.name is text, and so is what it is compared with: write "3"`},
-		`"stl" == file.format`:             {0, `text in quotes stands behind a name that is text, as in file.format == "stl"`},
+		`"stl" == file.format`:             {0, `this is text, and text stands behind a name that is text, as in file.format == "stl"; numbers and names have no quotes`},
 		`a > "3 mm"`:                       {4, `a number stands without quotes: write 3 mm`},
 		`a matches "x"`:                    {0, `matches is for text such as file.name, this is mm`},
 		`n in ["x"]`:                       {0, `in is for text such as file.name, this is a bare number`},
