@@ -16,6 +16,7 @@ import (
 	"golang.org/x/term"
 
 	"printlint/internal/lint"
+	"printlint/internal/meshfile"
 	"printlint/internal/measure"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
@@ -157,6 +158,10 @@ func commandNamed(name string) (*command, error) {
 			return &list[i], nil
 		}
 		names = append(names, list[i].name)
+	}
+	if meshfile.Known(name) {
+		// A name alone, as beginners type it.
+		return nil, &hinted{fmt.Errorf("unknown command %q; the command comes before the model", name), "to check it: printlint check " + name}
 	}
 	return nil, unknown("command", name, names, "printlint help")
 }

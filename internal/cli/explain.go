@@ -100,10 +100,10 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 	_, do := r.General()
 	example, _ := r.Example()
 	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
-		section{"what is measured", m.Doc},
+		section{"what it says, for example", example},
 		section{"why it matters", r.Because},
 		section{"what to do", do},
-		section{"what it says, for example", example},
+		section{"what is measured", m.Doc},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
