@@ -25,7 +25,7 @@ func found(t *testing.T, name string, soup *mesh.Triangles) (ids []string) {
 		if r.Measure != name || r.Level.Rank() > finding.Warning.Rank() {
 			continue
 		}
-		got, err := body.Measure(context.Background(), measure.AsIs, c.Process, measure.Options{}, []measure.Request{{Measure: name, Params: r.Params()}})
+		got, err := body.Measure(context.Background(), measure.AsIs, c.Process, measure.Options{}, []measure.Request{{Measure: name, Params: r.Asks()[0].Params}})
 		require.NoError(t, err)
 		for _, s := range got[0].Sites {
 			holds, err := r.Match(s.Values)

@@ -55,6 +55,7 @@ var scenes = map[string]func(*testing.T) string{
 	"hook":         hookScene,
 	"shelf":        shelfScene,
 	"shares":       sharesScene,
+	"printer":      printerScene,
 }
 
 // TestDocsNameEveryFormat holds the table of report formats to those that there are.

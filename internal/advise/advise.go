@@ -72,11 +72,7 @@ func (q *Question) turnable(f finding.Finding) bool {
 	}
 	rules := q.AsItLies.View.Rules
 	k := slices.IndexFunc(rules, func(r *ruleset.Rule) bool { return r.ID == f.Rule })
-	if k < 0 {
-		return false
-	}
-	m := verdict.Definition(rules[k].Measure)
-	return m != nil && !m.PoseFree
+	return k >= 0 && verdict.Turns(rules[k])
 }
 
 // Answer searches, or judges the one way up that was asked for, and tells of it. Where the

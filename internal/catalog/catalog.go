@@ -31,6 +31,8 @@ type Value struct {
 	Signed bool
 	// Sample is a usual figure where something is wrong, for examples; 0 is none.
 	Sample float64
+	// Needs is a figure of the process without which it says nothing, such as price; "" is none.
+	Needs string
 }
 
 // Measure defines a named quantity computed from a model. The same definition

@@ -16,8 +16,8 @@ import (
 	"golang.org/x/term"
 
 	"printlint/internal/lint"
-	"printlint/internal/meshfile"
 	"printlint/internal/measure"
+	"printlint/internal/meshfile"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -110,6 +110,7 @@ func commands() []command {
 		{"rules", "[NAME]", oneName, "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", oneName, "teach what a rule or a measure means", explainDetail, explainCommand},
 		{"init", "[FOLDER]", oneFolder, "write a small configuration for the models in a folder", initDetail, initCommand},
+		{"coupon", "--out PATH", noArguments, "make test pieces for your printer, and limits from what came out", couponDetail, couponCommand},
 		{"merge", "REPORT.json ...", someReports, "join the reports of all shares of a run", mergeDetail, mergeCommand},
 		{"schema", "", noArguments, "print the JSON Schema of the configuration, for editors", "", schemaCommand},
 		{"completion", "SHELL", oneShell, "print what lets a shell complete commands and flags", completionDetail, completionCommand},

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path"
@@ -172,7 +173,7 @@ func (t fileTree) parse(file string) (*ruleset.Config, error) {
 	})
 	var problems *ruleset.Problems
 	if errors.As(err, &problems) {
-		return nil, &listed{problems, t.rev}
+		return nil, &listed{problems: problems, rev: t.rev}
 	}
 	if err != nil {
 		return nil, err
@@ -231,6 +232,7 @@ func (t fileTree) shown(file string) string {
 type listed struct {
 	problems *ruleset.Problems
 	rev      string // the revision they stand in, or empty
+	what     string // what they stand in, where that is not the rules
 }
 
 // Error lists the problems.
@@ -251,5 +253,5 @@ func (l *listed) text() string {
 	if l.rev != "" {
 		of = " of " + words.Safe(l.rev)
 	}
-	return fmt.Sprintf("%sprintlint: nothing was done; the rules%s must be right first", l.lines(), of)
+	return fmt.Sprintf("%sprintlint: nothing was done; %s%s must be right first", l.lines(), cmp.Or(l.what, "the rules"), of)
 }

@@ -45,7 +45,7 @@ func explain(config *ruleset.Config, args []string) (string, error) {
 	var known []string
 	for _, r := range rules {
 		if r.ID == args[0] {
-			return explainRule(r, measureOf(measures, r.Measure)), nil
+			return explainRule(r, measures), nil
 		}
 		known = append(known, r.ID)
 	}
@@ -77,7 +77,7 @@ func measureOf(list []catalog.Measure, name string) *catalog.Measure {
 // explainable lists every rule and measure.
 func explainable(rules []*ruleset.Rule, measures []catalog.Measure) string {
 	named := func(m catalog.Measure) string { return fmt.Sprintf("%-24s %s", m.Name, m.Title) }
-	return list("rules", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%-24s %s, over %s", r.ID, r.Level, r.Measure) }) +
+	return list("rules", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%-24s %s, over %s", r.ID, r.Level, r.Over()) }) +
 		"\n" + list("measures", measures, named) + "\n" + list("advice", advice, named)
 }
 
@@ -96,14 +96,26 @@ func page(title string, sections ...section) string {
 	return b.String()
 }
 
-func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
+func explainRule(r *ruleset.Rule, measures []catalog.Measure) string {
 	_, do := r.General()
 	example, _ := r.Example()
-	text := page(fmt.Sprintf("%s: a rule of level %s, over the measure %s", r.ID, r.Level, m.Name),
+	over, doc, head := "the measure "+r.Measure, "", "values at each place"
+	if r.Per == ruleset.PerModel {
+		over, head = r.Over(), "values that it speaks of"
+		for i, a := range r.Asks() {
+			if i > 0 {
+				doc += "; "
+			}
+			doc += a.Measure + ", " + measureOf(measures, a.Measure).Title
+		}
+	} else {
+		doc = measureOf(measures, r.Measure).Doc
+	}
+	text := page(fmt.Sprintf("%s: a rule of level %s, over %s", r.ID, r.Level, over),
 		section{"what it says, for example", example},
 		section{"why it matters", r.Because},
 		section{"what to do", do},
-		section{"what is measured", m.Doc},
+		section{"what is measured", doc},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
@@ -113,7 +125,7 @@ func explainRule(r *ruleset.Rule, m *catalog.Measure) string {
 	if len(r.YieldsTo) > 0 {
 		text += "\nsays nothing of a place where one of these says as much or worse:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
-	return text + "\n" + valueList("values at each place", m.Values)
+	return text + "\n" + valueList(head, r.Sees())
 }
 
 func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
@@ -122,7 +134,9 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		kind = "advice"
 	}
 	text := page(m.Name+": "+kind+", "+m.Title, section{"what it means", m.Doc}, section{"source", m.Source})
-	rules = slices.DeleteFunc(slices.Clone(rules), func(r *ruleset.Rule) bool { return r.Measure != m.Name })
+	rules = slices.DeleteFunc(slices.Clone(rules), func(r *ruleset.Rule) bool {
+		return !slices.ContainsFunc(r.Asks(), func(a ruleset.Ask) bool { return a.Measure == m.Name })
+	})
 	for _, list := range []string{
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),

@@ -19,7 +19,8 @@ const rulesDetail = `
 Shows each rule with its level, its condition and its limits, and for each limit
 the file, line and column that gave it its present value. With a NAME, only that
 rule; with --for, as the rules hold for one model. --show prints a built-in set as
-it is written: a start for a set of your own.
+it is written: a start for a set of your own. --values lists everything that a rule of
+your own can look at, with its unit.
 
 Exit code: 0, or 2 when there is a mistake in the configuration; the built-in rules
 are shown then.`
@@ -29,11 +30,17 @@ func rulesCommand(in *invocation) action {
 	model := in.flags.String("for", "", "show what holds for the model at `PATH`, with the places that speak of it")
 	set := choice{words: ruleset.SetNames()}
 	in.flags.Var(&set, "show", "print this built-in set as it is written")
+	values := in.flags.Bool("values", false, "list everything that a rule can look at, with its unit")
 	return func(_ context.Context, args []string) (int, error) {
-		if set.word == "" {
+		beside := len(args) > 0 || *config != "" || *model != ""
+		switch {
+		case *values && (beside || set.word != ""):
+			return 0, errors.New("--values lists what any rule can look at; it goes with no NAME and with no other flag")
+		case *values:
+			return showValues(in.env)
+		case set.word == "":
 			return showRules(in.env, *config, *model, args)
-		}
-		if len(args) > 0 || *config != "" || *model != "" {
+		case beside:
 			return 0, errors.New("--show prints a built-in set whole; it goes with no NAME and with none of --config and --for")
 		}
 		_, err := in.env.Stdout.Write(ruleset.SetText(set.word))
@@ -101,7 +108,7 @@ func processWords(p catalog.Process) string {
 // ruleWords describes one rule: what it looks at, and where that was said.
 func ruleWords(r *ruleset.Rule) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, r.Level, r.Measure, from(r, "level"))
+	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, r.Level, r.Over(), from(r, "level"))
 	fmt.Fprintf(&b, "  find %s%s\n", strings.Join(strings.Fields(r.Find), " "), from(r, "find"))
 	for _, l := range r.Limits {
 		fmt.Fprintf(&b, "  %s\n", limitWords(l))

@@ -10,6 +10,9 @@ import (
 // functionNames is every function an expression may call.
 var functionNames = []string{"abs", "atan", "cos", "max", "min", "sin", "sqrt", "tan"}
 
+// Functions lists what an expression may call.
+func Functions() []string { return slices.Clone(functionNames) }
+
 // degree is one degree in radians.
 const degree = math.Pi / 180
 
@@ -35,6 +38,9 @@ func from(in, out Dim) func(Dim) (Dim, bool) {
 
 // call reads the arguments of a function.
 func (x *parser) call(name token) value {
+	if name.text == countName {
+		return x.count(name)
+	}
 	if !slices.Contains(functionNames, name.text) {
 		fail(name.at, "no function is called %q%s", name.text, near.Hint(name.text, functionNames))
 	}
@@ -59,7 +65,7 @@ func (x *parser) call(name token) value {
 	if !ok || v.dim == Truth {
 		fail(v.at, "%s needs %s, this is %s", name.text, f.need, v.dim)
 	}
-	return value{func(s []float64) float64 { return f.run(v.run(s)) }, d, name.at, v.fixed}
+	return value{run: func(s []float64) float64 { return f.run(v.run(s)) }, dim: d, at: name.at, fixed: v.fixed}
 }
 
 // extreme is min or max of two values or more, all in one unit.
@@ -71,9 +77,12 @@ func extreme(name token, args []value) value {
 	if name.text == "min" {
 		pick = math.Min
 	}
-	result, unit, fixed := args[0].run, args[0].dim, args[0].fixed
+	result, unit, fixed, sure := args[0].run, args[0].dim, args[0].fixed, false
 	if unit == Truth {
 		fail(args[0].at, "%s needs numbers, this is true or false", name.text)
+	}
+	for _, a := range args {
+		sure = sure || name.text == "max" && a.fixed && a.run(nil) > 0
 	}
 	for _, a := range args[1:] {
 		if !a.dim.Is(unit) {
@@ -83,5 +92,5 @@ func extreme(name token, args []value) value {
 		fixed = fixed && a.fixed
 		result = func(s []float64) float64 { return pick(before(s), a.run(s)) }
 	}
-	return value{result, unit, name.at, fixed}
+	return value{run: result, dim: unit, at: name.at, fixed: fixed, sure: sure}
 }

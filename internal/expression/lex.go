@@ -107,7 +107,7 @@ func quantity(s string, at int) *value {
 		fail(at, "%s", err)
 	}
 	b := Base(unit)
-	return &value{Constant(number * b.Factor), b.Dim, at, true}
+	return &value{run: Constant(number * b.Factor), dim: b.Dim, at: at, fixed: true}
 }
 
 // followed is the name of another rule's limit, in which rules have their hyphens.

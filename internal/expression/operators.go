@@ -14,7 +14,7 @@ var operators = map[string]operator{
 	"and": {2, both}, "&&": {2, both},
 	">": {3, compare}, "<": {3, compare}, ">=": {3, compare}, "<=": {3, compare}, "==": {3, compare}, "!=": {3, compare},
 	"+": {4, sum}, "-": {4, sum},
-	"*": {6, product}, "/": {6, product},
+	"*": {productBinds, product}, "/": {productBinds, product},
 }
 
 // orders says whether a sign orders numbers, so that it can be chained.

@@ -14,13 +14,17 @@ import (
 type Program func(values []float64) float64
 
 // value is a part of an expression: its program, what that is counted in, the byte at
-// which it begins, and whether it is the same at every site.
+// which it begins, and what is known of it beforehand.
 type value struct {
 	run   Program
 	dim   Dim
 	at    int
-	fixed bool
+	fixed bool // the same at every site
+	sure  bool // never 0, though it may differ
 }
+
+// never0 says that the value is never 0.
+func (v value) never0() bool { return v.sure || v.fixed && v.run(nil) != 0 }
 
 // Names is what an expression may speak of.
 type Names struct {
@@ -31,6 +35,10 @@ type Names struct {
 	Known, Listed []string
 	// Hint, when not nil, ends the complaint about an unknown name, unless it answers "".
 	Hint func(name string) string
+	// Count, when not nil, is how many sites of a measure meet a condition; see Counted.
+	Count func(measure string) *Counted
+	// Sure says that nothing may be divided by a value that can be 0.
+	Sure bool
 }
 
 // Meaning is what a name in an expression or in words stands for: a value of the site, or
@@ -60,6 +68,7 @@ func (m Meaning) program() (Program, Dim) {
 // parser reads an expression once, from left to right, into closures.
 type parser struct {
 	Names
+	text   string
 	tokens []token // those still to come
 }
 
@@ -76,7 +85,7 @@ func Compile(s string, n Names) (p Program, d Dim, bad *Fault) {
 			panic(caught)
 		}
 	}()
-	x := &parser{n, lex(s)}
+	x := &parser{n, s, lex(s)}
 	v := x.expression(0)
 	if t := x.next(); t.text != "" {
 		unexpected(t)
@@ -120,8 +129,9 @@ func unexpected(t token) {
 
 // How tightly a sign and not bind, on the scale of operators.
 const (
-	notBinds  = 5
-	signBinds = 7
+	notBinds     = 5
+	productBinds = 6
+	signBinds    = 7
 )
 
 // expression reads operands joined by operators that bind at least that tightly. What
@@ -142,7 +152,11 @@ func (x *parser) expression(least int) value {
 			joined = both("and", joined, compare(sign, right, third))
 			right = third
 		}
-		left = value{joined.run, joined.dim, left.at, fixed}
+		if sign == "/" && x.Sure && !right.never0() {
+			fail(right.at, "this may be 0, and nothing can be divided by 0; write max(..., 1), with the least that it shall count as in its unit")
+		}
+		sure := o.binds == productBinds && left.never0() && right.never0()
+		left = value{joined.run, joined.dim, left.at, fixed, sure}
 	}
 }
 
@@ -158,20 +172,20 @@ func (x *parser) operand() value {
 		if !v.dim.Is(Truth) {
 			fail(v.at, "%s needs true or false behind it, this is %s", t.text, v.dim)
 		}
-		return value{func(s []float64) float64 { return 1 - v.run(s) }, Truth, t.at, v.fixed}
+		return value{run: func(s []float64) float64 { return 1 - v.run(s) }, dim: Truth, at: t.at, fixed: v.fixed}
 	case "-", "+":
 		v := x.expression(signBinds)
 		if v.dim == Truth {
 			fail(v.at, "%s needs a number behind it, this is true or false", t.text)
 		}
 		if t.text == "+" {
-			return value{v.run, v.dim, t.at, v.fixed}
+			return value{v.run, v.dim, t.at, v.fixed, v.sure}
 		}
-		return value{func(s []float64) float64 { return -v.run(s) }, v.dim, t.at, v.fixed}
+		return value{func(s []float64) float64 { return -v.run(s) }, v.dim, t.at, v.fixed, v.sure}
 	case "true":
-		return value{Constant(1), Truth, t.at, true}
+		return value{run: Constant(1), dim: Truth, at: t.at, fixed: true}
 	case "false":
-		return value{Constant(0), Truth, t.at, true}
+		return value{run: Constant(0), dim: Truth, at: t.at, fixed: true}
 	case "", "and", "or", "in":
 		unexpected(t)
 	}
@@ -194,5 +208,5 @@ func (x *parser) operand() value {
 		fail(t.at, "nothing here is called %q%s", t.text, cmp.Or(hint, near.HintOf(t.text, x.Known, x.Listed)))
 	}
 	p, d := m.program()
-	return value{p, d, t.at, m.Value < 0}
+	return value{run: p, dim: d, at: t.at, fixed: m.Value < 0}
 }

@@ -81,9 +81,10 @@ type RuleSet struct {
 // Rule is a rule in force in plain words, so that a report explains itself.
 type Rule struct {
 	ID      string   `json:"id"`
-	Level   Level    `json:"level"`   // where no place says otherwise
-	Measure string   `json:"measure"` // what it judges; empty for what no rule set writes
-	Because string   `json:"because"` // why it matters
+	Level   Level    `json:"level"`         // where no place says otherwise
+	Measure string   `json:"measure"`       // what it judges; empty for what no rule set writes
+	Per     string   `json:"per,omitempty"` // "model" where it judges the model as a whole, by all these measures
+	Because string   `json:"because"`       // why it matters
 	Do      string   `json:"do"`
 	Limits  []string `json:"limits"` // each with its name and unit
 	Source  string   `json:"source"` // of the limits

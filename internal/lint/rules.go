@@ -44,8 +44,12 @@ func RulesInForce(config *ruleset.Config) []finding.Rule {
 			limits[i] = l.Name + " " + catalog.FormatLimit(l.Value, l.Unit)
 		}
 		_, do := r.General()
+		per := string(r.Per)
+		if r.Per == ruleset.PerPlace {
+			per = ""
+		}
 		list = append(list, finding.Rule{
-			ID: r.ID, Level: r.Level, Measure: r.Measure,
+			ID: r.ID, Level: r.Level, Measure: r.Judges(), Per: per,
 			Because: r.Because, Do: do, Limits: limits, Source: r.Source,
 			Units: config.Units(r.ID),
 		})

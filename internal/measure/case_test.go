@@ -13,7 +13,7 @@ import (
 )
 
 // process is the common desktop process the exact cases are stated for.
-var process = catalog.Process{Material: "pla", Nozzle: 0.4, Line: 0.4, Layer: 0.2, Bridge: 10, Bed: [3]float64{220, 220, 250}}
+var process = catalog.Process{Material: "pla", Nozzle: 0.4, Line: 0.4, Layer: 0.2, Bridge: 10, Density: 1.24, Flow: 5, Bed: [3]float64{220, 220, 250}}
 
 // wholeLineTilt is the tilt at which a whole line hangs, atan(0.4 / 0.2) in degrees.
 const wholeLineTilt = 63.43494882

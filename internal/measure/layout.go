@@ -20,7 +20,8 @@ import (
 //	measure:"NAME,UNIT,signed" doc:"WHAT IT IS" default:"45" sample:"80"
 //
 // Without a unit it is a bare number; signed says that it may lie below 0; only parameters
-// have a default; a sample is a usual figure where something is wrong, for examples. The fields of an embedded struct stand in its place.
+// have a default; a sample is a usual figure where something is wrong, for examples;
+// needs:"price" names a figure of the process without which the value says nothing. The fields of an embedded struct stand in its place.
 type layout struct {
 	values   []catalog.Value // in the order of the fields
 	defaults []float64
@@ -55,7 +56,7 @@ func (l *layout) read(t reflect.Type, base uintptr) {
 
 func (l *layout) add(f *reflect.StructField, offset uintptr) error {
 	words := strings.Split(f.Tag.Get("measure"), ",")
-	v := catalog.Value{Name: words[0], Doc: f.Tag.Get("doc")}
+	v := catalog.Value{Name: words[0], Doc: f.Tag.Get("doc"), Needs: f.Tag.Get("needs")}
 	for _, word := range words[1:] {
 		if word == "signed" {
 			v.Signed = true

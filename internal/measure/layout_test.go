@@ -69,7 +69,7 @@ func TestEveryMeasureIsNamedOnce(t *testing.T) {
 		assert.NotEmpty(t, m.Title, m.Name)
 		assert.NotEmpty(t, m.Doc, m.Name)
 		assert.NotEmpty(t, m.Source, m.Name)
-		assert.NotEmpty(t, m.Values, m.Name)
+		assert.True(t, len(m.Values) > 0 || len(m.Model) > 0, m.Name)
 	}
 	assert.Len(t, names, len(registry))
 	crossing := Mesh.def.Values[Mesh.def.Index("crossing")]

@@ -68,7 +68,7 @@ func TestAnnotationsSumUpARule(t *testing.T) {
 	for i := range same.Models[0].Findings {
 		same.Models[0].Findings[i].Message = "hole"
 	}
-	assert.Equal(t, "::notice file=many.stl,title=r::hole, in 36 places, e.g. at triangle 2, (0, 0, 0) mm", annotationLines(t, same)[1])
+	assert.Equal(t, "::notice file=many.stl,title=r::hole, in 36 places, one at (0, 0, 0) mm, triangle 2", annotationLines(t, same)[1])
 }
 
 // TestAnnotationsOfNothing holds that a clean run still says something.

@@ -77,7 +77,10 @@ const (
 
 func describe(r *finding.Rule) sarifRule {
 	title := strings.ReplaceAll(r.ID, "-", " ")
-	if r.Measure != "" {
+	switch {
+	case r.Per != "":
+		title += ", over the whole model: " + r.Measure
+	case r.Measure != "":
 		title += ", over the measure " + r.Measure
 	}
 	because := sentence(cmp.Or(oneLine(r.Because), title))

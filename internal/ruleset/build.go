@@ -18,6 +18,7 @@ type ruleBuilder struct {
 	exact   bool         // the process is complete, so that limits can be computed
 	solver  *limitSolver // knows the limits of all rules; nil for the process
 	rule    *Rule
+	findAt  Position        // of its condition
 	used    map[string]bool // limits that something speaks of
 	lost    map[string]bool // limits already complained about
 }
@@ -39,15 +40,10 @@ func (b *ruleBuilder) build(m *mergedRule) *Rule {
 		r.Limits, b.lost[l.now.name] = append(r.Limits, got.Limit), got.lost
 		r.Origins = append(r.Origins, Origin{"limits." + l.now.name, l.now.text.pos()})
 	}
-	r.params = make([]float64, len(r.def.Params))
-	for i, p := range r.def.Params {
-		r.params[i] = p.Default
-		if l := r.limit(p.Name); l != nil {
-			r.params[i], b.used[p.Name] = l.Value, true
-		}
-	}
+	b.findAt = m.fields[findField].pos()
 	b.condition(m.fields[findField])
 	b.words(m)
+	b.params()
 	for _, l := range m.limits {
 		if !b.used[l.now.name] && !b.lost[l.now.name] {
 			b.add(l.now.pos, "rule %s has no use for a limit %q%s", r.ID, l.now.name, near.Hint(l.now.name, slices.Collect(maps.Keys(b.used))))
@@ -93,22 +89,22 @@ func (b *ruleBuilder) limit(l *mergedLimit, into *solvedLimit) (limit Limit, los
 		limit.Unit, limit.Value = unit.Unit, value/unit.Factor
 		if b.exact && (math.IsNaN(limit.Value) || math.IsInf(limit.Value, 0)) {
 			b.add(t.at(0), "limit %s comes to no number with this process", l.now.name)
-		} else if low, high := span(b.rule.def, limit.Unit); b.exact && (limit.Value < low || limit.Value > high) {
+		} else if low, high := b.span(limit.Unit); b.exact && (limit.Value < low || limit.Value > high) {
 			edge, over := low, "below"
 			if limit.Value > high {
 				edge, over = high, "above"
 			}
 			b.add(t.at(0), "limit %s of rule %s is %s; no value of %s lies %s %s", l.now.name, b.rule.ID,
-				catalog.FormatLimit(limit.Value, limit.Unit), b.rule.Measure, over, catalog.FormatLimit(edge, limit.Unit))
+				catalog.FormatLimit(limit.Value, limit.Unit), b.rule.Over(), over, catalog.FormatLimit(edge, limit.Unit))
 		}
 	}
 	return limit, !ok
 }
 
-// span is the range in which a limit of a measure can be meant. What a value of the measure
+// span is the range in which a limit of the rule can be meant. What a value of the measure
 // may fall below 0 in, a limit may too; angles are leans, from a wall at 0 to a flat ceiling
 // at 90 deg; the rest only catches slips of the keyboard and wrong units.
-func span(m *catalog.Measure, u catalog.Unit) (low, high float64) {
+func (b *ruleBuilder) span(u catalog.Unit) (low, high float64) {
 	high = 1e15
 	switch u {
 	case catalog.Deg:
@@ -118,7 +114,11 @@ func span(m *catalog.Measure, u catalog.Unit) (low, high float64) {
 	case catalog.MM2:
 		high = maxBed * maxBed
 	}
-	for _, v := range m.Values {
+	values := b.rule.def.Values
+	if b.rule.Per == PerModel {
+		values = WholeModel(b.solver.catalog) // the condition is not read yet
+	}
+	for _, v := range values {
 		if v.Signed && v.Unit == u {
 			low = -high
 		}
@@ -202,6 +202,9 @@ func (b *ruleBuilder) condition(t *text) {
 		for _, l := range b.rule.Limits {
 			b.used[l.Name] = true // no second complaint about the same slip
 		}
+	}
+	if ok && len(b.rule.asks) == 0 {
+		b.add(t.at(0), "find names no value of the model; name one, as in size.z > 200 mm")
 	}
 	b.rule.Find, b.rule.match, b.rule.findAt = t.value, p, t.pos()
 }

@@ -127,6 +127,7 @@ func (c *Config) fill(today string) {
 	if c.main.file != "" {
 		c.Sets = append(c.Sets, c.main.file)
 	}
+	c.checkTerms(today)
 	ids := c.base.ids
 	for _, w := range c.Waivers {
 		w.past = w.Until != "" && today != "" && w.Until < today

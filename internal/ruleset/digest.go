@@ -66,7 +66,7 @@ func (p *place) digest(h hash.Hash) {
 func (v *View) digest(h hash.Hash) {
 	fmt.Fprintf(h, "process %q unit %q\n", fmt.Sprint(v.Process), v.Unit.Word)
 	for _, r := range v.all {
-		fmt.Fprintf(h, "rule %q %q %q %q %q %q %q\n", r.ID, r.Measure, r.Level, r.Find, r.Say, r.Do, r.Because)
+		fmt.Fprintf(h, "rule %q %q %q %q %q %q %q %q\n", r.ID, r.Per, r.Measure, r.Level, r.Find, r.Say, r.Do, r.Because)
 		fmt.Fprintf(h, "yields to %q\n", r.YieldsTo)
 		for _, l := range r.Limits {
 			fmt.Fprintf(h, "limit %q %q %v\n", l.Name, l.Unit, l.Value)

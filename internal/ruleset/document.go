@@ -19,6 +19,7 @@ type document struct {
 	useLost bool // something in use could not be read
 	process settings
 	rules   []*rulePatch
+	terms   *waiverTerms // nil where it asks nothing of waivers
 	// fresh says that another plastic begins here: the figures of the one before are gone.
 	fresh bool
 	main  *mainPart // of the configuration itself; nil in a set
@@ -54,6 +55,7 @@ func makeDocumentKeys() (set, main []key[*document]) {
 		{"use", "sets laid under this file, later ones win: built-in names, or files beside this one", listOf(aSet), readUse},
 		processKey("what the models will be printed with", func(l *document) *settings { return &l.process }),
 		rulesKey("rules by name: new ones, or changes to those of the sets", func(l *document) *[]*rulePatch { return &l.rules }),
+		{"waiver-terms", "what every waiver must have", mapOf(&termKeys), readTerms},
 	}
 	own := []key[*document]{
 		{"root", "folder that paths and globs in this file start at, from this file's own folder on, as in ..", aWord, readRoot},

@@ -90,7 +90,7 @@ func own(r *Rule) bool {
 }
 
 func printRule(b *strings.Builder, r *Rule) {
-	fmt.Fprintf(b, "  %s: %s over %s %v\n", r.ID, r.Level, r.Measure, r.Params())
+	fmt.Fprintf(b, "  %s: %s over %s %v\n", r.ID, r.Level, r.Measure, r.Asks()[0].Params)
 	for _, l := range r.Limits {
 		fmt.Fprintf(b, "    %s: %s from %q\n", l.Name, catalog.FormatLimit(l.Value, l.Unit), l.Text)
 	}

@@ -52,6 +52,7 @@ func TestExampleShowsEveryKey(t *testing.T) {
 	shows(t, "models", modelKeys, child(root, "models"))
 	shows(t, "rules", ruleKeys, child(root, "rules").Content...)
 	shows(t, "places", placeKeys, child(root, "places").Content...)
+	shows(t, "waiver-terms", termKeys, child(root, "waiver-terms"))
 	shows(t, "waivers", waiverKeys, child(root, "waivers").Content...)
 }
 

@@ -34,7 +34,7 @@ func fixture() []catalog.Measure {
 	angle := catalog.Param{Name: "angle", Unit: catalog.Deg, Default: 45, Doc: "lean that counts as hanging"}
 	reach := catalog.Param{Name: "reach", Unit: catalog.MM, Default: 2, Doc: "reach that needs no bridge"}
 	thickness := catalog.Param{Name: "thickness", Unit: catalog.MM, Default: 0.8, Doc: "what counts as thin"}
-	return []catalog.Measure{
+	list := []catalog.Measure{
 		{Name: "size", Values: valuesOf("x mm, y mm, z mm, longest mm, shortest mm, fits bool")},
 		{Name: "mesh", Values: valuesOf("open, length mm, crowded, reversed, inside_out bool, zero, duplicate, crossing")},
 		{Name: "base", Values: valuesOf("area mm2, flat mm2, share, width mm, pieces, height mm")},
@@ -44,8 +44,17 @@ func fixture() []catalog.Measure {
 		{Name: "wall", Values: valuesOf("thickness mm, area mm2, length mm, width mm, upright bool, sharp bool"), Params: []catalog.Param{thickness}},
 		{Name: "filling", Values: valuesOf("open_share, layers")},
 		{Name: "column", Values: valuesOf("width mm, height mm, slenderness, z mm")},
+		{Name: "total"},
 		{Name: "cost", Values: valuesOf("mass g, time min, flow mm3/s, volume mm3, density g/cm3, price /kg")},
 	}
+	for name, values := range map[string]string{
+		"total": "sites", "size": "x mm, y mm, z mm", "mesh": "shells, triangles, volume mm3", "overhang": "sites, area mm2", "bridge": "sites, span mm", "cost": "mass g, time min, money",
+	} {
+		find(list, name).Model = valuesOf(values)
+	}
+	find(list, "cost").Model[2].Needs = "price"
+	find(list, "mesh").Model[2].Signed = true
+	return list
 }
 
 // openOf is an Open over a few files.

@@ -17,7 +17,6 @@ const maxFollows = 8
 // that of another rule, which is worked out first, whatever file or place changes it last.
 type limitSolver struct {
 	*merger
-	catalog []catalog.Measure
 	process catalog.Process
 	exact   bool // the process is complete, so that limits can be computed
 	done    map[string]*solvedLimit
@@ -32,15 +31,22 @@ type solvedLimit struct {
 	lost bool
 }
 
-func newLimitSolver(m *merger, list []catalog.Measure, process catalog.Process, exact bool) *limitSolver {
-	return &limitSolver{merger: m, catalog: list, process: process, exact: exact, done: map[string]*solvedLimit{}, units: map[string]expression.Meaning{}}
+func newLimitSolver(m *merger, process catalog.Process, exact bool) *limitSolver {
+	return &limitSolver{merger: m, process: process, exact: exact, done: map[string]*solvedLimit{}, units: map[string]expression.Meaning{}}
 }
 
 // builder checks a rule with what the solver knows.
 func (s *limitSolver) builder(m *mergedRule) *ruleBuilder {
-	rule := &Rule{ID: m.id, Measure: m.fields[measureField].value, Level: levelOf(m)}
-	rule.def = find(s.catalog, rule.Measure)
-	return &ruleBuilder{complaints: s.complaints, process: s.process, exact: s.exact, solver: s, rule: rule, used: map[string]bool{}, lost: map[string]bool{}}
+	b := &ruleBuilder{complaints: s.complaints, process: s.process, exact: s.exact, solver: s, used: map[string]bool{}, lost: map[string]bool{}}
+	b.rule = &Rule{ID: m.id, Per: m.per(), Level: levelOf(m)}
+	if b.rule.Per == PerModel {
+		b.rule.def = new(catalog.Measure)
+		return b
+	}
+	b.rule.Measure = m.fields[measureField].value
+	b.rule.def = find(s.catalog, b.rule.Measure)
+	b.rule.asks = []Ask{{Measure: b.rule.Measure}}
+	return b
 }
 
 // limit is a limit of a rule, worked out.

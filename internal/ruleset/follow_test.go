@@ -34,7 +34,7 @@ func TestALimitFollowsThatOfAnotherRule(t *testing.T) {
 	assert.Equal(t, "rules.b-leader.limits.span / 2", l.Text)
 	require.Len(t, l.Follows, 1)
 	assert.Equal(t, "rules.b-leader.limits.span (.printlint.yml:3:46)", fmt.Sprintf("%s (%s)", l.Follows[0].Field, l.Follows[0].Position))
-	assert.Equal(t, []float64{45, 3}, rule(t, c.Rules(), "a-follower").Params()[:2], "a parameter follows too")
+	assert.Equal(t, []float64{45, 3}, rule(t, c.Rules(), "a-follower").Asks()[0].Params[:2], "a parameter follows too")
 
 	c = load(t, map[string]string{"house.yml": paired[1:], ".printlint.yml": `
 use: [standard, house.yml]

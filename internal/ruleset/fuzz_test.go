@@ -38,8 +38,17 @@ func seeds(t testing.TB) []string {
 		out = append(out, a.text)
 	}
 	sort.Strings(out)
-	return append(out, withPlaces)
+	return append(out, withPlaces, wholeSeed)
 }
+
+// wholeSeed has rules over the whole model.
+const wholeSeed = `rules:
+  wide: {per: model, limits: {most: 2, long: 20 mm}, find: "count(bridge, span > limits.long and sequential) > limits.most or size.z / max(size.x, 1 mm) > 3",
+    level: note, say: "{count(bridge, span > limits.long)} of {bridge.sites}", because: b}
+  heavy: {per: model, limits: {angle: 30 deg}, find: overhang.area > 9 mm2 and not (mesh.volume < -1 mm3) and cost.mass > 3 g, level: error, say: "{cost.mass}", because: b}
+places:
+- {paths: ["statues/**"], rules: {wide: {limits: {most: 3}}}}
+`
 
 // TestSeeds proves that the fuzz target starts from something: none is empty, and both
 // right and wrong files are among them.
@@ -132,5 +141,16 @@ func checkRule(t *testing.T, r *Rule, x float64) {
 	}
 	require.NotEmpty(t, r.Message(values))
 	require.NotContains(t, r.Message(values)+r.Action(values)+r.Because, "\n")
-	require.Len(t, r.Params(), len(r.def.Params))
+	for _, a := range r.Asks() {
+		require.Len(t, a.Params, len(find(fixture(), a.Measure).Params))
+	}
+	if r.Per == PerModel {
+		whole, place := make([][]float64, len(r.asks)), []float64{x, x, x, x, x, x, x, x, x}
+		for i := range whole {
+			whole[i] = place
+		}
+		if _, err := r.Gather(whole, func(int) [][]float64 { return [][]float64{place} }, func(int, int) {}); err != nil {
+			require.Contains(t, err.Error(), "has no answer")
+		}
+	}
 }

@@ -125,9 +125,9 @@ rules:
   mine: {measure: overhang, find: angle > 50 deg, level: note, say: s, because: b}
   yours: {measure: overhang, limits: {reach: 1 in}, find: angle > 50 deg, level: note, say: s, because: b}
 `))
-	assert.Equal(t, []float64{45, 2}, rule(t, c.Rules(), "mine").Params(), "the measure's own defaults")
-	assert.Equal(t, []float64{45, 25.4}, rule(t, c.Rules(), "yours").Params())
-	assert.Empty(t, rule(t, c.Rules(), "flat-base").Params())
+	assert.Equal(t, []float64{45, 2}, rule(t, c.Rules(), "mine").Asks()[0].Params, "the measure's own defaults")
+	assert.Equal(t, []float64{45, 25.4}, rule(t, c.Rules(), "yours").Asks()[0].Params)
+	assert.Empty(t, rule(t, c.Rules(), "flat-base").Asks()[0].Params)
 }
 
 // TestFailuresOfOpen words what the file system says, without naming a path twice.

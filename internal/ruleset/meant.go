@@ -69,6 +69,8 @@ const switchOff = "; level: none switches a rule off"
 // asList says how to write what stands in place of a list, or "".
 func asList(n *yaml.Node, name string) string {
 	switch {
+	case n.Kind == yaml.MappingNode && name == "waivers" && len(n.Content) > 1 && slices.Contains([]string{"need", "most", "days"}, n.Content[0].Value):
+		return "; what every waiver must have stands under waiver-terms, as in waiver-terms: {need: [until]}"
 	case n.Kind == yaml.MappingNode:
 		return "; put - before each of its items"
 	case n.Kind != yaml.ScalarNode || n.Tag == "!!null" || name == "places" || name == "waivers":

@@ -23,9 +23,10 @@ type mergedLimit struct{ first, now *limitText }
 // merger lays patches over each other.
 type merger struct {
 	*complaints
-	rules  map[string]*mergedRule
-	broken map[string]bool // rules already complained about
-	quiet  bool            // a set could not be read, so any rule may be in it
+	catalog []catalog.Measure
+	rules   map[string]*mergedRule
+	broken  map[string]bool // rules already complained about
+	quiet   bool            // a set could not be read, so any rule may be in it
 }
 
 // ids lists the rules known so far.
@@ -55,9 +56,7 @@ func (m *merger) lay(patches []*rulePatch, place bool) {
 				continue
 			}
 			m.rules[p.id] = r
-		case p.fields[measureField] != nil && p.fields[measureField].value != r.fields[measureField].value:
-			other := p.fields[measureField]
-			m.add(other.pos(), "rule %s judges %s; give a rule over %s a name of its own", p.id, r.fields[measureField].value, other.value)
+		case !m.sameKind(p, r):
 			continue
 		}
 		r.take(p)
@@ -69,12 +68,12 @@ func (m *merger) lay(patches []*rulePatch, place bool) {
 func (m *merger) begin(p *rulePatch) *mergedRule {
 	var lacks []string
 	for f, t := range p.fields {
-		if t == nil && strings.Contains(neededFields, fieldNames[f]) && !p.says(fieldNames[f]) {
+		if t == nil && p.needs(field(f)) && !p.says(fieldNames[f]) {
 			lacks = append(lacks, fieldNames[f])
 		}
 	}
 	if p.broken {
-		if len(lacks) > 0 && p.fields[measureField] != nil && p.fields[findField] != nil {
+		if len(lacks) > 0 && p.founds() && p.fields[findField] != nil {
 			m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
 		}
 		return m.beginBroken(p)
@@ -82,10 +81,10 @@ func (m *merger) begin(p *rulePatch) *mergedRule {
 	switch {
 	case len(lacks) == 0:
 		return &mergedRule{rulePatch: rulePatch{id: p.id, pos: p.pos}}
-	case p.fields[measureField] == nil && p.fields[findField] == nil && p.fields[sayField] == nil:
+	case !p.founds() && p.fields[findField] == nil && p.fields[sayField] == nil:
 		m.add(p.pos, "no rule is called %q%s; a new one needs %s", p.id, near.Hint(p.id, m.ids()), neededFields)
 	default:
-		m.add(p.pos, "rule %s is new and lacks %s", p.id, strings.Join(lacks, ", "))
+		m.add(p.pos, "rule %s is new and lacks %s%s", p.id, strings.Join(lacks, ", "), p.meansModel(m.catalog))
 	}
 	return nil
 }
@@ -99,14 +98,14 @@ func (p *rulePatch) says(name string) bool {
 // well; nil where not enough is there. What cannot be read is filled in: such a rule is
 // never in force, since the configuration is refused.
 func (m *merger) beginBroken(p *rulePatch) *mergedRule {
-	if p.fields[measureField] == nil || p.fields[findField] == nil {
+	if !p.founds() || p.fields[findField] == nil {
 		m.broken[p.id] = true
 		return nil
 	}
 	r := &mergedRule{rulePatch: rulePatch{id: p.id, pos: p.pos}}
 	for f, t := range p.fields {
-		if t == nil && strings.Contains(neededFields, fieldNames[f]) {
-			r.fields[f] = &text{string(finding.Note), p.fields[measureField].src, p.fields[measureField].node}
+		if t == nil && p.needs(field(f)) {
+			r.fields[f] = &text{string(finding.Note), p.fields[findField].src, p.fields[findField].node}
 		}
 	}
 	return r
@@ -177,7 +176,7 @@ func (l *library) view(main *document, places []*place) *View {
 		}
 	}
 	exact := l.mergeProcess(sets, &v.Process, material, main.start)
-	m := &merger{l.complaints, map[string]*mergedRule{}, map[string]bool{}, l.incomplete}
+	m := &merger{l.complaints, l.catalog, map[string]*mergedRule{}, map[string]bool{}, l.incomplete}
 	over := false // whether what is laid lies over the configuration
 	for _, set := range sets {
 		m.lay(l.patches(set, sets), false)
@@ -192,7 +191,7 @@ func (l *library) view(main *document, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	m.checkYields()
-	solver := newLimitSolver(m, l.catalog, v.Process, exact)
+	solver := newLimitSolver(m, v.Process, exact)
 	for _, id := range m.ids() {
 		r := l.unchanged(v, m.rules[id])
 		if r == nil {
@@ -219,9 +218,9 @@ func (l *library) patches(set *document, sets []*document) []*rulePatch {
 	})
 }
 
-// begins says whether a file gives a rule its measure, and so does not only change it.
+// begins says whether a file says what a rule looks at, and so does not only change it.
 func (d *document) begins(id string) bool {
-	return slices.ContainsFunc(d.rules, func(p *rulePatch) bool { return p.id == id && p.fields[measureField] != nil })
+	return slices.ContainsFunc(d.rules, func(p *rulePatch) bool { return p.id == id && p.founds() })
 }
 
 // spoil makes every rule of the view answer with the error, so that a model it is for

@@ -54,7 +54,7 @@ var mistakes = []struct {
 	{"rules: {mine: {measure: column, find: heigth > 5 mm, colour: red, say: s}}",
 		"1:9: rule mine is new and lacks level, because\n" +
 			"1:39: nothing here is called \"heigth\" (did you mean \"height\"?)\n" +
-			"1:54: unknown key \"colour\" in rule mine (known here: because, do, find, level, limits, measure, say, source, yields-to)"},
+			"1:54: unknown key \"colour\" in rule mine (known here: because, do, find, level, limits, measure, per, say, source, yields-to)"},
 	{"rules: {mine: {measure: column, find: height / 0 > 5, level: note, say: s, because: b}}", "1:48: this is 0, and nothing can be divided by 0"},
 	{"rules: {min-wall: {limits: {thickness 1 mm}}}", "1:29: a colon is missing: write thickness: 1 mm"},
 	{"process: {nozzle 0.4 mm}", "1:11: a colon is missing: write nozzle: 0.4 mm"},

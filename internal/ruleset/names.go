@@ -1,10 +1,13 @@
 package ruleset
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
+	"printlint/internal/catalog"
 	"printlint/internal/expression"
+	"printlint/internal/near"
 )
 
 // processNames lists process.NAME for every figure.
@@ -14,6 +17,15 @@ func processNames() []string {
 		out[i] = "process." + f.name
 	}
 	return out
+}
+
+// Figures are the figures of the process as a rule names them.
+func Figures() []catalog.Value {
+	list := make([]catalog.Value, len(figures))
+	for i, f := range figures {
+		list[i] = catalog.Value{Name: "process." + f.name, Unit: f.unit, Doc: f.doc}
+	}
+	return list
 }
 
 // processName finds process.NAME. The process does not change after loading, so it
@@ -34,14 +46,33 @@ func (b *ruleBuilder) processName(name string) (expression.Meaning, bool) {
 // names is what a condition may speak of: the measure's values, the rule's limits
 // and the process.
 func (b *ruleBuilder) names() expression.Names {
-	var own []string
+	own := b.limitNames()
+	if b.rule.Per == PerModel {
+		for _, v := range WholeModel(b.solver.catalog) {
+			own = append(own, v.Name)
+		}
+		return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Hint: b.wholeHint, Count: b.count, Sure: true}
+	}
 	for _, v := range b.rule.def.Values {
 		own = append(own, v.Name)
 	}
+	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own, Hint: b.placeHint}
+}
+
+// limitNames are the names of the rule's limits.
+func (b *ruleBuilder) limitNames() (own []string) {
 	for _, l := range b.rule.Limits {
 		own = append(own, "limits."+l.Name)
 	}
-	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own, Hint: onlyLimitsFollow}
+	return own
+}
+
+// placeHint says where a name can be used that a rule over places does not know.
+func (b *ruleBuilder) placeHint(name string) string {
+	if m, _ := wholeValue(b.solver.catalog, name); m != nil {
+		return "; values of the whole model are for rules with per: model"
+	}
+	return onlyLimitsFollow(name)
 }
 
 // onlyLimitsFollow says where the limit of another rule can be named.
@@ -52,11 +83,27 @@ func onlyLimitsFollow(name string) string {
 	return "; give this rule a limit that follows it, as in limits: {least: " + name + "}"
 }
 
-// siteName finds what a name means at a site. A limit that is found has its use.
+// unknown ends a complaint about a name.
+func (b *ruleBuilder) unknown(name string) string {
+	n := b.names()
+	return cmp.Or(n.Hint(name), near.HintOf(name, n.Known, n.Listed))
+}
+
+// siteName finds what a name means at a site, or of the whole model. A limit that is found
+// has its use.
 func (b *ruleBuilder) siteName(name string) (expression.Meaning, bool) {
-	if i := b.rule.def.Index(name); i >= 0 {
+	if b.rule.Per == PerModel {
+		if m, k := wholeValue(b.solver.catalog, name); m != nil {
+			return b.see(m, k), true
+		}
+	} else if i := b.rule.def.Index(name); i >= 0 {
 		return expression.Meaning{Value: i, Unit: b.rule.def.Values[i].Unit}, true
 	}
+	return b.fixedName(name)
+}
+
+// fixedName finds a limit or a figure of the process.
+func (b *ruleBuilder) fixedName(name string) (expression.Meaning, bool) {
 	if short, ok := strings.CutPrefix(name, "limits."); ok {
 		if l := b.rule.limit(short); l != nil {
 			b.used[short] = true

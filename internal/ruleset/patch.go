@@ -18,7 +18,8 @@ type field int
 
 // The fields, in the order in which their origins are told.
 const (
-	measureField field = iota
+	perField field = iota
+	measureField
 	findField
 	levelField
 	sayField
@@ -28,7 +29,7 @@ const (
 	fieldCount
 )
 
-var fieldNames = [fieldCount]string{"measure", "find", "level", "say", "do", "because", "source"}
+var fieldNames = [fieldCount]string{"per", "measure", "find", "level", "say", "do", "because", "source"}
 
 // neededFields are what a rule cannot do without.
 const neededFields = "measure, find, level, say, because"
@@ -102,6 +103,11 @@ type limitText struct {
 
 // ruleKeys is the table of one rule.
 var ruleKeys = []key[*rulePatch]{
+	{"per", "what it looks at, once each: place, where nothing is said, or model, over values such as size.z", oneOf(perWords...), func(d *decoder, n *yaml.Node, p *rulePatch) {
+		if w, ok := d.one(n, "per", perWords); ok {
+			p.fields[perField] = &text{w, d.source, n}
+		}
+	}},
 	{"measure", "the measure it judges", theMeasures, func(d *decoder, n *yaml.Node, p *rulePatch) {
 		t, ok := d.words(n, "measure")
 		if !ok {
@@ -109,6 +115,10 @@ var ruleKeys = []key[*rulePatch]{
 		}
 		if find(d.catalog, t.value) == nil {
 			d.add(t.pos(), "no measure is called %q%s", t.value, near.Hint(t.value, measureNames(d.catalog)))
+			return
+		}
+		if m := find(d.catalog, t.value); len(m.Values) == 0 {
+			d.add(t.pos(), "measure %s finds no places; write per: model in place of it, and %s in find", t.value, exampleOf(m))
 			return
 		}
 		p.fields[measureField] = &t
@@ -197,6 +207,7 @@ func (d *decoder) rules(n *yaml.Node) []*rulePatch {
 		}
 		before := len(d.list)
 		mapping(d, value, "rule "+name.Value, ruleKeys, p)
+		p.checkPer(d)
 		p.broken = len(d.list) > before || len(p.strays) > 0
 		p.takeLimits()
 		for i := 0; i+1 < len(value.Content); i += 2 {

@@ -13,7 +13,8 @@ import (
 // change after loading and is safe for concurrent use.
 type Rule struct {
 	ID      string
-	Measure string
+	Per     Per
+	Measure string // that a rule over places judges; "" of one over the whole model
 	Level   finding.Level
 	Find    string // the condition, as written
 	// YieldsTo are the rules that speak instead of this one where they find the same
@@ -26,8 +27,10 @@ type Rule struct {
 	Limits   []Limit  // in the order in which they were first given
 	Origins  []Origin // where each field got its present value
 
+	// def is the measure, or, of a rule over the whole model, one made of all that it speaks of.
 	def     *catalog.Measure
-	params  []float64
+	asks    []Ask
+	seen    []seen // of a rule over the whole model, where each value comes from
 	match   expression.Program
 	say, do template
 	findAt  Position
@@ -53,10 +56,6 @@ type Origin struct {
 	Position
 }
 
-// Params are the measure's parameters in its own order: each the rule's limit of
-// that name, or the parameter's default. Do not change the slice.
-func (r *Rule) Params() []float64 { return r.params }
-
 // Match says whether the rule holds at a site. The values are in the measure's
 // order and units. A condition without an answer, such as 0/0, is an error.
 func (r *Rule) Match(values []float64) (bool, error) {
@@ -64,7 +63,7 @@ func (r *Rule) Match(values []float64) (bool, error) {
 		return false, r.err
 	}
 	if len(values) != len(r.def.Values) {
-		return false, fmt.Errorf("rule %s: measure %s has %d values, not %d", r.ID, r.Measure, len(r.def.Values), len(values))
+		return false, fmt.Errorf("rule %s: measure %s has %d values, not %d", r.ID, r.Judges(), len(r.def.Values), len(values))
 	}
 	truth := r.match(values)
 	if math.IsNaN(truth) {

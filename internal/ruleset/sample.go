@@ -4,8 +4,10 @@ import (
 	"math"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 )
 
 // mostTried bounds the sites that are tried for an example.
@@ -22,9 +24,9 @@ func (r *Rule) Example() (words string, found bool) {
 	}
 	var moved []int
 	tries := make([][]float64, len(values))
-	named := named(r.Find)
+	named, find := named(r.Find), expression.Spaced(r.Find)
 	for i, v := range r.def.Values {
-		if named[v.Name] {
+		if named[v.Name] || r.Per == PerModel && strings.Contains(find, v.Name) {
 			moved, tries[i] = append(moved, i), r.around(v, values[i])
 		}
 	}
@@ -71,6 +73,10 @@ func (r *Rule) around(v catalog.Value, usual float64) []float64 {
 		if l.Unit != v.Unit {
 			continue
 		}
+		if r.Per == PerModel && v.Unit == catalog.Number && l.Value == math.Round(l.Value) { // a count
+			list = append(list, l.Value+1, l.Value-1)
+			continue
+		}
 		for _, share := range []float64{1.25, 0.75} {
 			x := round(l.Value * share)
 			if v.Unit == catalog.Deg {
@@ -79,7 +85,9 @@ func (r *Rule) around(v catalog.Value, usual float64) []float64 {
 			list = append(list, x)
 		}
 	}
-	if v.Unit == catalog.Number {
+	if r.Per == PerModel {
+		list = append(list, r.past(v.Unit)...)
+	} else if v.Unit == catalog.Number {
 		for _, text := range literals.FindAllString(r.Find, -1) {
 			if x, err := strconv.ParseFloat(text, 64); err == nil {
 				list = append(list, x)
@@ -90,6 +98,27 @@ func (r *Rule) around(v catalog.Value, usual float64) []float64 {
 		list = append(list, -2)
 	}
 	return append(list, 0)
+}
+
+// quantities finds the numbers in a condition with their units.
+var quantities = regexp.MustCompile(`\b\d+(\.\d+)?( *[a-zA-Zµ][a-zA-Z0-9/²³]*|°)?`)
+
+// past lists what lies on either side of the numbers of a condition that have a unit.
+func (r *Rule) past(u catalog.Unit) (list []float64) {
+	for _, text := range quantities.FindAllString(r.Find, -1) {
+		x, unit, err := catalog.ParseQuantity(text)
+		if err != nil { // a word that is no unit stands behind it, such as "and"
+			x, unit, err = catalog.ParseQuantity(literals.FindString(text))
+		}
+		switch {
+		case err != nil || unit != u:
+		case u == catalog.Number:
+			list = append(list, x+1, x-1, x)
+		default:
+			list = append(list, round(x*1.25), round(x*0.75))
+		}
+	}
+	return list
 }
 
 // round keeps two digits.

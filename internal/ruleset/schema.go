@@ -3,6 +3,7 @@ package ruleset
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -43,7 +44,7 @@ func schemaOf(opt Options) []byte {
 	root["definitions"] = object{
 		"rules":    rulesByName(s),
 		"rule":     mapOf(&ruleKeys)(s),
-		"new-rule": object{"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")},
+		"new-rule": newRule,
 	}
 	// Rules that no built-in set brings are new and whole, unless a file that is used brings them.
 	root["if"] = object{"properties": object{"use": object{"contains": object{"pattern": fileName}}}, "required": []string{"use"}}
@@ -58,6 +59,14 @@ func schemaOf(opt Options) []byte {
 		panic("ruleset: the schema cannot be written: " + err.Error())
 	}
 	return out.Bytes()
+}
+
+// newRule is a rule that is whole: it judges a measure, or the whole model.
+var newRule = object{
+	"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")[1:],
+	"if":   object{"properties": object{"per": object{"const": PerModel}}, "required": []string{"per"}},
+	"then": object{"not": object{"required": []string{"measure"}}},
+	"else": object{"required": []string{"measure"}},
 }
 
 func aWord(*schema) object { return object{"type": "string", "pattern": `\S`} }
@@ -139,7 +148,10 @@ func mapOf[T any](keys *[]key[T], need ...string) shape {
 	}
 }
 
-func theMeasures(s *schema) object { return object{"enum": measureNames(s.catalog)} }
+// theMeasures are those that find places.
+func theMeasures(s *schema) object {
+	return object{"enum": measureNames(slices.DeleteFunc(slices.Clone(s.catalog), func(m catalog.Measure) bool { return len(m.Values) == 0 }))}
+}
 
 func rulesShape(*schema) object { return object{"allOf": []object{{"$ref": "#/definitions/rules"}}} }
 

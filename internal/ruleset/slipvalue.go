@@ -45,6 +45,7 @@ func (r *slipReader) plainText(line, at int, text string) {
 	}
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
+	case text == "": // all of it is a remark
 	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
 		parts := strings.Split(text, ": ")
 		inner := parts[len(parts)-1]

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
-	"printlint/internal/near"
+	"printlint/internal/expression"
 )
 
 // template is a rule's words with places to fill.
@@ -81,20 +81,17 @@ func (b *ruleBuilder) template(t *text) template {
 			return nil
 		default:
 			name := found[1 : len(found)-1]
-			if p, ok := b.piece(name); ok {
+			if p, ok := b.piece(name, t, at[0]+1); ok {
 				out = append(out, piece{text: fixed, value: -1}, p)
 				fixed = ""
-			} else {
-				n := b.names()
-				b.add(t.at(at[0]+1), "nothing here is called %q%s", name, near.HintOf(name, n.Known, n.Listed))
 			}
 		}
 	}
 	return append(out, piece{text: fixed + s[last:], value: -1})
 }
 
-// piece finds what a name in braces stands for.
-func (b *ruleBuilder) piece(name string) (piece, bool) {
+// piece finds what a name in braces stands for, and complains where it is not known.
+func (b *ruleBuilder) piece(name string, t *text, offset int) (piece, bool) {
 	if name == "process.bed" {
 		var sides [3]string
 		for i, side := range b.process.Bed {
@@ -103,8 +100,17 @@ func (b *ruleBuilder) piece(name string) (piece, bool) {
 		return piece{text: strings.Join(sides[:], " x ") + " mm", value: -1}, true
 	}
 	m, ok := b.siteName(name)
+	if strings.HasPrefix(name, "count(") && b.rule.Per == PerModel {
+		if _, _, bad := expression.Compile(name, b.names()); bad != nil {
+			b.add(t.at(offset+bad.Offset), "%s", bad.Text)
+			return piece{}, false
+		}
+		i := b.rule.def.Index(expression.Spaced(name))
+		m, ok = expression.Meaning{Value: i}, i >= 0
+	}
 	switch {
 	case !ok:
+		b.add(t.at(offset), "nothing here is called %q%s", name, b.unknown(name))
 		return piece{}, false
 	case m.Value < 0:
 		return piece{text: catalog.FormatLimit(m.Number, m.Unit), value: -1}, true

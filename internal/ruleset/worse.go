@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/expression"
 	"printlint/internal/finding"
 )
 
@@ -103,15 +104,15 @@ func compared(now, was float64, u catalog.Unit, behind string) string {
 // answered; where the value decides nothing, neither.
 func (v *View) worsens(r *Rule, values []float64, k int) (up, down bool) {
 	name := r.def.Values[k].Name
-	if !slices.ContainsFunc(v.Rules, func(o *Rule) bool { return o.Measure == r.Measure && strings.Contains(o.Find, name) }) {
+	if !slices.ContainsFunc(v.Rules, func(o *Rule) bool { return o.def == r.def && strings.Contains(expression.Spaced(o.Find), name) }) {
 		return false, false // no rule speaks of it
 	}
-	now := v.severity(r.Measure, values)
+	now := v.severity(r.def, values)
 	trial := slices.Clone(values)
 	milder := func(steps []float64) bool {
 		for _, x := range steps {
 			trial[k] = x
-			if s := v.severity(r.Measure, trial); s != now {
+			if s := v.severity(r.def, trial); s != now {
 				return s < now
 			}
 		}
@@ -155,9 +156,9 @@ func ladder(x, sign float64) []float64 {
 
 // severity weighs what the rules of a measure find at such a place: any error outweighs
 // all warnings. A rule that has no answer finds nothing.
-func (v *View) severity(measure string, values []float64) (weight int) {
+func (v *View) severity(measure *catalog.Measure, values []float64) (weight int) {
 	for _, r := range v.Rules {
-		if r.Measure != measure {
+		if r.def != measure {
 			continue
 		}
 		if holds, err := r.Match(values); err == nil && holds {

@@ -129,22 +129,16 @@ func KindOf(sites []Structure) Kind {
 }
 
 // Grams is the mass of a volume of plastic in mm3.
-func Grams(volume float64, process catalog.Process) float64 { return volume / 1000 * process.Density }
+func Grams(volume float64, process catalog.Process) float64 { return measure.Grams(volume, process) }
 
 // Minutes is the time in which a volume of plastic in mm3 is laid.
-func Minutes(volume float64, process catalog.Process) float64 { return volume / process.Flow / 60 }
-
-// The model itself: walls as thick as two lines, the rest filled by a fifth; common
-// practice, no source.
-const (
-	wallLines = 2
-	filling   = 0.2
-)
+func Minutes(volume float64, process catalog.Process) float64 {
+	return measure.Minutes(volume, process)
+}
 
 // Plastic is the volume of plastic, in mm3, in a body of the given volume and area.
 func Plastic(volume, area float64, process catalog.Process) float64 {
-	walls := min(volume, area*wallLines*process.Line)
-	return walls + filling*(volume-walls)
+	return measure.Plastic(volume, area, process)
 }
 
 // plan is the area of a box seen from above.

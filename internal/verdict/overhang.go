@@ -11,7 +11,10 @@ import (
 func OverhangAngle(rules []*ruleset.Rule) float64 {
 	tilt := 90.0
 	for _, r := range rules {
-		if p, ok := measure.Overhang.Params(requestOf(r)); ok && r.Level == finding.Error {
+		if r.Per == ruleset.PerModel {
+			continue
+		}
+		if p, ok := measure.Overhang.Params(requestOf(r.Asks()[0])); ok && r.Level == finding.Error {
 			tilt = min(tilt, p.Angle)
 		}
 	}

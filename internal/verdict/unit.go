@@ -30,7 +30,7 @@ func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
 	for _, r := range v.View.Rules {
 		if r.Measure == measure.Unit.Name() {
 			sites = v.result(r).Sites
-			if err := v.match(r, v.result(r)); err != nil {
+			if err := v.match(r); err != nil {
 				return err
 			}
 		}

@@ -61,7 +61,11 @@ func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 		if r.Measure == measure.Unit.Name() { // asked by AskUnit
 			continue
 		}
-		if err := v.match(r, v.result(r)); err != nil {
+		judge := v.match
+		if r.Per == ruleset.PerModel {
+			judge = v.matchWhole
+		}
+		if err := judge(r); err != nil {
 			return nil, err
 		}
 	}
@@ -69,9 +73,9 @@ func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 	return v, nil
 }
 
-// result is what was measured for a rule.
+// result is what was measured for a rule over places.
 func (v *Verdict) result(r *ruleset.Rule) *measure.Result {
-	return v.byKey[keyOf(requestOf(r))]
+	return v.byKey[keyOf(requestOf(r.Asks()[0]))]
 }
 
 // Findings sorts the hits, gives them their fingerprints and returns their findings, rounded
@@ -102,11 +106,13 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	posed := false
 	for _, m := range measure.Catalog() {
 		for _, r := range rules {
-			q := requestOf(r)
-			if r.Measure == m.Name && !seen[keyOf(q)] {
-				seen[keyOf(q)] = true
-				list = append(list, q)
-				posed = posed || !m.PoseFree
+			for _, a := range r.Asks() {
+				q := requestOf(a)
+				if a.Measure == m.Name && !seen[keyOf(q)] {
+					seen[keyOf(q)] = true
+					list = append(list, q)
+					posed = posed || !m.PoseFree
+				}
 			}
 		}
 	}
@@ -116,16 +122,16 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	return list
 }
 
-// requestOf is what a rule needs measured.
-func requestOf(r *ruleset.Rule) measure.Request {
-	return measure.Request{Measure: r.Measure, Params: r.Params()}
+// requestOf asks for what a rule needs.
+func requestOf(a ruleset.Ask) measure.Request {
+	return measure.Request{Measure: a.Measure, Params: a.Params}
 }
 
 func keyOf(q measure.Request) string { return fmt.Sprint(q.Measure, q.Params) }
 
 // match judges the sites of one rule's measure.
-func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
-	says := r.Says()
+func (v *Verdict) match(r *ruleset.Rule) error {
+	says, result := r.Says(), v.result(r)
 	for i := range result.Sites {
 		site := &result.Sites[i]
 		holds, err := r.Match(site.Values)
@@ -133,17 +139,22 @@ func (v *Verdict) match(r *ruleset.Rule, result *measure.Result) error {
 			return err
 		}
 		if holds {
-			h := Hit{Site: site, Finding: finding.Finding{
-				Rule: r.ID, Level: r.Level,
-				Message: r.Message(site.Values), Says: says, Advice: r.Action(site.Values),
-				Values: r.Values(site.Values), Limits: r.LimitValues(),
-			}}
+			h := hitOf(r, says, site)
 			v.place(&h)
 			h.Location.Whole = len(result.Sites) == 1 && ofWhole(r.Measure)
 			v.Hits = append(v.Hits, h)
 		}
 	}
 	return nil
+}
+
+// hitOf is a rule that holds at a site.
+func hitOf(r *ruleset.Rule, says []string, site *measure.Site) Hit {
+	return Hit{Site: site, Finding: finding.Finding{
+		Rule: r.ID, Level: r.Level,
+		Message: r.Message(site.Values), Says: says, Advice: r.Action(site.Values),
+		Values: r.Values(site.Values), Limits: r.LimitValues(),
+	}}
 }
 
 // ofWhole says that a measure takes at its site what it says of the whole model.

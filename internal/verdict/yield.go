@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"printlint/internal/ruleset"
@@ -68,7 +69,7 @@ const (
 func newYielding(v *Verdict) *yielding {
 	y := &yielding{hits: v.Hits, rules: make(map[string]*yielder, len(v.View.Rules)), state: make([]state, len(v.Hits))}
 	for _, r := range v.View.Rules {
-		y.rules[r.ID] = &yielder{Rule: r, key: keyOf(requestOf(r)), depth: -1}
+		y.rules[r.ID] = &yielder{Rule: r, key: fmt.Sprint(r.Judges(), r.Asks()), depth: -1}
 	}
 	for i := range v.Hits {
 		r := y.rules[v.Hits[i].Rule]
@@ -117,7 +118,7 @@ func (y *yielding) settle(i int) {
 	}
 	y.state[i] = stays
 	for _, id := range r.YieldsTo {
-		if o := y.rules[id]; o != nil && o.Measure == r.Measure {
+		if o := y.rules[id]; o != nil && o.Judges() == r.Judges() {
 			y.beside(i, r, o, func(k int) bool {
 				if y.state[k] == open {
 					y.state[k] = gone
@@ -131,7 +132,7 @@ func (y *yielding) settle(i int) {
 // beside hands over the hits of a rule that are at the place of a hit whose rule yields to
 // it, until it is told to stop, and says whether it came to the end.
 func (y *yielding) beside(i int, r, o *yielder, more func(k int) bool) bool {
-	if len(o.hits) == 1 && len(y.hits[o.hits[0]].Site.Tris) == 0 { // of the whole model, which is every place
+	if len(o.hits) == 1 && (o.Per == ruleset.PerModel || len(y.hits[o.hits[0]].Site.Tris) == 0) { // of the whole model, which is every place
 		return more(o.hits[0])
 	}
 	site := y.hits[i].Site
@@ -146,7 +147,7 @@ func (y *yielding) beside(i int, r, o *yielder, more func(k int) bool) bool {
 			return false
 		}
 	}
-	if o.key == r.key || o.Measure != r.Measure {
+	if o.key == r.key || o.Judges() != r.Judges() {
 		return true
 	}
 	// The same measure by other parameters, such as a milder angle: the place of one may

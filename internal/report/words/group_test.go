@@ -45,7 +45,7 @@ func TestGroupedTellsOfLikePlacesOnce(t *testing.T) {
 		"error bridge of 17.9 mm over air, at triangle 17, (17.9, 0, 0) mm",
 		"warning wall is 0.2 mm thick",
 		"warning wall is 0.3 mm thick",
-		"warning bridge of 12.0 mm over air, in 2 places, e.g. at triangle 12, (12, 0, 0) mm",
+		"warning bridge of 12.0 mm over air, in 2 places, one at (12, 0, 0) mm, triangle 12",
 	}, got)
 }
 
