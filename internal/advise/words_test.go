@@ -44,7 +44,7 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 func TestUpshot(t *testing.T) {
 	up, side := mesh.Vec{Z: 1}, mesh.Vec{X: 1}
 	bad := judged(pose.Down, 50, 2, 1, 0, 1.5)
-	const right = "turn it 90° about y, so that the flat right side (+x) lies on the bed: then it "
+	const right = "turn it 90° about the y axis, so that the flat right side (+x) lies on the bed: then it "
 	askew := func(contact float64, errors, warnings, notes int) wayUp {
 		return judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), contact, errors, warnings, notes)
 	}
@@ -57,20 +57,20 @@ func TestUpshot(t *testing.T) {
 		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false,
 			"turn it over, so that the flat top lies on the bed: then it prints without support (412 mm² on the bed)"},
 		{[]wayUp{askew(900, 0, 0, 0), bad}, 1, false,
-			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error and a-warning go away with that, and it prints without support (900 mm² on the bed)"},
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about the x axis): a-error and a-warning go away with that, and it prints without support (900 mm² on the bed)"},
 		{[]wayUp{askew(900, 0, 1, 0), bad}, 1, false,
-			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm² on the bed)"},
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about the x axis): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm² on the bed)"},
 		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false,
 			"turn it over, so that the flat top lies on the bed: then it prints without support, with 2 notes (412 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
 			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
-			right + "needs support in 2 places (grid), about 0.8 g and 8 min, and leaves 1 error instead of 2 errors, 1 warning"},
+			right + "needs support in 2 places (grid), about 0.8 g and 8 min; without support it has 1 error instead of 2 errors, 1 warning"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
-			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; it leaves the same 2 errors, 1 warning"},
+			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; without support it has 2 errors, 1 warning both ways"},
 		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 1, 1, 0, 0, 0.2), bad}, 1, false,
-			"turn it 90° about y, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min, and leaves 1 error instead of 2 errors, 1 warning; print it with a brim"},
+			"turn it 90° about the y axis, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min; without support it has 1 error instead of 2 errors, 1 warning; print it with a brim"},
 		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
 			"no other way up is better: as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
 		{[]wayUp{judged(pose.Down, 1, 1, 0, 0, 1.5)}, 0, false,

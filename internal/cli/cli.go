@@ -17,6 +17,7 @@ import (
 
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/meshfile"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -158,6 +159,10 @@ func commandNamed(name string) (*command, error) {
 			return &list[i], nil
 		}
 		names = append(names, list[i].name)
+	}
+	if meshfile.Known(name) {
+		// A name alone, as beginners type it.
+		return nil, &hinted{fmt.Errorf("unknown command %q; the command comes before the model", name), "to check it: printlint check " + name}
 	}
 	return nil, unknown("command", name, names, "printlint help")
 }

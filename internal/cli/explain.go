@@ -112,10 +112,10 @@ func explainRule(r *ruleset.Rule, measures []catalog.Measure) string {
 		doc = measureOf(measures, r.Measure).Doc
 	}
 	text := page(fmt.Sprintf("%s: a rule of level %s, over %s", r.ID, r.Level, over),
-		section{"what is measured", doc},
+		section{"what it says, for example", example},
 		section{"why it matters", r.Because},
 		section{"what to do", do},
-		section{"what it says, for example", example},
+		section{"what is measured", doc},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"

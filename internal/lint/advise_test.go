@@ -231,7 +231,7 @@ func TestALittleAskewIsOneThing(t *testing.T) {
 		"pillar": shapes.Box(shapes.Vec{}, shapes.Vec{X: 20, Y: 20, Z: 60}), "T": shapes.Turn(shapes.T(), shapes.X, 180),
 	} {
 		m, a := advised(t, shapes.OnBed(shapes.Turn(solid, shapes.Vec{X: 1, Y: 1}, 0.9)))
-		require.Contains(t, a.Words, "it lies 0.9° askew; lay it flat (turn it -45° about z, then -0.9° about x): ", name)
+		require.Contains(t, a.Words, "it lies 0.9° askew; lay it flat (turn it -45° about the z axis, then -0.9° about the x axis): ", name)
 		for _, f := range m.Findings {
 			if f.Level != finding.Note {
 				assert.Contains(t, strings.Split(a.Words, " with that")[0], f.Rule, name)

@@ -31,6 +31,9 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 		fmt.Fprintln(out, hidden)
 	}
 	if !opt.Quiet {
+		if r.Summary.Error+r.Summary.Warning > 0 {
+			fmt.Fprintln(out, words.Further)
+		}
 		fmt.Fprintln(out, words.Rules(&r.Rules))
 		if r.Summary.Clean > 0 {
 			fmt.Fprintln(out, words.Caution)

@@ -18,6 +18,7 @@ type rule struct {
 	Level  finding.Level
 	Why    bool   // the page says why, further down
 	Do     string // the advice that all groups have; empty where they differ
+	Cured  bool   // nothing of it is left the way up that is advised
 	Groups []*group
 	Count  int
 }
@@ -66,6 +67,7 @@ func (p *model) gather(o *Options, meanings map[string]*finding.Rule) {
 	for _, found := range words.Grouped(p.Model) {
 		head := found[0].Finding
 		r := &rule{Name: head.Rule, Title: capital(spaced(head.Rule)), Level: head.Level, Do: head.Advice}
+		r.Cured = p.turned() && !stays(p.Advice, head.Rule)
 		if m := meanings[head.Rule]; m != nil {
 			r.Why = m.Because != ""
 		}

@@ -37,10 +37,8 @@ func (p *model) todo() {
 		return
 	}
 	add := func(text string) { p.Todo = append(p.Todo, text) }
-	turned := false
 	if a := p.Advice; a != nil {
-		if len(a.Poses) > 0 && a.Poses[0].Matrix != asItLies {
-			turned = true
+		if p.turned() {
 			add(sentence("Lay it so: " + a.Poses[0].Words))
 		}
 		if s := a.Support; s != nil && len(s.Sites) > 0 {
@@ -49,7 +47,7 @@ func (p *model) todo() {
 	}
 	for _, r := range p.Rules {
 		do := r.Groups[0].Advice
-		if do == "" || turned && !stays(p.Advice, r.Name) {
+		if do == "" || r.Cured {
 			continue
 		}
 		add(fmt.Sprintf("%s: %s", r.Title, sentence(do)))
@@ -59,6 +57,12 @@ func (p *model) todo() {
 
 // asItLies is the rotation that turns nothing.
 var asItLies = [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}
+
+// turned says that another way up is advised.
+func (p *model) turned() bool {
+	a := p.Advice
+	return a != nil && len(a.Poses) > 0 && a.Poses[0].Matrix != asItLies
+}
 
 // stays says whether a rule still finds something in the way up that is advised.
 func stays(a *finding.Advice, rule string) bool {

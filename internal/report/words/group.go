@@ -192,7 +192,7 @@ func (g *Group) Which() string {
 	case slices.ContainsFunc(g.Places, func(f *finding.Finding) bool { return f.FullMessage() != g.FullMessage() }):
 		return "the worst "
 	}
-	return "e.g. "
+	return "one "
 }
 
 // More says, behind the first of several groups, in how many places more the rest are.

@@ -11,6 +11,10 @@ import (
 // Caution is what must not be read into a report of models that are fine.
 const Caution = "fine means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety"
 
+// Further says what to type next: the word in brackets behind a finding is its rule, and
+// its numbers say where it is to nobody without a picture.
+const Further = "why it matters: printlint explain RULE, the word in [ ]; where it is: printlint draw MODEL --out picture.png"
+
 // Count writes a number with its word, which takes an s where there is not one.
 func Count(n int, word string) string {
 	if n == 1 {
@@ -122,7 +126,7 @@ func at(m *finding.Model, f *finding.Finding) string {
 	case f.Line > 0:
 		return "at " + Where(m, f.At)
 	}
-	return fmt.Sprintf("at triangle %d, %s", f.Triangle, Where(m, f.At))
+	return fmt.Sprintf("at %s, triangle %d", Where(m, f.At), f.Triangle)
 }
 
 // Unjudged says why a model has no whole verdict: it could not be read, or it could be
