@@ -16,8 +16,9 @@ import (
 // known is what is known of a file before it is read.
 func (g *engine) known(file *collection.File, size int64) *catalog.File {
 	dir, name := path.Split(file.Rules)
+	dir = strings.TrimSuffix(strings.TrimSuffix(dir, collection.Inside), "/") // a.zip, for the top of that pack
 	return &catalog.File{
-		Name: name, Folder: strings.TrimSuffix(dir, "/"), Bytes: size,
+		Name: name, Folder: dir, Bytes: size,
 		Beside: sync.OnceValue(func() []string { return g.folders.Beside(file) }),
 	}
 }

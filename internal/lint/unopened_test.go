@@ -14,6 +14,7 @@ import (
 	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
+	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
 
@@ -77,6 +78,36 @@ rules:
 `
 	r := check(t, load(t, rules), Options{}, model(t, "a.ascii.stl", shapes.Cube(10)), model(t, "b.stl", shapes.Cube(10)))
 	assert.Equal(t, map[string][]string{"a.ascii.stl": {"1 12 stl <>", "no unit"}, "b.stl": {"1 12 stl <>", "no unit"}}, found(r))
+}
+
+// TestTheFolderOfAFile names packs by their path.
+func TestTheFolderOfAFile(t *testing.T) {
+	for rules, want := range map[string]string{
+		"a.stl": "", "x/y/a.stl": "x/y", "x/k.zip!/a.stl": "x/k.zip", "k.zip!/in/a.stl": "k.zip!/in",
+	} {
+		f := collection.New("shown", rules, 0, nil)
+		known := new(engine).known(&f, 7)
+		assert.Equal(t, want, known.Folder, rules)
+		assert.Equal(t, "a.stl", known.Name)
+	}
+}
+
+// TestAFindingOverTheFileIsKnownAgain holds that it has one fingerprint, whether the model
+// was opened or not.
+func TestAFindingOverTheFileIsKnownAgain(t *testing.T) {
+	shape := fileRules + "  few: {per: model, find: file.triangles > 100000, level: note, say: '{file.triangles}', because: b}\n"
+	body := model(t, "Big Ball.stl", shapes.Move(shapes.Sphere(10, 16), mesh.Vec{X: 70, Z: 30}))
+	closed, opened := check(t, load(t, fileRules), Options{}, body), check(t, load(t, shape), Options{}, body)
+	stamp := func(r *finding.Report) map[string]int {
+		for i := range r.Models {
+			if r.Models[i].Path == "Big Ball.stl" {
+				return stamps(&r.Models[i])
+			}
+		}
+		return nil
+	}
+	require.NotEmpty(t, stamp(closed))
+	assert.Equal(t, stamp(closed), stamp(opened))
 }
 
 // TestAStoredResultFollowsTheNote holds that a note which comes or goes is seen, though the
