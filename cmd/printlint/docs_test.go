@@ -54,6 +54,7 @@ var scenes = map[string]func(*testing.T) string{
 	"strangers":    strangersScene,
 	"hook":         hookScene,
 	"shelf":        shelfScene,
+	"own-rules":    ownRulesScene,
 	"shares":       sharesScene,
 	"printer":      printerScene,
 }

@@ -140,6 +140,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 	for _, list := range []string{
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),
+		textList("texts, to compare with text in quotes", m),
 		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
 			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit.Symbol(), p.Doc, catalog.FormatLimit(p.Default, p.Unit))
 		}),
@@ -150,6 +151,11 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		}
 	}
 	return text
+}
+
+// textList lists the texts of a measure.
+func textList(head string, m *catalog.Measure) string {
+	return list(head, m.Texts, func(t catalog.Text) string { return fmt.Sprintf("%-22s %-6s %s", m.Name+"."+t.Name, "", t.Doc) })
 }
 
 func valueList(head string, values []catalog.Value) string {

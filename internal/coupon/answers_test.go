@@ -27,7 +27,7 @@ func filled(t testing.TB, p *Plan, answers ...string) string {
 
 // everyRow answers everything, each row off its built-in limit.
 var everyRow = []string{"slopes", "clean", "55", "slopes", "held", "75", "long-slopes", "held", "55", "ledges", "held", "4",
-	"bridges", "clean", "15", "bridges", "held", "40", "walls", "clean", "0.5", "walls", "held", ".3", "gaps", "held", "0.3", "columns", "held", "2"}
+	"bridges", "clean", "15", "bridges", "held", "40", "ceilings", "held", "20", "walls", "clean", "0.5", "walls", "held", ".3", "gaps", "held", "0.3", "columns", "held", "2"}
 
 // TestMeasuredLimitsFindExactlyTheStepsPastThem goes the whole way: a filled-in file, the
 // machine it gives, and the pieces judged by that machine.
@@ -53,7 +53,7 @@ func measured(t *testing.T, process catalog.Process) {
 		rule, name string
 		want       float64
 	}{{"max-overhang-angle", "angle", 75}, {"rough-underside", "angle", 55}, {"long-slope", "angle", 55}, {"max-overhang-angle", "reach", 4},
-		{"max-overhang-angle", "far", 4}, {"max-bridge-length", "span", 40}, {"sagging-bridge", "span", 15}, {"min-wall", "thickness", 0.95 * 0.3},
+		{"max-overhang-angle", "far", 4}, {"max-bridge-length", "span", 40}, {"sagging-bridge", "span", 15}, {"wide-ceiling", "span", 20}, {"min-wall", "thickness", 0.95 * 0.3},
 		{"thin-wall", "thickness", 0.5}, {"min-gap", "gap", 0.3}, {"no-slender-columns", "slenderness", 9}} {
 		assert.InDelta(t, l.want, limitOf(t, c, l.rule, l.name), 1e-9, "%s of %s", l.name, l.rule)
 	}

@@ -124,7 +124,7 @@ func TestTooSmallABed(t *testing.T) {
 	assert.ErrorContains(t, err, "the bed is too small for test pieces: the piece 35 of slopes needs 17 mm by 7 mm, a border of 5 mm around it, and 12 mm of height")
 	small.Bed = [3]float64{200, 200, 15}
 	_, err = New(small)
-	assert.ErrorContains(t, err, "the piece 4 of columns needs")
+	assert.ErrorContains(t, err, "the piece 3 of columns needs")
 }
 
 // TestAnyProcessGivesAPlanOrAReason tries processes at random, from a file's least figures to its

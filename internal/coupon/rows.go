@@ -19,15 +19,18 @@ func rowTable() []Row {
 			limits: []limit{{held, "max-overhang-angle", "angle", exact}, {clean, "rough-underside", "angle", exact}}},
 		{Name: "long-slopes", Title: "Long slopes", Unit: catalog.Deg, Figure: "angle from vertical", broad: 4,
 			Held:  "the edge did not curl up, and no line hangs loose",
-			build: slope(10), series: every(40, 65, 5), limits: []limit{{held, "long-slope", "angle", exact}}},
+			build: slope(9), series: every(45, 65, 5), limits: []limit{{held, "long-slope", "angle", exact}}},
 		{Name: "ledges", Title: "Free ledges", Unit: catalog.MM, Figure: "how far it reaches out", broad: 7,
 			Held:  "flat on top, and at most its outermost line hangs loose",
 			build: ledge, series: scaled(1, 1.5, 2, 2.5, 3, 4, 5, 6),
 			limits: []limit{{held, "max-overhang-angle", "reach", exact}, {held, "max-overhang-angle", "far", exact}}},
 		{Name: "bridges", Title: "Bridges", Unit: catalog.MM, Figure: "length over air", broad: 3,
 			Clean: "the underside is straight", Held: "it sags, but no line is torn or hangs down",
-			build: bridge, series: spans,
+			build: bridge, series: spans(5, 10, 15, 20, 30, 40, 50, 60, 70),
 			limits: []limit{{held, "max-bridge-length", "span", exact}, {clean, "sagging-bridge", "span", exact}}},
+		{Name: "ceilings", Title: "Wide ceilings", Unit: catalog.MM, Figure: "length over air", broad: 6,
+			Held:  "no line hangs down, and the top is closed",
+			build: bridge, series: spans(10, 20, 30, 40), limits: []limit{{held, "wide-ceiling", "span", exact}}},
 		{Name: "walls", Title: "Walls", Unit: catalog.MM, Figure: "thickness", broad: 3, above: true,
 			Clean: "it has no hole, and does not give way under a finger nail", Held: "it is there from end to end, without a hole",
 			build: wall, series: lines(3, 2.5, 2, 1.5, 1.25, 1, 0.75, 0.5),
@@ -37,7 +40,7 @@ func rowTable() []Row {
 			build: gap, series: lines(1.5, 1.25, 1, 0.75, 0.5, 0.25), limits: []limit{{held, "min-gap", "gap", exact}}},
 		{Name: "columns", Title: "Columns", Unit: catalog.MM, Figure: "thickness", broad: 4,
 			Held:  "it is straight and whole up to its top",
-			build: column, series: scaled(4, 3, 2.5, 2, 1.5, 1), limits: []limit{{held, "no-slender-columns", "slenderness", slenderness}}},
+			build: column, series: scaled(3, 2.5, 2, 1.5, 1), limits: []limit{{held, "no-slender-columns", "slenderness", slenderness}}},
 	}
 }
 
@@ -105,14 +108,16 @@ func scaled(steps ...float64) func(catalog.Process) []float64 {
 	}
 }
 
-// spans are the bridges that the bed has room for, beside a number and two legs.
-func spans(p catalog.Process) (list []float64) {
-	for _, span := range []float64{5, 10, 15, 20, 30, 40, 50, 60, 70} {
-		if span <= 10 || span+40*scale(p.Line) <= p.Bed[0] {
-			list = append(list, span)
+// spans is a series of bridges as far as the bed has room for them, a number and two legs.
+func spans(steps ...float64) func(catalog.Process) []float64 {
+	return func(p catalog.Process) (list []float64) {
+		for _, span := range steps {
+			if len(list) < 2 || span+40*scale(p.Line) <= p.Bed[0] {
+				list = append(list, span)
+			}
 		}
+		return list
 	}
-	return list
 }
 
 // plate lays the floor of a piece from 0 to end.
@@ -144,9 +149,9 @@ func ledge(b *builder, x, reach float64) float64 {
 	return end
 }
 
-// bridge is a narrow bar on two legs. Wide ceilings fail sooner, and are another question.
+// bridge is a bar on two legs: narrow, or wide as a ceiling is, which fails sooner.
 func bridge(b *builder, x, span float64) float64 {
-	leg, bar, free := 3*b.scale, b.scale, 3*b.scale
+	leg, bar, free := 3*b.scale, b.scale, 2.6*b.scale
 	low := b.floor + lift(free, b.layer)
 	top, root := low+bar, b.floor/2
 	in, out, end := x+leg, x+leg+span, x+span+2*leg
@@ -158,7 +163,7 @@ func bridge(b *builder, x, span float64) float64 {
 
 // wall is a wall between two thick posts.
 func wall(b *builder, x, thick float64) float64 {
-	post, long, high := 2*b.scale, 8*b.scale, 5*b.scale
+	post, long, high := 2*b.scale, 8*b.scale, 4.4*b.scale
 	y, half := b.broad/2, thick/2
 	in, out, end := x+post, x+post+long, x+long+2*post
 	b.plate(end)
@@ -171,7 +176,7 @@ func wall(b *builder, x, thick float64) float64 {
 // gap is two blocks that stand on the bed beside each other. Their lower edges are cut away,
 // since a first layer that is pressed wide would join them.
 func gap(b *builder, x, wide float64) float64 {
-	block, high := 4*b.scale, b.floor+4*b.scale
+	block, high := 3.4*b.scale, b.floor+3.6*b.scale
 	edge := max(0.6, 1.5*wide)
 	face, far := x+block, x+block+wide
 	end := far + block + edge

@@ -14,7 +14,7 @@ import (
 var sheetFile embed.FS
 
 var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
-	"drawing": drawing, "limit": catalog.FormatLimit,
+	"drawing": drawing, "limit": catalog.FormatLimit, "version": func() int { return Version },
 }).ParseFS(sheetFile, "sheet.html"))
 
 // Sheet writes the page to fill in beside the print.
@@ -23,10 +23,11 @@ func (p *Plan) Sheet(w io.Writer) error { return sheet.Execute(w, p) }
 // drawing shows a piece of a row: one from the middle, or an easier one where they are long.
 func drawing(r Row) template.HTML {
 	const scale, longest = 4, 26
-	s := r.Steps[len(r.Steps)/2]
-	if s.size[0] > longest {
-		s = r.Steps[1]
+	i := len(r.Steps) / 2
+	for i > 0 && r.Steps[i].size[0] > longest {
+		i--
 	}
+	s := r.Steps[i]
 	high := 0.0
 	for _, o := range s.views {
 		for _, c := range o {

@@ -75,7 +75,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r.FailAt = opt.FailAt
 	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
 	g := &engine{
-		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge,
+		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, opens: j.opens,
 		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,
 	}
 	entries, err := g.all(ctx, files, opt)
@@ -92,6 +92,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	for _, s := range config.Unbounded() {
 		remarks = append(remarks, Remark(s))
 	}
+	remarks = append(remarks, unopened(config, j, files)...)
 	for _, m := range configEntries(left, remarks, opt.Idle) {
 		entries = append(entries, entry{Model: m})
 	}

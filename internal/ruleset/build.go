@@ -60,6 +60,10 @@ func (b *ruleBuilder) words(m *mergedRule) {
 		r.Do, r.do = do.value, b.template(do)
 	}
 	for _, p := range b.template(because) {
+		if p.of != "" {
+			b.add(because.pos(), "because speaks of the rule as such and cannot name %s, which differs from file to file", p.text)
+			break
+		}
 		if p.value >= 0 {
 			b.add(because.pos(), "because speaks of the rule as such and cannot name {%s}, which differs from site to site", r.def.Values[p.value].Name)
 			break

@@ -132,7 +132,9 @@ func readUse(d *decoder, n *yaml.Node, l *document) {
 }
 
 // scalarText is the text of a node that is one.
-func scalarText(n *yaml.Node) (string, bool) { return n.Value, n.Kind == yaml.ScalarNode && n.Tag == "!!str" }
+func scalarText(n *yaml.Node) (string, bool) {
+	return n.Value, n.Kind == yaml.ScalarNode && n.Tag == "!!str"
+}
 
 // maxPlaces bounds places, since each holds rules of its own.
 const maxPlaces = 200

@@ -149,7 +149,7 @@ func checkRule(t *testing.T, r *Rule, x float64) {
 		for i := range whole {
 			whole[i] = place
 		}
-		if _, err := r.Gather(whole, func(int) [][]float64 { return [][]float64{place} }, func(int, int) {}); err != nil {
+		if _, err := r.Gather(nil, whole, func(int) [][]float64 { return [][]float64{place} }, func(int, int) {}); err != nil {
 			require.Contains(t, err.Error(), "has no answer")
 		}
 	}

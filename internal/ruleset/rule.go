@@ -31,6 +31,7 @@ type Rule struct {
 	def     *catalog.Measure
 	asks    []Ask
 	seen    []seen // of a rule over the whole model, where each value comes from
+	open    bool   // of a rule over the whole model: it asks for what is known only when the model is opened
 	match   expression.Program
 	say, do template
 	findAt  Position

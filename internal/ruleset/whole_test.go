@@ -14,7 +14,7 @@ func gather(t *testing.T, r *Rule, whole map[string][]float64, places map[string
 	for i, a := range r.Asks() {
 		lists[i] = whole[a.Measure]
 	}
-	values, err := r.Gather(lists, func(ask int) [][]float64 { return places[r.Asks()[ask].Measure] }, func(_, place int) { counted = append(counted, place) })
+	values, err := r.Gather(nil, lists, func(ask int) [][]float64 { return places[r.Asks()[ask].Measure] }, func(_, place int) { counted = append(counted, place) })
 	require.NoError(t, err)
 	return values, counted
 }

@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"printlint/internal/finding"
@@ -89,22 +88,6 @@ func Shown(m *finding.Model) []int {
 		}
 	}
 	return list
-}
-
-// ByRule groups the findings that count by rule and level, the most severe first. Within
-// a group they stay in the order of the report, and belong to the model.
-func ByRule(m *finding.Model) [][]*finding.Finding {
-	var groups [][]*finding.Finding
-	for _, i := range Shown(m) {
-		f := &m.Findings[i]
-		k := slices.IndexFunc(groups, func(g []*finding.Finding) bool { return g[0].Rule == f.Rule && g[0].Level == f.Level })
-		if k < 0 {
-			k = len(groups)
-			groups = append(groups, nil)
-		}
-		groups[k] = append(groups[k], f)
-	}
-	return groups
 }
 
 // Message is what a finding says, where it is, in a binary file by which triangle, and in
