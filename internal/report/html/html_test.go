@@ -132,6 +132,7 @@ func TestCuresDoNotContradict(t *testing.T) {
 		"turned away":   {finding.Pose{Matrix: turned}, true, false, false},
 		"stays, turned": {finding.Pose{Matrix: turned, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error}}}, false, false, true},
 		"held":          {finding.Pose{Matrix: asItLies, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Cured: true}}}, false, true, false},
+		"turned, held":  {finding.Pose{Matrix: turned, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Cured: true}}}, false, true, false},
 		"not held":      {finding.Pose{Matrix: asItLies, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error}}}, false, false, true},
 	} {
 		p := &model{Model: &finding.Model{Findings: found, Advice: &finding.Advice{Poses: []finding.Pose{c.pose}}}}
