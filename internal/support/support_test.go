@@ -90,7 +90,7 @@ func TestKinds(t *testing.T) {
 		kind  Kind
 		why   string
 	}{
-		"broad ceiling": {flat(40, 30, 20), Grid, "a flat ceiling 30.0 mm wide"},
+		"broad ceiling": {flat(40, 30, 20), Grid, "a flat underside 30.0 mm wide"},
 		"arm":           {flat(25, 6, 42), Tree, "6.00 mm wide and 42.0 mm above"},
 		"narrow strip":  {flat(30, 2, 3), Tree, "only 2.00 mm wide"},
 		"slope":         {sloped, Tree, "slopes (60° from vertical)"},
@@ -129,7 +129,7 @@ func TestFootOnTheModel(t *testing.T) {
 	tree, err := body.Tree(context.Background(), 1)
 	require.NoError(t, err)
 	seen := Inspect(sites, tree, mesh.Placement{M: mesh.Identity}, plastic)
-	assert.Contains(t, seen[0].Reach, "open to the side")
+	assert.Contains(t, seen[0].Reach, "open at the side")
 	assert.Empty(t, seen[0].Risk)
 }
 
