@@ -203,7 +203,7 @@ func supportWords(out *outcome) string {
 	if n := len(out.structures); n > 1 {
 		places = fmt.Sprintf("support in %d places", n)
 	}
-	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.structures), support.About(out.total.Grams, out.total.Minutes))
+	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.structures), catalog.About(out.total.Grams, out.total.Minutes))
 }
 
 // join says what is better than support below a piece that nothing joins to the rest.

@@ -2,6 +2,7 @@ package advise
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -114,6 +115,18 @@ func TestMoreOnTheBedIsTold(t *testing.T) {
 	}
 }
 
+// TestSupportThatIsNotEnough is said, so that nobody prints with it and fails all the same.
+func TestSupportThatIsNotEnough(t *testing.T) {
+	const told = "; support does not cure all errors"
+	for _, uncured := range []int{0, 1} {
+		lies, side := judged(pose.Down, 50, 2, 0, 0, 1), judged(mesh.Vec{X: 1}, 80, 1, 0, 0, 0.2)
+		lies.Uncured, side.Uncured = uncured, uncured
+		for _, words := range []string{upshot([]wayUp{lies}, 0, false), upshot([]wayUp{side, lies}, 1, false)} {
+			assert.Equal(t, uncured > 0, strings.Contains(words, told), words)
+		}
+	}
+}
+
 // TestSupportIsSpokenOfWhereItIsAsked: rules that ask for sizes alone know nothing of it.
 func TestSupportIsSpokenOfWhereItIsAsked(t *testing.T) {
 	w := judged(pose.Down, 50, 0, 0, 0)
@@ -142,7 +155,9 @@ func TestAWorseCountHasItsReason(t *testing.T) {
 		top.figures, now.figures = c.top, c.now
 		top.Errors, now.Errors = 3, 2
 		top.Tip, now.Tip = 9, 9
-		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), ", and "+c.words+"; it leaves 3 errors, 2 warnings, where it now has 2 errors, 1 warning")
+		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), ", and "+c.words+"; without support it has 3 errors, 2 warnings there, and 2 errors, 1 warning as it lies")
+		top.structures = nil
+		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), "; it leaves 3 errors, 2 warnings, where it now has 2 errors, 1 warning")
 	}
 }
 

@@ -10,7 +10,6 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/pose"
 	"printlint/internal/report/words"
-	"printlint/internal/support"
 )
 
 // supportCaution is what to mind when support comes off.
@@ -71,7 +70,7 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 		fmt.Fprintf(w, "     %s\n", leftWords(p))
 		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s\n",
 			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p), overhangWords(p))
-		fmt.Fprintf(w, "     %s%s\n", support.About(p.Grams, p.Minutes), supportShare(p))
+		fmt.Fprintf(w, "     %s%s\n", catalog.About(p.Grams, p.Minutes), supportShare(p))
 		for _, c := range p.Costs {
 			fmt.Fprintf(w, "     but: %s\n", c)
 		}
@@ -116,7 +115,29 @@ func leftWords(p *finding.Pose) string {
 	if p.Support != nil {
 		head = "found without support: "
 	}
-	return head + strings.Join(words, ", ")
+	return head + strings.Join(words, ", ") + curedWords(p)
+}
+
+// curedWords says whether the support that is planned cures the errors.
+func curedWords(p *finding.Pose) string {
+	errors, cured := 0, 0
+	for _, l := range p.Left {
+		if l.Level == finding.Error {
+			errors++
+			if l.Cured {
+				cured++
+			}
+		}
+	}
+	switch {
+	case errors == 0 || p.Support == nil:
+		return ""
+	case cured == errors:
+		return "; support cures the errors"
+	case cured == 0:
+		return "; support cures none of the errors"
+	}
+	return "; support cures some of the errors"
 }
 
 // supportShare tells what support adds to the print.
@@ -125,7 +146,7 @@ func supportShare(p *finding.Pose) string {
 		return ""
 	}
 	return fmt.Sprintf("; with support %s, and %s come out rough",
-		support.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
+		catalog.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
 }
 
 func supportText(w io.Writer, s *finding.Support) {
@@ -133,12 +154,12 @@ func supportText(w io.Writer, s *finding.Support) {
 	if s.Cost > 0 {
 		cost = fmt.Sprintf(", costs %.2f", s.Cost)
 	}
-	fmt.Fprintf(w, "  support for 1. (%s): %s, %s%s\n", s.Kind, support.About(s.Grams, s.Minutes), catalog.Format(s.Volume, catalog.MM3), cost)
+	fmt.Fprintf(w, "  support for 1. (%s): %s, %s%s\n", s.Kind, catalog.About(s.Grams, s.Minutes), catalog.Format(s.Volume, catalog.MM3), cost)
 	for i := range s.Sites {
 		k := &s.Sites[i]
 		fmt.Fprintf(w, "     at (%s) mm: a %s that stands on the %s, %s tall, under %s; %s; touches %s of the model\n", words.Point(k.At), k.Kind, k.Stands,
 			catalog.Format(k.Drop, catalog.MM), catalog.Format(k.Area, catalog.MM2),
-			support.About(k.Grams, k.Minutes), catalog.Format(k.Contact, catalog.MM2))
+			catalog.About(k.Grams, k.Minutes), catalog.Format(k.Contact, catalog.MM2))
 		fmt.Fprintf(w, "       why: %s\n", k.Why)
 		if k.Risk != "" {
 			fmt.Fprintf(w, "       risk: %s\n", k.Risk)

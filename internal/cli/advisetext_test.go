@@ -17,7 +17,7 @@ func adviceSample() *finding.Report {
 		Down: [3]float64{0, 0, 1}, Words: "the flat top goes on the bed: turn it 90° about the x axis",
 		Costs:    []string{"fine detail then lies on the bed and comes out flattened"},
 		Findings: finding.LevelCount{Error: 2, Note: 1},
-		Left:     []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Count: 2}, {Rule: "thin", Level: finding.Note, Count: 1}},
+		Left:     []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Count: 2, Cured: true}, {Rule: "thin", Level: finding.Note, Count: 1}},
 		Base:     500, Height: 40, Tip: 21.8, Overhang: 12.5, Grams: 4.7, Minutes: 13, Support: &total,
 	}
 	lies := finding.Pose{Down: [3]float64{0, 0, -1}, Words: "as it lies", Base: 0.4, Height: 62, Tip: -3, Grams: 4.7, Minutes: 130}
@@ -40,7 +40,7 @@ const adviceSampleText = `a.stl:7: error: ends too soon
 b.stl: skipped: not fetched
 plate.3mf "clip\u001b[31m": turn it over, so that the flat top lies on the bed: then it leaves 2 errors
   1. the flat top goes on the bed: turn it 90° about the x axis
-     found without support: error hangs (2 times), note thin
+     found without support: error hangs (2 times), note thin; support cures the errors
      500 mm² flat on the bed, 40.0 mm tall, tips over when pushed 21.8° aside, 12 mm² of overhang
      about 4.7 g and 13 min; with support about 6.9 g and 24 min, and 200 mm² come out rough
      but: fine detail then lies on the bed and comes out flattened
@@ -106,4 +106,18 @@ func TestKeptPromises(t *testing.T) {
 	assert.Equal(t, "checked again: gone", recheckText(s, r))
 	s.promise = finding.LevelCount{}
 	assert.Equal(t, "checked again, no finding as promised", recheckText(s, &finding.Report{}))
+}
+
+// TestSupportAndErrors tells whether support is enough, and nothing where none is planned.
+func TestSupportAndErrors(t *testing.T) {
+	held, bare := finding.RuleCount{Level: finding.Error, Cured: true}, finding.RuleCount{Level: finding.Error}
+	for want, left := range map[string][]finding.RuleCount{
+		"; support cures the errors":         {held, {Level: finding.Warning}},
+		"; support cures some of the errors": {held, bare},
+		"; support cures none of the errors": {bare},
+		"":                                   {{Level: finding.Note}},
+	} {
+		assert.Equal(t, want, curedWords(&finding.Pose{Left: left, Support: &finding.SupportTotal{}}))
+	}
+	assert.Empty(t, curedWords(&finding.Pose{Left: []finding.RuleCount{bare}}))
 }

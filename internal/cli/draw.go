@@ -29,7 +29,7 @@ says how long things are.
 
 --down lays it another way: the direction in the model's own frame that shall point
 at the bed, such as 0,0,1 to turn it on its head. --layer draws one layer from above
-instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what carries it
+instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what holds it
 (dots). The same model gives the same bytes on every machine.
 
 Exit code: 0, or 2 when the model cannot be read, judged or drawn.`

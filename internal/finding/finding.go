@@ -272,6 +272,7 @@ type RuleCount struct {
 	Rule  string `json:"rule"`
 	Level Level  `json:"level"`
 	Count int    `json:"count"`
+	Cured bool   `json:"cured_by_support,omitempty"` // all of them, by the support that is planned
 }
 
 // SupportTotal is what support would cost in one pose. All of it is estimated.

@@ -19,6 +19,7 @@ type rule struct {
 	Why    bool   // the page says why, further down
 	Do     string // the advice that all groups have; empty where they differ
 	Cured  bool   // nothing of it is left the way up that is advised
+	Held   bool   // the support that is planned cures it
 	Groups []*group
 	Count  int
 }
@@ -67,7 +68,8 @@ func (p *model) gather(o *Options, meanings map[string]*finding.Rule) {
 	for _, found := range words.Grouped(p.Model) {
 		head := found[0].Finding
 		r := &rule{Name: head.Rule, Title: capital(spaced(head.Rule)), Level: head.Level, Do: head.Advice}
-		r.Cured = p.turned() && !stays(p.Advice, head.Rule)
+		left, stays := p.left(head.Rule)
+		r.Cured, r.Held = p.turned() && !stays, stays && left.Cured
 		if m := meanings[head.Rule]; m != nil {
 			r.Why = m.Because != ""
 		}

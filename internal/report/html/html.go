@@ -34,7 +34,7 @@ var (
 	scriptText = asset("report.js")
 
 	pageTemplate = template.Must(template.New("page.html").Funcs(template.FuncMap{
-		"about":     about,
+		"about":     catalog.About,
 		"badge":     badgeOf,
 		"capital":   capital,
 		"hatchings": func() template.HTML { return template.HTML(draw.Hatchings()) },
@@ -204,22 +204,6 @@ func totals(states map[string]int) []total {
 		list = append(list, total{n, "skipped", "left", badge{}})
 	}
 	return list
-}
-
-// about writes an estimate; what rounds to nothing is said to be little.
-func about(grams, minutes float64) string {
-	mass, time := "less than 0.1 g", "less than 1 min"
-	if grams >= 0.1 {
-		mass = catalog.Format(grams, catalog.Gram)
-	}
-	if minutes >= 1 {
-		time = catalog.Format(minutes, catalog.Minute)
-	}
-	text := mass + " and " + time
-	if !strings.HasPrefix(text, "less") {
-		text = "about " + text
-	}
-	return text
 }
 
 // capital begins with a capital.

@@ -61,8 +61,6 @@ func TestSentences(t *testing.T) {
 	for in, want := range map[string]string{"": "", "lay it flat": "Lay it flat.", "Done.": "Done.", "really?": "Really?", "(a)": "(a)."} {
 		assert.Equal(t, want, sentence(in))
 	}
-	assert.Equal(t, "less than 0.1 g and less than 1 min", about(0, 0.2))
-	assert.Equal(t, "about 3.2 g and 12 min", about(3.2, 12))
 }
 
 // TestQuoted holds that a shell takes a name as one word, and not as a flag.
@@ -119,4 +117,29 @@ func TestBadgesHaveShapes(t *testing.T) {
 	assert.Contains(t, drawn(badgeOf(`"><script>`, 1)), `class="badge none"`)
 	assert.Contains(t, drawn(clean), `class="badge clean"`)
 	assert.Empty(t, drawn(badge{}))
+}
+
+// TestCuresDoNotContradict holds that what the advised turn or the planned support cures is
+// not asked for again in the list of what to do, and that the page says so at the finding.
+func TestCuresDoNotContradict(t *testing.T) {
+	found := []finding.Finding{{Rule: "hangs", Level: finding.Error, Advice: "turn it"}}
+	turned := [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}
+	for name, c := range map[string]struct {
+		pose        finding.Pose
+		cured, held bool
+		asked       bool
+	}{
+		"turned away":   {finding.Pose{Matrix: turned}, true, false, false},
+		"stays, turned": {finding.Pose{Matrix: turned, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error}}}, false, false, true},
+		"held":          {finding.Pose{Matrix: asItLies, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Cured: true}}}, false, true, false},
+		"turned, held":  {finding.Pose{Matrix: turned, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Cured: true}}}, false, true, false},
+		"not held":      {finding.Pose{Matrix: asItLies, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error}}}, false, false, true},
+	} {
+		p := &model{Model: &finding.Model{Findings: found, Advice: &finding.Advice{Poses: []finding.Pose{c.pose}}}}
+		p.gather(&Options{}, nil)
+		p.todo()
+		require.Len(t, p.Rules, 1, name)
+		assert.Equal(t, [2]bool{c.cured, c.held}, [2]bool{p.Rules[0].Cured, p.Rules[0].Held}, name)
+		assert.Equal(t, c.asked, strings.Contains(strings.Join(p.Todo, "\n"), "Turn it."), name)
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"path"
 	"strings"
 
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/report/words"
 )
@@ -42,12 +43,12 @@ func (p *model) todo() {
 			add(sentence("Lay it so: " + a.Poses[0].Words))
 		}
 		if s := a.Support; s != nil && len(s.Sites) > 0 {
-			add(fmt.Sprintf("Put support (%s) under %s, %s.", s.Kind, words.Count(len(s.Sites), "place"), about(s.Grams, s.Minutes)))
+			add(fmt.Sprintf("Put support (%s) under %s, %s.", s.Kind, words.Count(len(s.Sites), "place"), catalog.About(s.Grams, s.Minutes)))
 		}
 	}
 	for _, r := range p.Rules {
 		do := r.Groups[0].Advice
-		if do == "" || r.Cured {
+		if do == "" || r.Cured || r.Held {
 			continue
 		}
 		add(fmt.Sprintf("%s: %s", r.Title, sentence(do)))
@@ -64,14 +65,17 @@ func (p *model) turned() bool {
 	return a != nil && len(a.Poses) > 0 && a.Poses[0].Matrix != asItLies
 }
 
-// stays says whether a rule still finds something in the way up that is advised.
-func stays(a *finding.Advice, rule string) bool {
-	for _, c := range a.Poses[0].Left {
+// left is what a rule still finds in the way up that is advised, if it does.
+func (p *model) left(rule string) (left finding.RuleCount, stays bool) {
+	if p.Advice == nil || len(p.Advice.Poses) == 0 {
+		return left, false
+	}
+	for _, c := range p.Advice.Poses[0].Left {
 		if c.Rule == rule {
-			return true
+			return c, true
 		}
 	}
-	return false
+	return left, false
 }
 
 // commands are what to type to go on with the model.
