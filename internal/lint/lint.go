@@ -48,6 +48,8 @@ type Options struct {
 	// Strict makes a model whose name and content are of two formats unreadable: another
 	// program may go by the name. Otherwise a note says so.
 	Strict bool
+	// Before, when not nil, is what the models were like before a change, to be compared.
+	Before *Before
 	// Idle are configurations that hold for nothing, each with what holds in its place:
 	// they are errors.
 	Idle []Remark
@@ -82,6 +84,11 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	if err != nil {
 		return nil, err
 	}
+	if opt.Before != nil {
+		if r.Compared, err = opt.Before.compare(ctx, config, files, entries, opt); err != nil {
+			return nil, err
+		}
+	}
 	left := unused(usage, files, entries, &opt)
 	if opt.Shard != nil {
 		share := *opt.Shard
@@ -101,6 +108,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	for i := range entries {
 		r.Models[i] = entries[i].Model
 	}
+	countChanges(r)
 	r.Summary = Summarize(r.Models)
 	if opt.Timing {
 		r.Summary.Seconds = finding.Round(time.Since(start).Seconds())

@@ -53,6 +53,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.unjudged(r)
 	d.byRule(r)
 	d.findings(r, opt)
+	d.gone(r, opt)
 	d.waived(r, opt)
 	d.b.WriteString(end)
 	_, err := io.WriteString(w, d.b.String())
@@ -72,6 +73,9 @@ func heading(r *finding.Report, opt Options) string {
 		verdict = "Models: findings, none that fail"
 	}
 	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
+	if compared := words.Compared(r); compared != "" {
+		text += "\n**" + markdownText(strings.ToUpper(compared[:1])+compared[1:]) + ".**\n"
+	}
 	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | waived |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
 	if hidden := opt.hidden(r); hidden != "" {
@@ -277,6 +281,20 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 	if d.b.Len() > before {
 		d.put(shut)
 	}
+}
+
+// gone lists what a change took away.
+func (d *markdown) gone(r *finding.Report, opt Options) {
+	var rows []string
+	for _, m := range gone(r) {
+		for _, groups := range opt.chosen(words.Grouped(m)) {
+			for i := range groups {
+				g := &groups[i]
+				rows = append(rows, fmt.Sprintf("| %s | %s | %s |\n", code(m.Path)+markdownText(words.OfPart(m)), markdownText(g.What()), code(g.Rule)))
+			}
+		}
+	}
+	d.table("\n### Gone\n\n| model as it was | what | rule |\n|---|---|---|\n", rows, "gone")
 }
 
 // closing is what every summary ends with.

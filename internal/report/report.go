@@ -45,15 +45,6 @@ type Options struct {
 	Value func(rule, value string) (doc, bound string)
 }
 
-// fails says whether a finding closes the gate.
-func (o Options) fails(l finding.Level) bool {
-	failAt := o.FailAt
-	if failAt == "" {
-		failAt = finding.Error
-	}
-	return failAt != finding.None && l.Rank() <= failAt.Rank()
-}
-
 // format is one way to write a report.
 type format struct {
 	name  string

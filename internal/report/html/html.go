@@ -89,6 +89,8 @@ type page struct {
 	Policy        string
 	Style, Script template.HTML // whole elements, whose texts are our own
 	Config        string        // by which rules the run went
+	Against       string        // what a change did; empty where nobody asked
+	Gone          []string      // what a change took away
 	Title         string
 	States        map[string]int
 	Totals        []total
@@ -153,9 +155,27 @@ func newPage(r *finding.Report, o *Options) *page {
 		Report: r, RuleSet: &r.Rules, Policy: policy(), Config: words.Rules(&r.Rules), States: map[string]int{},
 		Style: template.HTML("<style>" + styleText + "</style>"), Script: template.HTML("<script>" + scriptText + "</script>"),
 	}
+	p.compared()
 	p.models(o)
 	p.Title, p.Totals = verdict(p.States), totals(p.States)
 	return p
+}
+
+// compared tells what a change did.
+func (p *page) compared() {
+	c := p.Report.Compared
+	if c == nil {
+		return
+	}
+	p.Against = capital(words.Compared(p.Report)) + "."
+	for i := range c.Models {
+		m := &c.Models[i]
+		for _, groups := range words.Grouped(m) {
+			for k := range groups {
+				p.Gone = append(p.Gone, words.Safe(m.Path)+": "+groups[k].Message(m))
+			}
+		}
+	}
 }
 
 func (p *page) write(w io.Writer) error {

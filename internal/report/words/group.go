@@ -39,7 +39,7 @@ func Grouped(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}, f.Change} })
 }
 
 // Accepted gathers the findings of a model that were accepted in writing, as Grouped does
@@ -51,7 +51,7 @@ func Accepted(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived, ""} })
 }
 
 // kind is what all findings of a list of groups have in common.
@@ -59,6 +59,7 @@ type kind struct {
 	rule   string
 	level  finding.Level
 	waived finding.Waived
+	change finding.Change
 }
 
 func grouped(found []*finding.Finding, of func(*finding.Finding) kind) [][]Group {
@@ -77,7 +78,7 @@ func grouped(found []*finding.Finding, of func(*finding.Finding) kind) [][]Group
 		slices.SortStableFunc(list, worse)
 	}
 	slices.SortStableFunc(lists, func(a, b []told) int {
-		return cmp.Or(cmp.Compare(a[0].Level.Rank(), b[0].Level.Rank()), cmp.Compare(b[0].past, a[0].past))
+		return cmp.Or(cmp.Compare(a[0].Level.Rank(), b[0].Level.Rank()), before(a[0].Change)-before(b[0].Change), cmp.Compare(b[0].past, a[0].past))
 	})
 	groups := make([][]Group, len(lists))
 	for i, list := range lists {
@@ -173,15 +174,18 @@ func (g *Group) Message(m *finding.Model) string {
 	return text + OfPart(m)
 }
 
-// What is what the worst of the group says, and in how many places it is.
+// What is what the worst of the group says, in how many places it is, and whether a change
+// brought it.
 func (g *Group) What() string {
+	text := g.FullMessage()
 	switch {
 	case len(g.Places) == 1:
-		return g.FullMessage()
 	case g.Rest:
-		return fmt.Sprintf("%s, the worst of %d other places", g.FullMessage(), len(g.Places))
+		text += fmt.Sprintf(", the worst of %d other places", len(g.Places))
+	default:
+		text += fmt.Sprintf(", in %d places", len(g.Places))
 	}
-	return fmt.Sprintf("%s, in %d places", g.FullMessage(), len(g.Places))
+	return text + Brought(g.Finding)
 }
 
 // Which says what the place that is named is among those of its group.
