@@ -93,8 +93,27 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 	}
 	if err != nil {
 		advice.Words = "the search was cut short; so far, " + advice.Words
+		return advice, err
 	}
-	return advice, err
+	return advice, q.addFlat(ctx, advice, best)
+}
+
+// addFlat tells of a flat to cut, where one helps. A search for it that comes to the limit of
+// work takes nothing from the advice.
+func (q *Question) addFlat(ctx context.Context, advice *finding.Advice, best []wayUp) error {
+	f, err := q.flat(ctx, best)
+	switch {
+	case errors.Is(err, errOpen):
+		advice.Words += "; " + err.Error()
+	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
+		advice.Words += "; a flat to cut was not looked for to the end"
+	case err != nil:
+		return err
+	case f != nil:
+		advice.Cut = f.report(&best[slices.IndexFunc(best, isAsItLies)])
+		advice.Words += "; or, if its designer agrees, " + advice.Cut.Words
+	}
+	return nil
 }
 
 // best judges ways up, the best first.
