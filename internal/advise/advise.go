@@ -110,8 +110,9 @@ func (q *Question) addFlat(ctx context.Context, advice *finding.Advice, best []w
 	case err != nil:
 		return err
 	case f != nil:
-		advice.Cut = f.report(&best[slices.IndexFunc(best, isAsItLies)])
-		advice.Words += "; or, if its designer agrees, " + advice.Cut.Words
+		lies := &best[slices.IndexFunc(best, isAsItLies)]
+		advice.Cut = f.report(lies)
+		advice.Words += "; " + f.words(lies, "if its designer agrees, ")
 	}
 	return nil
 }

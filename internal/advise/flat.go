@@ -49,47 +49,146 @@ func (q *Question) flat(ctx context.Context, ways []wayUp) (*flat, error) {
 	if ways[0].Errors == 0 || ways[0].Unfit {
 		return nil, nil
 	}
-	rungs, most := 3, len(ways)
-	if q.Depth == Short {
-		rungs, most = 2, 2
-	}
-	var found []wayUp
-	var flats []*flat
+	var found []*flat
 	var whole *mesh.Mesh
-	for i := range ways {
-		w := &ways[i]
-		low := w.lowFeet()
-		if most == 0 || w.Unfit || len(low) == 0 && w.stands() {
+	looks := &looks{left: fullCuts}
+	if q.Depth == Short {
+		looks.left = shortCuts
+	}
+	for _, w := range lyingFirst(ways) {
+		if w.Unfit || w.stands() && len(w.lowFeet()) == 0 {
 			continue
 		}
-		most--
 		if whole == nil {
 			var err error
 			if whole, err = closed(ctx, q.AsItLies.Mesh, q.tree); err != nil {
 				return nil, err
 			}
 		}
-		posed, _ := whole.Posed(pose.MatrixTo(w.Down))
-		for _, z := range w.heights(posed, low, rungs) {
-			f, err := q.cutOff(ctx, w, posed, z)
-			if errors.Is(err, cut.ErrSection) {
-				continue
-			}
-			if err != nil {
-				return nil, err
-			}
-			if f.stands() && f.adds(w) == "" && f.Errors < w.Errors && f.Errors < ways[0].Errors {
-				found, flats = append(found, f.wayUp), append(flats, f)
-				break
-			}
+		f, err := q.least(ctx, w, whole, ways[0].Errors, looks)
+		if err != nil {
+			return nil, err
+		}
+		if f != nil {
+			found = append(found, f)
+		}
+		if f != nil && f.clean() || looks.left <= 0 {
+			break
 		}
 	}
-	if len(found) == 0 {
-		return nil, nil
+	return preferred(found), nil
+}
+
+// How many cuts are judged of one model, in all ways up; each costs as much as a way up that
+// is judged in full.
+const (
+	fullCuts  = 12
+	shortCuts = 6
+)
+
+// looks counts the cuts that may still be judged.
+type looks struct{ left int }
+
+// more says whether one more may be judged, and counts it.
+func (l *looks) more() bool {
+	l.left--
+	return l.left >= 0
+}
+
+// lyingFirst puts the model as it lies before the others: a cut alone changes less than
+// turning and a cut.
+func lyingFirst(ways []wayUp) []*wayUp {
+	list := make([]*wayUp, len(ways))
+	for i := range ways {
+		list[i] = &ways[i]
 	}
-	sortWays(found, false)
-	k := slices.IndexFunc(flats, func(f *flat) bool { return f.Down == found[0].Down })
-	return flats[k], nil
+	slices.SortStableFunc(list, func(a, b *wayUp) int {
+		return cmp.Compare(min(a.Origin, pose.AsItLies+1), min(b.Origin, pose.AsItLies+1))
+	})
+	return list
+}
+
+// preferred chooses among cuts in several ways up. One that turns the model must leave less
+// than one in the model as it lies.
+func preferred(found []*flat) *flat {
+	if len(found) == 0 {
+		return nil
+	}
+	list := make([]wayUp, len(found))
+	for i, f := range found {
+		list[i] = f.wayUp
+	}
+	sortWays(list, false)
+	k := slices.IndexFunc(found, func(f *flat) bool { return f.Down == list[0].Down })
+	for i, f := range found {
+		if isAsItLies(f.wayUp) && f.noWorse(found[k]) {
+			return found[i]
+		}
+	}
+	return found[k]
+}
+
+// noWorse says that no more is left.
+func (f *flat) noWorse(than *flat) bool {
+	return f.Uncured <= than.Uncured && f.Errors <= than.Errors && f.Warnings <= than.Warnings
+}
+
+// How many heights are judged in one way up, in search of one that helps, and of a lower one
+// that helps as much.
+const (
+	tries  = 4
+	closer = 3
+)
+
+// least looks for the least cut in one way up that helps and leaves fewer than so many
+// errors, or for one a little higher that leaves nothing.
+func (q *Question) least(ctx context.Context, w *wayUp, whole *mesh.Mesh, errorsNow int, looks *looks) (*flat, error) {
+	posed, _ := whole.Posed(pose.MatrixTo(w.Down))
+	list := w.heights(posed)
+	judge := func(i int) (*flat, error) {
+		f, err := q.cutOff(ctx, w, posed, list[i].z)
+		if errors.Is(err, cut.ErrSection) || err == nil && !f.helps(errorsNow) {
+			return nil, nil
+		}
+		return f, err
+	}
+	var found *flat
+	at, under, last := -1, -1, -1 // where it was found, and the highest below it that does less
+	for i, n := 0, 0; i < len(list) && n < tries && looks.more(); n++ {
+		f, err := judge(i)
+		if err != nil {
+			return nil, err
+		}
+		if f != nil && (found == nil || f.clean()) {
+			found, at, under = f, i, last
+		}
+		if f != nil && f.clean() {
+			break
+		}
+		last = i
+		for area := growth * list[i].area; i < len(list) && list[i].area < area; {
+			i++
+		}
+	}
+	for n := 0; found != nil && at-under > 1 && n < closer && looks.more(); n++ {
+		middle := (at + under) / 2
+		f, err := judge(middle)
+		switch {
+		case err != nil:
+			return nil, err
+		case f != nil && f.noWorse(found):
+			found, at = f, middle
+		default:
+			under = middle
+		}
+	}
+	return found, nil
+}
+
+// helps says that the cut is worth telling of: it stands, and has fewer errors and none that
+// it did not have.
+func (f *flat) helps(errorsNow int) bool {
+	return f.stands() && f.Errors < min(f.before.Errors, errorsNow) && f.adds() == ""
 }
 
 func (q *Question) tree(ctx context.Context) (*spatial.Tree, error) {
@@ -170,9 +269,9 @@ func (out *outcome) stands() bool {
 
 // adds names a rule that finds something which it did not find before, or finds more of what
 // is an error, or nothing.
-func (out *outcome) adds(before *wayUp) string {
-	old := before.left()
-	for _, c := range out.left() {
+func (f *flat) adds() string {
+	old := f.before.left()
+	for _, c := range f.left() {
 		k := slices.IndexFunc(old, func(o finding.RuleCount) bool { return o.Rule == c.Rule && o.Level == c.Level })
 		if k < 0 || c.Level == finding.Error && c.Count > old[k].Count {
 			return c.Rule
@@ -201,26 +300,24 @@ func (w *wayUp) lowFeet() []float64 {
 	return list
 }
 
-// heights are those at which a cut is worth judging, the least first: where the rules of the
-// first layer hold for the section, and all low feet are reached; then where it is larger.
-func (w *wayUp) heights(posed *mesh.Mesh, low []float64, most int) []float64 {
+// section is the model's at a height above the bed.
+type section struct{ z, area float64 }
+
+// heights are those at which a cut is worth judging, the least first: the rules of the first
+// layer hold for the section, and all low feet are reached.
+func (w *wayUp) heights(posed *mesh.Mesh) []section {
 	all := make([]float64, int(w.deepest()*cutSteps))
 	for i := range all {
 		all[i] = float64(i+1) / cutSteps
 	}
 	from := 0.0
-	if len(low) > 0 {
+	if low := w.lowFeet(); len(low) > 0 {
 		from = low[len(low)-1] + w.View.Process.Layer/2
 	}
-	var list []float64
-	least := 0.0
+	var list []section
 	for i, area := range cut.Areas(posed, all) {
-		if all[i] < from || area < least || !w.holds(area) {
-			continue
-		}
-		list, least = append(list, all[i]), growth*area
-		if len(list) == most {
-			break
+		if all[i] >= from && w.holds(area) {
+			list = append(list, section{all[i], area})
 		}
 	}
 	return list

@@ -15,35 +15,42 @@ const CutCaution = "a cut changes the model and may weaken it: its designer deci
 func (f *flat) report(lies *wayUp) *finding.Cut {
 	return &finding.Cut{
 		Height: f.height, Area: finding.Round(f.Base), Volume: finding.Round(f.volume),
-		Words: f.words(lies), Caution: CutCaution, Pose: onePose(&f.wayUp, lies.traits()),
+		Words: f.words(lies, ""), Caution: CutCaution, Pose: onePose(&f.wayUp, lies.traits()),
 	}
 }
 
-// words say what to cut off and what comes of it, as an order.
-func (f *flat) words(lies *wayUp) string {
-	order := fmt.Sprintf("cut %s off the bottom", catalog.Format(f.height, catalog.MM))
+// words say which feet are not level, what to cut off and what comes of it, as an order that
+// begins with asking, where somebody has to be asked first.
+func (f *flat) words(lies *wayUp, asking string) string {
+	order := asking
 	if f.Origin != pose.AsItLies {
-		order = pose.TurningTo(f.Down).String() + ", then " + order
+		order += pose.TurningTo(f.Down).String() + ", then "
 	}
+	order += "cut " + tenths(f.height) + " off the bottom"
 	comes := fmt.Sprintf("then %s lie flat and it ", catalog.Format(f.Base, catalog.MM2))
-	switch fewer := ", and leaves " + f.count().String() + " instead of " + lies.count().String(); {
+	switch left := "leaves " + f.count().String() + " instead of " + lies.count().String(); {
 	case f.clean():
 		comes += prints(&f.wayUp)
 	case len(f.structures) > 0:
-		comes += "needs " + supportWords(f.outcome) + fewer + join(&f.wayUp)
+		comes += "needs " + supportWords(f.outcome) + ", and " + left + join(&f.wayUp)
 	default:
-		comes += fewer[len(", and "):]
+		comes += left
 	}
 	low := f.before.lowFeet()
 	switch n := len(low); {
 	case n == 0:
 		return order + ": " + comes
 	case n == 1:
-		return fmt.Sprintf("a foot begins %s above the bed: %s, %s", catalog.Format(low[0], catalog.MM), order, comes)
+		return fmt.Sprintf("one foot begins %s above the bed: %s, %s", tenths(low[0]), order, comes)
+	case tenths(low[0]) == tenths(low[n-1]):
+		return fmt.Sprintf("%s feet begin %s above the bed: %s, %s", number(n), tenths(low[0]), order, comes)
 	default:
-		return fmt.Sprintf("%s feet begin %.1f to %s above the bed: %s, %s", number(n), low[0], catalog.Format(low[n-1], catalog.MM), order, comes)
+		return fmt.Sprintf("%s feet begin %.1f to %s above the bed: %s, %s", number(n), low[0], tenths(low[n-1]), order, comes)
 	}
 }
+
+// tenths writes a height as it is read off a ruler.
+func tenths(mm float64) string { return fmt.Sprintf("%.1f mm", mm) }
 
 // number writes small numbers as words.
 func number(n int) string {

@@ -1,10 +1,6 @@
 package shapes
 
-import (
-	"math"
-
-	"printlint/internal/mesh"
-)
+import "printlint/internal/mesh"
 
 // ellipsoid is negative inside the ellipsoid with the given half axes, nearly a distance.
 func ellipsoid(p, middle, half Vec) float64 {
@@ -46,15 +42,17 @@ func Bust(n int) *mesh.Triangles {
 	return March(f, mesh.Box{Min: Vec{X: -26, Y: -26, Z: -3.07}, Max: Vec{X: 26, Y: 26, Z: 48.93}}, n)
 }
 
-// FiveFeet returns a block on five posts of 5 by 5 mm, each as much shorter than the first as it
-// is told.
-func FiveFeet(lift [4]float64) *mesh.Triangles {
-	post := func(x, y, lift float64) *mesh.Triangles {
-		return Box(Vec{X: x, Y: y, Z: lift}, Vec{X: x + 5, Y: y + 5, Z: 12})
+// FiveFeet returns an egg on five round feet that grow together, which end at the heights given,
+// the one in the middle first. It has no flat.
+func FiveFeet(feet [5]float64, n int) *mesh.Triangles {
+	const r, around = 6.0, 7.5
+	at := [5][2]float64{{0, 0}, {around, 0}, {0, around}, {-around, 0}, {0, -around}}
+	f := func(p Vec) float64 {
+		d := ellipsoid(p, Vec{Z: 20}, Vec{X: 13, Y: 13, Z: 16})
+		for i, q := range at {
+			d = min(d, ellipsoid(p, Vec{X: q[0], Y: q[1], Z: feet[i] + r}, Vec{X: r, Y: r, Z: r}))
+		}
+		return d
 	}
-	return Join(Box(Vec{Z: 11}, Vec{X: 40, Y: 30, Z: 30}), post(0, 0, 0),
-		post(35, 0, lift[0]), post(35, 25, lift[1]), post(0, 25, lift[2]), post(17.5, 12.5, lift[3]))
+	return March(f, mesh.Box{Min: Vec{X: -22, Y: -22, Z: -4.03}, Max: Vec{X: 22, Y: 22, Z: 39.97}}, n)
 }
-
-// CapHeight is how much must be cut off a ball of radius r to get a round flat of an area.
-func CapHeight(r, area float64) float64 { return r - math.Sqrt(r*r-area/math.Pi) }
