@@ -89,8 +89,28 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 	}
 	if err != nil {
 		advice.Words = "the search was cut short; so far, " + advice.Words
+		return advice, err
 	}
-	return advice, err
+	return advice, q.addFlat(ctx, advice, best)
+}
+
+// addFlat tells of a flat to cut, where one helps. A search for it that comes to the limit of
+// work takes nothing from the advice.
+func (q *Question) addFlat(ctx context.Context, advice *finding.Advice, best []wayUp) error {
+	f, err := q.flat(ctx, best)
+	switch {
+	case errors.Is(err, errOpen):
+		advice.Words += "; " + err.Error()
+	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
+		advice.Words += "; a flat to cut was not looked for to the end"
+	case err != nil:
+		return err
+	case f != nil:
+		lies := &best[slices.IndexFunc(best, isAsItLies)]
+		advice.Cut = f.report(lies)
+		advice.Words += "; " + f.words(lies, "if its designer agrees, ")
+	}
+	return nil
 }
 
 // best judges ways up, the best first.

@@ -17,13 +17,7 @@ import (
 // it is laid with the layers that it carries.
 func (out *outcome) widened(of string, site *measure.Site) []float64 {
 	values := slices.Clone(site.Values)
-	set := func(name string, value float64) {
-		for i, v := range verdict.Definition(of).Values {
-			if v.Name == name {
-				values[i] = value
-			}
-		}
-	}
+	set := setter(of, values)
 	switch of {
 	case measure.Base.Name():
 		extra := 0.0
@@ -56,6 +50,18 @@ func (out *outcome) widened(of string, site *measure.Site) []float64 {
 		return nil
 	}
 	return values
+}
+
+// setter changes the values of a site by their names.
+func setter(of string, values []float64) func(name string, value float64) {
+	names := verdict.Definition(of).Values
+	return func(name string, value float64) {
+		for i := range names {
+			if names[i].Name == name {
+				values[i] = value
+			}
+		}
+	}
 }
 
 // rim is how far outside its box, in mm, a corner of a piece may lie, as float32 has it.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/advise"
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/pose"
@@ -20,7 +21,7 @@ const tipScale = "pushed aside: a cube tips over at 45°, a post ten times as ta
 
 // adviceText writes the advice on every model for people.
 func adviceText(w io.Writer, r *finding.Report) {
-	advised, turned, carried, tips := false, false, false, false
+	advised, turned, carried, tips, cut := false, false, false, false, false
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
@@ -35,6 +36,7 @@ func adviceText(w io.Writer, r *finding.Report) {
 			turned = turned || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
 			carried = carried || m.Advice.Support != nil
 			tips = tips || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return p.Tip > 0 })
+			cut = cut || m.Advice.Cut != nil
 		}
 	}
 	if turned {
@@ -49,6 +51,9 @@ func adviceText(w io.Writer, r *finding.Report) {
 	fmt.Fprintln(w, "grams, minutes and support are estimates: see printlint explain pose, printlint explain support")
 	if carried {
 		fmt.Fprintln(w, supportCaution)
+	}
+	if cut {
+		fmt.Fprintln(w, advise.CutCaution)
 	}
 	fmt.Fprintln(w, words.Caution)
 }
@@ -65,18 +70,26 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 	a := m.Advice
 	fmt.Fprintf(w, "%s: %s\n", nameOf(m), a.Words)
 	for i := range a.Poses {
-		p := &a.Poses[i]
-		fmt.Fprintf(w, "  %d. %s\n", i+1, p.Words)
-		fmt.Fprintf(w, "     %s\n", leftWords(p))
-		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s\n",
-			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p), overhangWords(p))
-		fmt.Fprintf(w, "     %s%s\n", catalog.About(p.Grams, p.Minutes), supportShare(p))
-		for _, c := range p.Costs {
-			fmt.Fprintf(w, "     but: %s\n", c)
-		}
+		fmt.Fprintf(w, "  %d. %s\n", i+1, a.Poses[i].Words)
+		poseText(w, &a.Poses[i])
 	}
 	if a.Support != nil {
 		supportText(w, a.Support)
+	}
+	if c := a.Cut; c != nil {
+		fmt.Fprintf(w, "  cut: %s\n", c.Words)
+		poseText(w, &c.Pose)
+	}
+}
+
+// poseText tells what a way up leaves and costs.
+func poseText(w io.Writer, p *finding.Pose) {
+	fmt.Fprintf(w, "     %s\n", leftWords(p))
+	fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s\n",
+		catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p), overhangWords(p))
+	fmt.Fprintf(w, "     %s%s\n", catalog.About(p.Grams, p.Minutes), supportShare(p))
+	for _, c := range p.Costs {
+		fmt.Fprintf(w, "     but: %s\n", c)
 	}
 }
 

@@ -25,6 +25,7 @@ import (
 type turnedWriter struct {
 	dir     string
 	inPlace bool
+	cut     bool
 	config  *ruleset.Config
 	origins collection.Origins
 
@@ -37,15 +38,17 @@ type saved struct {
 	target  string
 	rules   string
 	of      string
+	cut     string // how much was cut off
 	promise finding.LevelCount
 }
 
-func newTurnedWriter(dir string, inPlace bool, config *ruleset.Config, files []collection.File) *turnedWriter {
-	return &turnedWriter{dir: dir, inPlace: inPlace, config: config, origins: collection.OriginsOf(files)}
+func newTurnedWriter(dir string, inPlace, cut bool, config *ruleset.Config, files []collection.File) *turnedWriter {
+	return &turnedWriter{dir: dir, inPlace: inPlace, cut: cut, config: config, origins: collection.OriginsOf(files)}
 }
 
-// Judged writes a model with advice, turned the best way and dropped on the bed.
-func (w *turnedWriter) Judged(_ context.Context, m *lint.Judged) error {
+// Judged writes a model with advice, turned the best way and dropped on the bed, or cut
+// where that was asked for and is advised.
+func (w *turnedWriter) Judged(ctx context.Context, m *lint.Judged) error {
 	model := m.Model
 	if model.Status != finding.Checked {
 		return nil
@@ -53,13 +56,23 @@ func (w *turnedWriter) Judged(_ context.Context, m *lint.Judged) error {
 	file, rules := w.origins.Of(model.Path)
 	best := &model.Advice.Poses[0]
 	s := saved{target: w.target(model), rules: rules, of: nameOf(model), promise: best.Findings}
+	turned, _ := m.Mesh.Posed(best.Matrix)
+	if c := model.Advice.Cut; w.cut && c != nil {
+		piece, err := advise.CutOff(ctx, m.Mesh, c)
+		if err != nil {
+			return fmt.Errorf("the flat could not be cut: %w", err)
+		}
+		turned, s.promise = piece, c.Pose.Findings
+		s.cut = fmt.Sprintf(", %.1f mm cut off the bottom", c.Height)
+	} else if w.cut {
+		s.cut = ", nothing cut off since no cut is advised"
+	}
 	if err := w.claim(s, file); err != nil {
 		return err
 	}
 	if err := os.MkdirAll(w.dir, 0o755); err != nil {
 		return fmt.Errorf("%s could not be made: %w", w.dir, plainly(err))
 	}
-	turned, _ := m.Mesh.Posed(best.Matrix)
 	unit := lint.Unit(w.config, rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
 	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
@@ -120,7 +133,7 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return interrupted(err)
 		}
 		onlyModels(r)
-		fmt.Fprintf(told, "%s: written from %s; %s\n", words.Safe(s.target), s.of, recheckText(s, r))
+		fmt.Fprintf(told, "%s: written from %s%s; %s\n", words.Safe(s.target), s.of, s.cut, recheckText(s, r))
 	}
 	return nil
 }

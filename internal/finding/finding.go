@@ -245,6 +245,18 @@ type Advice struct {
 	Words   string   `json:"words"` // the upshot in one line
 	Poses   []Pose   `json:"poses"` // the best first, the model as it lies among them
 	Support *Support `json:"support"`
+	Cut     *Cut     `json:"cut,omitempty"` // where turning and support leave errors that a small cut ends
+}
+
+// Cut is the least to cut off the bottom in one way up, so that the model stands: judged
+// by all the rules as it is afterwards.
+type Cut struct {
+	Words   string  `json:"words"`
+	Caution string  `json:"caution"`
+	Height  float64 `json:"height_mm"`   // what is cut off, from the bed up
+	Area    float64 `json:"area_mm2"`    // what lies flat then
+	Volume  float64 `json:"removed_mm3"` // what is lost
+	Pose    Pose    `json:"pose"`        // how it is turned before the cut, and what is left after it
 }
 
 // Pose is one way up and what it would leave.

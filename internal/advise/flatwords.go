@@ -1,0 +1,62 @@
+package advise
+
+import (
+	"fmt"
+
+	"printlint/internal/catalog"
+	"printlint/internal/finding"
+	"printlint/internal/pose"
+)
+
+// CutCaution is what to mind before a cut.
+const CutCaution = "a cut changes the model and may weaken it: its designer decides"
+
+// report describes a cut.
+func (f *flat) report(lies *wayUp) *finding.Cut {
+	return &finding.Cut{
+		Height: f.height, Area: finding.Round(f.Base), Volume: finding.Round(f.volume),
+		Words: f.words(lies, ""), Caution: CutCaution, Pose: onePose(&f.wayUp, lies.traits()),
+	}
+}
+
+// words say which feet are not level, what to cut off and what comes of it, as an order that
+// begins with asking, where somebody has to be asked first.
+func (f *flat) words(lies *wayUp, asking string) string {
+	order := asking
+	if f.Origin != pose.AsItLies {
+		order += pose.TurningTo(f.Down).String() + ", then "
+	}
+	order += "cut " + tenths(f.height) + " off the bottom"
+	comes := fmt.Sprintf("then %s lie flat and it ", catalog.Format(f.Base, catalog.MM2))
+	switch left := "leaves " + f.count().String() + " instead of " + lies.count().String(); {
+	case f.clean():
+		comes += prints(&f.wayUp)
+	case len(f.structures) > 0:
+		comes += "needs " + supportWords(f.outcome) + ", and " + left + join(&f.wayUp)
+	default:
+		comes += left
+	}
+	low := f.before.lowFeet()
+	switch n := len(low); {
+	case n == 0:
+		return order + ": " + comes
+	case n == 1:
+		return fmt.Sprintf("one foot begins %s above the bed: %s, %s", tenths(low[0]), order, comes)
+	case tenths(low[0]) == tenths(low[n-1]):
+		return fmt.Sprintf("%s feet begin %s above the bed: %s, %s", number(n), tenths(low[0]), order, comes)
+	default:
+		return fmt.Sprintf("%s feet begin %.1f to %s above the bed: %s, %s", number(n), low[0], tenths(low[n-1]), order, comes)
+	}
+}
+
+// tenths writes a height as it is read off a ruler.
+func tenths(mm float64) string { return fmt.Sprintf("%.1f mm", mm) }
+
+// number writes small numbers as words.
+func number(n int) string {
+	small := []string{"two", "three", "four", "five", "six", "seven", "eight", "nine"}
+	if n >= 2 && n-2 < len(small) {
+		return small[n-2]
+	}
+	return fmt.Sprint(n)
+}
