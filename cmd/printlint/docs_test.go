@@ -23,6 +23,9 @@ type example struct {
 	exits             int
 }
 
+// wordsOnly are the pages that show no commands, since they are for looking things up.
+var wordsOnly = map[string]bool{"words.md": true, "reference.md": true}
+
 // examples are the blocks of shell commands on every page. A block without the words
 // that say how to run it fails: nothing is shown that nobody has tried.
 func examples(t *testing.T) []example {
@@ -36,7 +39,7 @@ func examples(t *testing.T) []example {
 		text, err := os.ReadFile(page)
 		require.NoError(t, err)
 		found := block.FindAllStringSubmatch(string(text), -1)
-		assert.NotEmpty(t, found, "%s shows no commands", page)
+		assert.Equal(t, wordsOnly[filepath.Base(page)], len(found) == 0, "%s shows no commands, or is listed as if", page)
 		for _, m := range found {
 			require.NotEmpty(t, m[1], "%s does not say how to run:\n%s", page, m[3])
 			code, err := strconv.Atoi(m[2])

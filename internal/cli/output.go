@@ -45,7 +45,7 @@ func newReportFlags(flags *pflag.FlagSet) *reportFlags {
 	flags.Var(&f.show, "level", "text, markdown: show only findings of this level and worse; the others count all the same")
 	f.rules = flags.StringArray("rule", nil, "text, markdown: show only what the rule `NAME` finds; may be repeated")
 	flags.Var(&f.sort, "sort", "text: models by their path, or those with the worst findings first")
-	f.quiet = flags.BoolP("quiet", "q", false, "findings only: no notes, totals or progress")
+	f.quiet = flags.BoolP("quiet", "q", false, "findings only: no remarks, totals or progress")
 	return f
 }
 

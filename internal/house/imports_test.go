@@ -17,7 +17,7 @@ var floors = map[string]int{
 	"internal/catalog":  0,
 	"internal/dice":     0,
 	"internal/finding":  0,
-	"internal/house":    0,
+	"internal/house":    1,
 	"internal/mesh":     0,
 	"internal/near":     0,
 	"internal/pathname": 0,

@@ -70,7 +70,7 @@ func heading(r *finding.Report, opt Options) string {
 	case opt.Exit == 1:
 		verdict = "Models: findings that fail"
 	case s.Error+s.Warning > 0:
-		verdict = "Models: findings, none that fail"
+		verdict = "Models: findings, none that stops this run"
 	}
 	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
 	if compared := words.Compared(r); compared != "" {

@@ -84,7 +84,7 @@ func TestMarkdownVerdict(t *testing.T) {
 		exit int
 		want string
 	}{
-		{clean, 0, "fine"}, {noted, 0, "fine"}, {warned, 0, "findings, none that fail"}, {warned, 1, "findings that fail"},
+		{clean, 0, "fine"}, {noted, 0, "fine"}, {warned, 0, "findings, none that stops this run"}, {warned, 1, "findings that fail"},
 		{gateSample(), 2, "not all could be judged"},
 	} {
 		first, _, _ := strings.Cut(markdownOf(t, c.r, Options{Exit: c.exit}), "\n")
