@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -25,6 +26,9 @@ import (
 
 // judging are the sets that judge; the others are materials.
 var judging = []string{"standard", "strict", "relaxed"}
+
+// policies are sets on top of standard for one kind of place.
+var policies = []string{"archive", "classroom", "watertight"}
 
 var materials = []string{"abs", "petg", "pla", "tpu"}
 
@@ -78,7 +82,7 @@ func ruleOf(t *testing.T, list []*ruleset.Rule, id string) *ruleset.Rule {
 }
 
 func TestTheSetsThatThereAre(t *testing.T) {
-	assert.ElementsMatch(t, append(append([]string{}, judging...), materials...), builtin(t))
+	assert.ElementsMatch(t, slices.Concat(judging, policies, materials), builtin(t))
 }
 
 // TestEveryRuleIsWhole holds every rule to a cure, a reason and a source, written
@@ -86,11 +90,11 @@ func TestTheSetsThatThereAre(t *testing.T) {
 // teaches in whole sentences.
 func TestEveryRuleIsWhole(t *testing.T) {
 	mark := regexp.MustCompile(`\b(19|20)\d\d\b|no source|judgement|computed|from memory|calibrated|MAS\.863|3MF core specification|the machine's own size`)
-	for _, use := range append(judging, "standard, tpu") {
+	for _, use := range slices.Concat(judging, policies, []string{"standard, tpu"}) {
 		c := using(t, use)
 		require.GreaterOrEqual(t, len(c.Rules()), 15)
 		for _, r := range c.Rules() {
-			values := make([]float64, len(valuesOf(t, r.Measure)))
+			values := make([]float64, len(r.Sees()))
 			said, advised := r.Message(values), r.Action(values)
 			for what, words := range map[string]string{"say": said, "do": advised, "because": r.Because, "source": r.Source} {
 				require.NotEmpty(t, words, "%s: %s", r.ID, what)
@@ -110,7 +114,7 @@ func TestEveryRuleIsWhole(t *testing.T) {
 // TestEveryRuleIsReadWithEase holds the words of every rule, as a finding shows them, to what
 // docs/words.md promises.
 func TestEveryRuleIsReadWithEase(t *testing.T) {
-	for _, use := range append(judging, "standard, tpu") {
+	for _, use := range slices.Concat(judging, policies, []string{"standard, tpu"}) {
 		for _, r := range using(t, use).Rules() {
 			_, do := r.General()
 			example, found := r.Example()
@@ -286,4 +290,16 @@ func TestSetsAndExampleFitTheSchema(t *testing.T) {
 	for _, r := range using(t, "standard").Rules() {
 		assert.Contains(t, string(ruleset.Schema(measure.Catalog())), `"`+r.ID+`": {`, "the schema does not describe it")
 	}
+}
+
+// TestTheSchemaKnowsTheRulesOfAllSets holds that an editor lets one be changed that only a
+// policy brings.
+func TestTheSchemaKnowsTheRulesOfAllSets(t *testing.T) {
+	text := string(ruleset.Schema(measure.Catalog()))
+	for _, name := range policies {
+		for _, r := range using(t, name).Rules() {
+			assert.Contains(t, text, `"`+r.ID+`": {`, name)
+		}
+	}
+	assert.Contains(t, text, `"error of classroom: model takes about`)
 }

@@ -56,6 +56,7 @@ var scenes = map[string]func(*testing.T) string{
 	"shelf":        shelfScene,
 	"own-rules":    ownRulesScene,
 	"shares":       sharesScene,
+	"printer":      printerScene,
 }
 
 // TestDocsNameEveryFormat holds the table of report formats to those that there are.

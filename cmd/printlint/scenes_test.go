@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -107,5 +109,30 @@ func sharesScene(t *testing.T) string {
 		put(t, filepath.Join(dir, fmt.Sprintf("models/part-%02d.stl", i)), shapes.Cube(10+float64(i)))
 	}
 	put(t, filepath.Join(dir, "models/hook.stl"), shapes.Hook())
+	return dir
+}
+
+// printerScene is a shelf with a ledge, and what two prints of the test pieces gave: the
+// answers that docs/your-printer.md shows, and others that are worse at ledges.
+func printerScene(t *testing.T) string {
+	dir := t.TempDir()
+	ledge := shapes.Polygon{{0, 0}, {10, 0}, {10, 10}, {12, 10}, {12, 20}, {0, 20}}
+	put(t, filepath.Join(dir, "models/ledge.stl"), shapes.ExtrudeY(ledge, 0, 20))
+	must(t, dir, "printlint check --no-advice models && mkdir answers && printlint coupon --out asked")
+	asked, err := os.ReadFile(filepath.Join(dir, "asked/answers.yml"))
+	require.NoError(t, err)
+	page, err := os.ReadFile("../../docs/your-printer.md")
+	require.NoError(t, err)
+	given := regexp.MustCompile("(?s)```yaml\n(.*?)```").FindSubmatch(page)
+	require.NotNil(t, given)
+	_, made, found := strings.Cut(string(asked), "made-for:")
+	require.True(t, found)
+	made, _, found = strings.Cut(made, "\nrows:")
+	require.True(t, found)
+	one := "version: 1\nmade-for:" + made + string(given[1])
+	again := strings.NewReplacer("2026-11-20", "2026-11-21", "held: 2.5", "held: 1.5").Replace(one)
+	for name, text := range map[string]string{"bench-2.yml": one, "bench-2-again.yml": again} {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "answers", name), []byte(text), 0o666))
+	}
 	return dir
 }

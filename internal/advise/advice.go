@@ -94,7 +94,7 @@ func (out *outcome) left() []finding.RuleCount {
 		k := slices.IndexFunc(list, func(c finding.RuleCount) bool { return c.Rule == f.Rule })
 		if k < 0 {
 			k = len(list)
-			list = append(list, finding.RuleCount{Rule: f.Rule, Level: f.Level})
+			list = append(list, finding.RuleCount{Rule: f.Rule, Level: f.Level, Cured: out.cured[f.Rule]})
 		}
 		list[k].Count++
 	}

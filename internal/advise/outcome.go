@@ -43,6 +43,7 @@ type outcome struct {
 	hits             []verdict.Hit // those that count: not waived, of a level above none
 	structures       []support.Structure
 	total            support.Total
+	cured            map[string]bool // rules whose errors the support cures; looked up only
 }
 
 // at judges the model with down at the bed. What does not change when the model is
@@ -199,12 +200,14 @@ func (out *outcome) countRules() {
 		process := out.View.Process
 		out.Risk = (foot + stand) * support.Minutes(support.Plastic(math.Abs(out.Mesh.Volume()), out.Mesh.Area(), process), process)
 	}
-	for _, kind := range kinds {
+	out.cured = map[string]bool{}
+	for rule, kind := range kinds {
 		switch kind {
 		case 1:
 			out.Warned++
 		case 2:
 			out.Carried++
+			out.cured[rule] = true
 		case 3:
 			out.Uncured++
 		}

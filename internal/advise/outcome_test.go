@@ -43,6 +43,15 @@ func TestStandingOnSupportIsARisk(t *testing.T) {
 		warned = warned || h.Level == finding.Warning && of == measure.Stability.Name() && out.held(h, of)
 	}
 	require.True(t, warned, "the slab on its edge stands on support")
+	cured := 0
+	for _, c := range out.left() {
+		if c.Cured {
+			assert.Equal(t, finding.Error, c.Level)
+			cured++
+		}
+	}
+	assert.Positive(t, cured)
+	assert.Equal(t, out.Carried, cured, "what support cures is told by rule")
 	p := out.View.Process
 	print := support.Minutes(support.Plastic(out.Mesh.Volume(), out.Mesh.Area(), p), p)
 	assert.InDelta(t, (balancing+heldUp)*print, out.Risk, 1e-9)

@@ -119,7 +119,8 @@ func judgeAll(ctx context.Context, list []pose.Candidate, judge judge, coarse bo
 
 // sortWays orders ways up from the best to the worst by what happens to a print: whether
 // it can be printed, whether it stands, errors that remain with support, what
-// support, rough faces and an unsteady foot cost, errors that it cures, warnings, then bed contact, height and the fixed order of
+// support, rough faces and an unsteady foot cost, of equals the firmer foot, errors that it cures,
+// warnings, then bed contact, height and the fixed order of
 // directions. A rule counts once, since four small ledges are no worse than one large
 // one. Values are rounded first, so that ways up which only the raster tells apart are
 // equals. A model that is clean as it lies is left in peace. Of one that passes as it lies,
@@ -137,6 +138,7 @@ func sortWays(list []wayUp, passes bool) {
 			cmp.Compare(a.fails(), b.fails()),
 			cmp.Compare(a.Uncured, b.Uncured),
 			cmp.Compare(worth(a.weight()), worth(b.weight())),
+			cmp.Compare(worth(a.Risk), worth(b.Risk)),
 			cmp.Compare(a.Carried, b.Carried),
 			cmp.Compare(a.Warned, b.Warned),
 			cmpLying(&a, &b),
@@ -215,11 +217,9 @@ func cmpLying(a, b *wayUp) int {
 	return cmp.Compare(lying(a), lying(b))
 }
 
-// alike says that two ways up come to the same, as on a round or a mirrored body.
+// alike says that two ways up come to the same.
 func alike(a, b *wayUp) bool {
-	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
-	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes &&
-		near(a.Contact, b.Contact) && near(a.Height, b.Height) && near(a.Hang, b.Hang)
+	return a.Errors == b.Errors && a.Warnings == b.Warnings && a.Notes == b.Notes && a.Alike(&b.Candidate)
 }
 
 // littleBurden is what nobody turns a model for, in minutes. Judgement, no source.

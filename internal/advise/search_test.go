@@ -70,6 +70,7 @@ func TestBestRanks(t *testing.T) {
 		"then contact":                            {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, z: {Base: 500}, y: {Base: 100}}, z},
 		"scars weigh as support":                  {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Scars: 500}, x: {Errors: 1, Carried: 1, Minutes: 1, Scars: 50}}, x},
 		"what stands firmly":                      {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1, Minutes: 7}, x: {Errors: 1, Carried: 1, Minutes: 2, Warnings: 1, Risk: 6}}, pose.Down},
+		"of equals the firmer one":                {map[mesh.Vec]figures{pose.Down: {Errors: 9, Uncured: 2}, x: {Errors: 3, Carried: 2, Minutes: 30}, y: {Errors: 3, Carried: 1, Minutes: 5, Risk: 25}}, x},
 		"what passes is not told to fail":         {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Risk: 90}, x: {Errors: 1, Carried: 1, Minutes: 1}}, pose.Down},
 		"rough undersides too":                    {map[mesh.Vec]figures{pose.Down: {Warnings: 1, Warned: 1, Rough: 900}, x: {Warnings: 1, Warned: 1, Rough: 200}}, x},
 		"then the fixed order":                    {map[mesh.Vec]figures{pose.Down: {Errors: 1, Carried: 1}, x: {Base: 10}, minus: {Base: 10}}, minus},
@@ -159,7 +160,7 @@ func TestOrderIsTotal(t *testing.T) {
 
 // key is what the ranking sees of a way up.
 func key(w *wayUp) string {
-	return fmt.Sprintf("%d %d %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, worth(w.weight()), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
+	return fmt.Sprintf("%d %d %g %g %d %d %v %g %g %.3f", w.fails(), w.Uncured, worth(w.weight()), worth(w.Risk), w.Carried, w.Warned, w.Origin == pose.AsItLies, step(w.Base), step(w.Height), w.Down)
 }
 
 func TestAlike(t *testing.T) {

@@ -8,8 +8,10 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
+	"printlint/internal/ruleset"
 	"printlint/internal/support"
 	"printlint/internal/verdict"
 )
@@ -32,7 +34,7 @@ func upshot(best []wayUp, lies int, given bool) string {
 	case top.clean():
 		return "as it lies it " + prints(top) + onBed(top) + also
 	case len(top.structures) > 0:
-		return none + "as it lies it needs " + supportWords(top.outcome) + brim(top) + also
+		return none + "as it lies it needs " + supportWords(top.outcome) + uncured(top) + join(top) + brim(top) + also
 	}
 	return none + "as it lies it has " + top.count().String() + brim(top) + also
 }
@@ -70,7 +72,7 @@ func turned(top, now *wayUp, given bool) string {
 	case top.clean():
 		return how + prints(top) + onBed(top)
 	case len(top.structures) > 0:
-		return how + "needs " + supportWords(top.outcome) + left
+		return how + "needs " + supportWords(top.outcome) + left + uncured(top) + join(top)
 	case top.Errors == 0:
 		return how + "needs no support" + left + onBed(top)
 	default:
@@ -78,11 +80,17 @@ func turned(top, now *wayUp, given bool) string {
 	}
 }
 
-// prints says that nothing worse than a note is left, of what is not waived or accepted.
+// prints says that nothing worse than a note is left, of what is not waived or accepted. That
+// it needs no support is said only where a rule asks for what hangs.
 func prints(w *wayUp) string {
-	words := "prints without support"
-	if slices.ContainsFunc(w.Hits, func(h verdict.Hit) bool { return h.Level == finding.Error }) {
+	words := "has no finding"
+	switch {
+	case slices.ContainsFunc(w.Hits, func(h verdict.Hit) bool { return h.Level == finding.Error }):
 		words = "has no finding but what is accepted"
+	case slices.ContainsFunc(w.View.Rules, func(r *ruleset.Rule) bool {
+		return r.Measure == measure.Overhang.Name() && r.Level != finding.None
+	}):
+		words = "prints without support"
 	}
 	if w.Notes > 0 {
 		words += ", with " + w.count().String()
@@ -123,16 +131,36 @@ func goes(top, now *wayUp) string {
 }
 
 // leaves counts what is left beside what the model has as it lies. Where that is not less,
-// it says first why it is better all the same.
+// it says first why it is better all the same. Where it needs support, these are the findings
+// that ask for it.
 func leaves(top, now *wayUp) string {
 	now0, left := now.count(), top.count()
-	switch order := compareCounts(left, now0); {
+	order := compareCounts(left, now0)
+	why := ", and " + better(top, now) + "; "
+	if len(top.structures) > 0 {
+		switch {
+		case order < 0:
+			return "; without support it has " + left.String() + " instead of " + now0.String()
+		case order > 0:
+			return why + "without support it has " + left.String() + " there, and " + now0.String() + " as it lies"
+		}
+		return why + "without support it has " + left.String() + " both ways"
+	}
+	switch {
 	case order < 0:
 		return ", and leaves " + left.String() + " instead of " + now0.String()
 	case order > 0:
-		return ", and " + better(top, now) + "; it leaves " + left.String() + ", where it now has " + now0.String()
+		return why + "it leaves " + left.String() + ", where it now has " + now0.String()
 	}
-	return ", and " + better(top, now) + "; it leaves the same " + left.String()
+	return why + "it leaves the same " + left.String()
+}
+
+// uncured warns that support alone does not make it print.
+func uncured(w *wayUp) string {
+	if w.Uncured == 0 {
+		return ""
+	}
+	return "; support does not cure all errors"
 }
 
 // compareCounts compares by errors, then warnings, then notes.
@@ -175,7 +203,15 @@ func supportWords(out *outcome) string {
 	if n := len(out.structures); n > 1 {
 		places = fmt.Sprintf("support in %d places", n)
 	}
-	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.structures), support.About(out.total.Grams, out.total.Minutes))
+	return fmt.Sprintf("%s (%s), %s", places, support.KindOf(out.structures), catalog.About(out.total.Grams, out.total.Minutes))
+}
+
+// join says what is better than support below a piece that nothing joins to the rest.
+func join(w *wayUp) string {
+	if !slices.ContainsFunc(w.structures, func(s support.Structure) bool { return s.Below.Loose }) {
+		return ""
+	}
+	return "; better join the loose piece to the rest, or take it out"
 }
 
 // brim asks for one where next to nothing lies on the bed.

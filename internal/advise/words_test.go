@@ -2,6 +2,7 @@ package advise
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +10,7 @@ import (
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/ruleset"
@@ -20,7 +22,7 @@ import (
 // judged makes a way up with findings and, of grams, support.
 func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams ...float64) wayUp {
 	out := &outcome{Verdict: &verdict.Verdict{Subject: &verdict.Subject{
-		View: &ruleset.View{Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
+		View: &ruleset.View{Rules: []*ruleset.Rule{{Measure: measure.Overhang.Name(), Level: finding.Error}}, Process: catalog.Process{Line: 0.4, Layer: 0.2, Density: 1.2, Flow: 5}},
 	}}}
 	for level, n := range map[finding.Level]int{finding.Error: errors, finding.Warning: warnings, finding.Note: notes} {
 		for range n {
@@ -43,7 +45,7 @@ func judged(down mesh.Vec, contact float64, errors, warnings, notes int, grams .
 func TestUpshot(t *testing.T) {
 	up, side := mesh.Vec{Z: 1}, mesh.Vec{X: 1}
 	bad := judged(pose.Down, 50, 2, 1, 0, 1.5)
-	const right = "turn it 90° about y, so that the flat right side (+x) lies on the bed: then it "
+	const right = "turn it 90° about the y axis, so that the flat right side (+x) lies on the bed: then it "
 	askew := func(contact float64, errors, warnings, notes int) wayUp {
 		return judged(pose.Turning{Axis: 'x', Angle: 0.4}.Down(), contact, errors, warnings, notes)
 	}
@@ -56,20 +58,20 @@ func TestUpshot(t *testing.T) {
 		{[]wayUp{judged(up, 412, 0, 0, 0), bad}, 1, false,
 			"turn it over, so that the flat top lies on the bed: then it prints without support (412 mm² on the bed)"},
 		{[]wayUp{askew(900, 0, 0, 0), bad}, 1, false,
-			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error and a-warning go away with that, and it prints without support (900 mm² on the bed)"},
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about the x axis): a-error and a-warning go away with that, and it prints without support (900 mm² on the bed)"},
 		{[]wayUp{askew(900, 0, 1, 0), bad}, 1, false,
-			"it lies 0.4° askew; lay it flat (turn it 0.4° about x): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm² on the bed)"},
+			"it lies 0.4° askew; lay it flat (turn it 0.4° about the x axis): a-error goes away with that, and it needs no support, and leaves 1 warning instead of 2 errors, 1 warning (900 mm² on the bed)"},
 		{[]wayUp{judged(up, 412, 0, 0, 2), bad}, 1, false,
 			"turn it over, so that the flat top lies on the bed: then it prints without support, with 2 notes (412 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 0, 1, 0), bad}, 1, false,
 			right + "needs no support, and leaves 1 warning instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 80, 1, 0, 0, 0.5, 0.25), bad}, 1, false,
-			right + "needs support in 2 places (grid), about 0.8 g and 8 min, and leaves 1 error instead of 2 errors, 1 warning"},
+			right + "needs support in 2 places (grid), about 0.8 g and 8 min; without support it has 1 error instead of 2 errors, 1 warning"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
-			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; it leaves the same 2 errors, 1 warning"},
+			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; without support it has 2 errors, 1 warning both ways"},
 		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 1, 1, 0, 0, 0.2), bad}, 1, false,
-			"turn it 90° about y, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min, and leaves 1 error instead of 2 errors, 1 warning; print it with a brim"},
+			"turn it 90° about the y axis, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min; without support it has 1 error instead of 2 errors, 1 warning; print it with a brim"},
 		{[]wayUp{bad, judged(side, 80, 3, 0, 0)}, 0, false,
 			"no other way up is better: as it lies it needs support in one place (grid), about 1.5 g and 15 min"},
 		{[]wayUp{judged(pose.Down, 1, 1, 0, 0, 1.5)}, 0, false,
@@ -113,6 +115,27 @@ func TestMoreOnTheBedIsTold(t *testing.T) {
 	}
 }
 
+// TestSupportThatIsNotEnough is said, so that nobody prints with it and fails all the same.
+func TestSupportThatIsNotEnough(t *testing.T) {
+	const told = "; support does not cure all errors"
+	for _, uncured := range []int{0, 1} {
+		lies, side := judged(pose.Down, 50, 2, 0, 0, 1), judged(mesh.Vec{X: 1}, 80, 1, 0, 0, 0.2)
+		lies.Uncured, side.Uncured = uncured, uncured
+		for _, words := range []string{upshot([]wayUp{lies}, 0, false), upshot([]wayUp{side, lies}, 1, false)} {
+			assert.Equal(t, uncured > 0, strings.Contains(words, told), words)
+		}
+	}
+}
+
+// TestSupportIsSpokenOfWhereItIsAsked: rules that ask for sizes alone know nothing of it.
+func TestSupportIsSpokenOfWhereItIsAsked(t *testing.T) {
+	w := judged(pose.Down, 50, 0, 0, 0)
+	for _, rules := range [][]*ruleset.Rule{nil, {{Measure: measure.Size.Name(), Level: finding.Error}}, {{Measure: measure.Overhang.Name(), Level: finding.None}}} {
+		w.View.Rules = rules
+		assert.Equal(t, "as it lies it has no finding (50 mm² on the bed)", upshot([]wayUp{w}, 0, false))
+	}
+}
+
 // TestAWorseCountHasItsReason: who reads that more is left is told first why it is better.
 func TestAWorseCountHasItsReason(t *testing.T) {
 	side := mesh.Vec{X: 1}
@@ -132,7 +155,9 @@ func TestAWorseCountHasItsReason(t *testing.T) {
 		top.figures, now.figures = c.top, c.now
 		top.Errors, now.Errors = 3, 2
 		top.Tip, now.Tip = 9, 9
-		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), ", and "+c.words+"; it leaves 3 errors, 2 warnings, where it now has 2 errors, 1 warning")
+		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), ", and "+c.words+"; without support it has 3 errors, 2 warnings there, and 2 errors, 1 warning as it lies")
+		top.structures = nil
+		assert.Contains(t, upshot([]wayUp{top, now}, 1, false), "; it leaves 3 errors, 2 warnings, where it now has 2 errors, 1 warning")
 	}
 }
 

@@ -19,6 +19,7 @@ const (
 	Minute Unit = "min"   // time
 	Flow   Unit = "mm3/s" // volume a second through the nozzle
 	Dense  Unit = "g/cm3" // density
+	Byte   Unit = "B"     // size of a file; 1 kB is 1000 of them
 	PerKg  Unit = "/kg"   // price of a kilogram, in whatever money the team counts in
 )
 
@@ -47,6 +48,11 @@ type Measure struct {
 	Values []Value
 	// Model values are taken once for the whole model.
 	Model []Value
+	// Texts are of the model too, and can only be compared with other texts.
+	Texts []Text
+	// Unopened are the values and texts that are known without opening the model. A rule
+	// that asks of no others is judged without.
+	Unopened []string
 	// Params are limits that steer the measure itself, such as the lean from
 	// which a cell counts as hanging: a rule's limit of that name sets it, and a
 	// rule without one gets Default.

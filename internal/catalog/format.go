@@ -25,6 +25,9 @@ func FormatFine(value float64, u Unit, more int) string {
 	if math.IsInf(value, 0) {
 		return "no end"
 	}
+	if u == Byte {
+		return bytes(value, 1+more)
+	}
 	decimals, trim := places(value, u)
 	if value == 0 {
 		decimals, more = 0, 0
@@ -42,6 +45,9 @@ func FormatLimit(value float64, u Unit) string {
 	if u == Bool || math.IsInf(value, 0) {
 		return Format(value, u)
 	}
+	if u == Byte {
+		return bytes(value, MaxDecimals)
+	}
 	decimals := 2
 	switch u {
 	case Deg:
@@ -57,6 +63,23 @@ func FormatLimit(value float64, u Unit) string {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
 	return withUnit(text, u)
+}
+
+// bytes prints the size of a file in the unit that leaves it short, with so many decimals at
+// most.
+func bytes(value float64, decimals int) string {
+	unit, size := "B", math.Abs(value)
+	switch {
+	case size >= 1e6:
+		value, unit = value/1e6, "MB"
+	case size >= 1e3:
+		value, unit = value/1e3, "kB"
+	}
+	text := fixed(value, min(decimals, MaxDecimals))
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text + " " + unit
 }
 
 // places says how many decimals a value is worth, and whether trailing zeros go.

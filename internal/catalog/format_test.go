@@ -17,7 +17,7 @@ import (
 var update = flag.Bool("update", false, "write what the tests see as what they want")
 
 // everyUnit is each unit there is, in the order of the constants.
-var everyUnit = []Unit{Number, Bool, MM, MM2, MM3, Deg, Gram, Minute, Flow, Dense, PerKg}
+var everyUnit = []Unit{Number, Bool, MM, MM2, MM3, Deg, Gram, Minute, Flow, Dense, PerKg, Byte}
 
 // magnitudes are the values at which the number of decimals could go wrong.
 var magnitudes = []float64{
@@ -69,7 +69,7 @@ func TestEveryUnitIsSpelt(t *testing.T) {
 func TestFormatsAreNearWhatTheyStandFor(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	for range 3000 {
-		u := everyUnit[2+r.IntN(len(everyUnit)-2)]
+		u := everyUnit[2+r.IntN(len(everyUnit)-3)] // not the last: the size of a file is shown in the unit that leaves it short
 		v := (r.Float64() - 0.3) * math.Pow10(r.IntN(8)-3)
 		last := math.Inf(1)
 		for more := range MaxDecimals + 1 {

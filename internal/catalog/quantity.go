@@ -29,16 +29,18 @@ var spellings = []Spelling{
 	{"mm3/s", Flow, 1}, {"mm³/s", Flow, 1},
 	{"g/cm3", Dense, 1}, {"g/cm³", Dense, 1},
 	{"/kg", PerKg, 1},
+	{"B", Byte, 1}, {"kB", Byte, 1000}, {"MB", Byte, 1e6},
 }
 
 // Spellings lists every way to write a unit, in a fixed order.
 func Spellings() []Spelling { return append([]Spelling(nil), spellings...) }
 
-// UnitWords lists every word for a unit that any keyboard has, in the same order.
+// UnitWords lists every word for a unit that any keyboard has, in the same order, but for the
+// sizes of files: next to nobody means one of these by a slip of the keyboard.
 func UnitWords() []string {
 	var words []string
 	for _, s := range spellings {
-		if !strings.ContainsFunc(s.Word, func(r rune) bool { return r > unicode.MaxASCII }) {
+		if s.Unit != Byte && !strings.ContainsFunc(s.Word, func(r rune) bool { return r > unicode.MaxASCII }) {
 			words = append(words, s.Word)
 		}
 	}
@@ -50,7 +52,7 @@ var inFull = map[string]string{
 	"inch": "in", "inches": "in", `"`: "in", "″": "in", "millimeter": "mm", "millimetre": "mm", "centimeter": "cm", "centimetre": "cm",
 	"meter": "m", "metre": "m", "micron": "um", "micrometer": "um", "micrometre": "um", "degree": "deg", "º": "deg", "gram": "g", "kilogram": "kg",
 	"mm^2": "mm2", "cm^2": "cm2", "mm^3": "mm3", "cm^3": "cm3", "sqmm": "mm2", "qmm": "mm2", "minute": "min", "second": "s", "sec": "s", "hour": "h",
-	"g/ccm": "g/cm3", "g/cc": "g/cm3", "mm3/sec": "mm3/s",
+	"g/ccm": "g/cm3", "g/cc": "g/cm3", "mm3/sec": "mm3/s", "byte": "B", "kb": "kB", "mb": "MB",
 }
 
 // InFull finds the word for a unit that somebody wrote out, or in capitals; "" for others.

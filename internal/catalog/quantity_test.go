@@ -98,7 +98,7 @@ func TestSpellings(t *testing.T) {
 		assert.Equal(t, 1.0, own.Factor, s.Word)
 		assert.Positive(t, s.Factor, s.Word)
 	}
-	for _, u := range []Unit{MM, MM2, MM3, Deg, Gram, Minute, Flow, Dense, PerKg} {
+	for _, u := range []Unit{MM, MM2, MM3, Deg, Gram, Minute, Flow, Dense, PerKg, Byte} {
 		assert.True(t, seen[string(u)], u)
 	}
 	_, ok := Spelled("")
@@ -114,7 +114,7 @@ func TestFormat(t *testing.T) {
 		{20, MM, "20.0 mm"}, {0.25, MM, "0.25 mm"}, {9.994, MM, "9.99 mm"}, {9.996, MM, "10.0 mm"}, {0, MM, "0 mm"},
 		{0.001, MM, "0.00 mm"}, {-0.001, MM, "0.00 mm"}, {-3, MM, "-3.00 mm"}, {1234.56, MM, "1234.6 mm"},
 		{90, Deg, "90°"}, {63.435, Deg, "63.4°"}, {89.96, Deg, "90°"}, {0.04, Deg, "0°"},
-		{412.4, MM2, "412 mm²"}, {9.94, MM2, "9.9 mm²"}, {9.96, MM2, "10 mm²"}, {0, MM2, "0 mm²"}, {8000, MM3, "8000 mm³"},
+		{800, Byte, "800 B"}, {999.96, Byte, "1000 B"}, {512_340, Byte, "512.3 kB"}, {20e6, Byte, "20 MB"}, {0, Byte, "0 B"}, {412.4, MM2, "412 mm²"}, {9.94, MM2, "9.9 mm²"}, {9.96, MM2, "10 mm²"}, {0, MM2, "0 mm²"}, {8000, MM3, "8000 mm³"},
 		{0.153, Number, "0.15"}, {12, Number, "12"}, {0.999, Number, "1"},
 		{1, Bool, "yes"}, {0, Bool, "no"}, {math.Inf(1), MM, "no end"},
 		{12.34, Gram, "12 g"}, {3.14, Gram, "3.1 g"}, {95, Minute, "95 min"}, {9, Flow, "9.00 mm³/s"}, {1.24, Dense, "1.24 g/cm³"}, {25, PerKg, "25.0 /kg"},
@@ -151,7 +151,7 @@ func TestTolerance(t *testing.T) {
 	assert.Less(t, Tolerance(MM), 0.01)
 	assert.Greater(t, Tolerance(Deg), math.Atan2(step, 1)*180/math.Pi, "an edge of 1 mm")
 	assert.Greater(t, Tolerance(Deg), math.Atan2(5e-4, 1)*180/math.Pi, "six digits of text at 250 mm")
-	for _, u := range []Unit{Number, MM2, MM3, Gram, Minute, Flow, Dense, PerKg} {
+	for _, u := range []Unit{Number, MM2, MM3, Gram, Minute, Flow, Dense, PerKg, Byte} {
 		assert.Positive(t, Tolerance(u))
 	}
 }

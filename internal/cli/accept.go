@@ -54,7 +54,7 @@ func accept(file string, g *gate, r *finding.Report, whole bool, say io.Writer) 
 	var problems *ruleset.Problems
 	switch {
 	case errors.As(err, &problems):
-		return &listed{problems, ""}
+		return &listed{problems: problems}
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("--accept %s: %w", file, plainly(err))
 	}

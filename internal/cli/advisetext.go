@@ -3,21 +3,24 @@ package cli
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/pose"
 	"printlint/internal/report/words"
-	"printlint/internal/support"
 )
 
 // supportCaution is what to mind when support comes off.
 const supportCaution = "support: let the print cool, wear eye protection when it comes off, and cut away from your hands"
 
+// tipScale gives the angles of tipping something to be compared with: atan(1) and atan(1/10).
+const tipScale = "pushed aside: a cube tips over at 45°, a post ten times as tall as wide at 5.7°"
+
 // adviceText writes the advice on every model for people.
 func adviceText(w io.Writer, r *finding.Report) {
-	advised, turned, carried := false, false, false
+	advised, turned, carried, tips := false, false, false, false
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
@@ -29,8 +32,9 @@ func adviceText(w io.Writer, r *finding.Report) {
 		case m.Advice != nil:
 			modelAdvice(w, m)
 			advised = true
-			turned = turned || len(m.Advice.Poses) > 1
+			turned = turned || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
 			carried = carried || m.Advice.Support != nil
+			tips = tips || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return p.Tip > 0 })
 		}
 	}
 	if turned {
@@ -38,6 +42,9 @@ func adviceText(w io.Writer, r *finding.Report) {
 	}
 	if !advised {
 		return // nothing was said that needs a caution
+	}
+	if tips {
+		fmt.Fprintln(w, tipScale)
 	}
 	fmt.Fprintln(w, "grams, minutes and support are estimates: see printlint explain pose, printlint explain support")
 	if carried {
@@ -60,10 +67,10 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 	for i := range a.Poses {
 		p := &a.Poses[i]
 		fmt.Fprintf(w, "  %d. %s\n", i+1, p.Words)
-		fmt.Fprintf(w, "     leaves %s\n", leftWords(p))
-		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s hangs with one end free\n",
-			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p), catalog.Format(p.Overhang, catalog.MM2))
-		fmt.Fprintf(w, "     %s%s\n", support.About(p.Grams, p.Minutes), supportShare(p))
+		fmt.Fprintf(w, "     %s\n", leftWords(p))
+		fmt.Fprintf(w, "     %s flat on the bed, %s tall, %s, %s\n",
+			catalog.Format(p.Base, catalog.MM2), catalog.Format(p.Height, catalog.MM), tipWords(p), overhangWords(p))
+		fmt.Fprintf(w, "     %s%s\n", catalog.About(p.Grams, p.Minutes), supportShare(p))
 		for _, c := range p.Costs {
 			fmt.Fprintf(w, "     but: %s\n", c)
 		}
@@ -81,13 +88,21 @@ func tipWords(p *finding.Pose) string {
 	case p.Tip <= 0:
 		return "falls over by itself"
 	}
-	return "tips over at " + catalog.Format(p.Tip, catalog.Deg)
+	return fmt.Sprintf("tips over when pushed %s aside", catalog.Format(p.Tip, catalog.Deg))
 }
 
-// leftWords lists the rules that still find something.
+// overhangWords says how much is held at one end only.
+func overhangWords(p *finding.Pose) string {
+	if p.Overhang == 0 {
+		return "no overhang"
+	}
+	return catalog.Format(p.Overhang, catalog.MM2) + " of overhang"
+}
+
+// leftWords lists the rules that find something in this way up, before any support.
 func leftWords(p *finding.Pose) string {
 	if len(p.Left) == 0 {
-		return "no finding"
+		return "nothing found"
 	}
 	words := make([]string, len(p.Left))
 	for i, l := range p.Left {
@@ -96,7 +111,33 @@ func leftWords(p *finding.Pose) string {
 			words[i] += fmt.Sprintf(" (%d times)", l.Count)
 		}
 	}
-	return strings.Join(words, ", ")
+	head := "found: "
+	if p.Support != nil {
+		head = "found without support: "
+	}
+	return head + strings.Join(words, ", ") + curedWords(p)
+}
+
+// curedWords says whether the support that is planned cures the errors.
+func curedWords(p *finding.Pose) string {
+	errors, cured := 0, 0
+	for _, l := range p.Left {
+		if l.Level == finding.Error {
+			errors++
+			if l.Cured {
+				cured++
+			}
+		}
+	}
+	switch {
+	case errors == 0 || p.Support == nil:
+		return ""
+	case cured == errors:
+		return "; support cures the errors"
+	case cured == 0:
+		return "; support cures none of the errors"
+	}
+	return "; support cures some of the errors"
 }
 
 // supportShare tells what support adds to the print.
@@ -104,8 +145,8 @@ func supportShare(p *finding.Pose) string {
 	if p.Support == nil {
 		return ""
 	}
-	return fmt.Sprintf("; with support %s, which leaves %s rough",
-		support.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
+	return fmt.Sprintf("; with support %s, and %s come out rough",
+		catalog.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
 }
 
 func supportText(w io.Writer, s *finding.Support) {
@@ -113,12 +154,12 @@ func supportText(w io.Writer, s *finding.Support) {
 	if s.Cost > 0 {
 		cost = fmt.Sprintf(", costs %.2f", s.Cost)
 	}
-	fmt.Fprintf(w, "  support for 1. (%s): %s, %s%s\n", s.Kind, support.About(s.Grams, s.Minutes), catalog.Format(s.Volume, catalog.MM3), cost)
+	fmt.Fprintf(w, "  support for 1. (%s): %s, %s%s\n", s.Kind, catalog.About(s.Grams, s.Minutes), catalog.Format(s.Volume, catalog.MM3), cost)
 	for i := range s.Sites {
 		k := &s.Sites[i]
-		fmt.Fprintf(w, "     at (%s): %s on the %s, %s tall under %s, %s, touches %s\n", words.Point(k.At), k.Kind, k.Stands,
+		fmt.Fprintf(w, "     at (%s) mm: a %s that stands on the %s, %s tall, under %s; %s; touches %s of the model\n", words.Point(k.At), k.Kind, k.Stands,
 			catalog.Format(k.Drop, catalog.MM), catalog.Format(k.Area, catalog.MM2),
-			support.About(k.Grams, k.Minutes), catalog.Format(k.Contact, catalog.MM2))
+			catalog.About(k.Grams, k.Minutes), catalog.Format(k.Contact, catalog.MM2))
 		fmt.Fprintf(w, "       why: %s\n", k.Why)
 		if k.Risk != "" {
 			fmt.Fprintf(w, "       risk: %s\n", k.Risk)

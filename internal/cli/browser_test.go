@@ -157,7 +157,7 @@ func writeDemo(t *testing.T) string {
 // names lists the models that the list shows, in order.
 func names(t *testing.T, p *tab) []string {
 	t.Helper()
-	return eval[[]string](t, p, `[...document.querySelectorAll('#models tbody tr')].filter((r) => !r.hidden).map((r) => r.querySelector('a[href^="#m"]:not([tabindex])').textContent)`)
+	return eval[[]string](t, p, `[...document.querySelectorAll('#models tbody tr')].filter((r) => !r.hidden).map((r) => r.querySelector('a[href*="m"]:not([tabindex])').textContent)`)
 }
 
 func sorted(list []string) bool {

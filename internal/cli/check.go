@@ -76,6 +76,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if err != nil {
 		return 0, err
 	}
+	if err := f.gate.comparing(opt.Shard); err != nil {
+		return 0, err
+	}
 	g, err := f.gate.open(*f.config, paths, *f.accept, env.warn)
 	if err != nil {
 		return 0, interrupted(err)
@@ -92,6 +95,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	failAt := f.level(g.FailAt)
 	opt.Whole, opt.Remarks, opt.Idle, opt.FailAt = g.whole(paths), g.remarks, g.idle, failAt
+	if opt.Before, err = f.gate.before(g, paths, opt.Shard); err != nil {
+		return 0, err
+	}
 	opt.Around, opt.Strict = g.around(opt.Whole), *f.gate.changed != ""
 	if opt.Shard != nil {
 		opt.Shard.All, opt.Shard.Asked = lint.ListingOf(g.files), f.gate.asked(g, paths)
@@ -102,7 +108,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
-		drawn = newGallery(len(g.files), *f.pictures, keep)
+		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)
 		opt.Observer = drawn
 	}
 	done := func() {}
@@ -126,7 +132,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 		if drawn.err != nil {
 			return 0, drawn.err
 		}
-		shown.Pictures = drawn.of(r)
+		shown.Pictures, shown.Value = drawn.of(r), boundWords(g.Config.Rules())
 	}
 	if err := f.write(env, r, also, shown); failed == nil {
 		failed = err

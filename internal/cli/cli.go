@@ -17,6 +17,7 @@ import (
 
 	"printlint/internal/lint"
 	"printlint/internal/measure"
+	"printlint/internal/meshfile"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
@@ -109,6 +110,7 @@ func commands() []command {
 		{"rules", "[NAME]", oneName, "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", oneName, "teach what a rule or a measure means", explainDetail, explainCommand},
 		{"init", "[FOLDER]", oneFolder, "write a small configuration for the models in a folder", initDetail, initCommand},
+		{"coupon", "--out PATH", noArguments, "make test pieces for your printer, and limits from what came out", couponDetail, couponCommand},
 		{"merge", "REPORT.json ...", someReports, "join the reports of all shares of a run", mergeDetail, mergeCommand},
 		{"schema", "", noArguments, "print the JSON Schema of the configuration, for editors", "", schemaCommand},
 		{"completion", "SHELL", oneShell, "print what lets a shell complete commands and flags", completionDetail, completionCommand},
@@ -157,6 +159,10 @@ func commandNamed(name string) (*command, error) {
 			return &list[i], nil
 		}
 		names = append(names, list[i].name)
+	}
+	if meshfile.Known(name) {
+		// A name alone, as beginners type it.
+		return nil, &hinted{fmt.Errorf("unknown command %q; the command comes before the model", name), "to check it: printlint check " + name}
 	}
 	return nil, unknown("command", name, names, "printlint help")
 }

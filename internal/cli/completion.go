@@ -14,8 +14,8 @@ import (
 )
 
 const completionDetail = `
-Prints a script that lets a shell complete commands, flags and their words. SHELL is
-bash, zsh, fish or powershell. To have it in every new shell, save it where that looks:
+Prints a script with which a shell completes commands, flags and their words. SHELL is
+bash, zsh, fish or powershell. Save it where your shell looks for such scripts:
 
   printlint completion bash >~/.local/share/bash-completion/completions/printlint
   printlint completion zsh >"${fpath[1]}/_printlint"

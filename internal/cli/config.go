@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path"
@@ -116,14 +117,22 @@ func loadHere(env Env, named, model string) (*loaded, error) {
 	return l, err
 }
 
-// orBuiltIn gives the built-in rules in place of those that have mistakes, which it tells,
-// where such rules are of use. Other errors stay.
-func (l *loaded) orBuiltIn(env Env, err error, fit bool) (*loaded, error) {
+// orBuiltIn gives the built-in rules in place of those that have mistakes or cannot be
+// found, and tells why. That a file which was named is not there stays an error.
+func (l *loaded) orBuiltIn(env Env, named string, err error) (*loaded, error) {
 	var mistakes *listed
-	if !fit || !errors.As(err, &mistakes) || mistakes.problems.List[0].Line == 0 { // a file that cannot be read
-		return l, err
+	why := ""
+	switch {
+	case err == nil:
+		return l, nil
+	case errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0:
+		why = mistakes.lines()
+	case named != "":
+		return nil, err
+	default:
+		why = complaint(err) + "\n"
 	}
-	fmt.Fprintln(env.Stderr, mistakes.lines()+"printlint: these mistakes must be put right first; what is shown are the built-in rules")
+	fmt.Fprintln(env.Stderr, why+"printlint: this must be put right first; what is shown are the built-in rules")
 	config, err := onDisk().parse("")
 	return &loaded{Config: config, root: ".", broken: true}, err
 }
@@ -164,7 +173,7 @@ func (t fileTree) parse(file string) (*ruleset.Config, error) {
 	})
 	var problems *ruleset.Problems
 	if errors.As(err, &problems) {
-		return nil, &listed{problems, t.rev}
+		return nil, &listed{problems: problems, rev: t.rev}
 	}
 	if err != nil {
 		return nil, err
@@ -223,6 +232,7 @@ func (t fileTree) shown(file string) string {
 type listed struct {
 	problems *ruleset.Problems
 	rev      string // the revision they stand in, or empty
+	what     string // what they stand in, where that is not the rules
 }
 
 // Error lists the problems.
@@ -243,5 +253,5 @@ func (l *listed) text() string {
 	if l.rev != "" {
 		of = " of " + words.Safe(l.rev)
 	}
-	return fmt.Sprintf("%sprintlint: nothing was done; the rules%s must be right first", l.lines(), of)
+	return fmt.Sprintf("%sprintlint: nothing was done; %s%s must be right first", l.lines(), cmp.Or(l.what, "the rules"), of)
 }

@@ -24,12 +24,12 @@ import (
 const drawDetail = `
 Draws a model on the bed as PNG, its findings painted and numbered as in the HTML
 report, and prints what each number means. What lies hidden behind is shown by open
-hatching. x, y and z are those of the file; the bar in the corner says how long
-things are.
+hatching. x, y and z are the axes that places are counted along; the bar in the corner
+says how long things are.
 
 --down lays it another way: the direction in the model's own frame that shall point
 at the bed, such as 0,0,1 to turn it on its head. --layer draws one layer from above
-instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what carries it
+instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what holds it
 (dots). The same model gives the same bytes on every machine.
 
 Exit code: 0, or 2 when the model cannot be read, judged or drawn.`

@@ -24,7 +24,7 @@ func explainCommand(in *invocation) action {
 	config := configFlag(in.flags)
 	return func(_ context.Context, args []string) (int, error) {
 		c, err := loadHere(in.env, *config, "")
-		if c, err = c.orBuiltIn(in.env, err, true); err != nil {
+		if c, err = c.orBuiltIn(in.env, *config, err); err != nil {
 			return 0, err
 		}
 		text, err := explain(c.Config, args)
@@ -112,10 +112,10 @@ func explainRule(r *ruleset.Rule, measures []catalog.Measure) string {
 		doc = measureOf(measures, r.Measure).Doc
 	}
 	text := page(fmt.Sprintf("%s: a rule of level %s, over %s", r.ID, r.Level, over),
-		section{"what is measured", doc},
+		section{"what it says, for example", example},
 		section{"why it matters", r.Because},
 		section{"what to do", do},
-		section{"what it says, for example", example},
+		section{"what is measured", doc},
 		section{"source of the limits", r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
@@ -140,6 +140,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 	for _, list := range []string{
 		valueList("values at each place", m.Values),
 		valueList("values of the whole model", m.Model),
+		textList("texts, to compare with text in quotes", m),
 		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
 			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit.Symbol(), p.Doc, catalog.FormatLimit(p.Default, p.Unit))
 		}),
@@ -150,6 +151,11 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		}
 	}
 	return text
+}
+
+// textList lists the texts of a measure.
+func textList(head string, m *catalog.Measure) string {
+	return list(head, m.Texts, func(t catalog.Text) string { return fmt.Sprintf("%-22s %-6s %s", m.Name+"."+t.Name, "", t.Doc) })
 }
 
 func valueList(head string, values []catalog.Value) string {

@@ -18,17 +18,23 @@ import (
 type gateFlags struct {
 	changed, rulesFrom   *string
 	staged, skipExcluded *bool
+	compare              *bool
+	failOn               choice
 	// piped is the model on standard input, where the check is about that.
 	piped *collection.File
 }
 
 func newGateFlags(flags *pflag.FlagSet) *gateFlags {
-	return &gateFlags{
+	f := &gateFlags{
+		failOn:       choice{words: []string{string(finding.FailOnAll), string(finding.FailOnNew)}},
+		compare:      flags.Bool("compare", false, "with --changed: judge the models as they were too, and say of each finding whether it is new"),
 		changed:      flags.String("changed", "", "only models that differ from where the work tree left the git revision `REV`; a renamed one is checked under its new name"),
 		staged:       flags.Bool("staged", false, "only what the next git commit adds or changes, models and rules as they are staged"),
 		skipExcluded: flags.Bool("skip-excluded", false, "naming nothing but files that models.exclude leaves out is no error, for hooks that name what a commit touches"),
 		rulesFrom:    flags.String("rules-from", "", "take every rule, place, waiver and accepted finding from the git revision `REV`, so that a change cannot relax its own gate"),
 	}
+	flags.Var(&f.failOn, "fail-on", "which findings end in exit code 1: all, or with --changed only new ones, which compares too")
+	return f
 }
 
 // gate is what a check goes by.

@@ -24,6 +24,7 @@ func overview() string {
 	for _, e := range exitCodes {
 		codes = append(codes, fmt.Sprintf("%d %s", e.code, e.means))
 	}
+	b.WriteString("\nto begin: printlint check model.stl, with the name of your model\n")
 	b.WriteString("\nexit codes: " + strings.Join(codes, ", ") + "\n")
 	return b.String()
 }

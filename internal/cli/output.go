@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -38,7 +39,7 @@ func newReportFlags(flags *pflag.FlagSet) *reportFlags {
 		sort:   choice{word: "path", words: []string{"path", "worst"}},
 	}
 	flags.Var(&f.format, "format", "how to write the report")
-	f.also = flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated")
+	f.also = flags.StringArray("also", nil, "write the report to a file as well, as `FORMAT=FILE`; may be repeated; html=FOLDER/ writes a page for each model")
 	flags.Var(&f.failAt, "fail-at", "the lowest level that ends in exit code 1; none never does")
 	f.showWaived = flags.Bool("show-waived", false, "text: show the findings that are waived or accepted too, each with its reason")
 	flags.Var(&f.show, "level", "text, markdown: show only findings of this level and worse; the others count all the same")
@@ -58,6 +59,21 @@ func (f *reportFlags) draws(also []alsoFile) bool {
 	return f.format.word == "html" || slices.ContainsFunc(also, func(a alsoFile) bool { return a.format == "html" })
 }
 
+// onePage is how many models one page holds well: more make it slow, and the pictures small.
+const onePage = 250
+
+// pages is how many models share the pictures of a run: those of one page, or fewer where
+// each has a page of its own.
+func (f *reportFlags) pages(env Env, also []alsoFile, files int) int {
+	if slices.ContainsFunc(also, alsoFile.folder) {
+		return min(files, onePage)
+	}
+	if files > onePage && f.draws(also) && !*f.quiet {
+		env.say(fmt.Sprintf("%d models make a large page with small pictures; --also html=FOLDER/ writes a page for each model", files))
+	}
+	return files
+}
+
 // write writes the report, to the files first: a closed pipe must not keep them back. A
 // file that cannot be written keeps nothing else back either, and is complained about at
 // the end.
@@ -66,6 +82,10 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 	opt.Show = report.Selection{Level: finding.Level(f.show.word), Rules: *f.rules}
 	var failed error
 	for _, a := range also {
+		if a.folder() {
+			failed = cmp.Or(failed, writePages(a.path, r, opt))
+			continue
+		}
 		opt.Folder = filepath.Dir(a.path)
 		err := writeFile(a.path, func(w io.Writer) error { return report.Write(w, a.format, r, opt) })
 		failed = cmp.Or(failed, err)
@@ -104,6 +124,14 @@ func writeFile(path string, write func(io.Writer) error) error {
 	return nil
 }
 
+// writePages writes a folder of pages, which is made where it is missing.
+func writePages(folder string, r *finding.Report, opt report.Options) error {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return fmt.Errorf("%s could not be made: %w", words.Safe(folder), plainly(err))
+	}
+	return report.WritePages(func(name string, to func(io.Writer) error) error { return writeFile(filepath.Join(folder, name), to) }, r, opt)
+}
+
 // text is what writes a text or other bytes to a file.
 func text(data []byte) func(io.Writer) error {
 	return func(w io.Writer) error {
@@ -123,6 +151,19 @@ func plainly(err error) error {
 
 // alsoFile is one more report to write.
 type alsoFile struct{ format, path string }
+
+// folder says that a folder of pages is asked for, by a slash at the end.
+func (a alsoFile) folder() bool {
+	return a.format == "html" && os.IsPathSeparator(a.path[len(a.path)-1])
+}
+
+// file is the one that it writes; of a folder, the list.
+func (a alsoFile) file() string {
+	if a.folder() {
+		return filepath.Join(a.path, "index.html")
+	}
+	return a.path
+}
 
 func alsoFiles(args []string) ([]alsoFile, error) {
 	var list []alsoFile

@@ -104,10 +104,13 @@ func (k *guarded) stat() []os.FileInfo {
 // reports holds that every report is a file of its own and writes over nothing.
 func (k *guarded) reports(also []alsoFile) error {
 	for _, a := range also {
-		if err := k.allow("--also", a.path); err != nil {
+		if info, err := os.Stat(a.path); err == nil && info.IsDir() && a.format == "html" && !a.folder() {
+			return &hinted{fmt.Errorf("--also html=%s: that is a folder", words.Safe(a.path)), "write html=" + words.Safe(a.path) + "/ for a page of each model in it"}
+		}
+		if err := k.allow("--also", a.file()); err != nil {
 			return err
 		}
-		k.keep(a.path, "another report of this run")
+		k.keep(a.file(), "another report of this run")
 	}
 	return nil
 }

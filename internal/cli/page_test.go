@@ -1,9 +1,12 @@
 package cli
 
 import (
+	"bytes"
+	"context"
 	"fmt"
+	"path/filepath"
+	"regexp"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -51,13 +54,17 @@ func pageSorts(t *testing.T, path string) {
 	assert.True(t, sorted(up), "%v", up)
 	assert.Equal(t, "ascending", eval[string](t, p, `document.querySelector('[data-key=name]').getAttribute('aria-sort')`))
 	first := `document.querySelector('#details article h2').textContent.trim()`
-	assert.True(t, strings.HasSuffix(eval[string](t, p, first), up[0]), "the sections move with the list")
+	assert.Equal(t, up[0], eval[string](t, p, first), "the sections move with the list")
+	steps := `[...document.querySelectorAll('#details article')].map((a) => a.querySelector('.next:not([hidden])')?.hash ?? '')`
+	order := eval[[]string](t, p, `[...document.querySelectorAll('#details article')].map((a) => '#' + a.id)`)
+	assert.Equal(t, append(order[1:], ""), eval[[]string](t, p, steps), "and so does the way to the next model")
+	assert.Equal(t, "#sort=name", eval[string](t, p, `location.hash`))
 	p.do(t, chromedp.Click(header))
 	down := names(t, p)
 	slices.Reverse(down)
 	assert.Equal(t, up, down)
 	p.do(t, chromedp.Click(`[data-key=errors] button`))
-	errors := eval[[]int](t, p, `[...document.querySelectorAll('td[data-label=errors]')].map((c) => +c.textContent)`)
+	errors := eval[[]int](t, p, `[...document.querySelectorAll('td.counts')].map((c) => parseInt(/(\\d+) error/.exec(c.textContent)?.[1] ?? 0))`)
 	assert.True(t, slices.IsSortedFunc(errors, func(a, b int) int { return b - a }), "%v", errors)
 	p.do(t, chromedp.SetValue(`#by-sort`, "worst"), js(`document.querySelector('#by-sort').dispatchEvent(new Event('change'))`))
 	assert.Equal(t, worst, names(t, p))
@@ -67,14 +74,30 @@ func pageSorts(t *testing.T, path string) {
 func pageFilters(t *testing.T, path string) {
 	p := open(t, path)
 	p.do(t, chromedp.SendKeys(`#by-find`, "TOOLS hook"))
-	assert.Equal(t, []string{"fence-hook.stl"}, last(names(t, p)))
+	assert.Equal(t, []string{"Fence hook"}, names(t, p))
 	assert.Equal(t, "1 of 20 shown", eval[string](t, p, `document.querySelector('#shown').textContent`))
 	assert.Equal(t, 1, eval[int](t, p, `[...document.querySelectorAll('article')].filter((a) => !a.hidden).length`))
+	assert.Equal(t, "#find=TOOLS%20hook", eval[string](t, p, `location.hash`), "kept in the address")
 	p.shot(t, "filtered")
-	// A link to what is hidden shows it again.
-	p.do(t, js(`location.hash = document.querySelector('tr[hidden] a').hash`), chromedp.WaitVisible(`article:target`))
+	// Whoever gets the address sees the same, and a link to a model keeps the filter.
+	again := open(t, path+"#find=hook&show=fail")
+	assert.Equal(t, []string{"Fence hook"}, names(t, again))
+	again.do(t, js(`document.querySelector('#models tbody tr:not([hidden]) th a').click()`))
+	until(t, again, `document.querySelector("article.at")`)
+	assert.Regexp(t, `^#m\d+&find=hook&show=fail$`, eval[string](t, again, `location.hash`))
+	assert.InDelta(t, 16, eval[float64](t, again, `document.querySelector('article.at').getBoundingClientRect().top`), 20)
+	// Nothing to show is said, with the way back.
+	p.do(t, chromedp.SendKeys(`#by-find`, "zebra"))
+	until(t, p, `!document.querySelector("#none").hidden`)
+	assert.Equal(t, "0 of 20 shown", eval[string](t, p, `document.querySelector('#shown').textContent`))
+	p.do(t, chromedp.Click(`#none button`))
 	assert.Len(t, names(t, p), 20)
-	for value, at := range map[string]string{"clean": "#by-show", "max-bridge-length": "#by-rule"} {
+	p.do(t, chromedp.SendKeys(`#by-find`, "hook"))
+	// A link to what is hidden shows it again.
+	p.do(t, js(`location.hash = document.querySelector('tr[hidden] a').hash`))
+	until(t, p, `document.querySelector("article.at")`)
+	assert.Len(t, names(t, p), 20)
+	for value, at := range map[string]string{"fine": "#by-show", "max-bridge-length": "#by-rule"} {
 		p.do(t, chromedp.SetValue(at, value), js(fmt.Sprintf(`document.querySelector(%q).dispatchEvent(new Event('change'))`, at)))
 		list := names(t, p)
 		assert.NotEmpty(t, list, value)
@@ -84,13 +107,10 @@ func pageFilters(t *testing.T, path string) {
 	p.quiet(t)
 }
 
-// last cuts folders off.
-func last(paths []string) []string {
-	out := []string{}
-	for _, p := range paths {
-		out = append(out, p[strings.LastIndex(p, "/")+1:])
-	}
-	return out
+// until waits for something to be so in the page.
+func until(t *testing.T, p *tab, so string) {
+	t.Helper()
+	assert.True(t, eval[bool](t, p, `(async () => { for (let i = 0; i < 500; i++) { if (`+so+`) return true; await new Promise((r) => setTimeout(r, 20)); } return false; })()`), so)
 }
 
 func pageLeads(t *testing.T, path string) {
@@ -99,8 +119,22 @@ func pageLeads(t *testing.T, path string) {
 	href := eval[string](t, p, `document.querySelector('article .picture a').getAttribute('href')`)
 	p.do(t, js(`document.querySelector('article .picture a').dispatchEvent(new MouseEvent('click', {bubbles: true, cancelable: true}))`))
 	assert.Equal(t, href, eval[string](t, p, `location.hash`))
-	assert.True(t, eval[bool](t, p, `document.querySelector('li:target') !== null`))
+	assert.True(t, eval[bool](t, p, `document.querySelector('li.at').id === location.hash.slice(1)`), "the finding is marked")
+	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('.picture a.on').length`), "and its number in the picture")
 	p.shot(t, "finding")
+	// The other way round: a finding shows its number and its layer.
+	p.do(t, js(`document.querySelector('#details article .slices').scrollIntoView()`))
+	until(t, p, `document.querySelector("article .sheet img")`)
+	shown := `(() => { const a = [...document.querySelectorAll('article')].find((a) => a.querySelectorAll('.found ol > li').length > 1 && a.querySelector('.slices')); a.scrollIntoView();
+		const out = []; for (const li of a.querySelectorAll('.found ol > li')) { li.querySelector('.point').click(); out.push(a.querySelector('.slices output').textContent + [...a.querySelectorAll('.picture a.on')].map((x) => x.getAttribute('href')).join() + a.querySelector('.ring').hidden); } return out; })()`
+	list := eval[[]string](t, p, shown)
+	require.Greater(t, len(list), 1)
+	for i, line := range list {
+		assert.Regexp(t, `^Layer \d+, [\d.]+ mm above the bed\.#m\d+-\d+.*false$`, line)
+		assert.NotContains(t, list[:i], line)
+	}
+	p.do(t, js(`(() => { const s = document.querySelector('.slices input'); s.value = 3; s.dispatchEvent(new Event('input')); })()`))
+	assert.True(t, eval[bool](t, p, `(async () => { const i = document.querySelector('.sheet img'); await i.decode(); return i.naturalWidth > 50; })()`), "the slider shows a layer")
 	p.quiet(t)
 }
 
@@ -177,7 +211,7 @@ func pageKeyboard(t *testing.T, path string) {
 	assert.Equal(t, "Skip to the list of models", eval[string](t, p, `document.activeElement.textContent`))
 	// Whatever can be clicked is reached by the keyboard, and shows that it is.
 	reached := map[string]bool{}
-	for range 14 {
+	for range 20 {
 		p.do(t, chromedp.KeyEvent(kb.Tab))
 		reached[eval[string](t, p, `document.activeElement.id || document.activeElement.closest('th')?.dataset.key || document.activeElement.localName`)] = true
 		assert.NotEqual(t, "none", eval[string](t, p, `getComputedStyle(document.activeElement).outlineStyle`))
@@ -209,6 +243,9 @@ func pagePrints(t *testing.T, path string) {
 	require.NoError(t, err)
 	assert.Greater(t, len(pdf), 50_000)
 	assert.Equal(t, "%PDF", string(pdf[:4]))
+	sheets := len(regexp.MustCompile(`/Type\s*/Page[^s]`).FindAll(pdf, -1))
+	assert.Positive(t, sheets)
+	assert.LessOrEqual(t, sheets, 16, "it was 40 once for these 20 models")
 	p.do(t, send(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}))
 	assert.Equal(t, 0, eval[int](t, p, `[...document.querySelectorAll('.controls, button[data-turn]')].filter((e) => e.checkVisibility()).length`))
 	assert.Equal(t, "rgb(255, 255, 255)", eval[string](t, p, `getComputedStyle(document.body).backgroundColor`))
@@ -221,11 +258,37 @@ func pageStill(t *testing.T, path string) {
 	p := open(t, path, send(emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}))
 	text, err := chromedp.Run(p.ctx, chromedp.Text(`body`))
 	require.NoError(t, err)
-	for _, want := range []string{"tools/fence-hook.stl", "Why it matters.", "What to do.", "measured", "Ways up", "Before you print"} {
+	for _, want := range []string{"tools/fence-hook.stl", "Why these places matter", "Do:", "at most", "Ways up that were tried", "Before you print this model", "Commands"} {
 		assert.Contains(t, text, want)
 	}
-	for _, gone := range []string{"Sort by"} {
+	for _, gone := range []string{"See it in 3D", "Sort by", "Layer by layer", "Copy", "Show it"} {
 		assert.NotContains(t, text, gone, "what does nothing is not shown")
+	}
+	p.quiet(t)
+}
+
+// TestFolderOfPages writes a page for each model, and goes from one to the next in a browser.
+func TestFolderOfPages(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "pages")
+	var complaints bytes.Buffer
+	code := Run(context.Background(), []string{"check", "--quiet", "--also", "html=" + folder + "/", "../../testdata/demo/tools"}, Env{Stdout: &bytes.Buffer{}, Stderr: &complaints})
+	require.Equal(t, 1, code, complaints.String())
+	files, err := filepath.Glob(filepath.Join(folder, "*"))
+	require.NoError(t, err)
+	p := open(t, filepath.Join(folder, "index.html"))
+	list := names(t, p)
+	require.Greater(t, len(list), 4)
+	assert.Len(t, files, len(list)+1)
+	p.quiet(t)
+	first := eval[string](t, p, `document.querySelector('#models tbody th a').getAttribute('href')`)
+	p = open(t, filepath.Join(folder, first))
+	assert.Equal(t, 1, eval[int](t, p, `document.querySelectorAll('article').length`))
+	assert.Contains(t, eval[string](t, p, `document.title`), list[0])
+	assert.Positive(t, eval[int](t, p, `document.querySelectorAll('.picture').length`))
+	p.do(t, js(`document.querySelector('.slices').scrollIntoView()`))
+	until(t, p, `document.querySelector(".sheet img")`)
+	for _, link := range eval[[]string](t, p, `[...document.querySelectorAll('.steps a:not([hidden])')].map((a) => a.getAttribute('href'))`) {
+		assert.FileExists(t, filepath.Join(folder, link))
 	}
 	p.quiet(t)
 }

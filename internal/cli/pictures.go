@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"slices"
@@ -32,7 +33,8 @@ type gallery struct {
 type pictureSize struct {
 	width, height int // pixels
 	triangles     int // of the shape to turn; 0 for none
-	layers        int // views of layers
+	layers        int // views of layers, each around a finding
+	slices        int // layers to look through, from the bed to the top
 }
 
 // sizeFor keeps a report of some hundred models small enough to be sent around: with
@@ -41,13 +43,13 @@ type pictureSize struct {
 func sizeFor(files int) pictureSize {
 	switch {
 	case files <= 60:
-		return pictureSize{640, 480, 6000, 8}
-	case files <= 250:
-		return pictureSize{640, 480, 2000, 5}
+		return pictureSize{640, 480, 6000, 8, 40}
+	case files <= onePage:
+		return pictureSize{640, 480, 1200, 3, 12}
 	case files <= 1000:
-		return pictureSize{400, 300, 600, 2}
+		return pictureSize{400, 300, 600, 1, 0}
 	}
-	return pictureSize{320, 240, 0, 0}
+	return pictureSize{320, 240, 0, 0, 0}
 }
 
 func newGallery(files int, dir string, keep *guarded) *gallery {
@@ -70,7 +72,7 @@ func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
 	marks := marksOf(s)
 	g.views(ctx, s, marks, p)
 	if g.size.layers > 0 {
-		p.Layers = layerViews(ctx, s, marks, g.size.layers)
+		p.Layers, p.Slices = layerViews(ctx, s, marks, &g.size)
 	}
 	if g.size.triangles > 0 {
 		p.Shape = draw.Reduce(s.Mesh, mesh.Identity, marks, g.size.triangles)
@@ -147,6 +149,7 @@ func (g *gallery) views(ctx context.Context, s *lint.Judged, marks []draw.Mark, 
 	if len(marks) > 0 {
 		opt.FromBelow = true
 		if under, err := draw.Model(s.Mesh, opt); err == nil && under.Shown > lying.Shown {
+			under.Arrow = nil // one is enough
 			p.Under = encoded(under)
 		}
 	}
@@ -175,36 +178,73 @@ func encoded(p *draw.Picture) *draw.Encoded {
 	return out
 }
 
-// layerSide is the width of a layer view in the report, in pixels.
-const layerSide = 300
+// The widths of a layer around a finding, and of one to look through, in pixels.
+const (
+	layerSide = 300
+	sliceSide = 260
+)
 
-// layerViews draws the layers of the worst findings, one for each height.
-func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, most int) []draw.LayerView {
+// layerViews draws the layers of the worst findings, one for each height, and layers to
+// look through, these among them.
+func layerViews(ctx context.Context, s *lint.Judged, marks []draw.Mark, size *pictureSize) ([]draw.LayerView, *draw.Slices) {
 	_, place := s.Mesh.Posed(mesh.Identity)
 	var chosen []draw.Mark
 	var at, heights []float64
 	for i := range marks {
 		z := place.To(marks[i].At).Z
 		near := func(h float64) bool { return h-z < 2*s.Process.Layer && z-h < 2*s.Process.Layer }
-		if len(chosen) < most && !slices.ContainsFunc(at, near) {
+		if len(chosen) < size.layers && !slices.ContainsFunc(at, near) {
 			chosen, at = append(chosen, marks[i]), append(at, z)
 			heights = append(heights, worthALook(z, &marks[i], place, s.Process.Layer)...)
 		}
 	}
-	if len(chosen) == 0 {
-		return nil
+	tall := s.Mesh.Box().Size().Z
+	for k := range size.slices {
+		heights = append(heights, float64(tall*float64(k))/float64(size.slices))
+	}
+	if len(heights) == 0 {
+		return nil, nil
 	}
 	layers, err := draw.Layers(ctx, s.Mesh, mesh.Identity, heights, s.Process, s.Overhang)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
 	var list []draw.LayerView
+	through := layers[looks*len(chosen):]
+	told := make([]*draw.DrawnLayer, len(chosen))
 	for i := range chosen {
-		l := telling(layers[i*looks:(i+1)*looks], &chosen[i])
-		list = append(list, draw.LayerView{Number: chosen[i].Number, SVG: l.SVG(&chosen[i], layerSide, false), Words: l.Words()})
+		told[i] = telling(layers[i*looks:(i+1)*looks], &chosen[i])
+		list = append(list, draw.LayerView{Number: chosen[i].Number, SVG: told[i].SVG(&chosen[i], layerSide, false), Words: told[i].Words()})
 	}
-	return list
+	if len(through) == 0 {
+		return list, nil
+	}
+	return list, slicesOf(append(slices.Clone(told), through...), marks, told, chosen)
 }
+
+// slicesOf draws layers to look through, and says which of them shows each finding.
+func slicesOf(through []*draw.DrawnLayer, marks []draw.Mark, told []*draw.DrawnLayer, chosen []draw.Mark) *draw.Slices {
+	slices.SortFunc(through, func(a, b *draw.DrawnLayer) int { return cmp.Compare(a.Index, b.Index) })
+	s, err := draw.NewSlices(through, sliceSide)
+	if err != nil {
+		return nil
+	}
+	for i := range marks[:min(len(marks), maxSliceMarks)] {
+		l := draw.Nearest(through, &marks[i])
+		if k := slices.IndexFunc(chosen, func(m draw.Mark) bool { return m.Number == marks[i].Number }); k >= 0 {
+			l = told[k]
+		}
+		if marks[i].Stands {
+			l = through[0] // its foot
+		}
+		s.Mark(l, &marks[i])
+	}
+	return s
+}
+
+// maxSliceMarks is how many findings can be shown on their layers: as many as have a number
+// in the pictures.
+const maxSliceMarks = 40
 
 // looks is how many layers are looked at for one finding.
 const looks = 5

@@ -133,6 +133,7 @@ func TestPicturesShrinkWithTheCollection(t *testing.T) {
 		assert.LessOrEqual(t, s.width*s.height, last.width*last.height)
 		assert.LessOrEqual(t, s.triangles, last.triangles)
 		assert.LessOrEqual(t, s.layers, last.layers)
+		assert.LessOrEqual(t, s.slices, last.slices)
 		assert.GreaterOrEqual(t, min(s.width, s.height), draw.MinSide)
 		last = s
 	}

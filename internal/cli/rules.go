@@ -51,7 +51,11 @@ func rulesCommand(in *invocation) action {
 // showRules writes the rules in force, and the built-in ones where these cannot be read.
 func showRules(env Env, configFile, model string, names []string) (code int, err error) {
 	config, err := loadHere(env, configFile, model)
-	if config, err = config.orBuiltIn(env, err, model == ""); err != nil {
+	var mistakes *listed
+	if model == "" && errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0 { // the built-in rules say nothing of what holds for a model
+		config, err = config.orBuiltIn(env, configFile, err)
+	}
+	if err != nil {
 		return 0, err
 	}
 	if config.broken {
@@ -118,7 +122,7 @@ func ruleWords(r *ruleset.Rule) string {
 // limitWords describes one limit, with the expression it was computed from.
 func limitWords(l ruleset.Limit) string {
 	value := catalog.FormatLimit(l.Value, l.Unit)
-	if l.Text != value {
+	if !sameLimit(l, value) {
 		value += " = " + l.Text
 	}
 	place := l.From.String()
@@ -128,6 +132,12 @@ func limitWords(l ruleset.Limit) string {
 		}
 	}
 	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, place)
+}
+
+// sameLimit says whether a limit is written as it is shown, or with other signs for its unit.
+func sameLimit(l ruleset.Limit, shown string) bool {
+	value, unit, err := catalog.ParseQuantity(l.Text)
+	return err == nil && catalog.FormatLimit(value, unit) == shown && (strings.HasSuffix(l.Text, string(unit)) || strings.HasSuffix(l.Text, unit.Symbol()))
 }
 
 // from names the place that gave a field its present value.

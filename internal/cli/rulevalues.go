@@ -26,6 +26,9 @@ func valuesPage(measures []catalog.Measure) string {
 	whole = append(whole, catalog.Value{Name: "count(NAME, CONDITION)", Doc: "how many places of the measure NAME meet a condition on their values, as in count(bridge, span > 20 mm)"})
 	text := list("with per: model, of the model as a whole", whole, line)
 	for _, m := range measures {
+		if texts := textList("with per: model, of text, which is compared with text in quotes", &m); texts != "" {
+			text += "\n" + texts
+		}
 		var steer []string
 		for _, p := range m.Params {
 			steer = append(steer, p.Name)
@@ -42,6 +45,7 @@ func valuesPage(measures []catalog.Measure) string {
 	return text + "\n" + list("in every rule, besides", []string{
 		"limits.NAME: a limit of the rule itself",
 		"numbers with a unit: " + strings.Join(catalog.UnitWords(), ", "),
+		"with per: model, of text: NAME matches \"PATTERN\" (RE2), == and !=, in [\"ONE\", \"OTHER\"], beside(\"README*\")",
 		"signs: > < >= <= == != + - * / ( ) and or not true false",
 		"functions: " + strings.Join(expression.Functions(), ", ") + "; angles are in deg",
 	}, func(s string) string { return s })

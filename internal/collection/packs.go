@@ -186,9 +186,16 @@ func (u *unpacker) list(f *File, s *shared, open func(io.ReaderAt, int64, pack.L
 	for i := range archive.Entries {
 		u.left.Total -= archive.Entries[i].Size
 	}
+	folders := map[string][]string{}
+	for i := range archive.Entries {
+		dir, name := path.Split(archive.Entries[i].Name)
+		folders[dir] = append(folders[dir], name)
+	}
 	var out []File
 	for i := range archive.Entries {
-		out = append(out, u.entry(f, s, &archive.Entries[i], depth)...)
+		e := &archive.Entries[i]
+		dir, _ := path.Split(e.Name)
+		out = append(out, u.entry(f, s, e, folders[dir], depth)...)
 	}
 	if len(out) == 0 {
 		const none = "there is no model in this pack"
@@ -252,9 +259,10 @@ func (u *unpacker) keep(size int64, open func() (Content, error)) (func() (Conte
 	return sync.OnceValues(open), nil
 }
 
-// entry lists one entry of a pack: a model, or a pack of its own.
-func (u *unpacker) entry(f *File, s *shared, e *pack.Entry, depth int) []File {
+// entry lists one entry of a pack, with the names in its folder: a model, or a pack of its own.
+func (u *unpacker) entry(f *File, s *shared, e *pack.Entry, folder []string, depth int) []File {
 	in := New(f.Path+Inside+e.Name, f.Rules+Inside+e.Name, e.Size, nil)
+	in.folder = folder
 	model := meshfile.Known(e.Name) || isPack(e.Name)
 	switch {
 	case e.Unsafe:

@@ -256,6 +256,8 @@ type Pictures struct {
 	Layers []LayerView
 	// Shape is a reduced mesh to turn, or nil.
 	Shape *Shape
+	// Slices are layers to look through, or nil.
+	Slices *Slices
 	// File is where Lying lies as a file of its own, as a link from the report, or empty.
 	File string
 }
@@ -284,9 +286,31 @@ func (p *Picture) Encode() (*Encoded, error) {
 	return &Encoded{p.Guides, data, size.X, size.Y, p.Words, p.Badges}, err
 }
 
-func encode(img image.Image) ([]byte, error) {
+func encode(img image.Image) ([]byte, error) { return encodeAt(img, png.BestCompression) }
+
+// encodeFast is for small pictures of few colours, of which there are many.
+func encodeFast(img image.Image) ([]byte, error) { return encodeAt(img, png.DefaultCompression) }
+
+// encoders keeps what the encoder needs between pictures: fresh memory is dear.
+type encoders struct{ sync.Pool }
+
+// Get returns what was put back, or nil.
+func (e *encoders) Get() *png.EncoderBuffer {
+	b, _ := e.Pool.Get().(*png.EncoderBuffer)
+	return b
+}
+
+// Put keeps what an encoder has used.
+func (e *encoders) Put(b *png.EncoderBuffer) { e.Pool.Put(b) }
+
+var best, fast encoders
+
+func encodeAt(img image.Image, level png.CompressionLevel) ([]byte, error) {
 	var b bytes.Buffer
-	e := png.Encoder{CompressionLevel: png.BestCompression}
+	e := png.Encoder{CompressionLevel: level, BufferPool: &best}
+	if level != png.BestCompression {
+		e.BufferPool = &fast
+	}
 	if err := e.Encode(&b, img); err != nil {
 		return nil, err
 	}

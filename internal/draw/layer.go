@@ -148,9 +148,9 @@ func (l *DrawnLayer) paint(p *layers.Plane, kind uint8) float64 {
 
 // Words describe the layer in a line.
 func (l *DrawnLayer) Words() string {
-	text := fmt.Sprintf("layer %d, %s above the bed: %s solid", l.Index+1, catalog.Format(l.Height, catalog.MM), catalog.Format(l.Solid, catalog.MM2))
+	text := fmt.Sprintf("layer %d seen from above, %s above the bed: %s solid", l.Index+1, catalog.Format(l.Height, catalog.MM), catalog.Format(l.Solid, catalog.MM2))
 	if l.Hanging > 0 {
-		text += fmt.Sprintf(", of which %s hangs", catalog.Format(l.Hanging, catalog.MM2))
+		text += fmt.Sprintf(", of which %s hangs over air (slanted lines)", catalog.Format(l.Hanging, catalog.MM2))
 	}
 	if l.Open {
 		text += "; the surface is open here, so that part of the outline is a guess"

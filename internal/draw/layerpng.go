@@ -13,23 +13,13 @@ func (l *DrawnLayer) PNG(side int) ([]byte, error) {
 		return nil, fmt.Errorf("a picture is %d to %d pixels wide, not %d", MinSide, MaxSide, side)
 	}
 	w := l.whole()
-	cols, rows := w.Dx(), w.Dy()
-	longest := max(cols, rows)
-	inner := side - 2*layerRim
-	width, height := max(cols*inner/longest, 1), max(rows*inner/longest, 1)
+	layer := l.dots(w, side-2*layerRim)
+	width, height := layer.Rect.Dx(), layer.Rect.Dy()
 	img := image.NewPaletted(image.Rect(0, 0, max(width+2*layerRim, min(leastLayerWidth, side)), height+2*layerRim+layerFoot), layerPalette)
-	cell := func(x, y int) uint8 {
-		cx, cy := w.Min.X+x*cols/width, w.Max.Y-1-y*rows/height
-		return l.cells[cy*l.cols+cx]
-	}
 	for y := range height {
-		for x := range width {
-			k := cell(x, y)
-			edge := x > 0 && (cell(x-1, y) == nothing) != (k == nothing) || y > 0 && (cell(x, y-1) == nothing) != (k == nothing)
-			img.SetColorIndex(layerRim+x, layerRim+y, layerIndex(k, x, y, edge))
-		}
+		copy(img.Pix[img.PixOffset(layerRim, layerRim+y):], layer.Pix[y*layer.Stride:y*layer.Stride+width])
 	}
-	return encode(l.barred(img, float64(width)/(float64(cols)*l.grid.Cell)))
+	return encode(l.barred(img, float64(width)/(float64(w.Dx())*l.grid.Cell)))
 }
 
 // barred draws a bar of a round length below a layer; scale is in pixels a mm.

@@ -37,6 +37,11 @@ type Names struct {
 	Hint func(name string) string
 	// Count, when not nil, is how many sites of a measure meet a condition; see Counted.
 	Count func(measure string) *Counted
+	// Text, when not nil, takes up what is asked of the text that a name stands for; nil for
+	// other names.
+	Text func(name string) Taker
+	// Glob, which goes with Text, makes a test of a glob of file names, or says what is wrong.
+	Glob func(glob string) (test func(name string) bool, bad string)
 	// Sure says that nothing may be divided by a value that can be 0.
 	Sure bool
 }
@@ -141,6 +146,7 @@ func (x *parser) expression(least int) value {
 	for {
 		o, ok := operators[x.tokens[0].text]
 		if !ok || o.binds < least {
+			x.noText(left)
 			return left
 		}
 		sign := x.next().text
@@ -192,12 +198,21 @@ func (x *parser) operand() value {
 	switch {
 	case t.number != nil:
 		return *t.number
+	case t.inQuotes():
+		x.misplaced(t)
 	case !isLetter(t.text[0]) && t.text[0] != '_':
 		unexpected(t)
+	case t.text == besideName && (x.Text != nil || x.sees("(")):
+		return x.beside(t)
 	case x.sees("("):
 		return x.call(t)
 	case strings.Count(t.text, ".") > 1 && !Follows(t.text):
 		fail(t.at, "only limits.NAME and process.NAME have a point in them")
+	}
+	if x.Text != nil {
+		if take := x.Text(t.text); take != nil {
+			return x.textTest(t, take)
+		}
 	}
 	m, ok := x.Find(t.text)
 	if !ok {

@@ -7,22 +7,22 @@ import (
 	"printlint/internal/catalog"
 )
 
-// Dim is what an expression's value is counted in: powers of five bases, or truth.
-// Inside an expression every number is in mm, deg, g, money and s, so that products
+// Dim is what an expression's value is counted in: powers of six bases, or truth.
+// Inside an expression every number is in mm, deg, g, money, s and B, so that products
 // and quotients need no factors.
 type Dim struct {
-	power [5]int8 // by base
+	power [6]int8 // by base
 	truth bool
 	any   bool // of something already complained about
 }
 
 // baseNames are the bases, in the order in which they are named.
-var baseNames = [5]string{"mm", "deg", "g", "money", "s"}
+var baseNames = [6]string{"mm", "deg", "g", "money", "s", "B"}
 
 var (
 	Plain  = Dim{}            // a bare number
 	Truth  = Dim{truth: true} // true or false
-	angle  = Dim{power: [5]int8{0, 1}}
+	angle  = Dim{power: [6]int8{0, 1}}
 	spoilt = Dim{any: true}
 )
 
@@ -36,15 +36,16 @@ type Based struct {
 var basedUnits = []Based{
 	{catalog.Number, Plain, 1},
 	{catalog.Bool, Truth, 1},
-	{catalog.MM, Dim{power: [5]int8{1}}, 1},
-	{catalog.MM2, Dim{power: [5]int8{2}}, 1},
-	{catalog.MM3, Dim{power: [5]int8{3}}, 1},
+	{catalog.MM, Dim{power: [6]int8{1}}, 1},
+	{catalog.MM2, Dim{power: [6]int8{2}}, 1},
+	{catalog.MM3, Dim{power: [6]int8{3}}, 1},
 	{catalog.Deg, angle, 1},
-	{catalog.Gram, Dim{power: [5]int8{0, 0, 1}}, 1},
-	{catalog.Minute, Dim{power: [5]int8{0, 0, 0, 0, 1}}, 60},
-	{catalog.Flow, Dim{power: [5]int8{3, 0, 0, 0, -1}}, 1},
-	{catalog.Dense, Dim{power: [5]int8{-3, 0, 1}}, 1e-3},
-	{catalog.PerKg, Dim{power: [5]int8{0, 0, -1, 1}}, 1e-3},
+	{catalog.Gram, Dim{power: [6]int8{0, 0, 1}}, 1},
+	{catalog.Minute, Dim{power: [6]int8{0, 0, 0, 0, 1}}, 60},
+	{catalog.Flow, Dim{power: [6]int8{3, 0, 0, 0, -1}}, 1},
+	{catalog.Dense, Dim{power: [6]int8{-3, 0, 1}}, 1e-3},
+	{catalog.Byte, Dim{power: [6]int8{0, 0, 0, 0, 0, 1}}, 1},
+	{catalog.PerKg, Dim{power: [6]int8{0, 0, -1, 1}}, 1e-3},
 }
 
 // Base finds a catalogue unit's place in the bases.
@@ -75,16 +76,19 @@ func tolerance(d Dim) float64 {
 	return catalog.Tolerance(catalog.Number)
 }
 
-// String names the dimension as a person would: "mm2", "deg", "a bare number".
+// String names the dimension as a person would: "mm²", "degrees", "a bare number".
 func (d Dim) String() string {
 	if d.truth {
 		return "true or false"
 	}
-	if d == Plain {
+	switch d {
+	case Plain:
 		return "a bare number"
+	case angle:
+		return "degrees"
 	}
 	if b, ok := UnitOf(d); ok {
-		return string(b.Unit)
+		return b.Unit.Symbol()
 	}
 	var above, below []string
 	for i, n := range d.power {

@@ -59,7 +59,9 @@ type Report struct {
 	Summary Summary `json:"summary"`
 	FailAt  Level   `json:"fail_at"`         // the level that the run failed at, as flag or configuration said
 	Shard   *Shard  `json:"shard,omitempty"` // of a run that was only a share of one
-	Models  []Model `json:"models"`
+	// Compared is what the models were like before, where the run was asked.
+	Compared *Comparison `json:"compared,omitempty"`
+	Models   []Model     `json:"models"`
 }
 
 // Tool names the program that wrote the report.
@@ -191,9 +193,11 @@ type Finding struct {
 	Limits      Values        `json:"limits"`
 	Fingerprint string        `json:"fingerprint"`
 	Waived      *Waived       `json:"waived"`
-	// Worse says in which value a finding is worse than what was accepted of it, and is
-	// empty where nothing was, or where it is not.
+	// Worse says in which value a finding is worse than what was accepted of it, or than it
+	// was before, and is empty where it is not.
 	Worse string `json:"worse,omitempty"`
+	// Change says whether it was there before; empty where the run compared nothing.
+	Change Change `json:"change,omitempty"`
 
 	// Location is where it lies within the model, to know it again. Reports do not carry
 	// it: it is no place in the file's frame.
@@ -272,6 +276,7 @@ type RuleCount struct {
 	Rule  string `json:"rule"`
 	Level Level  `json:"level"`
 	Count int    `json:"count"`
+	Cured bool   `json:"cured_by_support,omitempty"` // all of them, by the support that is planned
 }
 
 // SupportTotal is what support would cost in one pose. All of it is estimated.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -43,8 +44,12 @@ func forgetWhatJSONDrops(report *Report) {
 			}
 		}
 	}
-	for i := range report.Models {
-		m := &report.Models[i]
+	models := report.Models
+	if report.Compared != nil {
+		models = slices.Concat(models, report.Compared.Models)
+	}
+	for i := range models {
+		m := &models[i]
 		for _, taken := range m.Measures {
 			drop(taken.Values)
 		}

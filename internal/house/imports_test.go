@@ -47,6 +47,7 @@ var floors = map[string]int{
 	"internal/support": 4,
 	"internal/verdict": 4,
 	"internal/advise":  5,
+	"internal/coupon":  5,
 	"internal/cache":   5,
 
 	"internal/lint": 6,

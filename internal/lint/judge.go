@@ -26,10 +26,11 @@ type judge struct {
 func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error {
 	model := &e.Model
 	var extra []measure.Request
-	if j.advice.Depth != advise.None {
+	if j.advice.Depth != advise.None && len(m.Tris) > 0 {
 		extra = advise.Extra
 	}
 	s := verdict.New(m, model.Part, j.usage.For(path), extra...)
+	s.Body.File = e.file
 	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: jobs}, s.Requests)
 	if err != nil {
 		return err

@@ -48,6 +48,8 @@ type Options struct {
 	// Strict makes a model whose name and content are of two formats unreadable: another
 	// program may go by the name. Otherwise a note says so.
 	Strict bool
+	// Before, when not nil, is what the models were like before a change, to be compared.
+	Before *Before
 	// Idle are configurations that hold for nothing, each with what holds in its place:
 	// they are errors.
 	Idle []Remark
@@ -75,12 +77,17 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r.FailAt = opt.FailAt
 	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
 	g := &engine{
-		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge,
+		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, opens: j.opens,
 		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,
 	}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {
 		return nil, err
+	}
+	if opt.Before != nil {
+		if r.Compared, err = opt.Before.compare(ctx, config, files, entries, opt); err != nil {
+			return nil, err
+		}
 	}
 	left := unused(usage, files, entries, &opt)
 	if opt.Shard != nil {
@@ -92,6 +99,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	for _, s := range config.Unbounded() {
 		remarks = append(remarks, Remark(s))
 	}
+	remarks = append(remarks, unopened(config, j, files)...)
 	for _, m := range configEntries(left, remarks, opt.Idle) {
 		entries = append(entries, entry{Model: m})
 	}
@@ -100,6 +108,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	for i := range entries {
 		r.Models[i] = entries[i].Model
 	}
+	countChanges(r)
 	r.Summary = Summarize(r.Models)
 	if opt.Timing {
 		r.Summary.Seconds = finding.Round(time.Since(start).Seconds())

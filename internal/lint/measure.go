@@ -3,6 +3,7 @@ package lint
 import (
 	"context"
 
+	"printlint/internal/catalog"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
@@ -39,7 +40,7 @@ type SiteReading struct {
 func Measure(ctx context.Context, files []collection.File, config *ruleset.Config, opt Options) ([]Measured, error) {
 	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit)}
 	g.each = func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) (err error) {
-		e.readings, err = takeAll(ctx, config.For(path), m, jobs)
+		e.readings, err = takeAll(ctx, config.For(path), e.file, m, jobs)
 		for i := range e.readings {
 			if t := &e.readings[i]; t.Undecided != "" {
 				e.Undecide("not all of it could be measured", "")
@@ -61,13 +62,15 @@ func Measure(ctx context.Context, files []collection.File, config *ruleset.Confi
 }
 
 // takeAll takes every measure of one mesh.
-func takeAll(ctx context.Context, view *ruleset.View, m *mesh.Mesh, jobs int) ([]Reading, error) {
+func takeAll(ctx context.Context, view *ruleset.View, file *catalog.File, m *mesh.Mesh, jobs int) ([]Reading, error) {
 	defs := measure.Catalog()
 	requests := make([]measure.Request, len(defs))
 	for i := range defs {
 		requests[i].Measure = defs[i].Name
 	}
-	results, err := measure.NewBody(m).Measure(ctx, measure.AsIs, view.Process, measure.Options{Jobs: jobs}, requests)
+	body := measure.NewBody(m)
+	body.File = file
+	results, err := body.Measure(ctx, measure.AsIs, view.Process, measure.Options{Jobs: jobs}, requests)
 	if err != nil {
 		return nil, err
 	}

@@ -22,6 +22,11 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 		for i := range r.Models {
 			giveUnits(&r.Models[i], r.Rules.Rules)
 		}
+		if r.Compared != nil {
+			for i := range r.Compared.Models {
+				giveUnits(&r.Compared.Models[i], r.Rules.Rules)
+			}
+		}
 		return r, failAt(r), fits(r, names[0])
 	}
 	if err := complete(reports, names); err != nil {

@@ -8,9 +8,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"strings"
 	"sync"
 	"time"
 
+	"printlint/internal/catalog"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
@@ -23,6 +25,7 @@ import (
 type entry struct {
 	finding.Model
 	readings []Reading
+	file     *catalog.File // that it lies in
 }
 
 // engine reads files and hands each mesh on.
@@ -32,7 +35,10 @@ type engine struct {
 	wait   time.Duration // until a file that does not end is given up; 0 is for ever
 	// each does the work on one mesh and writes it into the entry. The path is the
 	// one that rules are written against.
-	each    func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
+	each func(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error
+	// opens says whether the model of a path must be read; nil reads all.
+	opens   func(path string) bool
+	folders collection.Folders
 	results *results // nil stores nothing
 	strict  bool     // as in Options
 }
@@ -110,14 +116,15 @@ func (g *engine) open(ctx context.Context, e entry, file *collection.File, jobs 
 		models.add(g.ended(ctx, e, err))
 		return
 	}
-	if stored, ok := g.results.load(file, e.SHA256); ok {
+	e.file = g.known(file, content.Size())
+	if stored, ok := g.results.load(file, &e); ok {
 		for _, k := range stored {
 			models.add(k)
 		}
 		return
 	}
 	list := g.parts(ctx, e, file, content, jobs, models)
-	g.results.store(ctx, file, e.SHA256, list)
+	g.results.store(ctx, file, &e, list)
 }
 
 // parts reads the file and takes each part of it.
@@ -127,7 +134,8 @@ func (g *engine) parts(ctx context.Context, e entry, file *collection.File, cont
 		models.add(e)
 	}
 	unit := g.config.For(file.Rules).Unit
-	parts, err := meshfile.Read(file.Path, content, meshfile.Options{Scale: unit.Factor})
+	parts, err := g.read(file, content, meshfile.Options{Scale: unit.Factor})
+	e.file.Models = judged(parts)
 	for i := range parts {
 		done := g.part(ctx, e, file.Rules, &parts[i], jobs)
 		if unit.Factor != 1 && !ownUnit[done.Kind] {
@@ -206,20 +214,11 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	if err := work.Of(ctx).Err(); err != nil {
 		return g.ended(ctx, e, err)
 	}
-	known := len(part.Notes)
-	if err := part.Load(); err != nil {
+	m, err := meshOf(ctx, &e, part)
+	if err != nil {
 		return g.ended(ctx, e, err)
 	}
-	e.Notes = append(e.Notes, part.Notes[known:]...)
-	e.Triangles = part.Triangles.Count()
-	if e.Triangles == 0 {
-		return unreadable(e, errEmpty)
-	}
-	if err := work.Of(ctx).Spend(triangleCost * int64(e.Triangles)); err != nil {
-		return g.ended(ctx, e, err)
-	}
-	m := mesh.Weld(part.Triangles)
-	part.Triangles = nil
+	e.file = e.file.With(strings.TrimSuffix(part.Kind, "-ascii"), part.Name, e.Triangles, ownUnit[part.Kind])
 	if part.Undecided != "" {
 		e.Undecide(part.Undecided, "")
 	}
@@ -227,6 +226,28 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 		return g.ended(ctx, e, err)
 	}
 	return e
+}
+
+// meshOf loads a part and joins its triangles; one that was left unread has none.
+func meshOf(ctx context.Context, e *entry, part *meshfile.Part) (*mesh.Mesh, error) {
+	if part.Unread {
+		return new(mesh.Mesh), nil
+	}
+	known := len(part.Notes)
+	if err := part.Load(); err != nil {
+		return nil, err
+	}
+	e.Notes = append(e.Notes, part.Notes[known:]...)
+	e.Triangles = part.Triangles.Count()
+	if e.Triangles == 0 {
+		return nil, errEmpty
+	}
+	if err := work.Of(ctx).Spend(triangleCost * int64(e.Triangles)); err != nil {
+		return nil, err
+	}
+	m := mesh.Weld(part.Triangles)
+	part.Triangles = nil
+	return m, nil
 }
 
 // unreadable is the entry of a model that could not be judged. Nothing found so far

@@ -43,19 +43,19 @@ func newResults(opt *Options, j *judge, rules []finding.Rule) *results {
 }
 
 // key names a result by all it depends on: the content, the rules with process and unit,
-// the path that they are applied by, what is noted on the file, what was asked for, and the
+// the path that they are applied by, what they ask of its folder, what is noted on the file, what was asked for, and the
 // program.
-func (r *results) key(file *collection.File, sum string) string {
-	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), sum)
+func (r *results) key(file *collection.File, e *entry) string {
+	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), r.judge.usage.Beside(e.file), e.SHA256)
 }
 
 // load returns the models of a file as an earlier run found them. An observer needs the mesh
 // of each, so that stored results are no use to it.
-func (r *results) load(file *collection.File, sum string) ([]entry, bool) {
+func (r *results) load(file *collection.File, e *entry) ([]entry, bool) {
 	if r == nil || r.judge.observer != nil {
 		return nil, false
 	}
-	data, ok := r.Cache.Get(r.key(file, sum))
+	data, ok := r.Cache.Get(r.key(file, e))
 	if !ok {
 		return nil, false
 	}
@@ -83,7 +83,7 @@ func (r *results) load(file *collection.File, sum string) ([]entry, bool) {
 // store stores what was found on a file, but for what could come out otherwise next time:
 // a model that could not be read, or that ran into the limit of work. That a result
 // cannot be stored is no fault of the run.
-func (r *results) store(ctx context.Context, file *collection.File, sum string, models []entry) {
+func (r *results) store(ctx context.Context, file *collection.File, e *entry, models []entry) {
 	if r == nil || work.Of(ctx).Err() != nil {
 		return
 	}
@@ -100,6 +100,6 @@ func (r *results) store(ctx context.Context, file *collection.File, sum string, 
 		}
 	}
 	if data, err := json.Marshal(list); err == nil {
-		_ = r.Cache.Put(r.key(file, sum), data)
+		_ = r.Cache.Put(r.key(file, e), data)
 	}
 }

@@ -164,8 +164,9 @@ func TestWhatMayChangeIsNotKept(t *testing.T) {
 	cancel()
 	k := newResults(&opt, &judge{usage: load(t, hangRules).NewUsage()}, nil)
 	f := fileOf("a.stl", nil)
-	k.store(ctx, &f, "sum", []entry{{Model: finding.Model{Path: "a.stl", Status: finding.Checked}}})
-	_, ok := k.load(&f, "sum")
+	e := entry{Model: finding.Model{SHA256: "sum"}}
+	k.store(ctx, &f, &e, []entry{{Model: finding.Model{Path: "a.stl", Status: finding.Checked}}})
+	_, ok := k.load(&f, &e)
 	assert.False(t, ok, "a run that was stopped keeps nothing")
 }
 
@@ -184,7 +185,7 @@ func TestDamagedResultsAreComputedAgain(t *testing.T) {
 	config := load(t, hangRules)
 	f := model(t, "t.stl", shapes.T())
 	want := check(t, config, opt, f)
-	key := newResults(&opt, &judge{usage: config.NewUsage()}, nil).key(&f, want.Models[0].SHA256)
+	key := newResults(&opt, &judge{usage: config.NewUsage()}, nil).key(&f, &entry{Model: want.Models[0]})
 	for _, junk := range []string{"", "[]", "{}", `[{"path":"","findings":[{}],"locations":[]}]`, "null", "not json"} {
 		require.NoError(t, opt.Results.Cache.Put(key, []byte(junk)))
 		assert.Equal(t, bytesOf(t, "json", want), bytesOf(t, "json", check(t, config, opt, f)), junk)

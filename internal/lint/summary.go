@@ -61,13 +61,9 @@ func Exit(r *finding.Report, failAt finding.Level) int {
 	if r.Summary.Unreadable+r.Summary.Undecided > 0 {
 		return ExitTrouble
 	}
-	if failAt == finding.None {
-		return ExitClean
-	}
 	for i := range r.Models {
 		for k := range r.Models[i].Findings {
-			f := &r.Models[i].Findings[k]
-			if f.Waived == nil && f.Level != finding.None && f.Level.Rank() <= failAt.Rank() {
+			if r.Closes(&r.Models[i].Findings[k], failAt) {
 				return ExitFindings
 			}
 		}

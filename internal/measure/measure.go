@@ -77,6 +77,8 @@ func Catalog() []catalog.Measure {
 // Body is a mesh with whatever does not change when it is turned, computed once.
 type Body struct {
 	Mesh *mesh.Mesh
+	// File is the file that the body is kept in; nil where there is none.
+	File *catalog.File
 	surfaceFacts
 }
 

@@ -11,7 +11,8 @@ var Overhang = overLayers(
 lower: over so thin a gap the lines sag and stick, as on support that comes with the
 model. Where an underside is so flat that a line finds little or nothing below it, the
 plastic sags. How far it gets before it falls depends on how far it reaches out from
-what holds it. Parts of it that touch, in one layer or from one layer to the next, are
+what holds it. Stairs are judged by how far they step out for how high they rise, not by
+their level treads. Parts of it that touch, in one layer or from one layer to the next, are
 one place. What can be printed as a bridge between two ends is taken out; the rest of
 the place is the overhang.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",

@@ -13,8 +13,8 @@ var Print = overLayers(
 	catalog.Measure{
 		Name:  "print",
 		Title: "what it takes to print the model, estimated",
-		Doc: `The layers are added up, so that bodies that overlap count once. All but volume, layers
-and flat_run are estimates: the walls are taken as two lines thick all around, and a fifth
+		Doc: `The layers are added up, so that bodies that overlap count once. All but volume, bodies,
+layers and flat_run are estimates: the walls are taken as two lines thick all around, and a fifth
 of the rest is plastic.
 plastic = walls + 0.2 * (volume - walls);
 walls = area of the surface * 2 * line, at most the volume;
@@ -33,6 +33,7 @@ type PrintModel struct {
 	Grams   float64 `measure:"grams,g" doc:"mass of the plastic, estimated"`
 	Minutes float64 `measure:"minutes,min" doc:"time to print it, estimated"`
 	Cost    float64 `measure:"cost" doc:"price of the plastic, estimated, in the money of process.price" needs:"price"`
+	Bodies  int     `measure:"bodies" doc:"bodies that stand apart once they are printed; what touches or overlaps is one"`
 	Layers  int     `measure:"layers" doc:"layers"`
 	FlatRun float64 `measure:"flat_run,mm" doc:"longest straight line across a piece of the first layer; ends of long ones lift off the bed"`
 }
@@ -46,9 +47,14 @@ type printVisitor struct {
 	last    int     // of the last layer
 	layers  int     // up to the last that is not empty
 	surface float64 // mm2, without the top of the last layer
+	bodies  bodyCounter
 }
 
-func newPrintVisitor(s *stack, _ None) *printVisitor { return visit(s, &printVisitor{grid: &s.grid}) }
+func newPrintVisitor(s *stack, _ None) *printVisitor {
+	v := visit(s, &printVisitor{grid: &s.grid})
+	followed(s, &v.bodies)
+	return v
+}
 
 func (v *printVisitor) Visit(_, layer *layers.Layer) {
 	v.last = 0
@@ -71,7 +77,7 @@ func (v *printVisitor) Visit(_, layer *layers.Layer) {
 
 func printed(s *stack, v *printVisitor, _ None) (*found[None, PrintModel], error) {
 	p := &s.process
-	out := PrintModel{Layers: v.layers, Volume: float64(v.grid.Area(v.cells) * v.grid.Height)}
+	out := PrintModel{Layers: v.layers, Bodies: v.bodies.bodies, Volume: float64(v.grid.Area(v.cells) * v.grid.Height)}
 	out.Plastic = Plastic(out.Volume, v.surface+v.grid.Area(v.last), *p)
 	out.Grams, out.Minutes = Grams(out.Plastic, *p), Minutes(out.Plastic, *p)
 	out.Cost = out.Grams / 1000 * p.Price

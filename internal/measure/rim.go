@@ -10,12 +10,12 @@ var Rim = overLayers(
 	catalog.Measure{
 		Name:  "rim",
 		Title: "rims of holes that begin in the air",
-		Doc: `A screw hole with a wider recess for the head or nut below it begins in a ceiling: the
-lines around the hole are laid in circles on nothing, and where strands could cross
-the recess, the hole cuts them. A site is a hole of a layer, shut in by plastic, whose
-rim lies a line or more away from all that carries it on both sides. A hole that goes
-on upward is told where it begins. Holes whose rim lies on what is below are none, nor
-are those closed by a thin layer, or crossed by bars that end on the wall.`,
+		Doc: `A screw hole with a wider recess for the head or nut below it begins in a flat underside.
+The lines around the hole are circles on nothing, and where straight lines could cross the
+recess, the hole cuts them. The place is a hole of a layer, with plastic all around, whose
+rim is a line or more away from all that holds it on both sides. A hole that goes on
+upward is named where it begins. If its rim lies on what is below, or a thin layer closes
+it, or bars that end on the wall cross it, it does not count.`,
 		Source: "own definition on filled layers",
 	}, newRimTracker, rims)
 
@@ -23,7 +23,7 @@ are those closed by a thin layer, or crossed by bars that end on the wall.`,
 type RimSite struct {
 	Width float64 `measure:"width,mm" doc:"smallest distance between two parallel lines that hold the hole"`
 	Area  float64 `measure:"area,mm2" doc:"area of the hole"`
-	Reach float64 `measure:"reach,mm" doc:"least distance from the rim to what carries, at most 10 mm"`
+	Reach float64 `measure:"reach,mm" doc:"least distance from the rim to what holds it, at most 10 mm"`
 	Share float64 `measure:"share" doc:"share of the rim that hangs in the air"`
 	Z     float64 `measure:"z,mm" doc:"height above the bed at which the rim begins"`
 	Drop  float64 `measure:"drop,mm" doc:"free height below the rim"`

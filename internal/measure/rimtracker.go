@@ -195,7 +195,7 @@ func (v *rimTracker) carriedWithin(list []layers.Run, cells int) bool {
 	return false
 }
 
-// goesOn says that a hole was told of in the layer below: a steep funnel has a hanging rim in
+// goesOn says that a hole was found in the layer below: a steep funnel has a hanging rim in
 // each layer.
 func (v *rimTracker) goesOn(h *airHole) bool {
 	for i := range v.open {

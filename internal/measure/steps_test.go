@@ -45,6 +45,41 @@ func TestStairsLeanByRunOverRise(t *testing.T) {
 	}
 }
 
+// Stairs whose treads are less than a cell too deep hang as the slope along their edges does.
+func TestStairsALittleTooSteepHang(t *testing.T) {
+	for _, c := range []struct {
+		tread, limit float64
+		hangs        bool
+	}{
+		{.2, 50.2, false}, {.3, 50.2, true}, {.35, 50.2, true}, {.4, 50.2, true}, {.4, 68.2, false}, {.5, 68.2, false}, {.6, 68.2, true}, {.65, 68.2, true},
+	} {
+		for _, turn := range []float64{0, 20, 45} {
+			r := take(t, shapes.Turn(stairs(c.tread, .2, 12), shapes.Z, turn), "overhang", c.limit)
+			reach, name := worst(t, "overhang", r, "reach"), fmt.Sprintf("%g out by 0.2 up, turned %g, limit %g", c.tread, turn, c.limit)
+			if c.hangs {
+				assert.InDelta(t, 12, reach, 3.1*c.tread+.5, name)
+			} else {
+				assert.Zero(t, reach, name)
+			}
+		}
+	}
+}
+
+// A thin wall that leans by steps, within the limit, hangs nowhere.
+func TestThinWallOfStepsHangsNowhere(t *testing.T) {
+	for thick := 2; thick <= 5; thick++ {
+		xs, zs := []float64{0}, []float64{0}
+		for i := range 40 {
+			xs, zs = append(xs, float64(i+1)*.2), append(zs, float64(i+1)*.2)
+		}
+		s := shapes.Blocks(xs, []float64{0, 14}, zs, func(i, _, k int) bool { return i <= k && i+thick > k })
+		for _, turn := range []float64{0, 20, 33, 45} {
+			r := take(t, shapes.Turn(s, shapes.Z, turn), "overhang", 50.2)
+			assert.Empty(t, r.Sites, "%d steps thick, turned %g", thick, turn)
+		}
+	}
+}
+
 // A deep tread among gentle ones hangs by its own depth, and an arm at the end of stairs by its own.
 func TestLedgeAmongStairsIsFound(t *testing.T) {
 	for _, deep := range []float64{3, 8} {

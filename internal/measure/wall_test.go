@@ -306,7 +306,7 @@ func TestWallsFarFromTheOrigin(t *testing.T) {
 	}
 	for _, name := range []string{"wall", "gap"} {
 		r := take(t, shapes.Move(shapes.Fin(.35), shapes.Vec{X: 1e6, Y: 1e6}), name, .38)
-		assert.Contains(t, r.Undecided, "1e+06 mm from the origin, where corners can only be told apart to 0.12 mm")
+		assert.Contains(t, r.Undecided, "1e+06 mm from the origin, where the file keeps corners only to 0.12 mm")
 		assert.Contains(t, r.Cure, "move it to the origin")
 	}
 }

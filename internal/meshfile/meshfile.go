@@ -55,6 +55,8 @@ type Part struct {
 	// Misnamed says that the content is of another format than the name, "" where it is
 	// as named. It is among the Notes as well.
 	Misnamed string
+	// Unread says that only the first bytes of the file were looked at: there are no triangles.
+	Unread bool
 
 	load func() (*mesh.Triangles, []string, error)
 }
@@ -129,14 +131,7 @@ func Read(name string, in Input, opt Options) ([]Part, error) {
 	if !(opt.Scale > 0) || math.IsInf(opt.Scale, 1) {
 		return nil, fmt.Errorf("the scale must be a positive number, not %v", opt.Scale)
 	}
-	if in.Size() <= 0 {
-		return nil, &Error{Problem: "the file is empty", Cure: cureAgain}
-	}
-	head := make([]byte, min(headSize, in.Size()))
-	if err := readFull(in, head, 0); err != nil {
-		return nil, err
-	}
-	f, note, err := choose(name, head, in.Size())
+	f, head, note, err := begin(name, in)
 	if err != nil {
 		return nil, err
 	}
@@ -151,6 +146,33 @@ func Read(name string, in Input, opt Options) ([]Part, error) {
 		}
 	}
 	return parts, nil
+}
+
+// Unread is a file as the one model that it is taken for, by its name and its first bytes
+// alone; ok is false where more must be read to know its format.
+func Unread(name string, in Input) (p Part, ok bool, err error) {
+	f, head, note, err := begin(name, in)
+	if err != nil {
+		return Part{}, false, err
+	}
+	p = Part{Kind: f.kind, Misnamed: note, Unread: true}
+	if note != "" {
+		p.Notes = []string{note}
+	}
+	return p, !matchesZip(head, in.Size()) || note == "" && f.kind == "3mf", nil
+}
+
+// begin reads the first bytes of a file and picks its format by them.
+func begin(name string, in Input) (f *format, head []byte, note string, err error) {
+	if in.Size() <= 0 {
+		return nil, nil, "", &Error{Problem: "the file is empty", Cure: cureAgain}
+	}
+	head = make([]byte, min(headSize, in.Size()))
+	if err := readFull(in, head, 0); err != nil {
+		return nil, nil, "", err
+	}
+	f, note, err = choose(name, head, in.Size())
+	return f, head, note, err
 }
 
 // choose picks the format, and says so when the extension promised another one.

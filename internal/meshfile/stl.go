@@ -66,7 +66,7 @@ func checkBinarySTL(in Input, head []byte) (notes []string, err error) {
 			"the header claims no triangles, but %s follow it", plural(size-stlHeader, "byte"))
 	case count > room:
 		return nil, atByte(size, cureAgain,
-			"the header claims %s, but the file ends at byte %d, in triangle %d", plural(count, "triangle"), size, room+1)
+			"the file is cut off: it should hold %s, but ends in triangle %d, at byte %d", plural(count, "triangle"), room+1, size)
 	case count > maxCorners/3:
 		return nil, atByte(stlHeader-4, cureSmaller,
 			"the model has %d triangles, the most that can be read is %d", count, int64(maxCorners/3))

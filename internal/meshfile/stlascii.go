@@ -30,7 +30,7 @@ type asciiSTL struct {
 func readASCIISTL(in Input, opt Options) ([]Part, error) {
 	r := &asciiSTL{text: newText(in, opt)}
 	if w := r.next(); !isWord(w, "solid") {
-		r.fail(r.line, cureAgain, "%s: an ASCII STL begins with solid, and as a binary STL the file is not whole", quoted(w))
+		r.fail(r.line, cureAgain, "the file begins with %s; a text STL begins with \"solid\", and as a binary STL it is not whole", quoted(w))
 	}
 	r.solid()
 	for r.err == nil && r.statement() {

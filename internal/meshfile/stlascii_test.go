@@ -88,7 +88,7 @@ func TestASCIISTLThatCannotBe(t *testing.T) {
 	for _, c := range []struct{ name, data, want string }{
 		{"no triangles", "solid a\nendsolid a\n", "line 3: the model has no triangles"},
 		{"only a name", "solid a", "line 1: the model has no triangles"},
-		{"other text", "hello there\n", `line 1: "hello": an ASCII STL begins with solid, and as a binary STL the file is not whole`},
+		{"other text", "hello there\n", `line 1: the file begins with "hello"; a text STL begins with "solid", and as a binary STL it is not whole`},
 		{"a word too few", with("outer loop", "outer"), `line 4: expected loop, found "vertex"`},
 		{"a corner too few", with("vertex 1 0 0", ""), `line 7: expected vertex, found "endloop"`},
 		{"a corner too many", with("vertex 1 0 0", "vertex 1 0 0\nvertex 1 1 0"), "line 7: a facet of more than three corners"},

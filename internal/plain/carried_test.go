@@ -19,6 +19,7 @@ var slopes = []solid{
 	{"level arm of 12", func() *mesh.Triangles { return shapes.LeaningArm(90, 12) }},
 	{"stairs 0.2 by 0.2", func() *mesh.Triangles { return stairs(0.2, 0.2, 12) }},
 	{"stairs 0.4 by 0.4", func() *mesh.Triangles { return stairs(0.4, 0.4, 12) }},
+	{"stairs 0.35 by 0.2", func() *mesh.Triangles { return stairs(0.35, 0.2, 12) }},
 	{"stairs 1 by 1", func() *mesh.Triangles { return stairs(1, 1, 12) }},
 	{"stairs 1 out by 0.2 up", func() *mesh.Triangles { return stairs(1, 0.2, 12) }},
 	{"stairs 2 out by 0.4 up", func() *mesh.Triangles { return stairs(2, 0.4, 12) }},

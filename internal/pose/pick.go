@@ -25,10 +25,10 @@ type picker struct {
 	most   int
 }
 
-// Pick chooses n candidates of a list ordered by score, and keeps its order: the largest faces to lie on and the six axes,
-// whatever the score says, which does not know what bridges; then the other faces, one for
-// all that lean little from it; then the best of what rests on an edge or a point. Faces that
-// come to the same, as around a round body, are left for the end.
+// Pick chooses n candidates of a list ordered by score, and keeps its order: the largest faces
+// to lie on and the six axes, whatever the score says, which does not know what bridges; then
+// the other faces, one for all that lean little from it; then the best of what rests on an edge
+// or a point. Faces that come to the same, as around a round body, are left for the end.
 func Pick(list []Candidate, n int) []Candidate {
 	p := &picker{list: list, taken: make([]bool, len(list)), most: n}
 	faces := p.faces()
@@ -42,7 +42,7 @@ func Pick(list []Candidate, n int) []Candidate {
 	}
 	slices.Sort(faces) // by score again
 	for _, i := range faces {
-		if !p.any(func(k *Candidate) bool { return k.alike(&list[i]) }) {
+		if !p.any(func(k *Candidate) bool { return k.Alike(&list[i]) }) {
 			p.take(i)
 		}
 	}
@@ -105,8 +105,8 @@ func (c *Candidate) rests() bool { return c.Contact >= restsFrom && c.Tip > 0 }
 // axial says that an axis of the file points at the bed.
 func (c *Candidate) axial() bool { return slices.Contains(axes, c.Down) }
 
-// alike says that by the cheap score two ways up are one.
-func (c *Candidate) alike(k *Candidate) bool {
+// Alike says that by the cheap score two ways up are one, as on a round or a mirrored body.
+func (c *Candidate) Alike(k *Candidate) bool {
 	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
 	return near(c.Contact, k.Contact) && near(c.Height, k.Height) && near(c.Hang, k.Hang) && near(c.Air, k.Air)
 }

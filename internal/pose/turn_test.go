@@ -49,10 +49,10 @@ func TestQuarterTurnsAreExact(t *testing.T) {
 	}{
 		{mesh.Vec{Z: -1}, "as it lies", mesh.Identity},
 		{mesh.Vec{Z: 1}, "turn it over", [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}},
-		{mesh.Vec{Y: -1}, "turn it 90° about x", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
-		{mesh.Vec{Y: 1}, "turn it -90° about x", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
-		{mesh.Vec{X: 1}, "turn it 90° about y", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
-		{mesh.Vec{X: -1}, "turn it -90° about y", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
+		{mesh.Vec{Y: -1}, "turn it 90° about the x axis", [9]float64{1, 0, 0, 0, 0, -1, 0, 1, 0}},
+		{mesh.Vec{Y: 1}, "turn it -90° about the x axis", [9]float64{1, 0, 0, 0, 0, 1, 0, -1, 0}},
+		{mesh.Vec{X: 1}, "turn it 90° about the y axis", [9]float64{0, 0, 1, 0, 1, 0, -1, 0, 0}},
+		{mesh.Vec{X: -1}, "turn it -90° about the y axis", [9]float64{0, 0, -1, 0, 1, 0, 1, 0, 0}},
 	} {
 		turn := TurningTo(c.down)
 		assert.Equal(t, c.words, turn.String())
@@ -71,16 +71,16 @@ func TestWords(t *testing.T) {
 		{Down, 100, "as it lies", "as it lies"},
 		{mesh.Vec{Z: 1}, 500, "the flat top goes on the bed: turn it over", "turn it over, so that the flat top lies on the bed"},
 		{mesh.Vec{Z: 1}, 0, "it stands on next to nothing, on the tip of its top: turn it over", "turn it over, so that it stands on the tip of its top"},
-		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90° about y",
-			"turn it 90° about y, so that the flat right side (+x) lies on the bed"},
-		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: lean it 35° about y",
-			"lean it 35° about y, so that the flat face towards its bottom and right side (+x) lies on the bed"},
-		{askew, 50, "the flat face towards its bottom, front (-y) and left side (-x) goes on the bed: turn it 30° about z, then 55° about x",
-			"turn it 30° about z, then 55° about x, so that the flat face towards its bottom, front (-y) and left side (-x) lies on the bed"},
-		{askew, 1, "it stands on next to nothing, on an edge or a corner towards its bottom, front (-y) and left side (-x): turn it 30° about z, then 55° about x",
-			"turn it 30° about z, then 55° about x, so that it stands on an edge or a corner towards its bottom, front (-y) and left side (-x)"},
-		{Turning{AboutZ: 83, Axis: 'x', Angle: 90}.Down(), 50, "the flat face towards its left side (-x) goes on the bed: turn it -7° about z, then -90° about y",
-			"turn it -7° about z, then -90° about y, so that the flat face towards its left side (-x) lies on the bed"},
+		{mesh.Vec{X: 1}, 50, "the flat right side (+x) goes on the bed: turn it 90° about the y axis",
+			"turn it 90° about the y axis, so that the flat right side (+x) lies on the bed"},
+		{Turning{Axis: 'y', Angle: 35}.Down(), 50, "the flat face towards its bottom and right side (+x) goes on the bed: lean it 35° about the y axis",
+			"lean it 35° about the y axis, so that the flat face towards its bottom and right side (+x) lies on the bed"},
+		{askew, 50, "the flat face towards its bottom, front (-y) and left side (-x) goes on the bed: turn it 30° about the z axis, then 55° about the x axis",
+			"turn it 30° about the z axis, then 55° about the x axis, so that the flat face towards its bottom, front (-y) and left side (-x) lies on the bed"},
+		{askew, 1, "it stands on next to nothing, on an edge or a corner towards its bottom, front (-y) and left side (-x): turn it 30° about the z axis, then 55° about the x axis",
+			"turn it 30° about the z axis, then 55° about the x axis, so that it stands on an edge or a corner towards its bottom, front (-y) and left side (-x)"},
+		{Turning{AboutZ: 83, Axis: 'x', Angle: 90}.Down(), 50, "the flat face towards its left side (-x) goes on the bed: turn it -7° about the z axis, then -90° about the y axis",
+			"turn it -7° about the z axis, then -90° about the y axis, so that the flat face towards its left side (-x) lies on the bed"},
 	} {
 		assert.Equal(t, c.words, Words(c.down, c.contact))
 		assert.Equal(t, c.order, Order(c.down, c.contact))

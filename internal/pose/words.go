@@ -10,14 +10,14 @@ import (
 )
 
 // RightHand tells how turns are meant, for whoever prints them.
-const RightHand = "turns follow the right hand: the thumb along the axis, the fingers show the way"
+const RightHand = "turns: x points to the right, y to the back, z up; lay your right thumb along the axis, and your fingers curl the way to turn"
 
 // LyingFrom is the contact, in mm2, from which a way up counts as lying on a face.
 // Judgement, no source.
 const LyingFrom = 4.0
 
-// String is the turning as an order: "turn it over", "lean it 35 deg about y", "turn it 30 deg
-// about z, then 55 deg about x". A turn about z alone changes nothing and is none.
+// String is the turning as an order: "turn it over", "lean it 35° about the y axis",
+// "turn it 30° about the z axis, then 55° about the x axis". A turn about z alone changes nothing and is none.
 func (t Turning) String() string {
 	switch {
 	case t.Axis == 0:
@@ -34,10 +34,10 @@ func (t Turning) String() string {
 // the side that did, or its edge. Judgement, no source.
 const leaning = 75.0
 
-// About names angles and axes: "30 deg about z, then 55 deg about x".
+// About names angles and axes: "30° about the z axis, then 55° about the x axis".
 func (t Turning) About() string {
 	about := func(angle float64, axis byte) string {
-		return fmt.Sprintf("%s about %c", catalog.Format(angle, catalog.Deg), axis)
+		return fmt.Sprintf("%s about the %c axis", catalog.Format(angle, catalog.Deg), axis)
 	}
 	if t.level() {
 		return about(t.Angle, t.Axis)

@@ -26,6 +26,8 @@ type annotation struct {
 	count int // findings it speaks for
 	// first is what decides a run or says by which rules: it stands before findings.
 	first bool
+	// last was there before: it stands behind what a change brought.
+	last bool
 }
 
 // writeAnnotations writes the report as workflow commands, ::error file=F,line=L::MESSAGE.
@@ -45,6 +47,9 @@ func writeAnnotations(w io.Writer, r *finding.Report, opt Options) error {
 		writeLevel(out, level, of)
 	}
 	fmt.Fprintln(out, words.Totals(r))
+	if text := words.Compared(r); text != "" {
+		fmt.Fprintln(out, text)
+	}
 	fmt.Fprintln(out, words.Rules(&r.Rules))
 	return out.Flush()
 }
@@ -79,26 +84,26 @@ func annotations(r *finding.Report, opt Options) []annotation {
 			if m.Status == finding.Undecided {
 				title = "undecided"
 			}
-			list = append(list, annotation{finding.Error, m, m.Line, title, words.Unjudged(m), 1, true})
+			list = append(list, annotation{finding.Error, m, m.Line, title, words.Unjudged(m), 1, true, false})
 		}
 		if m.Kind == finding.KindConfig {
 			for _, note := range m.Notes {
-				list = append(list, annotation{finding.Note, m, 0, "rules", words.Safe(note), 0, true})
+				list = append(list, annotation{finding.Note, m, 0, "rules", words.Safe(note), 0, true, false})
 			}
 		}
 		if text := coveredText(m); opt.Covered && text != "" {
-			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", text, 0, false})
+			list = append(list, annotation{finding.Note, m, 0, "accepted in writing", text, 0, false, false})
 		}
 		for k, groups := range words.Grouped(m) {
 			text := annotationText(m, groups)
 			if k == 0 && m.Advice != nil {
 				text += "\nadvice: " + words.Safe(m.Advice.Words)
 			}
-			list = append(list, annotation{groups[0].Level, m, groups[0].Line, words.Safe(groups[0].Rule), text, words.Places(groups), m.Kind == finding.KindConfig})
+			list = append(list, annotation{groups[0].Level, m, groups[0].Line, words.Safe(groups[0].Rule), text, words.Places(groups), m.Kind == finding.KindConfig, groups[0].Change == finding.Same})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b annotation) int {
-		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), cmp.Compare(behind(a.first), behind(b.first)))
+		return cmp.Or(cmp.Compare(a.level.Rank(), b.level.Rank()), behind(a.first)-behind(b.first), behind(b.last)-behind(a.last))
 	})
 	return list
 }

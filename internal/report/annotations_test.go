@@ -60,15 +60,15 @@ func TestAnnotationsAreCapped(t *testing.T) {
 func TestAnnotationsSumUpARule(t *testing.T) {
 	lines := annotationLines(t, manyFindings(40))
 	require.Len(t, lines, 4)
-	assert.Equal(t, "::error file=many.stl,title=r::place 0, at triangle 1, (0, 0, 0) mm%0Aplace 10, at triangle 11, (0, 0, 0) mm%0A"+
-		"place 20, at triangle 21, (0, 0, 0) mm%0Aplace 30, at triangle 31, (0, 0, 0) mm", lines[0])
+	assert.Equal(t, "::error file=many.stl,title=r::place 0, at (0, 0, 0) mm, triangle 1%0Aplace 10, at (0, 0, 0) mm, triangle 11%0A"+
+		"place 20, at (0, 0, 0) mm, triangle 21%0Aplace 30, at (0, 0, 0) mm, triangle 31", lines[0])
 	assert.Equal(t, 5, strings.Count(lines[1], "%0A"), "five that differ, and the rest")
-	assert.True(t, strings.HasSuffix(lines[1], "place 6, the worst of 31 other places, at triangle 7, (0, 0, 0) mm"), lines[1])
+	assert.True(t, strings.HasSuffix(lines[1], "place 6, the worst of 31 other places, at (0, 0, 0) mm, triangle 7"), lines[1])
 	same := manyFindings(40)
 	for i := range same.Models[0].Findings {
 		same.Models[0].Findings[i].Message = "hole"
 	}
-	assert.Equal(t, "::notice file=many.stl,title=r::hole, in 36 places, e.g. at triangle 2, (0, 0, 0) mm", annotationLines(t, same)[1])
+	assert.Equal(t, "::notice file=many.stl,title=r::hole, in 36 places, one at (0, 0, 0) mm, triangle 2", annotationLines(t, same)[1])
 }
 
 // TestAnnotationsOfNothing holds that a clean run still says something.

@@ -37,13 +37,15 @@ func TestPageSaysEverything(t *testing.T) {
 	for _, opt := range []Options{{}, {Pictures: drawn(r)}} {
 		text := wordsOf(pageOf(t, r, opt))
 		for _, want := range []string{
-			"2 of 5 models print as they lie without a finding.", "2 errors", "1 accepted in writing", "1 could not be judged", "1 skipped",
-			"hook.stl", "error: max-overhang-angle", "Why it matters. Plastic falls", "What to do. Lay the model on another face",
-			"Underside leans 90 deg from vertical", "at (24, 5.12, 0) mm, line 212", "angle 90° 45°", "reach 20.0 mm 2 mm", "A book",
-			"Accepted because: printed many times, until 2030-01-31", "the file ends within triangle 3; export it again",
-			"excluded by models.exclude", "“lid”", "24 bytes follow the last triangle",
-			"Advice. Turned 180 deg about x", "but: its top is flattened", "1 error, 1 warning", "Support for the first way up", "costs 0.12",
-			"Risk: a thin fin. a tool reaches it.", "Before you print", "qualified person", "ventilate", "eye protection", "unattended",
+			"2 of 5 models print as they lie.", "2 would fail", "1 could not be judged", "1 skipped",
+			"Hook parts/hook.stl", "Would fail as it lies. Turned 180 deg about x", "Max overhang angle error", "Why? Do: Lay the model on another face",
+			"Underside leans 90 deg from vertical", "At (24, 5.12, 0) mm, line 212.", "Angle 90° limit 45°", "Reach 20.0 mm limit 2 mm",
+			"Why these places matter", "Plastic falls.", "A book.",
+			"Accepted because: printed many times, until 2030-01-31", "The file ends within triangle 3; export it again.",
+			"Excluded by models.exclude", "“lid”", "24 bytes follow the last triangle",
+			"But: Its top is flattened.", "1 error, 1 warning", "Support for the first way up", "costs 0.12",
+			"Risk: A thin fin. A tool reaches it.", "Before you print this model", "Lay it so: turn it on its head.", "printlint explain max-overhang-angle",
+			"Before you print", "qualified person", "ventilate", "eye protection", "unattended",
 		} {
 			assert.Contains(t, text, want)
 		}
@@ -55,15 +57,15 @@ func TestWorstComesFirst(t *testing.T) {
 	r := sample()
 	text := pageOf(t, r, Options{})
 	var order []string
-	for _, m := range regexp.MustCompile(`(?s)<article id="[^"]+" class="model (\w+)">.*?<h2>(.*?)</h2>`).FindAllStringSubmatch(text, -1) {
+	for _, m := range regexp.MustCompile(`(?s)<article id="[^"]+" class="model (\w+)[^"]*"[^>]*>.*?<code>(.*?)</code>`).FindAllStringSubmatch(text, -1) {
 		order = append(order, m[1]+" "+m[2])
 	}
 	require.Len(t, order, 6)
 	assert.Contains(t, order[0], "unread parts/broken.stl")
-	assert.Contains(t, order[1], "found parts/hook.stl")
-	assert.Contains(t, order[2], "found parts/plate.3mf")
-	assert.Contains(t, order[3], "clean parts/tiny", "with a note")
-	assert.Contains(t, order[4], "clean parts/good.stl")
+	assert.Contains(t, order[1], "fail parts/hook.stl")
+	assert.Contains(t, order[2], "fail parts/plate.3mf")
+	assert.Contains(t, order[3], "fine parts/tiny")
+	assert.Contains(t, order[4], "fine parts/good.stl")
 	assert.Contains(t, order[5], "left parts/old.stl")
 }
 

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"io"
 	"strings"
 
@@ -18,7 +19,7 @@ import (
 func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 	suites := junit.Testsuites{Name: r.Tool.Name}
 	for i := range r.Models {
-		suite := suiteOf(&r.Models[i], len(suites.Suites), opt)
+		suite := suiteOf(r, &r.Models[i], len(suites.Suites), opt)
 		suite.AddProperty("rules", cdata(words.Rules(&r.Rules)))
 		suites.AddSuite(suite)
 	}
@@ -28,7 +29,7 @@ func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 	return suites.WriteXML(w)
 }
 
-func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
+func suiteOf(r *finding.Report, m *finding.Model, id int, opt Options) junit.Testsuite {
 	name := words.Safe(m.Path) + words.OfPart(m)
 	suite := junit.Testsuite{Name: name, ID: id, File: words.Safe(m.Path), Time: "0"}
 	one := junit.Testcase{Name: "printable", Classname: name}
@@ -56,7 +57,7 @@ func suiteOf(m *finding.Model, id int, opt Options) junit.Testsuite {
 		return suite
 	}
 	for _, groups := range words.Grouped(m) {
-		suite.AddTestcase(caseOf(m, name, groups, opt))
+		suite.AddTestcase(caseOf(m, name, groups, r.Closes(groups[0].Finding, cmp.Or(opt.FailAt, finding.Error))))
 	}
 	if suite.Tests == 0 {
 		suite.AddTestcase(one)
@@ -68,7 +69,7 @@ func unjudgedCase(m *finding.Model) *junit.Result {
 	return &junit.Result{Message: words.Safe(m.Reason), Type: string(m.Status), Data: cdata(words.Place(m.Path, m.Line, 0) + ": " + words.Unjudged(m))}
 }
 
-func caseOf(m *finding.Model, class string, groups []words.Group, opt Options) junit.Testcase {
+func caseOf(m *finding.Model, class string, groups []words.Group, fails bool) junit.Testcase {
 	first := &groups[0]
 	var lines []string
 	for i := range groups {
@@ -82,7 +83,10 @@ func caseOf(m *finding.Model, class string, groups []words.Group, opt Options) j
 	}
 	c := junit.Testcase{Name: words.Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
-	if opt.fails(first.Level) {
+	if first.Change == finding.Same {
+		c.Name += words.Brought(first.Finding)
+	}
+	if fails {
 		c.Failure = &junit.Result{Message: words.Safe(first.FullMessage()) + words.More(groups), Type: string(first.Level), Data: text}
 	} else {
 		c.SystemOut = &junit.Output{Data: text}

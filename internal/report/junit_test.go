@@ -65,7 +65,7 @@ func TestJUnitGroups(t *testing.T) {
 	require.Len(t, cases, 2, "one for each level")
 	assert.Equal(t, "place 0, and 2 more places", cases[0].Failure.Message)
 	assert.Equal(t, "place 1, and 26 more places", cases[1].Failure.Message)
-	for _, want := range []string{"place 1,", "place 6, the worst of 22 other places, at triangle 7"} {
+	for _, want := range []string{"place 1,", "place 6, the worst of 22 other places, at (0, 0, 0) mm, triangle 7"} {
 		assert.Contains(t, cases[1].Failure.Data, want)
 	}
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -52,6 +53,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.unjudged(r)
 	d.byRule(r)
 	d.findings(r, opt)
+	d.gone(r, opt)
 	d.waived(r, opt)
 	d.b.WriteString(end)
 	_, err := io.WriteString(w, d.b.String())
@@ -71,6 +73,9 @@ func heading(r *finding.Report, opt Options) string {
 		verdict = "Models: findings, none that fail"
 	}
 	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
+	if compared := words.Compared(r); compared != "" {
+		text += "\n**" + markdownText(strings.ToUpper(compared[:1])+compared[1:]) + ".**\n"
+	}
 	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | waived |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
 	if hidden := opt.hidden(r); hidden != "" {
@@ -187,18 +192,12 @@ func pictureOf(opt Options, model int) string {
 // from names a file as it is found from a folder. A file that was named from the root on
 // stays so, and so does what lies on another drive.
 func from(folder, file string) string {
-	if folder == "" || filepath.IsAbs(file) {
-		return filepath.ToSlash(file)
-	}
-	there, err := filepath.Abs(folder)
-	if err != nil {
-		return filepath.ToSlash(file)
-	}
-	if file, err = filepath.Abs(file); err != nil {
-		return filepath.ToSlash(file)
-	}
-	if near, err := filepath.Rel(there, file); err == nil {
-		file = near
+	if folder != "" && !filepath.IsAbs(file) {
+		there, lost := filepath.Abs(folder)
+		here, gone := filepath.Abs(file)
+		if near, far := filepath.Rel(there, here); errors.Join(lost, gone, far) == nil {
+			file = near
+		}
 	}
 	return filepath.ToSlash(file)
 }
@@ -282,6 +281,20 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 	if d.b.Len() > before {
 		d.put(shut)
 	}
+}
+
+// gone lists what a change took away.
+func (d *markdown) gone(r *finding.Report, opt Options) {
+	var rows []string
+	for _, m := range gone(r) {
+		for _, groups := range opt.chosen(words.Grouped(m)) {
+			for i := range groups {
+				g := &groups[i]
+				rows = append(rows, fmt.Sprintf("| %s | %s | %s |\n", code(m.Path)+markdownText(words.OfPart(m)), markdownText(g.What()), code(g.Rule)))
+			}
+		}
+	}
+	d.table("\n### Gone\n\n| model as it was | what | rule |\n|---|---|---|\n", rows, "gone")
 }
 
 // closing is what every summary ends with.

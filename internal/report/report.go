@@ -40,15 +40,9 @@ type Options struct {
 	// Folder is where the report is written to, from the working directory on: pictures that
 	// were saved are named from there, so that both can be moved together.
 	Folder string
-}
-
-// fails says whether a finding closes the gate.
-func (o Options) fails(l finding.Level) bool {
-	failAt := o.FailAt
-	if failAt == "" {
-		failAt = finding.Error
-	}
-	return failAt != finding.None && l.Rank() <= failAt.Rank()
+	// Value, when not nil, says in the words of the catalogue what a value of a rule is, and
+	// whether its limit is one that holds "at most" or "at least".
+	Value func(rule, value string) (doc, bound string)
 }
 
 // format is one way to write a report.
@@ -67,8 +61,19 @@ var formats = []format{
 	{"github", writeAnnotations},
 	{"markdown", writeMarkdown},
 	{"html", func(w io.Writer, r *finding.Report, opt Options) error {
-		return html.Write(w, r, opt.Covered, opt.Pictures)
+		return html.Write(w, r, opt.page())
 	}},
+}
+
+// page are the options of a page.
+func (o Options) page() html.Options {
+	return html.Options{Covered: o.Covered, Pictures: o.Pictures, Value: o.Value}
+}
+
+// WritePages writes the report as a folder of pages: a list, and a page for each model. Each
+// file is handed to write with its name.
+func WritePages(write func(name string, to func(io.Writer) error) error, r *finding.Report, opt Options) error {
+	return html.WriteFolder(write, r, opt.page())
 }
 
 // Formats lists the names of the formats.

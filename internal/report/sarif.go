@@ -74,6 +74,7 @@ func (s *sarifWriter) log() sarifLog {
 			run.Results = append(run.Results, s.result(m, f))
 		}
 	})
+	s.gone(&run)
 	s.unjudged(&run)
 	invocation := s.invocation()
 	if s.scanning {
@@ -148,7 +149,26 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 	}
 	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits}
 	s.accepted(&r, f.Waived)
+	if f.Change != "" {
+		r.Baseline = baselines[f.Change]
+	}
 	return r
+}
+
+// baselines are what SARIF calls a change (3.27.24).
+var baselines = map[finding.Change]string{finding.New: "new", finding.Same: "unchanged", finding.Gone: "absent"}
+
+// gone adds what a change took away. A service would take it for what is there.
+func (s *sarifWriter) gone(run *sarifRun) {
+	if s.scanning {
+		return
+	}
+	for _, m := range gone(s.report) {
+		s.artifacts.add(m)
+		for i := range m.Findings {
+			run.Results = append(run.Results, s.result(m, &m.Findings[i]))
+		}
+	}
 }
 
 // accepted says of a result whether it was accepted, where the run says so of any.
@@ -158,7 +178,7 @@ func (s *sarifWriter) accepted(r *sarifResult, w *finding.Waived) {
 	if w != nil {
 		baseline, suppressions = "unchanged", append(suppressions, suppression(w))
 	}
-	if s.asFound {
+	if s.asFound || s.report.Compared != nil {
 		r.Baseline = baseline
 	}
 	if s.waived {

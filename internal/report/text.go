@@ -24,13 +24,20 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 		textModel(out, &r.Models[i], opt)
 	}
 	if !opt.Quiet {
+		textGone(out, r, opt)
 		textRules(out, r)
 		fmt.Fprintln(out, share(r)+words.Totals(r))
+		if text := words.Compared(r); text != "" {
+			fmt.Fprintln(out, text)
+		}
 	}
 	if hidden := opt.hidden(r); hidden != "" {
 		fmt.Fprintln(out, hidden)
 	}
 	if !opt.Quiet {
+		if r.Summary.Error+r.Summary.Warning > 0 {
+			fmt.Fprintln(out, words.Further)
+		}
 		fmt.Fprintln(out, words.Rules(&r.Rules))
 		if r.Summary.Clean > 0 {
 			fmt.Fprintln(out, words.Caution)
@@ -76,6 +83,28 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 	if m.Advice != nil && !opt.Quiet && len(lists) > 0 {
 		fmt.Fprintf(out, "%s: advice: %s%s\n", words.Path(m.Path), words.Safe(m.Advice.Words), words.OfPart(m))
 	}
+}
+
+// textGone tells what a change took away.
+func textGone(out io.Writer, r *finding.Report, opt Options) {
+	for _, m := range gone(r) {
+		for _, groups := range opt.chosen(words.Grouped(m)) {
+			for i := range groups {
+				fmt.Fprintf(out, "%s: gone: %s [%s]\n", words.Path(m.Path), groups[i].Message(m), words.Safe(groups[i].Rule))
+			}
+		}
+	}
+}
+
+// gone lists models as they were, with what a change took away of each.
+func gone(r *finding.Report) (list []*finding.Model) {
+	if r.Compared == nil {
+		return nil
+	}
+	for i := range r.Compared.Models {
+		list = append(list, &r.Compared.Models[i])
+	}
+	return list
 }
 
 // textGroup is one line: where, how bad, what, and by which rule.

@@ -58,9 +58,14 @@ const (
 
 // shaped says that a model has the shape on which findings were accepted.
 func (a *acceptedModel) shaped(m *Accepted, spared float64) bool {
-	near := func(x, y float64) bool { return max(x, y)-min(x, y) <= float64(spared*max(x, y)) }
-	return near(a.Tall, m.Tall) && near(a.Surface, m.Surface)
+	return within(a.Tall, m.Tall, spared) && within(a.Surface, m.Surface, spared)
 }
+
+func within(x, y, spared float64) bool { return max(x, y)-min(x, y) <= float64(spared*max(x, y)) }
+
+// SameShape says that two heights or two surfaces are those of one model, read again, moved
+// or turned about z.
+func SameShape(x, y float64) bool { return within(x, y, shapeExact) }
 
 // open says that an accepted finding has not been found yet.
 func (u *Usage) open(f *acceptedFinding) bool { return !u.found[f.index].Load() }

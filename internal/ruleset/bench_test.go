@@ -1,7 +1,6 @@
 package ruleset
 
 import (
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -11,9 +10,7 @@ var sink int
 
 // BenchmarkLoad reads the example with its sets and places, as each run begins.
 func BenchmarkLoad(b *testing.B) {
-	text, err := os.ReadFile(examplePath)
-	require.NoError(b, err)
-	files := one(string(text))
+	files := one(string(example(b)))
 	files[".printlint-accepted.yml"] = "version: 1\naccepted: []\n"
 	b.ReportAllocs()
 	for b.Loop() {

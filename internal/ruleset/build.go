@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/expression"
@@ -59,6 +60,10 @@ func (b *ruleBuilder) words(m *mergedRule) {
 		r.Do, r.do = do.value, b.template(do)
 	}
 	for _, p := range b.template(because) {
+		if p.of != "" {
+			b.add(because.pos(), "because speaks of the rule as such and cannot name %s, which differs from file to file", p.text)
+			break
+		}
 		if p.value >= 0 {
 			b.add(because.pos(), "because speaks of the rule as such and cannot name {%s}, which differs from site to site", r.def.Values[p.value].Name)
 			break
@@ -137,6 +142,11 @@ func (b *ruleBuilder) limitValue(l *mergedLimit) (float64, expression.Based, boo
 		cure := ""
 		if got == expression.Plain {
 			cure = "; does the number lack its unit?"
+			if bare := strings.TrimSpace(l.now.text.value); catalog.NumberLength(bare) == len(bare) {
+				if based, ok := expression.UnitOf(want); ok {
+					cure = "; write " + bare + " " + string(based.Unit)
+				}
+			}
 		}
 		b.add(at, "limit %s of rule %s must be %s (%s), this is %s%s", l.now.name, b.rule.ID, want, why, got, cure)
 		return 0, expression.Based{}, false

@@ -37,6 +37,7 @@ type Config struct {
 	Include, Exclude []string // globs, from the configuration's folder
 	LFS              string   // "error" or "skip", for content that was not fetched
 	FailAt           finding.Level
+	FailOn           finding.FailOn
 	Sets             []string // in the order in which they were laid, the configuration last
 	Digest           string   // SHA-256 of everything that decides a verdict, in hex
 	Waivers          []*Waiver
@@ -67,7 +68,7 @@ var ModelGlobs = []string{
 func Load(file string, opt Options) (*Config, error) {
 	c := &complaints{}
 	lib := newLibrary(c, file, opt)
-	main := &document{name: file, file: file, start: Position{File: file}, main: &mainPart{unit: "mm", lfs: "error", failAt: finding.Error}}
+	main := &document{name: file, file: file, start: Position{File: file}, main: &mainPart{unit: "mm", lfs: "error", failAt: finding.Error, failOn: finding.FailOnAll}}
 	if file != "" {
 		data, err := opt.Open(file)
 		if err != nil {
@@ -113,7 +114,7 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 func (c *Config) fill(today string) {
 	m := c.main.main
 	c.File, c.Root = c.main.file, m.root
-	c.Process, c.LFS, c.FailAt, c.Waivers = c.base.Process, m.lfs, m.failAt, m.waivers
+	c.Process, c.LFS, c.FailAt, c.FailOn, c.Waivers = c.base.Process, m.lfs, m.failAt, m.failOn, m.waivers
 	for _, t := range m.accepted {
 		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
 	}

@@ -128,7 +128,7 @@ func (d *decoder) entries(n *yaml.Node, what string, each func(name, value *yaml
 			continue
 		}
 		if at, twice := first[name.Value]; twice {
-			d.add(d.pos(name), "key %q stands twice in %s, first in line %d", name.Value, what, at.Line)
+			d.add(d.pos(name), "key %q stands twice in %s, first in line %d; keep one", name.Value, what, at.Line)
 			continue
 		}
 		first[name.Value] = d.pos(name)
@@ -225,7 +225,7 @@ func (d *decoder) one(n *yaml.Node, what string, of []string) (string, bool) {
 // quantity reads a number in the given unit.
 func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float64, bool) {
 	if n.Kind != yaml.ScalarNode || n.Tag != "!!str" && n.Tag != "!!int" && n.Tag != "!!float" {
-		d.add(d.pos(n), "%s must be a number with its unit (%s), this is %s", what, unit, kindOf(n))
+		d.add(d.pos(n), "%s must be a number with its unit (%s), this is %s", what, unit.Symbol(), kindOf(n))
 		return 0, false
 	}
 	value, got, err := catalog.ParseQuantity(n.Value)
@@ -242,7 +242,7 @@ func (d *decoder) quantity(n *yaml.Node, what string, unit catalog.Unit) (float6
 		return 0, false
 	}
 	if got != unit {
-		d.add(d.pos(n), "%s is counted in %s, not in %s", what, unit, strings.TrimSpace(n.Value[catalog.NumberLength(n.Value):]))
+		d.add(d.pos(n), "%s is counted in %s, not in %s", what, unit.Symbol(), strings.TrimSpace(n.Value[catalog.NumberLength(n.Value):]))
 		return 0, false
 	}
 	return value, true

@@ -7,6 +7,7 @@ import (
 	"hash"
 
 	"printlint/internal/catalog"
+	"printlint/internal/finding"
 )
 
 // digest covers everything that decides a verdict or its words, and nothing else:
@@ -14,6 +15,9 @@ import (
 func (c *Config) digest() string {
 	h := sha256.New()
 	fmt.Fprintf(h, "root %q include %q exclude %q lfs %q fail-at %q\n", c.Root, c.Include, c.Exclude, c.LFS, c.FailAt)
+	if c.FailOn == finding.FailOnNew {
+		fmt.Fprintf(h, "fail-on %q\n", c.FailOn)
+	}
 	c.base.digest(h)
 	for _, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))

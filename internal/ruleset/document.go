@@ -30,6 +30,7 @@ type mainPart struct {
 	include, exclude []text
 	unit, lfs, root  string
 	failAt           finding.Level
+	failOn           finding.FailOn
 	places           []*place
 	waivers          []*Waiver
 	accepted         []text
@@ -67,6 +68,8 @@ func makeDocumentKeys() (set, main []key[*document]) {
 		listKey("accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), wordOf("a file of accepted findings"),
 			func(l *document) *[]text { return &l.main.accepted }),
 		choiceKey("fail-at", "the level from which the gate closes", levelWords, func(l *document) *finding.Level { return &l.main.failAt }),
+		choiceKey("fail-on", "which findings close the gate: all, or in a check with --changed only those that are new", failOnWords,
+			func(l *document) *finding.FailOn { return &l.main.failOn }),
 	}
 	set = append(set, shared...)
 	for _, k := range own {
@@ -94,9 +97,10 @@ var placeKeys = []key[*place]{
 }
 
 var (
-	levelWords = []string{string(finding.Error), string(finding.Warning), string(finding.Note), string(finding.None)}
-	fileUnits  = []string{"mm", "cm", "m", "in", "um"}
-	lfsWords   = []string{"error", "skip"}
+	levelWords  = []string{string(finding.Error), string(finding.Warning), string(finding.Note), string(finding.None)}
+	failOnWords = []string{string(finding.FailOnAll), string(finding.FailOnNew)}
+	fileUnits   = []string{"mm", "cm", "m", "in", "um"}
+	lfsWords    = []string{"error", "skip"}
 )
 
 func readVersion(d *decoder, n *yaml.Node, _ *document) {
@@ -124,7 +128,16 @@ func readUse(d *decoder, n *yaml.Node, l *document) {
 			l.use = append(l.use, t)
 		}
 	})
+	if t, ok := scalarText(n); ok && plainWord.MatchString(t) { // a list is complained about, and the set is used all the same
+		l.use = append(l.use, text{t, d.source, n})
+		return
+	}
 	l.useLost = len(d.list) > before
+}
+
+// scalarText is the text of a node that is one.
+func scalarText(n *yaml.Node) (string, bool) {
+	return n.Value, n.Kind == yaml.ScalarNode && n.Tag == "!!str"
 }
 
 // maxPlaces bounds places, since each holds rules of its own.

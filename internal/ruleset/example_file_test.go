@@ -15,7 +15,7 @@ import (
 const examplePath = "../../.printlint.yml.example"
 
 // example is the example with all that is switched off in it.
-func example(t *testing.T) []byte {
+func example(t testing.TB) []byte {
 	data, err := os.ReadFile(examplePath)
 	require.NoError(t, err)
 	whole := switchedOff.ReplaceAll(data, []byte("$1"))

@@ -47,6 +47,8 @@ func fixture() []catalog.Measure {
 		{Name: "total"},
 		{Name: "cost", Values: valuesOf("mass g, time min, flow mm3/s, volume mm3, density g/cm3, price /kg")},
 	}
+	list = append(list, catalog.Measure{Name: "file", Texts: catalog.FileTexts(), Unopened: []string{"bytes", "unit_stated", "name", "folder", "format", "beside()"},
+		Model: valuesOf("bytes B, triangles, models, unit_stated bool")})
 	for name, values := range map[string]string{
 		"total": "sites", "size": "x mm, y mm, z mm", "mesh": "shells, triangles, volume mm3", "overhang": "sites, area mm2", "bridge": "sites, span mm", "cost": "mass g, time min, money",
 	} {

@@ -10,6 +10,9 @@ import (
 	"printlint/internal/near"
 )
 
+// maxFollows bounds what is told of a chain of limits.
+const maxFollows = 8
+
 // limitSolver works out the limits of the rules of a view, each once. A limit may follow
 // that of another rule, which is worked out first, whatever file or place changes it last.
 type limitSolver struct {
@@ -17,8 +20,8 @@ type limitSolver struct {
 	process catalog.Process
 	exact   bool // the process is complete, so that limits can be computed
 	done    map[string]*solvedLimit
-	open    []*solvedLimit // being worked out, each for the one before it
-	units   []string       // limits whose unit is being looked for, likewise
+	open    []*solvedLimit                // being worked out, each for the one before it
+	units   map[string]expression.Meaning // of the limits whose unit was asked for
 }
 
 // solvedLimit is a limit with its value, or without one where it was complained about.
@@ -29,7 +32,7 @@ type solvedLimit struct {
 }
 
 func newLimitSolver(m *merger, process catalog.Process, exact bool) *limitSolver {
-	return &limitSolver{merger: m, process: process, exact: exact, done: map[string]*solvedLimit{}}
+	return &limitSolver{merger: m, process: process, exact: exact, done: map[string]*solvedLimit{}, units: map[string]expression.Meaning{}}
 }
 
 // builder checks a rule with what the solver knows.
@@ -90,7 +93,11 @@ func (s *limitSolver) follow(name string, at Position) (expression.Meaning, bool
 	}
 	got := s.limit(r, l)
 	if top := s.open[len(s.open)-1]; !got.lost {
-		top.Follows = append(append(top.Follows, Origin{name, got.From}), got.Follows...)
+		for _, o := range append([]Origin{{name, got.From}}, got.Follows...) {
+			if len(top.Follows) < maxFollows && !slices.Contains(top.Follows, o) {
+				top.Follows = append(top.Follows, o)
+			}
+		}
 	}
 	return expression.Meaning{Value: -1, Number: got.Value, Unit: got.Unit, Lost: got.lost}, true
 }
@@ -109,15 +116,15 @@ func (s *limitSolver) unit(name string) (expression.Meaning, bool) {
 	if r == nil {
 		return m, s.excused(name)
 	}
-	if slices.Contains(s.units, name) {
-		return m, true
+	if known, asked := s.units[name]; asked {
+		return known, true
 	}
-	s.units = append(s.units, name)
+	s.units[name] = m // in a circle nobody knows
 	want, _, ok := s.builder(r).wanted(l)
-	s.units = s.units[:len(s.units)-1]
 	if based, fine := expression.UnitOf(want); ok && fine {
 		m.Unit, m.Lost = based.Unit, false
 	}
+	s.units[name] = m
 	return m, true
 }
 

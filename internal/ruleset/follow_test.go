@@ -67,7 +67,7 @@ func TestWhatCannotBeFollowed(t *testing.T) {
 	} {
 		_, err := loadText(fmt.Sprintf(first, text))
 		if want == "limit span is mm2" { // given first by this file, it may be an area
-			require.ErrorContains(t, err, "mm on the left of >, but mm2 on its right", text)
+			require.ErrorContains(t, err, "mm on the left of >, but mm² on its right", text)
 			continue
 		}
 		require.ErrorContains(t, err, want, text)
@@ -82,6 +82,25 @@ func TestWhatCannotBeFollowed(t *testing.T) {
 	require.ErrorContains(t, err, "limit span of rule sagging-bridge must be mm (built-in/standard.yml:")
 	_, err = loadText("rules: {min-wall: {limits: {area: 3 foo}}, sagging-bridge: {limits: {span: rules.min-wall.limits.area}}}")
 	assert.Len(t, err.(*Problems).List, 1, "what follows a mistake is none: %v", err)
+}
+
+// TestALongChainIsFollowedOnce holds that a chain of limits, each of which names the next one
+// many times, is worked out once a limit: by the number of ways through it, it would never end.
+func TestALongChainIsFollowedOnce(t *testing.T) {
+	const length, times = 60, 12
+	text := "rules:\n"
+	for i := range length {
+		next := "1 mm"
+		if i+1 < length {
+			next = strings.TrimSuffix(strings.Repeat(fmt.Sprintf("rules.a%d.limits.span + ", i+1), times), " + ")
+			next = fmt.Sprintf("(%s) / %d", next, times)
+		}
+		text += fmt.Sprintf("  a%d: {measure: bridge, limits: {span: %s}, find: span > limits.span, level: note, say: s, because: b}\n", i, next)
+	}
+	c := load(t, one(text))
+	first := limitOf(t, c.Rules(), "a0", "span")
+	assert.InDelta(t, 1, first.Value, 1e-9)
+	assert.Len(t, first.Follows, maxFollows)
 }
 
 // TestFirstUnitsMayGoInACircle holds that a pair may be turned round: the leader follows now,

@@ -45,6 +45,8 @@ func seeds(t testing.TB) []string {
 const wholeSeed = `rules:
   wide: {per: model, limits: {most: 2, long: 20 mm}, find: "count(bridge, span > limits.long and sequential) > limits.most or size.z / max(size.x, 1 mm) > 3",
     level: note, say: "{count(bridge, span > limits.long)} of {bridge.sites}", because: b}
+  named: {per: model, limits: {most: 20 MB}, find: "not file.name matches '^[a-z]+[.](stl|3mf)$' or file.format in ['obj', \"ply\"] or not beside('READ*') or file.bytes > limits.most",
+    level: note, say: "{file.name} {file.bytes}", because: b}
   heavy: {per: model, limits: {angle: 30 deg}, find: overhang.area > 9 mm2 and not (mesh.volume < -1 mm3) and cost.mass > 3 g, level: error, say: "{cost.mass}", because: b}
 places:
 - {paths: ["statues/**"], rules: {wide: {limits: {most: 3}}}}
@@ -149,7 +151,7 @@ func checkRule(t *testing.T, r *Rule, x float64) {
 		for i := range whole {
 			whole[i] = place
 		}
-		if _, err := r.Gather(whole, func(int) [][]float64 { return [][]float64{place} }, func(int, int) {}); err != nil {
+		if _, err := r.Gather(nil, whole, func(int) [][]float64 { return [][]float64{place} }, func(int, int) {}); err != nil {
 			require.Contains(t, err.Error(), "has no answer")
 		}
 	}

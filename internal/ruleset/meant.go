@@ -21,7 +21,7 @@ var otherWords = map[string][]string{
 
 // meant is the word, of those that a place takes, that another one was meant to be, or "".
 func meant(word string, of []string) string {
-	low := strings.ToLower(word)
+	low := strings.Trim(strings.ToLower(word), `"'“”„‘’‚`)
 	for _, w := range append(append([]string{low}, otherWords[low]...), catalog.InFull(word)) {
 		if slices.Contains(of, w) {
 			return w
@@ -40,6 +40,32 @@ func meant(word string, of []string) string {
 // plainWord is a text that stands in YAML without quotes, even within brackets.
 var plainWord = regexp.MustCompile(`^[A-Za-z][\w./-]*$`)
 
+// wordList is several of them with commas between.
+var wordList = regexp.MustCompile(`^[A-Za-z][\w./-]*( *, *[A-Za-z][\w./-]*)+$`)
+
+// comparing are the words by which people compare within a limit.
+var comparing = regexp.MustCompile(`^(?i)(at least|at most|min\.?|max\.?|more than|less than|over|under|above|below|about|~|[<>≥≤]=?) *(.*)$`)
+
+// asLimit says how to write a limit that compares, or "".
+func asLimit(text string) string {
+	m := comparing.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return ""
+	}
+	if _, _, err := catalog.ParseQuantity(m[2]); err != nil {
+		return ""
+	}
+	return "a limit is a quantity alone: write " + m[2] + "; find says how it is compared"
+}
+
+// otherKeys are what people call the keys of a rule, each with the way that is read.
+var otherKeys = map[string]string{
+	"severity": ` (did you mean "level"?)`, "priority": ` (did you mean "level"?)`, "message": ` (did you mean "say"?)`, "when": ` (did you mean "find"?)`, "if": ` (did you mean "find"?)`,
+	"enabled": switchOff, "enable": switchOff, "disabled": switchOff, "disable": switchOff, "off": switchOff, "skip": switchOff, "ignore": switchOff, "active": switchOff,
+}
+
+const switchOff = "; level: none switches a rule off"
+
 // asList says how to write what stands in place of a list, or "".
 func asList(n *yaml.Node, name string) string {
 	switch {
@@ -49,6 +75,8 @@ func asList(n *yaml.Node, name string) string {
 		return "; put - before each of its items"
 	case n.Kind != yaml.ScalarNode || n.Tag == "!!null" || name == "places" || name == "waivers":
 		return ""
+	case wordList.MatchString(n.Value):
+		return fmt.Sprintf("; write %s: [%s]", name, strings.Join(strings.FieldsFunc(n.Value, func(r rune) bool { return r == ',' || r == ' ' }), ", "))
 	case plainWord.MatchString(n.Value):
 		return fmt.Sprintf("; write %s: [%s]", name, n.Value)
 	}

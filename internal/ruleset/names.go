@@ -48,15 +48,21 @@ func (b *ruleBuilder) processName(name string) (expression.Meaning, bool) {
 func (b *ruleBuilder) names() expression.Names {
 	own := b.limitNames()
 	if b.rule.Per == PerModel {
-		for _, v := range WholeModel(b.solver.catalog) {
-			own = append(own, v.Name)
-		}
-		return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Hint: b.wholeHint, Count: b.count, Sure: true}
+		own = append(own, b.wholeNames()...)
+		return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Hint: b.wholeHint, Count: b.count, Text: b.text, Glob: besideGlob, Sure: true}
 	}
 	for _, v := range b.rule.def.Values {
 		own = append(own, v.Name)
 	}
 	return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Listed: own, Hint: b.placeHint}
+}
+
+// wholeNames lists the values and texts of the whole model.
+func (b *ruleBuilder) wholeNames() (names []string) {
+	for _, v := range WholeModel(b.solver.catalog) {
+		names = append(names, v.Name)
+	}
+	return append(names, textNames(b.solver.catalog)...)
 }
 
 // limitNames are the names of the rule's limits.
@@ -69,7 +75,8 @@ func (b *ruleBuilder) limitNames() (own []string) {
 
 // placeHint says where a name can be used that a rule over places does not know.
 func (b *ruleBuilder) placeHint(name string) string {
-	if m, _ := wholeValue(b.solver.catalog, name); m != nil {
+	m, _ := wholeValue(b.solver.catalog, name)
+	if f, _ := textOf(b.solver.catalog, name); m != nil || f != nil {
 		return "; values of the whole model are for rules with per: model"
 	}
 	return onlyLimitsFollow(name)

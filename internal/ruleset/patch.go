@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -84,7 +85,7 @@ func (s *stray) complain(c *complaints, id string, limits []limitText) {
 	case err == nil && unit != catalog.Number && limitName.MatchString(s.name):
 		c.add(s.pos, "unknown key %q in rule %s; a limit stands %s", s.name, id, as)
 	default:
-		c.add(s.pos, "unknown key %q in rule %s%s", s.name, id, s.hint)
+		c.add(s.pos, "unknown key %q in rule %s%s", s.name, id, cmp.Or(otherKeys[s.name], s.hint))
 	}
 }
 
@@ -155,7 +156,12 @@ func readLimits(d *decoder, n *yaml.Node, p *rulePatch) {
 			d.add(d.pos(name), "%q cannot name a limit: small letters, digits and _ only, a letter first", name.Value)
 			return
 		}
-		if t, ok := d.formula(value, "limit "+name.Value); ok {
+		t, ok := d.formula(value, "limit "+name.Value)
+		if cure := asLimit(t.value); ok && cure != "" {
+			d.add(t.at(0), "%s", cure)
+			return
+		}
+		if ok {
 			p.limits = append(p.limits, limitText{name.Value, d.pos(name), t})
 		}
 	})
@@ -187,7 +193,11 @@ func (d *decoder) rules(n *yaml.Node) []*rulePatch {
 	}
 	d.entries(n, "rules", func(name, value *yaml.Node) {
 		if !ruleID.MatchString(name.Value) {
-			d.add(d.pos(name), "%q cannot name a rule: small letters and digits, words joined by -", name.Value)
+			cure := ""
+			if id := strings.NewReplacer("_", "-", " ", "-").Replace(strings.ToLower(name.Value)); ruleID.MatchString(id) {
+				cure = "; write " + id
+			}
+			d.add(d.pos(name), "%q cannot name a rule: small letters and digits, words joined by -%s", name.Value, cure)
 			return
 		}
 		p := &rulePatch{id: name.Value, pos: d.pos(name)}

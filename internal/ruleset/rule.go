@@ -31,6 +31,7 @@ type Rule struct {
 	def     *catalog.Measure
 	asks    []Ask
 	seen    []seen // of a rule over the whole model, where each value comes from
+	open    bool   // of a rule over the whole model: it asks for what is known only when the model is opened
 	match   expression.Program
 	say, do template
 	findAt  Position
@@ -44,7 +45,8 @@ type Limit struct {
 	Value float64
 	Text  string // the quantity or expression, as written
 	From  Position
-	// Follows are the limits of other rules that it is made of, each with where it got its value.
+	// Follows are the limits of other rules that it is made of, each with where it got its
+	// value: the first few of a long chain.
 	Follows []Origin
 }
 

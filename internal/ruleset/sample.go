@@ -26,7 +26,7 @@ func (r *Rule) Example() (words string, found bool) {
 	tries := make([][]float64, len(values))
 	named, find := named(r.Find), expression.Spaced(r.Find)
 	for i, v := range r.def.Values {
-		if named[v.Name] || r.Per == PerModel && strings.Contains(find, v.Name) {
+		if named[v.Name] || i < len(r.seen) && r.seen[i].test != nil || r.Per == PerModel && strings.Contains(find, v.Name) {
 			moved, tries[i] = append(moved, i), r.around(v, values[i])
 		}
 	}
@@ -34,8 +34,11 @@ func (r *Rule) Example() (words string, found bool) {
 	if found = r.meet(values, moved, tries); !found {
 		values = start
 	}
-	return r.Message(values), found
+	return r.About(sampleFile).Message(values), found
 }
+
+// sampleFile is the file of an example.
+var sampleFile = &catalog.File{Name: "clip v2.stl", Folder: "parts/clips", Format: "stl", Part: "lid"}
 
 // identifiers finds the names in a condition, and what stands before their dots.
 var identifiers = regexp.MustCompile(`[A-Za-z_][A-Za-z0-9_.-]*`)

@@ -3,6 +3,7 @@ package ruleset
 import (
 	"bytes"
 	"encoding/json"
+	"path"
 	"slices"
 	"strings"
 
@@ -19,7 +20,7 @@ type shape = func(*schema) object
 // schema is what the shapes of keys are drawn from.
 type schema struct {
 	catalog []catalog.Measure
-	rules   []*Rule // of the standard set, to describe them
+	rules   []*Rule // of the standard set, and those that other built-in sets add, to describe them
 	sets    []string
 	plastic []string // those that are built in
 }
@@ -36,6 +37,7 @@ func schemaOf(opt Options) []byte {
 	s := &schema{catalog: opt.Catalog}
 	if standard, err := Load("", opt); err == nil {
 		s.rules, s.plastic, s.sets = standard.Rules(), standard.library.materials(), setNames(standard.library.sets)
+		s.addRules(opt)
 	}
 	root := mapOf(&mainKeys)(s)
 	root["$schema"] = SchemaDialect
@@ -59,6 +61,22 @@ func schemaOf(opt Options) []byte {
 		panic("ruleset: the schema cannot be written: " + err.Error())
 	}
 	return out.Bytes()
+}
+
+// addRules takes up the rules that built-in sets add to those of standard.
+func (s *schema) addRules(opt Options) {
+	for _, name := range s.sets {
+		opt.Open = func(string) ([]byte, error) { return []byte("use: [standard, " + name + "]"), nil }
+		c, err := Load("set.yml", opt)
+		if err != nil {
+			panic("ruleset: the built-in set " + name + " cannot be read: " + err.Error())
+		}
+		for _, r := range c.Rules() {
+			if !slices.Contains(s.ruleIDs(), r.ID) {
+				s.rules = append(s.rules, r)
+			}
+		}
+	}
 }
 
 // newRule is a rule that is whole: it judges a measure, or the whole model.
@@ -100,7 +118,7 @@ func aPlastic(s *schema) object {
 	return object{"type": "string", "pattern": `\S`, "anyOf": []object{{"enum": s.plastic}, {"not": object{"pattern": "^(" + any.String() + ")$"}}}}
 }
 
-// ruleIDs lists the rules of the standard set.
+// ruleIDs lists the rules of the built-in sets.
 func (s *schema) ruleIDs() (ids []string) {
 	for _, r := range s.rules {
 		ids = append(ids, r.ID)
@@ -108,11 +126,11 @@ func (s *schema) ruleIDs() (ids []string) {
 	return ids
 }
 
-// anExpression is a condition; a single = is the one sign that people try and that is not read.
+// anExpression is a condition; a single = is the one sign that people try and that is not read, but for text in quotes.
 func anExpression(*schema) object {
 	return object{
 		"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": expression.MaxLength,
-		"not": object{"type": "string", "pattern": `(^|[^<>=!])=([^=]|$)`},
+		"not": object{"type": "string", "pattern": `^([^"']*[^"'<>=!])?=([^=]|$)`},
 	}
 }
 
@@ -155,13 +173,13 @@ func theMeasures(s *schema) object {
 
 func rulesShape(*schema) object { return object{"allOf": []object{{"$ref": "#/definitions/rules"}}} }
 
-// rulesByName describes the rules of the standard set by name, with their limits, and lets
+// rulesByName describes the rules of the built-in sets by name, with their limits, and lets
 // others be.
 func rulesByName(s *schema) object {
 	properties := object{}
 	for _, r := range s.rules {
 		properties[r.ID] = object{
-			"description": string(r.Level) + " of standard: " + r.Say,
+			"description": string(r.Level) + " of " + strings.TrimSuffix(path.Base(r.findAt.File), ".yml") + ": " + r.Say,
 			"allOf":       []object{{"$ref": "#/definitions/rule"}, limitsOf(r)},
 		}
 	}

@@ -17,7 +17,7 @@ var commonest = []struct{ text, loader string }{
 	{"rules: {min-wall: {levels: note}}", "unknown key"},
 	{"rules: {min-wall: {thickness: 1 mm}}", "put it under limits"},
 	{"rules: {min-wall: {limits: {thicknes: 1 mm}}}", "no use for a limit"},
-	{"rules: {min-wall: {limits: {thickness: 1}}}", "does the number lack its unit?"},
+	{"rules: {min-wall: {limits: {thickness: 1}}}", "write 1 mm"},
 	{"rules: {min-wall: {limits: {thickness: 45 deg}}}", "must be mm"},
 	{"rules: {min-wall: {limits: {thickness: '0,4 mm'}}}", "write 0.4 mm"},
 	{"rules: {mine: {measure: wall, find: thickness < 1 mm, level: note, say: thin}}", "lacks because"},

@@ -31,6 +31,7 @@ type settling struct {
 	list  []*acceptedFinding
 
 	worst map[[2]int]string // by finding and entry: in what it is worse
+	by    []int             // by finding: the entry that holds for it; nil where nobody asks
 }
 
 // pair is a finding and an accepted one that may be the same.
@@ -198,6 +199,9 @@ func (s *settling) alike() (list []pair) {
 func (s *settling) give(p pair, worse string) {
 	s.usage.found[s.list[p.entry].index].Store(true)
 	s.held[p.found] = Acceptance{Worse: worse}
+	if s.by != nil {
+		s.by[p.found] = p.entry
+	}
 	if worse == "" {
 		s.held[p.found].File = s.list[p.entry].from.File
 	}

@@ -53,7 +53,9 @@ var (
 	// tightKey and bareKey are names whose blank or colon was forgotten.
 	tightKey = regexp.MustCompile(`^([a-z$][a-z_-]*):(\S.*)$`)
 	bareKey  = regexp.MustCompile(`^([a-z$][a-z_-]*) +(\S.*)$`)
-	loneKey  = regexp.MustCompile(`^[a-z$][a-z_-]*$`)
+	// tightItem is an item of a list whose blank was forgotten.
+	tightItem = regexp.MustCompile(`^-([a-z$][a-z_-]*: .*)$`)
+	loneKey   = regexp.MustCompile(`^[a-z$][a-z_-]*$`)
 )
 
 // read reads one line, and more where its value goes on below.
@@ -68,8 +70,9 @@ func (r *slipReader) read() {
 		r.wrong(r.line, strings.Index(line, "\t"), "a tab indents this line; YAML takes spaces only")
 		return
 	}
-	if at == 0 {
-		at = strings.IndexFunc(line, func(c rune) bool { return c != '\ufeff' })
+	if m := tightItem.FindStringSubmatch(line[at:]); m != nil {
+		r.wrong(r.line, at, "a space is missing: write - %s", m[1])
+		return
 	}
 	key := yamlKey.FindString(line[at:])
 	item := line[at:] == "-" || strings.HasPrefix(line[at:], "- ")
@@ -140,15 +143,41 @@ func (r *slipReader) misplaced(at int, popped block) {
 	switch {
 	case top.indent < at && top.bare && top.entry == r.line-1:
 		r.forgotten(top.entry, top.indent)
+	case top.indent < at && top.list && r.plain && top.entry == r.line-1:
+		r.forgotten(top.entry, r.begins(top.entry))
+	case top.indent < at && top.entry == top.line && top.line > 0 && top.indent%2 == 1 && at%2 == 0:
+		r.uneven(top.line, top.indent, r.line, at)
 	case popped.indent >= 0 && popped.entry == popped.line && popped.indent%2 == 1 && at%2 == 0:
-		r.wrong(popped.line, popped.indent, "this line begins with %s, the line below it with %s; lines that belong together begin with the same number", spaces(popped.indent), number(at))
+		r.uneven(popped.line, popped.indent, r.line, at)
 	case popped.indent >= 0 && top.indent < at:
 		r.wrong(r.line, at, "this line begins with %s, the lines before it with %s and %s; lines that belong together begin with the same number", spaces(at), number(popped.indent), number(top.indent))
 	case top.indent < at:
-		r.wrong(r.line, at, "this line begins with %s, the line above it with %s; lines that belong together begin with the same number", spaces(at), number(top.indent))
+		r.uneven(r.line, at, top.entry, top.indent)
 	default:
 		r.wrong(r.line, at, "this line begins with %s and belongs to none of the lines before it", spaces(at))
 	}
+}
+
+// begins is the byte of a line at which its text begins, behind the marks of list items.
+func (r *slipReader) begins(line int) int {
+	text := strings.TrimLeft(r.lines[line], " ")
+	for strings.HasPrefix(text, "- ") {
+		text = strings.TrimLeft(text[2:], " ")
+	}
+	return len(r.lines[line]) - len(text)
+}
+
+// uneven says that a line begins with another number of spaces than another, which it
+// belongs to.
+func (r *slipReader) uneven(line, at, other, otherAt int) {
+	where := fmt.Sprintf("line %d", other+1)
+	switch other {
+	case line - 1:
+		where = "the line above it"
+	case line + 1:
+		where = "the line below it"
+	}
+	r.wrong(line, at, "this line begins with %s, %s with %s; lines that belong together begin with the same number", spaces(at), where, number(otherAt))
 }
 
 func spaces(n int) string {
@@ -182,7 +211,9 @@ func (r *slipReader) keyless(at int, text string) {
 // forgotten says which colon or blank is missing in a line.
 func (r *slipReader) forgotten(line, at int) {
 	text := strings.TrimRight(r.lines[line][at:], " \r")
-	if loneKey.MatchString(text) {
+	if strings.Contains(text, "：") {
+		r.wrong(line, at, "write : in place of ：")
+	} else if loneKey.MatchString(text) {
 		r.wrong(line, at, "a colon is missing: write %s:", text)
 	} else if m := tightKey.FindStringSubmatch(text); m != nil {
 		r.wrong(line, at, "a space is missing: write %s: %s", m[1], m[2])

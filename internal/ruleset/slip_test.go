@@ -3,8 +3,11 @@ package ruleset
 import (
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -39,6 +42,12 @@ var slips = []struct{ text, place, says string }{
 	{"rules:\n  min-wall: {limits: {thickness: 1 mm}}}\n", "2:40", "this } closes nothing; take it away"},
 	{"rules: {min-wall: {limits: thickness: 1 mm}}\n", "1:28", "write limits: {thickness: 1 mm}"},
 	{"rules:\n  min-wall:\n    limits: thickness: 1 mm\n", "3:13", "write limits: {thickness: 1 mm}"},
+	{"rules: min-wall: level: note\n", "1:8", "write rules: {min-wall: {level: note}}"},
+	{"places:\n  -paths: [a]\n   rules: {min-wall: {level: note}}\n", "2:3", "a space is missing: write - paths: [a]"},
+	{"rules:\n  min-wall：\n    level: note\n", "2:3", "write : in place of ："},
+	{"rules:\n\u00a0\u00a0min-wall: {level: note}\n", "2:1", "a space that is none, U+00A0, indents this line"},
+	{"process: {nozzle: 0.4mm line: 0.4mm}\n", "1:19", "a comma is missing: write 0.4mm, line: 0.4mm"},
+	{"rules: {min-wall: {level: note limits: {thickness: 1 mm}}}\n", "1:27", "a comma is missing: write note, limits:"},
 	{"version: 1\nrules:\n\tmin-wall: {level: note}\n", "3:1", "a tab indents this line"},
 }
 
@@ -80,32 +89,87 @@ func TestNoSlipInWhatIsYAML(t *testing.T) {
 	}
 }
 
-// TestAMovedLineIsTheOneNamed moves each line of a real file by one space: where that
-// breaks the file, the line named is the one that was moved, in all but a few cases in
-// which the lines after it agree with it.
-func TestAMovedLineIsTheOneNamed(t *testing.T) {
-	lines := strings.Split(string(example(t)), "\n")
-	broken, named := 0, 0
-	for i, line := range lines {
-		if trimmed := strings.TrimLeft(line, " "); trimmed == "" || trimmed[0] == '#' {
-			continue
+// damages are ways in which one line of a file is written wrongly.
+func damages(line string) (out []string) {
+	text := strings.TrimLeft(line, " ")
+	out = append(out, " "+line, strings.TrimPrefix(line, " "), "\t"+text)
+	for i := range withoutComment(line) {
+		switch {
+		case strings.IndexByte("\"':{}[],", line[i]) >= 0:
+			out = append(out, line[:i]+line[i+1:])
+		case line[i] == ' ' && i > 0 && line[i-1] == ':':
+			out = append(out, line[:i]+line[i+1:])
 		}
-		for _, moved := range []string{" " + line, strings.TrimPrefix(line, " ")} {
-			text := strings.Join(append(append(append([]string{}, lines[:i]...), moved), lines[i+1:]...), "\n")
-			var doc yaml.Node
-			if yaml.Unmarshal([]byte(text), &doc) == nil {
+	}
+	return out
+}
+
+// TestTheDamagedLineIsTheOneNamed moves each line of real files by a space, or takes a quote,
+// colon, comma, bracket or blank away: where that breaks the file, the line named is that one,
+// in all but a few cases in which the line after it shows it first.
+func TestTheDamagedLineIsTheOneNamed(t *testing.T) {
+	broken, named := 0, 0
+	for _, file := range []string{string(example(t)), frozenSet(t, "standard"), frozenSet(t, "relaxed")} {
+		lines := strings.Split(file, "\n")
+		for i, line := range lines {
+			if text := strings.TrimLeft(line, " "); text == "" || text[0] == '#' {
 				continue
 			}
-			broken++
-			s := &source{file: "x.yml", lines: strings.Split(text, "\n")}
-			if at, _ := s.slip(); at.Line == i+1 {
-				named++
-			} else {
-				t.Logf("line %d moved to %q: line %d named", i+1, moved, at.Line)
+			for _, wrong := range damages(line) {
+				now := slices.Clone(lines)
+				now[i] = wrong
+				var doc yaml.Node
+				if yaml.Unmarshal([]byte(strings.Join(now, "\n")), &doc) == nil {
+					continue
+				}
+				broken++
+				s := &source{file: "x.yml", lines: now}
+				if at, says := s.slip(); at.Line == i+1 {
+					named++
+				} else {
+					t.Logf("line %d as %q: line %d named: %s", i+1, wrong, at.Line, says)
+				}
 			}
 		}
 	}
 	t.Logf("%d of %d", named, broken)
-	require.Greater(t, broken, 40)
-	assert.Greater(t, named*10, broken*9)
+	require.Greater(t, broken, 1000)
+	assert.Greater(t, named*100, broken*98)
+}
+
+// TestAnyTextIsReadToItsEnd mixes up pieces of files: whatever comes out, the place named lies
+// within it.
+func TestAnyTextIsReadToItsEnd(t *testing.T) {
+	const seed = 15
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, 0))
+	texts := seeds(t)
+	pieces := []string{`"`, "'", "{", "}", "[", "]", ":", ": ", "- ", "\n", "\n  ", "#", " #", "|", "> ", "\t", ",", "*", "&", "°", "\\", "\r\n", "\ufeff", "0,4 mm", "---", "? "}
+	told := 0
+	for range 4000 {
+		text := texts[random.IntN(len(texts))]
+		if len(text) > 1500 {
+			from := random.IntN(len(text) - 1000)
+			text = text[from : from+1000]
+		}
+		for range 1 + random.IntN(4) {
+			at := random.IntN(len(text) + 1)
+			to := min(len(text), at+random.IntN(9))
+			text = text[:at] + pieces[random.IntN(len(pieces))] + text[to:]
+		}
+		s := &source{file: "x.yml", lines: strings.Split(text, "\n")}
+		at, says := s.slip()
+		if says == "" {
+			continue
+		}
+		told++
+		require.True(t, at.Line >= 1 && at.Line <= len(s.lines) && at.Column >= 1 && at.Column <= utf8.RuneCountInString(s.lines[at.Line-1])+1, "%v in %q", at, text)
+	}
+	assert.Greater(t, told, 1000)
+}
+
+func frozenSet(t *testing.T, name string) string {
+	text, err := fs.ReadFile(frozen, name+".yml")
+	require.NoError(t, err)
+	return string(text)
 }

@@ -13,6 +13,9 @@ func (r *slipReader) brackets(at int) {
 	var open []bracket
 	first, begin := r.line, at
 	for line := r.line; line < len(r.lines); line, at = line+1, 0 {
+		if line > first && r.leaves(first, line) {
+			break
+		}
 		for at < len(r.lines[line]) && r.says == "" {
 			text := r.lines[line]
 			switch c := text[at]; {
@@ -30,6 +33,7 @@ func (r *slipReader) brackets(at int) {
 					r.line = line
 					return
 				}
+				r.needsComma(line, at+1)
 			case strings.IndexByte(" ,:\r\t", c) < 0:
 				line, at = r.word(open[len(open)-1].sign, line, at)
 				continue
@@ -39,6 +43,21 @@ func (r *slipReader) brackets(at int) {
 	}
 	if len(open) > 0 {
 		r.wrong(open[0].line, open[0].at, "this %c is not closed; write %c behind what it holds", open[0].sign, closes(open[0].sign))
+	}
+}
+
+// leaves says that a line cannot belong to brackets that are open: it looks like an entry,
+// and begins with no more spaces than the line in which they were opened.
+func (r *slipReader) leaves(first, line int) bool {
+	return r.begins(line) <= r.begins(first) && r.looksLikeEntry(line, line)
+}
+
+// needsComma complains where the next item follows without a comma.
+func (r *slipReader) needsComma(line, at int) {
+	rest := strings.TrimLeft(withoutComment(r.lines[line][at:]), " ")
+	if rest != "" && strings.IndexByte(",:]}", rest[0]) < 0 {
+		at = strings.LastIndex(r.lines[line], rest)
+		r.wrong(line, at, "a comma is missing before this")
 	}
 }
 
@@ -80,6 +99,7 @@ func (r *slipReader) word(in byte, line, at int) (int, int) {
 			r.wrong(line, at, "this quote is not closed; put another %c at the end of the text", text[at])
 			return line, len(text)
 		}
+		r.needsComma(end, behind)
 		return end, behind
 	}
 	end := at
@@ -87,6 +107,10 @@ func (r *slipReader) word(in byte, line, at int) (int, int) {
 		end++
 	}
 	whole := withoutComment(text[at:end])
+	if end < len(text) && strings.IndexByte("{[", text[end]) >= 0 && in == '{' && loneKey.MatchString(strings.TrimSuffix(whole, ":")) && !strings.HasSuffix(text[:end], ": ") {
+		r.wrong(line, at, "a colon with a space is missing: write %s: %c", strings.TrimSuffix(whole, ":"), text[end])
+		return line, end
+	}
 	key := yamlKey.FindString(whole + " ")
 	if in == '{' && key != "" {
 		return r.entry(line, at+len(strings.TrimRight(key, " ")), end)

@@ -6,6 +6,9 @@ import (
 	"strings"
 )
 
+// oneMore is a quantity or a level, and behind it the name of the next value.
+var oneMore = regexp.MustCompile(`^([0-9][0-9.]* ?[a-z/0-9µ°²³]+|error|warning|note|none) ([a-z][a-z-]*:( .*)?)$`)
+
 // lastKey is the name that stands before a value.
 var lastKey = regexp.MustCompile(`[\w-]+:\s+$`)
 
@@ -37,10 +40,22 @@ var nested = []string{"limits", "process", "models", "rules"}
 
 // plainText is text without quotes, which some things in it break.
 func (r *slipReader) plainText(line, at int, text string) {
+	if text == "" {
+		return
+	}
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
+	case text == "": // all of it is a remark
 	case key != nil && slices.Contains(nested, key[1]) && strings.Contains(text, ": "):
-		r.wrong(line, at, "brackets are missing: write %s: {%s}", key[1], text)
+		parts := strings.Split(text, ": ")
+		inner := parts[len(parts)-1]
+		for _, name := range slices.Backward(parts[:len(parts)-1]) {
+			inner = "{" + name + ": " + inner + "}"
+		}
+		r.wrong(line, at, "brackets are missing: write %s: %s", key[1], inner)
+	case oneMore.MatchString(text):
+		m := oneMore.FindStringSubmatch(text)
+		r.wrong(line, at, "a comma is missing: write %s, %s", m[1], m[2])
 	case strings.IndexByte("*&!%@`", text[0]) >= 0:
 		r.wrong(line, at, "this text begins with %s; put it in quotes: %s", text[:1], inQuotes(text))
 	case strings.Contains(text, ": ") || strings.HasSuffix(text, ":"):
@@ -63,18 +78,31 @@ func inQuotes(text string) string {
 	return `"` + text + `"`
 }
 
-// skipBelow passes over the lines of a text that a mark before it sets apart.
+// skipBelow passes over the lines of a text that a mark before it sets apart: all begin with
+// as many spaces as the first, or more.
 func (r *slipReader) skipBelow() {
-	indent := r.top().indent
-	if r.top().line < 0 {
-		indent = -1
-	}
+	var lines, indents []int
 	for r.line+1 < len(r.lines) {
 		line := strings.TrimRight(r.lines[r.line+1], " \r\t")
-		if line != "" && len(line)-len(strings.TrimLeft(line, " ")) <= indent {
-			return
+		indent := len(line) - len(strings.TrimLeft(line, " "))
+		if line != "" && indent <= r.top().indent {
+			break
 		}
 		r.line++
+		if line != "" {
+			lines, indents = append(lines, r.line), append(indents, indent)
+		}
+	}
+	for i := range indents {
+		if indents[i] >= indents[0] {
+			continue
+		}
+		if i == 1 && (len(indents) > 2 && indents[2] == indents[1] || len(indents) == 2 && indents[0]%2 == 1) {
+			r.uneven(lines[0], indents[0], lines[1], indents[1])
+			return
+		}
+		r.uneven(lines[i], indents[i], lines[i-1], indents[i-1])
+		return
 	}
 }
 

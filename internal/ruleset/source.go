@@ -37,6 +37,12 @@ func (s *source) parse(data []byte, c *complaints) *yaml.Node {
 	}
 	s.lines = strings.Split(string(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))), "\n")
 	for i, line := range s.lines {
+		text := strings.TrimLeftFunc(line, unicode.IsSpace)
+		if at := strings.IndexFunc(line[:len(line)-len(text)], func(r rune) bool { return r > unicode.MaxASCII }); at >= 0 && text != "" {
+			r, _ := utf8.DecodeRuneInString(line[at:])
+			c.add(Position{s.file, i + 1, utf8.RuneCountInString(line[:at]) + 1}, "a space that is none, %U, indents this line; YAML takes plain spaces only", r)
+			return nil
+		}
 		if at, why := notText(line); at >= 0 {
 			c.add(Position{s.file, i + 1, utf8.RuneCountInString(line[:at]) + 1}, "%s", why)
 			return nil

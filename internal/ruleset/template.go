@@ -17,6 +17,7 @@ type piece struct {
 	text   string
 	value  int // position among the site's values, or -1
 	unit   catalog.Unit
+	of     string    // the text of the file that stands there; "" else
 	limits []float64 // limits in the same unit, to tell the value apart from
 }
 
@@ -98,6 +99,11 @@ func (b *ruleBuilder) piece(name string, t *text, offset int) (piece, bool) {
 			sides[i] = strings.TrimSuffix(catalog.FormatLimit(side, catalog.MM), " mm")
 		}
 		return piece{text: strings.Join(sides[:], " x ") + " mm", value: -1}, true
+	}
+	if of, t := textOf(b.solver.catalog, name); of != nil && b.rule.Per == PerModel {
+		b.ask(of.Name)
+		b.learn(of, t.Name)
+		return piece{text: "{" + name + "}", value: -1, of: t.Name}, true
 	}
 	m, ok := b.siteName(name)
 	if strings.HasPrefix(name, "count(") && b.rule.Per == PerModel {

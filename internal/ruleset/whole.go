@@ -33,8 +33,10 @@ type Ask struct {
 // seen is where a value of a rule over the whole model comes from.
 type seen struct {
 	ask    int                // which of its measures
-	value  int                // which value of the whole model, or -1 for a count of places
+	value  int                // which value of the whole model, or -1 for a count of places or a text
 	counts expression.Program // what a place must meet to be counted; nil else
+	text   string             // of what text test asks; "" else
+	test   func(string) bool
 }
 
 // Asks are the measures that the rule needs, each once.
@@ -64,12 +66,16 @@ func (r *Rule) Over() string {
 // model in the order in which the rule names them.
 func (r *Rule) Sees() []catalog.Value { return r.def.Values }
 
-// Gather makes the values of a rule over the whole model. Of each of its measures, whole are
+// Gather makes the values of a rule over the whole model, which lies in a file. Of each of its measures, whole are
 // the values of the whole model and places those of each place. The places that it counted
 // are told to counted, by measure and place.
-func (r *Rule) Gather(whole [][]float64, places func(ask int) [][]float64, counted func(ask, place int)) ([]float64, error) {
+func (r *Rule) Gather(file *catalog.File, whole [][]float64, places func(ask int) [][]float64, counted func(ask, place int)) ([]float64, error) {
 	values := make([]float64, len(r.seen))
 	for i, s := range r.seen {
+		if s.test != nil {
+			values[i] = s.answers(file)
+			continue
+		}
 		if s.counts == nil {
 			values[i] = whole[s.ask][s.value]
 			continue
@@ -113,9 +119,10 @@ func wholeValue(list []catalog.Measure, name string) (*catalog.Measure, int) {
 // see takes up a value of the whole model among those that the rule speaks of.
 func (b *ruleBuilder) see(m *catalog.Measure, k int) expression.Meaning {
 	v := m.Model[k]
+	b.learn(m, v.Name)
 	v.Name = m.Name + "." + v.Name
 	b.checkNeed(&v)
-	return b.take(v, seen{b.ask(m.Name), k, nil})
+	return b.take(v, seen{ask: b.ask(m.Name), value: k})
 }
 
 // checkNeed complains about a value that says nothing with this process.
@@ -170,7 +177,8 @@ func (b *ruleBuilder) count(measure string) *expression.Counted {
 			if _, where, some := strings.Cut(strings.TrimSuffix(words, ")"), ","); some {
 				doc += " where" + where
 			}
-			return b.take(catalog.Value{Name: words, Doc: doc}, seen{b.ask(m.Name), -1, condition})
+			b.learn(m, "")
+			return b.take(catalog.Value{Name: words, Doc: doc}, seen{ask: b.ask(m.Name), value: -1, counts: condition})
 		},
 	}
 }
@@ -183,14 +191,17 @@ func (b *ruleBuilder) wholeHint(name string) string {
 		for _, v := range m.Model {
 			known = append(known, v.Name)
 		}
+		for _, t := range m.Texts {
+			known = append(known, t.Name)
+		}
 		if m.Index(value) >= 0 && near.Nearest(value, known) == "" {
 			return fmt.Sprintf("; %s is a value of each place of %s, as in count(%s, ...)", value, of, of)
 		}
 		return near.Hint(value, known)
 	}
-	for _, v := range WholeModel(b.solver.catalog) {
-		if _, short, _ := strings.Cut(v.Name, "."); short == name {
-			return fmt.Sprintf("; a rule with per: model names the measure before the value, as in %s", v.Name)
+	for _, full := range b.wholeNames() {
+		if _, short, _ := strings.Cut(full, "."); short == name {
+			return fmt.Sprintf("; a rule with per: model names the measure before the value, as in %s", full)
 		}
 	}
 	return onlyLimitsFollow(name)
@@ -261,7 +272,8 @@ func (p *rulePatch) meansModel(list []catalog.Measure) string {
 	whole := strings.Contains(f.value, "count(")
 	for name := range named(f.value) {
 		m, _ := wholeValue(list, name)
-		whole = whole || m != nil
+		f, _ := textOf(list, name)
+		whole = whole || m != nil || f != nil || name == "beside"
 	}
 	if !whole {
 		return ""

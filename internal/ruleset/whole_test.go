@@ -14,7 +14,7 @@ func gather(t *testing.T, r *Rule, whole map[string][]float64, places map[string
 	for i, a := range r.Asks() {
 		lists[i] = whole[a.Measure]
 	}
-	values, err := r.Gather(lists, func(ask int) [][]float64 { return places[r.Asks()[ask].Measure] }, func(_, place int) { counted = append(counted, place) })
+	values, err := r.Gather(nil, lists, func(ask int) [][]float64 { return places[r.Asks()[ask].Measure] }, func(_, place int) { counted = append(counted, place) })
 	require.NoError(t, err)
 	return values, counted
 }
@@ -97,7 +97,7 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		{"rules: {mine: {measure: total, find: true, level: note, say: s, because: b}}", `1:25: measure total finds no places; write per: model in place of it, and total.sites in find`},
 		{"rules: {flat-base: {per: model}}", `1:26: rule flat-base is per: place; give a rule with per: model a name of its own`},
 		{"rules: {mine: {per: model, limits: {angle: 3 mm}, find: overhang.area > 9 mm2, level: note, say: s, because: b}}",
-			`1:44: limit angle of rule mine steers measure overhang and must be deg, this is mm; give it another name, or the unit`},
+			`1:44: limit angle of rule mine steers measure overhang and must be degrees, this is mm; give it another name, or the unit`},
 		{"rules: {mine: {per: model, limits: {a: 3 mm}, find: overhang.area > 9 mm2, level: note, say: s, because: b}}", `1:37: rule mine has no use for a limit "a"`},
 		{"rules: {mine: {per: model, find: size.z > 9 mm, level: note, say: 'n {count(bridge, spam > 3 mm)}', because: b}}", `1:85: nothing here is called "spam" (did you mean "span"?)`},
 		{"rules: {mine: {per: model, find: size.z > 9 mm, level: note, say: '{size.y}', because: 'b {size.z}'}}", "1:88: because speaks of the rule as such and cannot name {size.z}, which differs from site to site"},

@@ -19,7 +19,7 @@ const worseShare = 0.1
 
 var worseStep = map[catalog.Unit]float64{
 	catalog.MM: 0.1, catalog.MM2: 1, catalog.MM3: 1, catalog.Deg: 2, catalog.Number: 0.01,
-	catalog.Gram: 0, catalog.Minute: 0, catalog.Flow: 0, catalog.Dense: 0, catalog.PerKg: 0,
+	catalog.Gram: 0, catalog.Minute: 0, catalog.Flow: 0, catalog.Dense: 0, catalog.PerKg: 0, catalog.Byte: 0,
 }
 
 // A place may be that much larger than it was, seen from above: the box around a square

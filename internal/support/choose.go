@@ -35,9 +35,9 @@ func choose(b *measure.Below, drop float64) (Kind, string) {
 	case size.Z > rounded:
 		return Tree, fmt.Sprintf("the underside is rounded or slopes (%s between its lowest and highest point): a tree touches little of it", mm(size.Z))
 	case width < narrow:
-		return Tree, fmt.Sprintf("only %s wide: a tree carries it with a few tips", mm(width))
+		return Tree, fmt.Sprintf("only %s wide: a tree holds it with a few tips", mm(width))
 	case drop > slenderness*width:
-		return Tree, fmt.Sprintf("%s wide and %s above what is below: a grid that slender sways", mm(width), mm(drop))
+		return Tree, fmt.Sprintf("%s wide and %s above what is under it: a grid so tall and thin would sway", mm(width), mm(drop))
 	}
-	return Grid, fmt.Sprintf("a flat ceiling %s wide: a grid carries all of it and comes off in one piece", mm(width))
+	return Grid, fmt.Sprintf("a flat underside %s wide: a grid holds all of it and comes off in one piece", mm(width))
 }

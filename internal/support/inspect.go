@@ -21,13 +21,13 @@ func Inspect(sites []Structure, tree *spatial.Tree, place mesh.Placement, proces
 	for i := range sites {
 		s := sites[i]
 		if s.Below.Loose {
-			s.Risk = "nothing joins this piece to the rest: it comes off as a part of its own; join it in the model"
+			s.Risk = "nothing joins this piece to the rest, so it comes off on its own: join it in the model"
 		} else if thick := thickness(&s, tree, place); thick < delicate-catalog.Tolerance(catalog.MM) {
 			words := catalog.Format(thick, catalog.MM)
-			s.Risk = fmt.Sprintf("what it carries is only %s thick and may break with it: cut the support off, do not pull", words)
+			s.Risk = fmt.Sprintf("the part above is only %s thick and may break off with the support: cut the support off, do not pull", words)
 			if s.Kind == Grid && width(&s.Below) < broad {
 				s = Plan([]Underside{s.Underside}, process)[0].asTree(process, s.Risk,
-					fmt.Sprintf("what it carries is only %s thick: a tree holds it by fewer points", words))
+					fmt.Sprintf("the part above is only %s thick: a tree touches it in fewer places", words))
 			}
 		}
 		s.Reach = reach(&s, tree, place)
@@ -116,9 +116,9 @@ func reach(s *Structure, tree *spatial.Tree, place mesh.Placement) string {
 	}
 	switch {
 	case free == 0:
-		return "closed in on all sides: a tool hardly reaches it from the side, it may have to stay in"
+		return "closed in on all sides: no tool gets in from the side, so the support may have to stay in"
 	case free <= directions/4:
-		return "open to one side only: a narrow tool reaches it"
+		return "open at one side only: a narrow tool gets in to take it off"
 	}
-	return "open to the side: a tool reaches it"
+	return "open at the side: a tool gets in to take it off"
 }

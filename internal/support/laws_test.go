@@ -68,7 +68,7 @@ func TestPlanInAnotherPose(t *testing.T) {
 	tree, err := body.Tree(context.Background(), 1)
 	require.NoError(t, err)
 	for _, s := range Inspect(sites, tree, placement, plastic) {
-		assert.Contains(t, s.Reach, "open to the side")
+		assert.Contains(t, s.Reach, "open at the side")
 		assert.Empty(t, s.Risk, "the bar is 10 thick")
 		assert.InDelta(t, -30, s.At.Y, 0.3, "in the file's own frame the bar's underside is a wall")
 	}
@@ -85,7 +85,7 @@ func TestNarrowWaysIn(t *testing.T) {
 	deep := places[0]
 	deep.Below.At = mesh.Vec{X: 15, Y: 35, Z: 20}
 	site := Inspect(Plan([]Underside{deep}, plastic), tree, mesh.Placement{M: mesh.Identity}, plastic)[0]
-	assert.Contains(t, site.Reach, "open to one side only")
+	assert.Contains(t, site.Reach, "open at one side only")
 }
 
 // TestThinArm: what it carries is told to be thin, at the thickness it has.
@@ -130,7 +130,7 @@ func TestReachIsLookedForInTheAir(t *testing.T) {
 	place := mesh.Placement{M: mesh.Identity}
 	for _, z := range []float64{20, 19.9, 20.1} { // the surface, and the layers beside it
 		site := Structure{Underside: Underside{Below: measure.Below{At: mesh.Vec{X: 30, Y: 5, Z: z}}}, Drop: 9}
-		assert.Equal(t, "open to the side: a tool reaches it", reach(&site, tree, place))
+		assert.Equal(t, "open at the side: a tool gets in to take it off", reach(&site, tree, place))
 	}
 }
 

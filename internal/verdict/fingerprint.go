@@ -35,6 +35,9 @@ type origin struct {
 
 // originOf takes the centroid by area, so that splitting a triangle changes nothing.
 func originOf(m *mesh.Mesh) origin {
+	if len(m.Verts) == 0 { // it was not opened
+		return origin{}
+	}
 	c, box := m.Centroid(), m.Box()
 	return origin{c.X, c.Y, box.Min.Z, box.Max.Z, m.Area()}
 }

@@ -47,7 +47,10 @@ func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
 			return err
 		}
 		if clean {
-			v.Hits = slices.DeleteFunc(before, func(h Hit) bool { return v.measureOf(h.Rule) != measure.Mesh.Name() })
+			v.Hits = slices.DeleteFunc(before, func(h Hit) bool {
+				over := v.judgedBy(h.Rule)
+				return over != measure.Mesh.Name() && over != measure.File.Name()
+			})
 			v.Hits = append(v.Hits, named[k])
 			return nil
 		}
@@ -58,6 +61,12 @@ func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
 // maybeUnit says that a hit is an error which a wrong unit may have brought about.
 func (v *Verdict) maybeUnit(h Hit) bool {
 	return h.Level == finding.Error && slices.Contains(ofSize, v.measureOf(h.Rule))
+}
+
+// judgedBy names the measures of a rule.
+func (v *Verdict) judgedBy(rule string) string {
+	i := slices.IndexFunc(v.View.Rules, func(r *ruleset.Rule) bool { return r.ID == rule })
+	return v.View.Rules[i].Judges()
 }
 
 // measureOf is the measure of a rule.

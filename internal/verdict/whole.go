@@ -32,7 +32,7 @@ func (v *Verdict) matchWhole(r *ruleset.Rule) error {
 		return list
 	}
 	var counted []*measure.Site
-	values, err := r.Gather(whole, places, func(ask, place int) { counted = append(counted, &results[ask].Sites[place]) })
+	values, err := r.Gather(v.Body.File, whole, places, func(ask, place int) { counted = append(counted, &results[ask].Sites[place]) })
 	if err != nil {
 		return err
 	}
@@ -40,7 +40,7 @@ func (v *Verdict) matchWhole(r *ruleset.Rule) error {
 	if err != nil || !holds {
 		return err
 	}
-	h := hitOf(r, r.Says(), v.wholeSite(values, counted))
+	h := hitOf(r.About(v.Body.File), r.Says(), v.wholeSite(values, counted))
 	v.place(&h)
 	// Within the model it lies at the foot, so that it is known again when a place that it
 	// counted goes, or the model grows.
@@ -55,6 +55,9 @@ func (v *Verdict) matchWhole(r *ruleset.Rule) error {
 // that it counted, with the triangles of all of them, or else the model, without a triangle.
 func (s *Subject) wholeSite(values []float64, counted []*measure.Site) *measure.Site {
 	box := s.Mesh.Box()
+	if len(s.Mesh.Verts) == 0 { // it was not opened
+		box = mesh.Box{}
+	}
 	site := &measure.Site{At: box.Middle(), Box: box, Values: values}
 	if len(counted) == 0 {
 		return site

@@ -17,7 +17,8 @@ const samePlace = 0.5
 // that holds there, and at one level the rule that is yielded to. So it stays one hit
 // whatever levels and limits a team gives the rules. What judges another measure, such as
 // the size of the whole model, is no harder or milder word for the same trouble: it may
-// speak for a hit at its level or below, and is never silent for it.
+// speak for a hit at its level or below, and is never silent for it. A hit of the whole model
+// is at every place.
 //
 // Only a hit that stays silences another, so that whatever is added to a shape, the last
 // finding at a place is never lost.

@@ -39,18 +39,7 @@ func (r *Repo) Changed(rev string) ([]ChangedPath, error) {
 		return nil, err
 	}
 	defer s.close()
-	from, err := s.left(rev)
-	if err != nil {
-		return nil, err
-	}
-	if err := s.refresh(); err != nil {
-		return nil, err
-	}
-	out, err := s.list(nil, "diff-index", "--raw", "-z", "--no-abbrev", "--no-renames", "--no-ext-diff", "--ignore-submodules=dirty", from, "--")
-	if err != nil {
-		return nil, err
-	}
-	differing, err := differences(out)
+	from, differing, err := s.differing(rev)
 	if err != nil {
 		return nil, err
 	}
@@ -83,6 +72,23 @@ func (r *Repo) Changed(rev string) ([]ChangedPath, error) {
 	}
 	slices.SortFunc(list, func(a, b ChangedPath) int { return strings.Compare(a.Path, b.Path) })
 	return slices.CompactFunc(list, func(a, b ChangedPath) bool { return a.Path == b.Path }), nil
+}
+
+// differing compares the work tree with the point where it left the revision. Some files
+// may only seem to differ.
+func (s *session) differing(rev string) (from string, list []difference, err error) {
+	if from, err = s.left(rev); err != nil {
+		return "", nil, err
+	}
+	if err := s.refresh(); err != nil {
+		return "", nil, err
+	}
+	out, err := s.list(nil, "diff-index", "--raw", "-z", "--no-abbrev", "--no-renames", "--no-ext-diff", "--ignore-submodules=dirty", from, "--")
+	if err != nil {
+		return "", nil, err
+	}
+	list, err = differences(out)
+	return from, list, err
 }
 
 // untracked is a path that git does not know; it writes repositories with a slash.

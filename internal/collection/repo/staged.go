@@ -47,11 +47,20 @@ func (r *Repo) Staged() ([]IndexEntry, error) {
 		}
 		list = append(list, IndexEntry{Path: d.path, Hash: d.newHash, Kind: d.kind()})
 	}
-	return list, s.measure(list)
+	return list, s.measureAll(list)
 }
 
-// measure fills in the sizes.
-func (s *session) measure(list []IndexEntry) error {
+// measureAll fills in the sizes; that content is missing is an error.
+func (s *session) measureAll(list []IndexEntry) error {
+	missing, err := s.measure(list)
+	if err == nil && missing {
+		err = errors.New("git: staged content is missing from the repository")
+	}
+	return err
+}
+
+// measure fills in the sizes, and says whether content is missing.
+func (s *session) measure(list []IndexEntry) (missing bool, err error) {
 	var ask []string
 	for i := range list {
 		if list[i].Kind != Module {
@@ -60,25 +69,23 @@ func (s *session) measure(list []IndexEntry) error {
 	}
 	sizes, err := s.weigh(ask)
 	if err != nil {
-		return err
+		return false, err
 	}
 	large, err := s.pointers(ask)
 	if err != nil {
-		return err
+		return false, err
 	}
 	for i := range list {
 		e := &list[i]
 		size, there := sizes[e.Hash]
-		if !there && e.Kind != Module {
-			return errors.New("git: staged content is missing from the repository")
-		}
+		missing = missing || !there && e.Kind != Module
 		if e.Size = size; e.Kind == Plain {
 			if p, ok := large[e.Hash]; ok {
 				e.Size = p.size
 			}
 		}
 	}
-	return nil
+	return missing, nil
 }
 
 // Blob returns the content of an entry as a checkout would write it: line ends as the
@@ -222,7 +229,7 @@ func (r *Repo) Target(link IndexEntry) (IndexEntry, error) {
 		return e, errors.New("symbolic link to another symbolic link; let it lead to the file itself")
 	}
 	one := []IndexEntry{e}
-	err = s.measure(one)
+	err = s.measureAll(one)
 	return one[0], err
 }
 

@@ -119,6 +119,7 @@ func (f *patchGrid) layLong(list []float64, least float32) bool {
 			}
 		})
 	}
+	f.layAlongEdges(least, pieces)
 	return f.settle(longBridge)
 }
 

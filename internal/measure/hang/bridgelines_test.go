@@ -41,6 +41,17 @@ func daub(r *rand.Rand) *patchGrid {
 			f.low[i] = int32(1000 + along*float64(i%f.cols) + across*float64(i/f.cols))
 		}
 	}
+	if r.IntN(2) == 0 { // steps
+		f.stepCells = [maxAge + 1]int{2: 4, 3: 6, 4: 9}
+		for range 1 + r.IntN(3) {
+			from, deep, up := r.IntN(f.cols), 2+r.IntN(8), int32(1+r.IntN(4))
+			for i := range f.low {
+				if x := i % f.cols; x >= from && x < from+deep {
+					f.low[i] += up
+				}
+			}
+		}
+	}
 	for i := range f.kind {
 		x, y := i%f.cols, i/f.cols
 		if f.kind[i] == unsupported && (x == 0 || y == 0 || x == f.cols-1 || y == f.rows-1) {
@@ -52,7 +63,7 @@ func daub(r *rand.Rand) *patchGrid {
 
 // twin is a plain grid of the same cells.
 func twin(f *patchGrid) *plain {
-	return &plain{patchGrid: &patchGrid{cols: f.cols, rows: f.rows, anchorSteps: f.anchorSteps, kind: slices.Clone(f.kind), low: slices.Clone(f.low)}}
+	return &plain{patchGrid: &patchGrid{cols: f.cols, rows: f.rows, anchorSteps: f.anchorSteps, stepCells: f.stepCells, kind: slices.Clone(f.kind), low: slices.Clone(f.low)}}
 }
 
 // One grid is used again and again, as patches do, so that nothing of one patch may
@@ -64,7 +75,7 @@ func TestBridgingAgainstPlain(t *testing.T) {
 	for range 1000 {
 		next := daub(r)
 		f.resize(next.cols, next.rows)
-		f.anchorSteps = next.anchorSteps
+		f.anchorSteps, f.stepCells = next.anchorSteps, next.stepCells
 		copy(f.kind, next.kind)
 		copy(f.low, next.low)
 		p := twin(f)

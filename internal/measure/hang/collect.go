@@ -70,6 +70,7 @@ type Collector struct {
 	current      []layers.Run          // of this layer
 	until        []uint8               // of those: for how many layers they hang
 	runsBelow    [maxAge]layerRuns     // of the layers below, the nearest first
+	steps        [maxAge][]layers.Run  // new cells under steps, of this layer and those below
 	scratch      []layers.Run
 	budget       *Budget
 	*layerPlanes
@@ -204,6 +205,7 @@ func (c *Collector) age(first int) {
 	c.runsBelow[0] = layerRuns{first, c.current, c.until}
 	c.current, c.until = spare.runs, spare.until
 	c.release()
+	c.ageStairs()
 }
 
 // setRecent sets, in the rows [low, high), the cells that hung in the last maxAge layers and
@@ -220,24 +222,17 @@ func (c *Collector) mark(layer *layers.Layer) bool {
 		return false
 	}
 	c.a.Clear()
-	c.b.Clear()
 	steps := false
 	for i := range layer.Spans {
-		s := &layer.Spans[i]
-		if float64(s.Tilt) <= c.limit {
-			continue
-		}
-		c.a.Fill(int(s.Row), int(s.From), int(s.To))
-		if c.isStep(s) {
-			steps = true
-		} else {
-			c.b.Fill(int(s.Row), int(s.From), int(s.To))
+		if s := &layer.Spans[i]; float64(s.Tilt) > c.limit {
+			c.a.Fill(int(s.Row), int(s.From), int(s.To))
+			steps = steps || c.isStep(s)
 		}
 	}
 	if c.a.Low < c.a.High {
 		c.hanging.SetFresh(layer.Solid, c.carries.Solid, c.a)
 		if steps && !c.hanging.Empty() {
-			c.spareSteps(c.b)
+			c.spareSteps(layer.Spans)
 		}
 	}
 	c.markFree(layer)

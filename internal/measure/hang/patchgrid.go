@@ -45,6 +45,7 @@ type scratch struct {
 	count     []int32        // cells bridged, by direction and piece
 	reach     []float32      // longest bridge line, by direction and piece
 	chosen    []int32        // direction of each piece
+	stage     []bool         // of each cell: what is still to be looked at; all false else
 }
 
 const unreached = math.MaxFloat32

@@ -112,7 +112,7 @@ func (f *plain) lines(major, minor, majorStride, minorStride int, slope, unit fl
 				}
 				held = 0
 			case kind >= anchorCell:
-				if in && holds && f.level(base, step[c.from:t.from+i]) && f.anchored(step[t.from+i:t.to], base) {
+				if in && holds && f.levelPastSteps(base, step[c.from:t.from+i]) && f.anchored(step[t.from+i:t.to], base) {
 					c.start, c.to, c.length = start, t.from+i, float32(float64(t.from+i-c.from)*unit)
 					each(&c, shift)
 				}
@@ -162,6 +162,30 @@ func (f *plain) level(base int32, steps []int32) bool {
 		}
 	}
 	return over && under
+}
+
+// levelPastSteps tells the same of what is left when both ends go in past every step that carries.
+func (f *plain) levelPastSteps(base int32, steps []int32) bool {
+	if f.level(base, steps) {
+		return true
+	}
+	for range 2 {
+		for again := true; again; {
+			again = false
+			for n := 1; n < len(steps) && !again; n++ {
+				up := f.low[base+steps[n]] - f.low[base+steps[0]]
+				if up < 0 || up > maxAge || up > 0 && n > f.stepCells[up] {
+					break
+				}
+				if up > 0 {
+					steps, again = steps[n:], true
+				}
+			}
+		}
+		steps = slices.Clone(steps)
+		slices.Reverse(steps)
+	}
+	return f.level(base, steps)
 }
 
 func (f *plain) anchored(step []int32, base int32) bool {
@@ -252,12 +276,72 @@ func (f *plain) layLong(list []float64, least float32) bool {
 			}
 		})
 	}
+	var edges []float64
+	if any {
+		edges = f.plainEdges()
+	}
+	for _, d := range edges {
+		f.cross(d, func(c *plainLine, shift []int32) {
+			p := int(f.pieceOf(c, shift))
+			if chosen[p] < 0 {
+				return
+			}
+			longest := reach[chosen[p]*(pieces+1)+p]
+			if c.length >= least && c.length <= slanted*longest {
+				c.cells(shift, func(i int) { f.span[i] = min(f.span[i], longest) })
+			}
+		})
+	}
 	for i, k := range f.kind {
 		if k == unsupported && f.span[i] < unreached {
 			f.kind[i] = longBridge
 		}
 	}
 	return any
+}
+
+// plainEdges takes the direction of the open cells of each piece of what no line crosses, the
+// pieces in the order of their first cells.
+func (f *plain) plainEdges() (list []float64) {
+	piece := map[int]int{}
+	for i, k := range f.kind {
+		if k == unsupported && f.span[i] == unreached {
+			piece[i] = i
+		}
+	}
+	for changed := true; changed; {
+		changed = false
+		for i := range f.kind {
+			for _, d := range []int{-f.cols - 1, -f.cols, -f.cols + 1, -1, 0, 1, f.cols - 1, f.cols, f.cols + 1} {
+				a, in := piece[i]
+				if b, too := piece[i+d]; in && too && b < a {
+					piece[i], changed = b, true
+				}
+			}
+		}
+	}
+	for first := range f.kind {
+		if own, in := piece[first]; !in || own != first {
+			continue
+		}
+		var n, sx, sy, sxx, syy, sxy int
+		for i := range f.kind {
+			p, in := piece[i]
+			open := func(d int) bool { return f.kind[i+d] == empty }
+			if in && p == first && (open(-1) || open(1) || open(-f.cols) || open(f.cols)) {
+				x, y := i%f.cols, i/f.cols
+				n, sx, sy, sxx, syy, sxy = n+1, sx+x, sy+y, sxx+x*x, syy+y*y, sxy+x*y
+			}
+		}
+		if n < leastEdge {
+			continue
+		}
+		deg := math.Atan2(float64(2*(n*sxy-sx*sy)), float64(n*sxx-sx*sx-n*syy+sy*sy)) / 2 * 180 / math.Pi
+		if deg = math.Mod(deg+180, 180); !listed(list, deg) {
+			list = append(list, deg)
+		}
+	}
+	return list
 }
 
 func plainChoose(count []int32, reach []float32, directions, pieces int) []int {

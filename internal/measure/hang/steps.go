@@ -22,15 +22,54 @@ func (c *Collector) within(count int) int { return int(float64(float64(count)*c.
 // spareSteps takes away from the hanging cells those of steps that lie within the limit of
 // what carries them. All within reach of a cell that does not, or of a slope,
 // belongs to the same underside and hangs with it. Slopes lose their cells that do not hang.
-func (c *Collector) spareSteps(slopes *layers.Plane) {
-	reached := c.a
-	reached.SetRows(c.carries.Solid, c.hanging.Low-1, c.hanging.High+1)
-	reached.GrowRound(c.hanging, c.c, 0, c.within(1))
+func (c *Collector) spareSteps(spans []layers.Span) {
+	low, high := c.hanging.Low, c.hanging.High
+	slopes := c.b
+	slopes.Clear()
+	for i := range spans {
+		if s := &spans[i]; float64(s.Tilt) > c.limit && !c.isStep(s) {
+			slopes.Fill(int(s.Row), int(s.From), int(s.To))
+		}
+	}
 	slopes.And(c.hanging)
-	c.c.SetWithout(c.hanging, c.hanging.Low, c.hanging.High, reached)
+	c.c.SetWithout(c.hanging, low, high, slopes)
+	c.steps[0] = c.c.AppendRuns(c.steps[0])
+	reached := c.a
+	reached.SetRows(c.carries.Solid, low-1, high+1)
+	reached.GrowRound(c.hanging, c.c, 0, c.within(1))
+	c.c.SetWithout(c.hanging, low, high, reached)
 	slopes.Or(c.c)
+	c.addUp(slopes)
 	slopes.GrowRound(c.hanging, c.c, 0, back*c.within(1))
-	c.hanging.SetRows(slopes, c.hanging.Low, c.hanging.High)
+	c.hanging.SetRows(slopes, low, high)
+}
+
+// addUp sets in far the cells of stairs that go on from layer to layer and lie outside the
+// limit of what stood maxAge layers ago. In one layer a tread a little too deep is not to be
+// told from one that is not, as cells show it; over some layers it is. Of a sheet so thin that
+// none of what stood then is below it, this says nothing.
+func (c *Collector) addUp(far *layers.Plane) {
+	room, stood, beyond := c.recent, c.strong, c.recentHanging // all three are made later
+	room.Clear()
+	for _, runs := range c.steps[1:] {
+		if len(runs) == 0 {
+			return
+		}
+		for _, r := range runs {
+			room.Fill(int(r.Row), int(r.From), int(r.To))
+		}
+	}
+	room.And(c.carries.Solid)
+	most := c.within(maxAge)
+	stood.SetWithout(c.carries.Solid, c.hanging.Low-2*most, c.hanging.High+2*most, room)
+	room.Or(c.hanging)
+	stood.GrowRound(room, c.c, 0, most)
+	beyond.SetWithout(c.hanging, c.hanging.Low, c.hanging.High, stood)
+	if !beyond.Empty() {
+		stood.GrowRound(room, c.c, most, 2*most)
+		beyond.And(stood)
+		far.Or(beyond)
+	}
 }
 
 // ageSteps finds for how many layers the runs hang. A slope goes on as it began. A step ends:
@@ -59,6 +98,13 @@ func (c *Collector) ageSteps() {
 			}
 		}
 	}
+}
+
+// ageStairs moves this layer's steps to the layers below.
+func (c *Collector) ageStairs() {
+	spare := c.steps[maxAge-1]
+	copy(c.steps[1:], c.steps[:maxAge-1])
+	c.steps[0] = spare[:0]
 }
 
 // release lets the steps carry whose time is over.

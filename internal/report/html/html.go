@@ -10,8 +10,10 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
+	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,16 +34,18 @@ var (
 	scriptText = asset("report.js")
 
 	pageTemplate = template.Must(template.New("page.html").Funcs(template.FuncMap{
-		"about":     about,
+		"about":     catalog.About,
 		"badge":     badgeOf,
 		"capital":   capital,
 		"hatchings": func() template.HTML { return template.HTML(draw.Hatchings()) },
 		"leaves":    finding.LevelCount.String,
+		"guides":    newGuides,
 		"mm":        func(x float64) string { return catalog.Format(x, catalog.MM) },
 		"mm2":       func(x float64) string { return catalog.Format(x, catalog.MM2) },
 		"next":      func(i int) int { return i + 1 },
 		"point":     words.Point,
 		"sentence":  sentence,
+		"spaced":    spaced,
 	}).ParseFS(assets, "assets/*.html"))
 )
 
@@ -67,38 +71,114 @@ func digest(text string) string {
 	return "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
 }
 
+// Options steer what the page shows.
+type Options struct {
+	// Covered shows openly what was accepted.
+	Covered bool
+	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
+	Pictures func(model int) *draw.Pictures
+	// Value, when not nil, says in the words of the catalogue what a value of a rule's
+	// measure is, and whether its limit is one that holds "at most" or "at least".
+	Value func(rule, value string) (doc, bound string)
+}
+
 // page is everything the templates show.
 type page struct {
 	*finding.Report
+	RuleSet       *finding.RuleSet
 	Policy        string
 	Style, Script template.HTML // whole elements, whose texts are our own
 	Config        string        // by which rules the run went
-	Verdict       string
+	Against       string        // what a change did; empty where nobody asked
+	Gone          []string      // what a change took away
+	Title         string
+	States        map[string]int
 	Totals        []total
 	Models        []*model
+	Listing       bool     // the page has the list of all models
+	Shown         []*model // whose sections the page has
 	List          []listed
 	Found         []string // rules that found something, for the filter
-	Folder        string   // that all models lie in
-	Pictures      bool     // some model has one
-	Layers        bool     // some finding has a view of its layer
+	Why           []*finding.Rule
+	Folder        string // that all models lie in
+	Pictures      bool   // some model has one
 }
 
 // total is one number of the summary.
 type total struct {
 	Count int
 	Word  string
+	State string // that it counts
 	Badge badge
 }
 
-// Write writes the page. With covered, what was accepted is shown openly. Pictures, when
-// not nil, returns what was drawn of the model of that index, or nil.
-func Write(w io.Writer, r *finding.Report, covered bool, pictures func(model int) *draw.Pictures) error {
+// Write writes the report as one page.
+func Write(w io.Writer, r *finding.Report, o Options) error {
+	p := newPage(r, &o)
+	p.Listing, p.Shown = true, p.Models
+	for _, m := range p.Models {
+		m.Home, m.Link = "#models", fmt.Sprintf("#m%d", m.ID)
+	}
+	return p.write(w)
+}
+
+// WriteFolder writes the report as a list, index.html, with a page beside it for each model:
+// what is too much for one page. Write writes a file of that name.
+func WriteFolder(write func(name string, to func(io.Writer) error) error, r *finding.Report, o Options) error {
+	p := newPage(r, &o)
+	for _, m := range p.Models {
+		m.Home, m.Link = "index.html", fmt.Sprintf("m%d.html", m.ID)
+	}
+	list := *p
+	list.Listing, list.Pictures = true, false
+	if err := write("index.html", list.write); err != nil {
+		return err
+	}
+	for _, m := range p.Models {
+		one := *p
+		one.Shown, one.Title, one.Why = []*model{m}, m.Title+": "+m.Answer, nil
+		for _, why := range p.Why {
+			if slices.ContainsFunc(m.Rules, func(r *rule) bool { return r.Name == why.ID }) {
+				one.Why = append(one.Why, why)
+			}
+		}
+		if err := write(m.Link, one.write); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func newPage(r *finding.Report, o *Options) *page {
 	r = words.Plain(r)
 	p := &page{
-		Report: r, Policy: policy(), Config: words.Rules(&r.Rules), Verdict: verdict(r), Totals: totals(r),
+		Report: r, RuleSet: &r.Rules, Policy: policy(), Config: words.Rules(&r.Rules), States: map[string]int{},
 		Style: template.HTML("<style>" + styleText + "</style>"), Script: template.HTML("<script>" + scriptText + "</script>"),
 	}
-	p.models(covered, pictures)
+	p.compared()
+	p.models(o)
+	p.Title, p.Totals = verdict(p.States), totals(p.States)
+	return p
+}
+
+// compared tells what a change did.
+func (p *page) compared() {
+	c := p.Report.Compared
+	if c == nil {
+		return
+	}
+	p.Against = capital(words.Compared(p.Report)) + "."
+	for i := range c.Models {
+		m := &c.Models[i]
+		for _, groups := range words.Grouped(m) {
+			for k := range groups {
+				p.Gone = append(p.Gone, words.Safe(m.Path)+": "+groups[k].Message(m))
+			}
+		}
+	}
+}
+
+func (p *page) write(w io.Writer) error {
 	var out bytes.Buffer
 	if err := pageTemplate.Execute(&out, p); err != nil {
 		return err
@@ -108,65 +188,42 @@ func Write(w io.Writer, r *finding.Report, covered bool, pictures func(model int
 }
 
 // verdict is the run in one sentence.
-func verdict(r *finding.Report) string {
-	s := r.Summary
+func verdict(states map[string]int) string {
+	fine := states["fine"]
+	all := fine + states["fail"] + states["look"] + states["unread"]
 	switch {
-	case s.Models == 0:
+	case all == 0:
 		return "No model was judged."
-	case s.Clean == s.Models && s.Models == 1:
+	case all == 1 && fine == 1:
 		return "The model prints as it lies."
-	case s.Clean == s.Models:
-		return "All " + words.Count(s.Models, "model") + " print as they lie."
-	case s.Models == 1:
+	case fine == all:
+		return "All " + words.Count(all, "model") + " print as they lie."
+	case all == 1 && states["fail"] == 1:
+		return "The model would fail as it lies."
+	case all == 1:
 		return "The model needs a look before it is printed."
+	case fine == 0:
+		return "None of " + words.Count(all, "model") + " prints as it lies."
+	case fine == 1:
+		return "1 of " + words.Count(all, "model") + " prints as it lies."
 	}
-	some, print := "None", "print as they lie"
-	if s.Clean > 0 {
-		some = strconv.Itoa(s.Clean)
-	}
-	if s.Clean == 1 {
-		print = "prints as it lies"
-	}
-	return some + " of " + words.Count(s.Models, "model") + " " + print + " without a finding."
+	return strconv.Itoa(fine) + " of " + words.Count(all, "model") + " print as they lie."
 }
 
-// totals lists what there is some of.
-func totals(r *finding.Report) []total {
-	s := r.Summary
-	var list []total
-	add := func(n int, word string, badge badge) {
-		if n > 0 {
-			list = append(list, total{n, word, badge})
-		}
+// totals are the counts that a reader needs first.
+func totals(states map[string]int) []total {
+	list := []total{
+		{states["fail"], "would fail", "fail", badgeOf(finding.Error, 0)},
+		{states["look"], "to look at", "look", badgeOf(finding.Warning, 0)},
+		{states["fine"], "fine", "fine", clean},
 	}
-	level := func(n int, l finding.Level) {
-		_, word, _ := strings.Cut(words.Count(n, string(l)), " ")
-		add(n, word, badgeOf(l, 0))
+	if n := states["unread"]; n > 0 {
+		list = append(list, total{n, "could not be judged", "unread", badgeOf(finding.Error, 0)})
 	}
-	add(s.Clean, "clean", clean)
-	level(s.Error, finding.Error)
-	level(s.Warning, finding.Warning)
-	level(s.Note, finding.Note)
-	add(s.Waived, "accepted in writing", badge{})
-	add(s.Undecided, "undecided", badgeOf(finding.Error, 0))
-	add(s.Unreadable, "could not be judged", badgeOf(finding.Error, 0))
-	add(words.Skipped(r), "skipped", badge{})
+	if n := states["left"]; n > 0 {
+		list = append(list, total{n, "skipped", "left", badge{}})
+	}
 	return list
-}
-
-// about writes an estimate; what rounds to nothing is said to be little.
-func about(grams, minutes float64) string {
-	little := func(x, least float64, u catalog.Unit) string {
-		if x < least {
-			return "less than " + catalog.Format(least, u)
-		}
-		return catalog.Format(x, u)
-	}
-	text := little(grams, 0.1, catalog.Gram) + " and " + little(minutes, 1, catalog.Minute)
-	if !strings.HasPrefix(text, "less") {
-		text = "about " + text
-	}
-	return text
 }
 
 // capital begins with a capital.

@@ -43,16 +43,38 @@ func TestScriptIsMadeFromItsSources(t *testing.T) {
 }
 
 func TestVerdict(t *testing.T) {
-	for want, s := range map[string]finding.Summary{
-		"No model was judged.":                                  {},
-		"The model prints as it lies.":                          {Models: 1, Clean: 1},
-		"All 3 models print as they lie.":                       {Models: 3, Clean: 3},
-		"The model needs a look before it is printed.":          {Models: 1},
-		"None of 4 models print as they lie without a finding.": {Models: 4},
-		"1 of 4 models prints as it lies without a finding.":    {Models: 4, Clean: 1},
-		"12 of 40 models print as they lie without a finding.":  {Models: 40, Clean: 12},
+	for want, s := range map[string]map[string]int{
+		"No model was judged.":                         {"left": 3},
+		"The model prints as it lies.":                 {"fine": 1},
+		"All 3 models print as they lie.":              {"fine": 3},
+		"The model would fail as it lies.":             {"fail": 1},
+		"The model needs a look before it is printed.": {"look": 1},
+		"None of 4 models prints as it lies.":          {"look": 1, "fail": 2, "unread": 1},
+		"1 of 4 models prints as it lies.":             {"fine": 1, "fail": 3, "left": 2},
+		"12 of 40 models print as they lie.":           {"fine": 12, "look": 28},
 	} {
-		assert.Equal(t, want, verdict(&finding.Report{Summary: s}))
+		assert.Equal(t, want, verdict(s))
+	}
+}
+
+func TestSentences(t *testing.T) {
+	for in, want := range map[string]string{"": "", "lay it flat": "Lay it flat.", "Done.": "Done.", "really?": "Really?", "(a)": "(a)."} {
+		assert.Equal(t, want, sentence(in))
+	}
+}
+
+// TestQuoted holds that a shell takes a name as one word, and not as a flag.
+func TestQuoted(t *testing.T) {
+	for in, want := range map[string]string{
+		"a/b-c_1.stl": "a/b-c_1.stl", "a b": "'a b'", "it's": `'it'\''s'`, "$(rm)": "'$(rm)'", "-q": "./-q", "": "''", "ä.stl": "'ä.stl'",
+	} {
+		assert.Equal(t, want, quoted(in))
+	}
+}
+
+func TestTitles(t *testing.T) {
+	for in, want := range map[string]string{"tools/fence-hook.stl": "Fence hook", "S02.stl": "S02", ".stl": ".stl", "a/big__lid.3mf": "Big lid", "--.stl": "--.stl"} {
+		assert.Equal(t, want, titled(&finding.Model{Path: in}))
 	}
 }
 
@@ -95,4 +117,29 @@ func TestBadgesHaveShapes(t *testing.T) {
 	assert.Contains(t, drawn(badgeOf(`"><script>`, 1)), `class="badge none"`)
 	assert.Contains(t, drawn(clean), `class="badge clean"`)
 	assert.Empty(t, drawn(badge{}))
+}
+
+// TestCuresDoNotContradict holds that what the advised turn or the planned support cures is
+// not asked for again in the list of what to do, and that the page says so at the finding.
+func TestCuresDoNotContradict(t *testing.T) {
+	found := []finding.Finding{{Rule: "hangs", Level: finding.Error, Advice: "turn it"}}
+	turned := [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}
+	for name, c := range map[string]struct {
+		pose        finding.Pose
+		cured, held bool
+		asked       bool
+	}{
+		"turned away":   {finding.Pose{Matrix: turned}, true, false, false},
+		"stays, turned": {finding.Pose{Matrix: turned, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error}}}, false, false, true},
+		"held":          {finding.Pose{Matrix: asItLies, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Cured: true}}}, false, true, false},
+		"turned, held":  {finding.Pose{Matrix: turned, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error, Cured: true}}}, false, true, false},
+		"not held":      {finding.Pose{Matrix: asItLies, Left: []finding.RuleCount{{Rule: "hangs", Level: finding.Error}}}, false, false, true},
+	} {
+		p := &model{Model: &finding.Model{Findings: found, Advice: &finding.Advice{Poses: []finding.Pose{c.pose}}}}
+		p.gather(&Options{}, nil)
+		p.todo()
+		require.Len(t, p.Rules, 1, name)
+		assert.Equal(t, [2]bool{c.cured, c.held}, [2]bool{p.Rules[0].Cured, p.Rules[0].Held}, name)
+		assert.Equal(t, c.asked, strings.Contains(strings.Join(p.Todo, "\n"), "Turn it."), name)
+	}
 }

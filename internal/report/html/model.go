@@ -18,21 +18,29 @@ import (
 // model is one model as the page shows it.
 type model struct {
 	*finding.Model
-	ID, Worst int    // number in the page, and rank with the worst first, both from 1
-	Short     string // its path without the folder that all models lie in
-	State     string // one of states: what the filter asks for
-	Verdict   string
-	Badge     badge
-	Levels    finding.LevelCount
-	Facts     []string
-	Size      string
-	Height    float64
-	Groups    []*group
-	Accepted  []*finding.Finding // in writing
-	Covered   bool               // show them openly
-	Views     []view
-	Shape     *draw.Shape
-	places    map[int]*place // by number, looked up only
+	ID, Worst  int    // number in the page, and rank with the worst first, both from 1
+	Short      string // its path without the folder that all models lie in
+	Title      string // its name in words
+	State      string // one of states: what the filter asks for
+	Answer     string // whether it prints
+	First      string // what to do first
+	Badge      badge
+	Levels     finding.LevelCount
+	Facts      []string
+	Size       string
+	Height     float64
+	Rules      []*rule
+	Todo       []string
+	Commands   []string
+	Accepted   []*finding.Finding // in writing
+	Covered    bool               // show them openly
+	Views      []view
+	Shape      *draw.Shape
+	Slices     *draw.Slices
+	Prev, Next *model
+	Link, Home string         // of its own section, and of the list
+	Left       int            // accepted findings that are not listed
+	places     map[int]*place // by number, looked up only
 }
 
 // view is one picture with its badges.
@@ -47,6 +55,7 @@ type view struct {
 type listed struct {
 	ID       int      `json:"id"`
 	Name     string   `json:"name"`
+	Path     string   `json:"path"`
 	State    string   `json:"state"`
 	Worst    int      `json:"worst"`
 	Errors   int      `json:"errors"`
@@ -57,40 +66,46 @@ type listed struct {
 }
 
 // models fills in every model, the worst first.
-func (p *page) models(covered bool, pictures func(int) *draw.Pictures) {
-	rules := map[string]*finding.Rule{}
-	for i := range p.Rules.Rules {
-		rules[p.Rules.Rules[i].ID] = &p.Rules.Rules[i]
+func (p *page) models(o *Options) {
+	meanings := map[string]*finding.Rule{}
+	for i := range p.RuleSet.Rules {
+		meanings[p.RuleSet.Rules[i].ID] = &p.RuleSet.Rules[i]
 	}
 	for i := range p.Report.Models {
-		m := newModel(&p.Report.Models[i], i+1, rules)
-		m.Covered = covered
-		if pictures != nil {
-			m.draw(pictures(i))
+		m := newModel(&p.Report.Models[i], i+1, o, meanings)
+		if o.Pictures != nil {
+			m.draw(o.Pictures(i))
 		}
 		p.Models = append(p.Models, m)
 	}
 	slices.SortStableFunc(p.Models, worstFirst)
 	p.Folder = commonFolder(p.Models)
 	p.List = []listed{}
+	var found []string
 	for i, m := range p.Models {
 		m.Worst, m.Short = i+1, strings.TrimPrefix(m.Path, p.Folder)
-		l := listed{m.ID, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}}
+		if i > 0 {
+			m.Prev, p.Models[i-1].Next = p.Models[i-1], m
+		}
+		p.States[m.State]++
+		l := listed{m.ID, m.Title, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}}
 		if m.Part != "" {
 			l.Name += " " + m.Part
 		}
-		for _, g := range m.Groups {
-			l.Rules = append(l.Rules, g.Rule)
-			for _, f := range g.Places {
-				p.Layers = p.Layers || f.Layer != ""
-			}
+		for _, r := range m.Rules {
+			l.Rules = append(l.Rules, r.Name)
 		}
 		p.List = append(p.List, l)
-		p.Found = append(p.Found, l.Rules...)
+		found = append(found, l.Rules...)
 		p.Pictures = p.Pictures || len(m.Views) > 0
 	}
-	slices.Sort(p.Found)
-	p.Found = slices.Compact(p.Found)
+	slices.Sort(found)
+	p.Found = slices.Compact(found)
+	for _, name := range p.Found {
+		if m := meanings[name]; m != nil && m.Because != "" {
+			p.Why = append(p.Why, m)
+		}
+	}
 }
 
 // commonFolder is the folder that all models lie in, with a slash at its end; empty where
@@ -111,8 +126,8 @@ func commonFolder(models []*model) string {
 	return folder
 }
 
-// states orders what became of models.
-var states = []string{"unread", "found", "clean", "left"}
+// states orders what became of models: not judged, would fail, worth a look, fine, skipped.
+var states = []string{"unread", "fail", "look", "fine", "left"}
 
 func worstFirst(a, b *model) int {
 	rank := func(m *model) int { return slices.Index(states, m.State) }
@@ -125,34 +140,46 @@ func worstFirst(a, b *model) int {
 	)
 }
 
-func newModel(m *finding.Model, number int, rules map[string]*finding.Rule) *model {
-	p := &model{Model: m, ID: number}
+// maxAccepted is how many accepted findings of a model are listed. Judgement.
+const maxAccepted = 60
+
+func newModel(m *finding.Model, number int, o *Options, meanings map[string]*finding.Rule) *model {
+	p := &model{Model: m, ID: number, Title: titled(m), Covered: o.Covered}
 	for i := range m.Findings {
-		if f := &m.Findings[i]; f.Waived != nil {
+		f := &m.Findings[i]
+		switch {
+		case f.Waived == nil:
+		case len(p.Accepted) < maxAccepted:
 			p.Accepted = append(p.Accepted, f)
+		default:
+			p.Left++
 		}
 	}
-	p.groups(rules)
+	p.gather(o, meanings)
 	p.judge()
 	p.facts()
+	p.answer()
+	p.todo()
+	p.commands()
 	return p
 }
 
-// judge words what became of the model.
+// AllAccepted counts the accepted findings, listed or not.
+func (p *model) AllAccepted() int { return len(p.Accepted) + p.Left }
+
+// judge says what became of the model.
 func (p *model) judge() {
 	switch {
-	case p.Status == finding.Unreadable:
-		p.State, p.Verdict, p.Badge = "unread", "could not be judged", badgeOf(finding.Error, 0)
-	case p.Status == finding.Undecided:
-		p.State, p.Verdict, p.Badge = "unread", "could not be judged whole", badgeOf(finding.Error, 0)
+	case p.Unjudged():
+		p.State, p.Badge = "unread", badgeOf(finding.Error, 0)
 	case p.Status == finding.Skipped:
-		p.State, p.Verdict = "left", "skipped"
-	case len(p.Groups) == 0:
-		p.State, p.Verdict, p.Badge = "clean", "clean", clean
-	case p.Clean():
-		p.State, p.Verdict, p.Badge = "clean", "clean, "+words.Levels(p.Levels), clean
+		p.State = "left"
+	case p.Levels.Error > 0:
+		p.State, p.Badge = "fail", badgeOf(finding.Error, 0)
+	case p.Levels.Warning > 0:
+		p.State, p.Badge = "look", badgeOf(finding.Warning, 0)
 	default:
-		p.State, p.Verdict, p.Badge = "found", words.Levels(p.Levels), badgeOf(p.Groups[0].Level, 0)
+		p.State, p.Badge = "fine", clean
 	}
 }
 
@@ -188,8 +215,8 @@ func (p *model) draw(d *draw.Pictures) {
 		return
 	}
 	for _, v := range d.Layers {
-		if place := p.places[v.Number]; place != nil {
-			place.Layer, place.LayerWords = template.HTML(v.SVG), v.Words
+		if at := p.places[v.Number]; at != nil && at.group.Layer == "" {
+			at.group.Layer, at.group.Layered = template.HTML(v.SVG), v.Words
 		}
 	}
 	add := func(prefix, title string, e *draw.Encoded) {
@@ -199,15 +226,15 @@ func (p *model) draw(d *draw.Pictures) {
 		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(e.PNG)), nil}
 		for _, b := range e.Badges {
 			if at := p.places[b.Number]; at != nil {
-				v.Pins = append(v.Pins, pin{badgeOf(at.Level, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
+				v.Pins = append(v.Pins, pin{badgeOf(at.Sign, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
 			}
 		}
 		p.Views = append(p.Views, v)
 	}
 	add("p", "As it lies", d.Lying)
-	add("u", "The underside", d.Under)
-	add("a", "The way up that is advised", d.Advised)
-	p.Shape = d.Shape
+	add("a", "The way up to try", d.Advised)
+	add("u", "As it lies, from below", d.Under)
+	p.Shape, p.Slices = d.Shape, d.Slices
 }
 
 // tenth writes a length of a drawing.

@@ -34,6 +34,7 @@ func Shares(r *finding.Report) []Share {
 		if len(lists) > 0 {
 			models++
 		}
+		counted := map[int]bool{} // what is new and what is not are lists of their own
 		for _, groups := range lists {
 			f := groups[0].Finding
 			k, known := at[[2]string{f.Rule, string(f.Level)}]
@@ -42,8 +43,9 @@ func Shares(r *finding.Report) []Share {
 				at[[2]string{f.Rule, string(f.Level)}] = k
 				list = append(list, Share{Rule: f.Rule, Level: f.Level})
 			}
-			if r.Models[i].Kind != finding.KindConfig {
+			if r.Models[i].Kind != finding.KindConfig && !counted[k] {
 				list[k].Models++
+				counted[k] = true
 			}
 			list[k].Places += Places(groups)
 		}

@@ -34,10 +34,12 @@ const alikeShare = 0.1
 // in the same order, the rest last.
 func Grouped(m *finding.Model) [][]Group {
 	var found []*finding.Finding
-	for _, i := range Shown(m) {
-		found = append(found, &m.Findings[i])
+	for i := range m.Findings {
+		if f := &m.Findings[i]; f.Counts() {
+			found = append(found, f)
+		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}, f.Change} })
 }
 
 // Accepted gathers the findings of a model that were accepted in writing, as Grouped does
@@ -49,7 +51,7 @@ func Accepted(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived, ""} })
 }
 
 // kind is what all findings of a list of groups have in common.
@@ -57,6 +59,7 @@ type kind struct {
 	rule   string
 	level  finding.Level
 	waived finding.Waived
+	change finding.Change
 }
 
 func grouped(found []*finding.Finding, of func(*finding.Finding) kind) [][]Group {
@@ -75,7 +78,7 @@ func grouped(found []*finding.Finding, of func(*finding.Finding) kind) [][]Group
 		slices.SortStableFunc(list, worse)
 	}
 	slices.SortStableFunc(lists, func(a, b []told) int {
-		return cmp.Or(cmp.Compare(a[0].Level.Rank(), b[0].Level.Rank()), cmp.Compare(b[0].past, a[0].past))
+		return cmp.Or(cmp.Compare(a[0].Level.Rank(), b[0].Level.Rank()), before(a[0].Change)-before(b[0].Change), cmp.Compare(b[0].past, a[0].past))
 	})
 	groups := make([][]Group, len(lists))
 	for i, list := range lists {
@@ -171,15 +174,18 @@ func (g *Group) Message(m *finding.Model) string {
 	return text + OfPart(m)
 }
 
-// What is what the worst of the group says, and in how many places it is.
+// What is what the worst of the group says, in how many places it is, and whether a change
+// brought it.
 func (g *Group) What() string {
+	text := g.FullMessage()
 	switch {
 	case len(g.Places) == 1:
-		return g.FullMessage()
 	case g.Rest:
-		return fmt.Sprintf("%s, the worst of %d other places", g.FullMessage(), len(g.Places))
+		text += fmt.Sprintf(", the worst of %d other places", len(g.Places))
+	default:
+		text += fmt.Sprintf(", in %d places", len(g.Places))
 	}
-	return fmt.Sprintf("%s, in %d places", g.FullMessage(), len(g.Places))
+	return text + Brought(g.Finding)
 }
 
 // Which says what the place that is named is among those of its group.
@@ -190,7 +196,7 @@ func (g *Group) Which() string {
 	case slices.ContainsFunc(g.Places, func(f *finding.Finding) bool { return f.FullMessage() != g.FullMessage() }):
 		return "the worst "
 	}
-	return "e.g. "
+	return "one "
 }
 
 // More says, behind the first of several groups, in how many places more the rest are.

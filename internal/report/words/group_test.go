@@ -41,11 +41,11 @@ func TestGroupedTellsOfLikePlacesOnce(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{
-		"error bridge of 20.0 mm over air, in 3 places, the worst at triangle 20, (20, 0, 0) mm",
-		"error bridge of 17.9 mm over air, at triangle 17, (17.9, 0, 0) mm",
+		"error bridge of 20.0 mm over air, in 3 places, the worst at (20, 0, 0) mm, triangle 20",
+		"error bridge of 17.9 mm over air, at (17.9, 0, 0) mm, triangle 17",
 		"warning wall is 0.2 mm thick",
 		"warning wall is 0.3 mm thick",
-		"warning bridge of 12.0 mm over air, in 2 places, e.g. at triangle 12, (12, 0, 0) mm",
+		"warning bridge of 12.0 mm over air, in 2 places, one at (12, 0, 0) mm, triangle 12",
 	}, got)
 }
 
@@ -61,7 +61,7 @@ func TestGroupedHasAnEnd(t *testing.T) {
 	require.Len(t, groups[0], maxAlike+1)
 	rest := groups[0][maxAlike]
 	assert.True(t, rest.Rest)
-	assert.Regexp(t, `^bridge of \d+\.0 mm over air, the worst of \d+ other places, at triangle \d+, \(\d+, 0, 0\) mm$`, rest.Message(m))
+	assert.Regexp(t, `^bridge of \d+\.0 mm over air, the worst of \d+ other places, at \(\d+, 0, 0\) mm, triangle \d+$`, rest.Message(m))
 	n := 0
 	for _, g := range groups[0] {
 		n += len(g.Places)

@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"printlint/internal/finding"
@@ -10,6 +9,10 @@ import (
 
 // Caution is what must not be read into a report of models that are fine.
 const Caution = "fine means the shape suits the process; it says nothing about strength, heat, food, electrical or child safety"
+
+// Further says what to type next: the word in brackets behind a finding is its rule, and
+// its numbers say where it is to nobody without a picture.
+const Further = "why it matters: printlint explain RULE, the word in [ ]; where it is: printlint draw MODEL --out picture.png"
 
 // Count writes a number with its word, which takes an s where there is not one.
 func Count(n int, word string) string {
@@ -69,33 +72,22 @@ func Skipped(r *finding.Report) int {
 	return n
 }
 
-// Shown lists the findings of a model that count, by index: the worst level first, and
-// within a level in the order of the report. Pictures and formats number them so, from 1.
+// Shown lists the findings of a model that count, by index: as Grouped has them, the worst
+// first. Pictures and formats number them so, from 1.
 func Shown(m *finding.Model) []int {
-	var list []int
+	at := make(map[*finding.Finding]int, len(m.Findings))
 	for i := range m.Findings {
-		if m.Findings[i].Counts() {
-			list = append(list, i)
+		at[&m.Findings[i]] = i
+	}
+	var list []int
+	for _, groups := range Grouped(m) {
+		for _, g := range groups {
+			for _, f := range g.Places {
+				list = append(list, at[f])
+			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b int) int { return m.Findings[a].Level.Rank() - m.Findings[b].Level.Rank() })
 	return list
-}
-
-// ByRule groups the findings that count by rule and level, the most severe first. Within
-// a group they stay in the order of the report, and belong to the model.
-func ByRule(m *finding.Model) [][]*finding.Finding {
-	var groups [][]*finding.Finding
-	for _, i := range Shown(m) {
-		f := &m.Findings[i]
-		k := slices.IndexFunc(groups, func(g []*finding.Finding) bool { return g[0].Rule == f.Rule && g[0].Level == f.Level })
-		if k < 0 {
-			k = len(groups)
-			groups = append(groups, nil)
-		}
-		groups[k] = append(groups[k], f)
-	}
-	return groups
 }
 
 // Message is what a finding says, where it is, in a binary file by which triangle, and in
@@ -117,7 +109,7 @@ func at(m *finding.Model, f *finding.Finding) string {
 	case f.Line > 0:
 		return "at " + Where(m, f.At)
 	}
-	return fmt.Sprintf("at triangle %d, %s", f.Triangle, Where(m, f.At))
+	return fmt.Sprintf("at %s, triangle %d", Where(m, f.At), f.Triangle)
 }
 
 // Unjudged says why a model has no whole verdict: it could not be read, or it could be

@@ -5,7 +5,7 @@ import {createHash} from 'node:crypto';
 import {readFileSync, writeFileSync} from 'node:fs';
 import {buildSync} from 'esbuild';
 
-const sources = ['data.js', 'list.js', 'main.js', 'package.json', 'shaders.js', 'turn.js', 'view.js'];
+const sources = ['address.js', 'data.js', 'layers.js', 'list.js', 'main.js', 'package.json', 'places.js', 'shaders.js', 'turn.js', 'view.js'];
 const hash = createHash('sha256');
 for (const name of sources) hash.update(readFileSync(name));
 

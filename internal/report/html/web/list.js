@@ -1,5 +1,6 @@
 // Sorting and filtering of the list of models. Rows and the sections below it move and
-// hide together.
+// hide together, and the way to the next model follows.
+import {read, write, show} from './address.js';
 
 const controls = ['find', 'show', 'rule', 'sort'];
 
@@ -12,10 +13,12 @@ export function list(models) {
     ...m,
     row: document.getElementById('row-' + m.id),
     section: document.getElementById('m' + m.id),
-    text: (m.name + ' ' + m.rules.join(' ')).toLowerCase(),
+    text: [m.name, m.path, ...m.rules].join(' ').toLowerCase(),
   }));
   const at = Object.fromEntries(controls.map((name) => [name, document.getElementById('by-' + name)]));
+  const none = document.getElementById('none');
   let down = false;
+  let order = items;
 
   const filter = () => {
     const words = at.find.value.toLowerCase().split(/\s+/).filter(Boolean);
@@ -29,12 +32,27 @@ export function list(models) {
       if (visible) shown++;
     }
     document.getElementById('shown').textContent = `${shown} of ${items.length} shown`;
+    none.hidden = shown > 0;
+    document.getElementById('models').hidden = shown === 0;
+    steps();
+  };
+
+  // Previous and next go by what is shown, in its order.
+  const steps = () => {
+    const list = order.filter((i) => i.section && !i.section.hidden);
+    list.forEach((item, k) => {
+      for (const [name, other] of [['prev', list[k - 1]], ['next', list[k + 1]]]) {
+        const link = item.section.querySelector('.steps .' + name);
+        link.hidden = !other;
+        if (other) link.setAttribute('href', '#m' + other.id);
+      }
+    });
   };
 
   const sort = () => {
     const key = at.sort.value;
     const sign = down ? -1 : 1;
-    const order = [...items].sort((a, b) => sign * compare(a[key], b[key]) || a.worst - b.worst);
+    order = [...items].sort((a, b) => sign * compare(a[key], b[key]) || a.worst - b.worst);
     const parent = document.getElementById('details');
     for (const item of order) {
       body.append(item.row);
@@ -44,6 +62,37 @@ export function list(models) {
       const own = head.dataset.key === key;
       head.setAttribute('aria-sort', own ? (down ? 'descending' : 'ascending') : 'none');
     }
+    steps();
+  };
+  // Numbers are asked for with the largest first, names and ranks the other way.
+  const falls = (key) => typeof items[0]?.[key] === 'number' && key !== 'worst';
+
+  const settings = () => ({
+    ...Object.fromEntries(controls.map((name) => [name, at[name].value])),
+    sort: at.sort.value === 'worst' && !down ? '' : at.sort.value + (down === falls(at.sort.value) ? '' : '-back'),
+  });
+  const keep = (place = '') => history.replaceState(null, '', write(place, settings()));
+
+  const obey = ({set}) => {
+    const [key, back] = (set.sort ?? 'worst').split('-');
+    for (const name of ['find', 'show', 'rule']) at[name].value = set[name] ?? '';
+    at.sort.value = key;
+    if (!at.sort.value) at.sort.value = 'worst';
+    down = falls(at.sort.value) !== (back === 'back');
+    filter();
+    sort();
+  };
+  // What a link leads to is shown, whatever the filter hid.
+  const follow = () => {
+    const to = read();
+    if (Object.keys(to.set).length) obey(to);
+    const item = items.find((i) => to.at === 'm' + i.id || to.at.startsWith(`m${i.id}-`));
+    if (item?.section?.hidden) {
+      for (const name of ['find', 'show', 'rule']) at[name].value = '';
+      filter();
+    }
+    keep(to.at);
+    show(to.at);
   };
 
   for (const head of document.querySelectorAll('#models th[data-key]')) {
@@ -53,31 +102,30 @@ export function list(models) {
     head.append(button);
     button.addEventListener('click', () => {
       const again = at.sort.value === head.dataset.key;
-      // Numbers are asked for with the largest first, names and ranks the other way.
-      down = again ? !down : typeof items[0]?.[head.dataset.key] === 'number' && head.dataset.key !== 'worst';
+      down = again ? !down : falls(head.dataset.key);
       at.sort.value = head.dataset.key;
       sort();
+      keep();
     });
   }
-  at.find.addEventListener('input', filter);
-  at.show.addEventListener('change', filter);
-  at.rule.addEventListener('change', filter);
+  at.find.addEventListener('input', () => { filter(); keep(); });
+  for (const name of ['show', 'rule']) at[name].addEventListener('change', () => { filter(); keep(); });
   at.sort.addEventListener('change', () => {
-    down = typeof items[0]?.[at.sort.value] === 'number' && at.sort.value !== 'worst';
+    down = falls(at.sort.value);
     sort();
+    keep();
   });
-  // A link to what a filter hides shows it again.
-  const reveal = () => {
-    const item = items.find((i) => location.hash === '#m' + i.id || location.hash.startsWith(`#m${i.id}-`));
-    if (!item?.section?.hidden) return;
-    for (const name of ['find', 'show', 'rule']) at[name].value = '';
-    filter();
-    document.getElementById(location.hash.slice(1))?.scrollIntoView();
-  };
-  addEventListener('hashchange', reveal);
+  none.querySelector('button').addEventListener('click', () => { obey({set: {}}); keep(); });
+  for (const count of document.querySelectorAll('.totals [data-show]')) {
+    const link = document.createElement('a');
+    link.setAttribute('href', write('list-title', {show: count.dataset.show}));
+    link.append(...count.childNodes);
+    count.append(link);
+  }
   bar.hidden = false;
-  filter();
-  sort();
+  obey(read());
+  addEventListener('hashchange', follow);
+  if (read().at) follow();
 }
 
 /** Compares numbers as numbers and names as people do. */

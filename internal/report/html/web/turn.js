@@ -9,8 +9,8 @@ const start = {yaw: -0.6435, pitch: 0.49, zoom: 1};
 const step = Math.PI / 12;
 const rgb = (hex) => [1, 3, 5].map((i) => parseInt(hex.slice(i, i + 2), 16) / 255);
 const colours = {
-  fills: ['#a31d5b', '#e3a41c', '#6fa8c9'].flatMap(rgb),
-  strokes: ['#5e0b33', '#7a5000', '#1f557a'].flatMap(rgb),
+  fills: ['#7d0f45', '#b97700', '#4d8db5'].flatMap(rgb),
+  strokes: ['#3a0620', '#5e3a00', '#12405f'].flatMap(rgb),
   bright: rgb('#e9e3d6'), dark: rgb('#8b8478'),
 };
 
@@ -64,7 +64,7 @@ function close() {
   stage.canvas.remove();
   box.hidden = true;
   button.setAttribute('aria-expanded', 'false');
-  button.textContent = 'Turn it';
+  button.textContent = 'See it in 3D';
   button.focus();
   now = undefined;
 }

@@ -1,14 +1,12 @@
-package support
+package catalog
 
 import (
 	"fmt"
-
-	"printlint/internal/catalog"
 )
 
 // About writes an estimated mass and time for people: "about 8.1 g and 28 min".
 func About(grams, minutes float64) string {
-	mass := "about " + catalog.Format(grams, catalog.Gram)
+	mass := "about " + Format(grams, Gram)
 	if grams < 0.1 {
 		mass = "less than 0.1 g"
 	}

@@ -1,0 +1,179 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"printlint/internal/catalog"
+	"printlint/internal/coupon"
+	"printlint/internal/lint"
+	"printlint/internal/mesh"
+	"printlint/internal/meshfile"
+	"printlint/internal/report/words"
+	"printlint/internal/ruleset"
+)
+
+const couponDetail = `
+Writes test pieces for your own printer into a folder: slopes, ledges, bridges, walls,
+gaps and columns in steps that get harder, each a piece of its own with its number on
+it. They are made for the process in force: the nozzle, line, layer and bed that the
+configuration says. Each plate is there as STL and as 3MF, beside a sheet to print and
+fill in, and answers.yml for the same answers.
+
+With --read, turns filled-in answers into a rule set for that printer: standard with
+limits of its own, to be named under use:. Of several prints the worst counts, row by
+row; a row without an answer keeps the limit of standard.
+
+Grams and minutes are estimates for pieces that are filled, at the flow of the process.
+A file that is there is never overwritten.
+
+Exit code: 0, or 2 when an answer is wrong, or nothing could be written.`
+
+func couponCommand(in *invocation) action {
+	config := configFlag(in.flags)
+	out := in.flags.String("out", "", "write to `PATH`: a folder for the pieces, or with --read the file of the rule set")
+	read := in.flags.StringArray("read", nil, "read the answers in `FILE`; may be repeated, for several prints of one printer")
+	return func(context.Context, []string) (int, error) {
+		switch {
+		case *out == "" && len(*read) == 0:
+			return 0, &hinted{errors.New("--out names the folder for the test pieces, such as --out test-pieces"), "see: printlint help coupon"}
+		case *out == "":
+			return 0, &hinted{errors.New("--out names the rule set to write, such as --out machines/bench-2.yml"), "see: printlint help coupon"}
+		case len(*read) == 0:
+			return lint.ExitClean, writePieces(in.env, *config, *out)
+		case *config != "":
+			return 0, errors.New("--config does not go with --read: the answers say what the pieces were made for")
+		}
+		return lint.ExitClean, writeMachine(in.env, *read, *out)
+	}
+}
+
+// writePieces writes the plates, the sheet and the file of answers into a folder.
+func writePieces(env Env, configFile, folder string) error {
+	config, err := loadHere(env, configFile, "")
+	if err != nil {
+		return err
+	}
+	plan, err := coupon.New(config.Process)
+	if err != nil {
+		return &hinted{err, "say a larger bed under process, or leave the bed out"}
+	}
+	list := pieceFiles(plan)
+	for _, f := range list {
+		if _, err := os.Lstat(filepath.Join(folder, f.name)); err == nil {
+			return &hinted{fmt.Errorf("%s is there already; nothing was written", words.Safe(filepath.Join(folder, f.name))), "name another folder, or move it away first"}
+		}
+	}
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return fmt.Errorf("%s could not be made: %w", words.Safe(folder), plainly(err))
+	}
+	for _, f := range list {
+		if err := writeFile(filepath.Join(folder, f.name), f.write); err != nil {
+			return err
+		}
+	}
+	return env.print(func(b *bytes.Buffer) error {
+		fmt.Fprintf(b, "test pieces for %s\n", processWords(plan.Process))
+		for _, f := range list {
+			fmt.Fprintf(b, "%s: %s\n", words.Safe(filepath.ToSlash(filepath.Join(folder, f.name))), f.what)
+		}
+		_, err := fmt.Fprintf(b, "next: print %s, without support; fill in the sheet and answers.yml, then run:\n  printlint coupon --read %s --out machines/NAME.yml\n",
+			plates(len(plan.Plates)), words.Safe(filepath.ToSlash(filepath.Join(folder, "answers.yml"))))
+		return err
+	})
+}
+
+func plates(n int) string {
+	if n == 1 {
+		return "the plate as it lies"
+	}
+	return fmt.Sprintf("the %d plates as they lie", n)
+}
+
+// pieceFile is one file of those that belong to a plan.
+type pieceFile struct {
+	name, what string
+	write      func(io.Writer) error
+}
+
+// pieceFiles are all of them.
+func pieceFiles(plan *coupon.Plan) (list []pieceFile) {
+	for i := range plan.Plates {
+		p := &plan.Plates[i]
+		name := fmt.Sprintf("plate-%d", i+1)
+		what := fmt.Sprintf("%d pieces, about %s and %s if they are filled", len(p.Steps),
+			catalog.Format(p.Grams(plan.Process), catalog.Gram), catalog.Format(p.Minutes(plan.Process), catalog.Minute))
+		list = append(list,
+			pieceFile{name + ".stl", what, func(w io.Writer) error { return meshfile.WriteSTL(w, mesh.Weld(p.Mesh()), name, 1) }},
+			pieceFile{name + ".3mf", "the same, each piece by its name", func(w io.Writer) error { return meshfile.Write3MF(w, named(p)) }})
+	}
+	return append(list,
+		pieceFile{"sheet.html", "a page to print and fill in beside the pieces", plan.Sheet},
+		pieceFile{"answers.yml", "the same answers, for printlint to read", text([]byte(plan.Questions()))})
+}
+
+func named(p *coupon.Plate) (list []meshfile.Named) {
+	for _, s := range p.Steps {
+		list = append(list, meshfile.Named{Name: s.Name(), Mesh: mesh.Weld(s.Step.Mesh)})
+	}
+	return list
+}
+
+// mostAnswers bounds a file of answers; a filled-in one has some 3 kB.
+const mostAnswers = 1 << 20
+
+// writeMachine turns answers into a rule set.
+func writeMachine(env Env, files []string, out string) error {
+	var prints []*coupon.Answers
+	for _, file := range files {
+		data, err := readWhole(file, mostAnswers)
+		if err != nil {
+			return fmt.Errorf("%s cannot be read: %w", words.Safe(file), plainly(err))
+		}
+		a, err := coupon.Read(filepath.ToSlash(file), data)
+		var wrong *ruleset.Problems
+		if errors.As(err, &wrong) {
+			return &listed{problems: wrong, what: "the answers"}
+		}
+		prints = append(prints, a)
+	}
+	set, err := coupon.Machine(prints)
+	if err != nil {
+		return err
+	}
+	if ext := strings.ToLower(filepath.Ext(out)); ext != ".yml" && ext != ".yaml" {
+		return fmt.Errorf("--out %s: a rule set's file ends in .yml", words.Safe(out))
+	}
+	if _, err := os.Lstat(out); err == nil {
+		return &hinted{fmt.Errorf("%s is there already; nothing was written", words.Safe(out)), "name another file, or move it away first"}
+	}
+	if err := os.MkdirAll(filepath.Dir(out), 0o755); err != nil {
+		return fmt.Errorf("%s could not be made: %w", words.Safe(filepath.Dir(out)), plainly(err))
+	}
+	if err := writeFile(out, text([]byte(set))); err != nil {
+		return err
+	}
+	shown := words.Safe(filepath.ToSlash(out))
+	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: name it in .printlint.yml:\n  use: [%s]\n", shown, shown)
+	return err
+}
+
+// readWhole reads a file of at most so many bytes.
+func readWhole(name string, most int64) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
+	if err == nil && int64(len(data)) > most {
+		err = fmt.Errorf("it has more than %d bytes, which no file of answers has", most)
+	}
+	return data, err
+}

@@ -1,0 +1,51 @@
+package coupon
+
+import (
+	"embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"printlint/internal/catalog"
+)
+
+//go:embed sheet.html
+var sheetFile embed.FS
+
+var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
+	"drawing": drawing, "limit": catalog.FormatLimit, "version": func() int { return Version },
+}).ParseFS(sheetFile, "sheet.html"))
+
+// Sheet writes the page to fill in beside the print.
+func (p *Plan) Sheet(w io.Writer) error { return sheet.Execute(w, p) }
+
+// drawing shows a piece of a row: one from the middle, or an easier one where they are long.
+func drawing(r Row) template.HTML {
+	const scale, longest = 4, 26
+	i := len(r.Steps) / 2
+	for i > 0 && r.Steps[i].size[0] > longest {
+		i--
+	}
+	s := r.Steps[i]
+	high := 0.0
+	for _, o := range s.views {
+		for _, c := range o {
+			high = max(high, c[1])
+		}
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg viewBox="-4 -4 %d %.0f" width="%.0f">`, longest*scale, high*scale+10, 34*96/25.4)
+	if !r.above {
+		fmt.Fprintf(&b, `<path class="bed" d="M-2 %.1fH%.1f"/>`, high*scale+1, s.size[0]*scale+2)
+	}
+	for _, o := range s.views {
+		b.WriteString(`<path d="`)
+		for i, c := range o {
+			fmt.Fprintf(&b, "%c%.1f %.1f", "ML"[min(i, 1)], c[0]*scale, (high-c[1])*scale)
+		}
+		b.WriteString(`Z"/>`)
+	}
+	b.WriteString("</svg>")
+	return template.HTML(b.String()) // of numbers alone
+}

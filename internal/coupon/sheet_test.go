@@ -1,0 +1,78 @@
+package coupon
+
+import (
+	"bytes"
+	"errors"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/reading"
+)
+
+// TestSheetAsksEveryQuestion holds that the page has a box for each piece and print, says
+// what is looked for, and is the same each time.
+func TestSheetAsksEveryQuestion(t *testing.T) {
+	p := plan(t, usual)
+	var page, again bytes.Buffer
+	require.NoError(t, p.Sheet(&page))
+	require.NoError(t, p.Sheet(&again))
+	assert.Equal(t, page.String(), again.String())
+	pieces := 0
+	for _, r := range p.Rows {
+		assert.Contains(t, page.String(), r.Title)
+		assert.Contains(t, page.String(), r.Held)
+		assert.Contains(t, page.String(), r.Clean)
+		for _, s := range r.Steps {
+			pieces++
+			assert.Contains(t, page.String(), "<th>"+s.Label+"</th>")
+		}
+	}
+	assert.Equal(t, 2*pieces, strings.Count(page.String(), "<td></td>"))
+	assert.Equal(t, len(p.Rows), strings.Count(page.String(), "<svg"))
+	assert.NotContains(t, page.String(), "<script")
+	assert.NotContains(t, page.String(), "http")
+}
+
+// TestMaterialIsNoMarkup holds that the name of a plastic stays text.
+func TestMaterialIsNoMarkup(t *testing.T) {
+	hostile := usual
+	hostile.Material = "<b>'pla"
+	p := plan(t, hostile)
+	var page bytes.Buffer
+	require.NoError(t, p.Sheet(&page))
+	assert.NotContains(t, page.String(), "<b>'pla")
+	a, err := Read("a.yml", []byte(filled(t, p, "gaps", "held", "0.2")))
+	require.NoError(t, err)
+	assert.Equal(t, hostile, a.Plan.Process)
+}
+
+// TestSheetReadsWithEase holds the page and the words of the rows to what docs/words.md
+// promises of messages.
+func TestSheetReadsWithEase(t *testing.T) {
+	page, err := sheetFile.ReadFile("sheet.html")
+	require.NoError(t, err)
+	_, body, found := strings.Cut(string(page), "<body>")
+	require.True(t, found)
+	body = regexp.MustCompile(`(?s)\{\{.*?\}\}|<[^>]*>`).ReplaceAllString(body, " ")
+	assert.Empty(t, reading.Unwelcome(body))
+	assert.LessOrEqual(t, reading.Grade(body), 8.0)
+	for _, r := range rowTable() {
+		for _, text := range []string{r.Clean, r.Held} {
+			assert.Empty(t, reading.Unwelcome(text))
+			assert.LessOrEqual(t, reading.Grade(text), 8.0, text)
+		}
+	}
+}
+
+// TestSheetOnAFullDisk holds that a page that cannot be written is told.
+func TestSheetOnAFullDisk(t *testing.T) {
+	assert.ErrorContains(t, plan(t, usual).Sheet(full{}), "no space left")
+}
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no space left") }

@@ -1,0 +1,40 @@
+package finding
+
+// Change says of a finding whether a change brought it.
+type Change string
+
+// What a change does to a finding.
+const (
+	New  Change = "new"  // it was not there before, or was less bad
+	Same Change = "same" // it was there before
+	Gone Change = "gone" // it was there before, and is not any more
+)
+
+// FailOn says which findings close the gate.
+type FailOn string
+
+// The findings that can close the gate.
+const (
+	FailOnAll FailOn = "all"
+	FailOnNew FailOn = "new" // only those that a change brings
+)
+
+// Comparison is what a change did to the findings that count.
+type Comparison struct {
+	Rev    string `json:"rev"`     // the revision, as it was asked for
+	Commit string `json:"commit"`  // where the work tree left it
+	FailOn FailOn `json:"fail_on"` // which findings close the gate
+	New    int    `json:"new"`
+	Same   int    `json:"same"`
+	Gone   int    `json:"gone"`
+	// Models are the models as they were before, each with what is gone of it.
+	Models []Model `json:"models_before"`
+}
+
+// Closes says that a finding closes a gate that fails at the given level and above.
+func (r *Report) Closes(f *Finding, failAt Level) bool {
+	if r.Compared != nil && r.Compared.FailOn == FailOnNew && f.Change == Same {
+		return false
+	}
+	return f.Counts() && failAt != None && f.Level.Rank() <= failAt.Rank()
+}

@@ -1,0 +1,256 @@
+package lint
+
+import (
+	"context"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/ruleset"
+)
+
+// Before is what the models of a run were like before a change.
+type Before struct {
+	Rev    string            // as people call it
+	Commit string            // in full
+	Files  []collection.File // as they were, those that are gone among them
+	FailOn finding.FailOn    // which findings close the gate
+}
+
+// side is a model on one side of a change, with what may make it the same as one on the
+// other.
+type side struct {
+	*finding.Model
+	file, rules string // the file it is or lies in, and itself, by the paths that rules are written against
+	free        bool   // the other side has no file of that path
+	only        bool   // in its file
+	tall, area  float64
+	pair        *side
+}
+
+// compare judges the models as they were, by the same rules, and says of each finding
+// whether it was there before.
+func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []collection.File, entries []entry, opt Options) (*finding.Comparison, error) {
+	usage := config.NewUsage()
+	j := &judge{usage: usage, limit: opt.TimeLimit}
+	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, results: newResults(&opt, j, RulesInForce(config))}
+	opt.Progress = nil
+	were, err := g.all(ctx, b.Files, opt)
+	if err != nil {
+		return nil, err
+	}
+	c := &finding.Comparison{Rev: b.Rev, Commit: b.Commit, FailOn: b.FailOn, Models: []finding.Model{}}
+	now, was := sidesOf(files, entries), sidesOf(b.Files, were)
+	markFree(now, b.Files)
+	markFree(was, files)
+	for _, same := range samenesses {
+		join(now, was, same)
+	}
+	matched := map[*finding.Finding]bool{}
+	for _, s := range now {
+		b.mark(config, s, matched)
+	}
+	b.remark(files, entries, were)
+	for _, s := range was {
+		if gone := goneOf(s, matched); len(gone) > 0 {
+			m := *s.Model
+			m.Notes, m.Measures, m.Advice, m.Findings = []string{}, finding.Measures{}, nil, gone
+			c.Gone += len(gone)
+			c.Models = append(c.Models, m)
+		}
+	}
+	return c, nil
+}
+
+// sidesOf lists the models with findings, in order of their path.
+func sidesOf(files []collection.File, entries []entry) []*side {
+	origins := collection.OriginsOf(files)
+	models := map[string]int{}
+	var list []*side
+	for i := range entries {
+		m := &entries[i].Model
+		file, rules := origins.Of(m.Path)
+		_, container := origins.Of(file)
+		models[container]++
+		if len(m.Findings) > 0 {
+			at := m.Findings[0].Location
+			list = append(list, &side{Model: m, file: container, rules: rules, tall: at.Tall, area: at.Surface})
+		}
+	}
+	for _, s := range list {
+		s.only = models[s.file] == 1
+	}
+	slices.SortStableFunc(list, func(a, b *side) int { return strings.Compare(a.Path, b.Path) })
+	return list
+}
+
+// markFree finds the models whose file is not among those of the other side.
+func markFree(sides []*side, others []collection.File) {
+	there := make(map[string]bool, len(others))
+	for i := range others {
+		there[others[i].Rules] = true
+	}
+	for _, s := range sides {
+		s.free = !there[s.file]
+	}
+}
+
+// sameness is a way to know a model again: by a key, which is empty where a model has
+// none, and by what else must agree.
+type sameness struct {
+	key   func(*side) string
+	agree func(now, was *side) bool
+}
+
+// samenesses are the ways to know a model again, the surest first. A model keeps its
+// path; where it has none it may have been renamed, moved or exported in another format.
+var samenesses = []sameness{
+	{inPlace, shapedAlike},
+	{func(s *side) string { return s.file }, shapedAlike},
+	{inPlace, nil},
+	{func(s *side) string { return s.file }, func(now, was *side) bool { return now.only && was.only }},
+	{free(func(s *side) string { return s.SHA256 + "\x00" + s.Part }), nil},
+	{free(func(s *side) string { return path.Base(s.rules) }), shapedAlike},
+	{free(func(*side) string { return "any" }), shapedAlike},
+	{free(func(s *side) string { return path.Base(s.rules) + "\x00" + s.Part }), nil},
+	{free(func(s *side) string { return strings.TrimSuffix(s.rules, path.Ext(s.rules)) }), func(now, was *side) bool { return now.only && was.only }},
+}
+
+func inPlace(s *side) string { return s.rules + "\x00" + s.Part }
+
+// free gives a key to models alone whose file has no counterpart of the same path.
+func free(key func(*side) string) func(*side) string {
+	return func(s *side) string {
+		if !s.free {
+			return ""
+		}
+		return key(s)
+	}
+}
+
+// shapedAlike says that two models have one height and one surface, as the same model read
+// from another file, moved, or turned about z.
+func shapedAlike(now, was *side) bool {
+	return ruleset.SameShape(now.tall, was.tall) && ruleset.SameShape(now.area, was.area)
+}
+
+// join pairs the models that are still alone.
+func join(now, was []*side, same sameness) {
+	open := map[string][]*side{}
+	for _, s := range was {
+		if key := same.key(s); s.pair == nil && key != "" {
+			open[key] = append(open[key], s)
+		}
+	}
+	for _, s := range now {
+		key := same.key(s)
+		if s.pair != nil || key == "" {
+			continue
+		}
+		list := open[key]
+		at := slices.IndexFunc(list, func(w *side) bool { return same.agree == nil || same.agree(s, w) })
+		if at >= 0 {
+			s.pair, list[at].pair = list[at], s
+			open[key] = slices.Delete(list, at, at+1)
+		}
+	}
+}
+
+// mark says of each finding on a model whether it was there before, and notes which of
+// those before are found again.
+func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Finding]bool) {
+	for i := range now.Findings {
+		now.Findings[i].Change = finding.New
+	}
+	was := now.pair
+	if was == nil {
+		return
+	}
+	if was.rules != now.rules {
+		now.Notes = append(now.Notes, fmt.Sprintf("it was %s in %s", was.Path, b.Rev))
+	}
+	for i, m := range config.Match(recorded(was), recorded(now)) {
+		if m.Before < 0 {
+			continue
+		}
+		f, old := &now.Findings[i], &was.Findings[m.Before]
+		matched[old] = true
+		switch {
+		case m.Worse != "" && f.Worse == "":
+			f.Worse = m.Worse
+		case m.Worse == "" && f.Level.Rank() >= old.Level.Rank():
+			f.Change = finding.Same
+		}
+	}
+}
+
+// recorded is what is on a model, as it is known again.
+func recorded(s *side) *ruleset.Accepted {
+	one := &ruleset.Accepted{Path: s.rules, Part: s.Part, Tall: s.tall, Surface: s.area}
+	for i := range s.Findings {
+		one.Findings = append(one.Findings, acceptedOf(&s.Findings[i]))
+	}
+	return one
+}
+
+// remark says of a model with findings that nothing, or not all, is known of what it was.
+func (b *Before) remark(files []collection.File, entries, were []entry) {
+	before, now := collection.OriginsOf(b.Files), collection.OriginsOf(files)
+	why := map[string]string{}
+	for i := range were {
+		if m := &were[i].Model; m.Unjudged() || m.Status == finding.Skipped {
+			_, rules := before.Of(m.Path)
+			why[rules] = m.Reason
+		}
+	}
+	for i := range entries {
+		m := &entries[i].Model
+		file, rules := now.Of(m.Path)
+		_, container := now.Of(file)
+		reason, known := why[rules]
+		if !known {
+			reason, known = why[container]
+		}
+		if known && slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Change == finding.New && f.Counts() }) {
+			m.Notes = append(m.Notes, fmt.Sprintf("as it was in %s it could not be judged whole (%s); what is not known from there counts as new", b.Rev, reason))
+		}
+	}
+}
+
+// goneOf lists the findings that counted and are not found any more.
+func goneOf(was *side, matched map[*finding.Finding]bool) (list []finding.Finding) {
+	for i := range was.Findings {
+		if f := &was.Findings[i]; f.Counts() && !matched[f] {
+			gone := *f
+			gone.Change = finding.Gone
+			list = append(list, gone)
+		}
+	}
+	return list
+}
+
+// countChanges counts the findings of a compared run. What is found on a configuration
+// has nothing to compare with.
+func countChanges(r *finding.Report) {
+	if r.Compared == nil {
+		return
+	}
+	for i := range r.Models {
+		for k := range r.Models[i].Findings {
+			f := &r.Models[i].Findings[k]
+			if f.Change == "" {
+				f.Change = finding.New
+			}
+			switch {
+			case !f.Counts():
+			case f.Change == finding.Same:
+				r.Compared.Same++
+			default:
+				r.Compared.New++
+			}
+		}
+	}
+}
