@@ -98,7 +98,7 @@ func (v *Verdict) Findings() []finding.Finding {
 var fillingMeasure = measure.Filling.Name()
 
 // requestsOf lists what the rules need measured, each measure and parameters once, in
-// the order of the catalogue. Where a rule judges the shape as it lies, it is also
+// the order of the catalogue. Where a rule judges the layers of the shape, it is also
 // asked whether the layers could be filled at all, rule or no rule.
 func requestsOf(rules []*ruleset.Rule) []measure.Request {
 	var list []measure.Request
@@ -111,7 +111,7 @@ func requestsOf(rules []*ruleset.Rule) []measure.Request {
 				if a.Measure == m.Name && !seen[keyOf(q)] {
 					seen[keyOf(q)] = true
 					list = append(list, q)
-					posed = posed || !m.PoseFree
+					posed = posed || !m.PoseFree && m.Name != measure.Size.Name() // which needs no layers
 				}
 			}
 		}

@@ -67,6 +67,10 @@ func TestARuleAsksForNoMore(t *testing.T) {
 	s := New(mesh.Weld(shapes.Cube(20)), "", view)
 	assert.Equal(t, []measure.Request{measure.Mesh.Request(measure.None{})}, s.Requests)
 	assert.False(t, Turns(view.Rules[0]))
+	view = ruled(t, "pla", ownProcess+"rules: {tall: {per: model, find: size.z > 9 mm, level: error, say: s, because: b}}")
+	s = New(mesh.Weld(shapes.Cube(20)), "", view)
+	assert.Equal(t, []measure.Request{measure.Size.Request(measure.None{})}, s.Requests, "its size is seen without layers")
+	assert.True(t, Turns(view.Rules[0]))
 }
 
 // TestTheWholeModelIsEveryPlace lets rules over places and over the whole model yield to
