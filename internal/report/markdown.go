@@ -151,6 +151,9 @@ func (d *markdown) findings(r *finding.Report, opt Options) {
 			of[rank] = append(of[rank], i)
 		}
 	}
+	for _, models := range of { // what a change brought is not to be looked for
+		slices.SortStableFunc(models, func(a, b int) int { return broughtLast(&r.Models[a]) - broughtLast(&r.Models[b]) })
+	}
 	order := slices.Concat(of[:]...)
 	if len(order) == 0 {
 		return
@@ -170,6 +173,11 @@ func (d *markdown) findings(r *finding.Report, opt Options) {
 	if left > 0 {
 		d.put(fmt.Sprintf("\n**and %s more on %s:** the summary is full, see the report\n", words.Count(left, "finding"), words.Count(models, "model")))
 	}
+}
+
+// broughtLast puts models on which a change brought nothing behind the others.
+func broughtLast(m *finding.Model) int {
+	return behind(slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Counts() && f.Change == finding.New }))
 }
 
 // maxRows is how many lines of findings one model gets; one broken mesh must not fill the

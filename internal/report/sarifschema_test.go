@@ -49,9 +49,9 @@ func sarifCases() map[string]*finding.Report {
 	accepted := gateSample()
 	accepted.Models[3].Findings[1].Waived = finding.Accepted("accepted.yml")
 	return map[string]*finding.Report{
-		"accepted": accepted,
-		"empty":    {Tool: finding.Tool{Name: "printlint", Version: "1"}},
-		"sample":   sample(), "gate": gateSample(), "hostile": hostileReport(), "many": manyFindings(6000),
+		"accepted": accepted, "compared": comparedSample(),
+		"empty":  {Tool: finding.Tool{Name: "printlint", Version: "1"}},
+		"sample": sample(), "gate": gateSample(), "hostile": hostileReport(), "many": manyFindings(6000),
 	}
 }
 
