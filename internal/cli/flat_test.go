@@ -120,7 +120,7 @@ func TestAnOpenModelIsClosedFirst(t *testing.T) {
 	c, _, written, _ := cutOf(t, &mesh.Triangles{Corners: ball.Corners[3:]})
 	require.NotNil(t, c)
 	assert.True(t, written.Topology().Closed())
-	c, words, _, _ := cutOf(t, without(ball, shapes.Vec{X: 20}, 3.5))
+	c, words, _, _ := cutOf(t, without(ball, shapes.Vec{X: 20}, 5))
 	assert.Nil(t, c)
 	assert.Contains(t, words, "close its surface first, then a flat to stand on can be looked for")
 }
