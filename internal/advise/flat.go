@@ -83,7 +83,7 @@ func (q *Question) flat(ctx context.Context, ways []wayUp) (*flat, error) {
 // is judged in full.
 const (
 	fullCuts  = 12
-	shortCuts = 6
+	shortCuts = 3
 )
 
 // looks counts the cuts that may still be judged.

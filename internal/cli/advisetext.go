@@ -77,7 +77,7 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 		supportText(w, a.Support)
 	}
 	if c := a.Cut; c != nil {
-		fmt.Fprintf(w, "  cut: %s\n", c.Words)
+		fmt.Fprintf(w, "  with a flat: %s\n", c.Words)
 		poseText(w, &c.Pose)
 	}
 }
