@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"printlint/internal/finding"
@@ -44,8 +45,11 @@ func Totals(r *finding.Report) string {
 	add(&models, s.Fail, "would fail")
 	add(&models, s.Look, "to look at")
 	models = append(models, fmt.Sprintf("%d fine", s.Clean))
-	if s.Noted > 0 {
-		models[len(models)-1] += fmt.Sprintf(" (%d with notes)", s.Noted)
+	var fine []string
+	add(&fine, s.Noted, "with notes")
+	add(&fine, acceptedErrors(r), "only because accepted")
+	if len(fine) > 0 {
+		models[len(models)-1] += " (" + strings.Join(fine, ", ") + ")"
 	}
 	add(&models, s.Undecided, "undecided")
 	add(&models, s.Unreadable, "unreadable")
@@ -59,6 +63,18 @@ func Totals(r *finding.Report) string {
 		line += "; " + strings.Join(found, ", ")
 	}
 	return line
+}
+
+// acceptedErrors counts the models that are fine only because an error of them was accepted.
+func acceptedErrors(r *finding.Report) int {
+	n := 0
+	for i := range r.Models {
+		m := &r.Models[i]
+		if m.Clean() && slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Waived != nil && f.Level == finding.Error }) {
+			n++
+		}
+	}
+	return n
 }
 
 // Skipped counts the models of a report that were skipped.
