@@ -56,7 +56,7 @@ func (q *Question) flat(ctx context.Context, ways []wayUp) (*flat, error) {
 		looks.left = shortCuts
 	}
 	for _, w := range lyingFirst(ways) {
-		if w.Unfit || w.stands() && len(w.lowFeet()) == 0 {
+		if w.Unfit || w.stands() && len(w.lowFeet()) == 0 || q.Depth == Short && !w.mostlyFoot() {
 			continue
 		}
 		if whole == nil {
@@ -278,6 +278,19 @@ func (f *flat) adds() string {
 		}
 	}
 	return ""
+}
+
+// mostlyFoot says that at least half of the errors are of the foot. The short look leaves out
+// models of which a cut would end less.
+func (w *wayUp) mostlyFoot() bool {
+	foot := len(w.lowFeet())
+	for i := range w.hits {
+		of := w.measureOf(w.hits[i].Rule)
+		if w.hits[i].Level == finding.Error && (of == measure.Base.Name() || of == measure.Stability.Name()) {
+			foot++
+		}
+	}
+	return 2*foot >= w.Errors
 }
 
 // deepest is how much of a way up may be cut off.

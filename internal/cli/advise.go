@@ -29,11 +29,11 @@ in a folder, and checks what it wrote. A model is never overwritten unless --in-
 is said. --down gives the way up by hand: the direction in the model's own frame that
 shall point at the bed, such as 0,0,1 to turn it on its head.
 
-Where a model that stands on next to nothing keeps errors in every way up, the least that
-can be cut off its bottom is looked for, up to 3 mm and a tenth of its height. It is only
-told of where the model with the flat was judged and has fewer errors and no new
-finding. With --cut, --write saves such a model with its bottom cut off. A cut changes
-the model and may weaken it: its designer decides.
+Where a model that stands on next to nothing keeps errors in every way up, the least
+that can be cut off its bottom is looked for, up to 3 mm and a tenth of its height. It
+is only told of where the model with the flat was judged and has fewer errors and no
+new finding. With --cut, --write saves such a model with its bottom cut off. A cut
+changes the model and may weaken it: its designer decides.
 
 Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
 cut short by --time-limit; what was found until then is printed.`
