@@ -60,17 +60,6 @@ func load(t *testing.T, text string) *ruleset.Config {
 
 func using(t *testing.T, sets string) *ruleset.Config { return load(t, "use: ["+sets+"]") }
 
-// valuesOf is the definition of what a rule's measure yields at a site.
-func valuesOf(t *testing.T, name string) []catalog.Value {
-	for _, m := range measure.Catalog() {
-		if m.Name == name {
-			return m.Values
-		}
-	}
-	require.Fail(t, "no measure "+name)
-	return nil
-}
-
 func ruleOf(t *testing.T, list []*ruleset.Rule, id string) *ruleset.Rule {
 	for _, r := range list {
 		if r.ID == id {
