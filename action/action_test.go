@@ -89,7 +89,7 @@ func TestInputs(t *testing.T) {
 	assert.Contains(t, read(t, r.outputs["json"]), `"relaxed"`)
 	assert.Contains(t, read(t, workspace+"/j.xml"), `<testsuite name="a b/t.stl"`)
 	assert.Contains(t, read(t, workspace+"/out.txt"), "a b/t.stl")
-	assert.True(t, strings.HasPrefix(r.summary, "## Models: findings, none that fail\n"), r.summary)
+	assert.True(t, strings.HasPrefix(r.summary, "## Models: findings, none that stops this run\n"), r.summary)
 }
 
 // TestClean holds that a shelf without a finding passes and says so.
