@@ -61,14 +61,10 @@ func Above(meter *work.Meter, m *mesh.Mesh, z float64) (*mesh.Mesh, error) {
 	return half(meter, m, z, 1)
 }
 
-// Below returns what lies below height z, closed as by Above.
-func Below(meter *work.Meter, m *mesh.Mesh, z float64) (*mesh.Mesh, error) {
-	return half(meter, m, z, -1)
-}
-
 // triCost is what a triangle costs in work, about.
 const triCost = 20
 
+// half is what lies on one side of height z: above it for side 1, below it for -1.
 func half(meter *work.Meter, m *mesh.Mesh, z, side float64) (*mesh.Mesh, error) {
 	if err := meter.Spend(triCost * int64(len(m.Tris))); err != nil {
 		return nil, err

@@ -51,7 +51,7 @@ func TestThePiecesAddUp(t *testing.T) {
 			z := float64(float32(box.Min.Z + r.Float64()*(box.Max.Z-box.Min.Z)))
 			above, err := Above(meter(t), m, z)
 			require.NoError(t, err, "%s at %v", name, z)
-			below, err := Below(meter(t), m, z)
+			below, err := half(meter(t), m, z, -1)
 			require.NoError(t, err, "%s at %v", name, z)
 			assert.InEpsilon(t, whole, above.Volume()+below.Volume(), 1e-6, "%s at %v", name, z)
 			area := Areas(m, []float64{z})[0]
@@ -98,7 +98,7 @@ func TestThroughLevelFaces(t *testing.T) {
 	for _, z := range levels(m) {
 		above, err := Above(meter(t), m, z)
 		require.NoError(t, err)
-		below, err := Below(meter(t), m, z)
+		below, err := half(meter(t), m, z, -1)
 		require.NoError(t, err)
 		assert.InEpsilon(t, m.Volume(), above.Volume()+below.Volume(), 1e-6, "at %v", z)
 		for _, half := range []*mesh.Mesh{above, below} {
@@ -128,7 +128,7 @@ func TestBodiesThatOverlap(t *testing.T) {
 	m := mesh.Weld(shapes.Join(shapes.Icosphere(10, 3), shapes.Move(shapes.Icosphere(10, 3), shapes.Vec{X: 7, Y: 1})))
 	above, err := Above(meter(t), m, -9)
 	require.NoError(t, err)
-	below, err := Below(meter(t), m, -9)
+	below, err := half(meter(t), m, -9, -1)
 	require.NoError(t, err)
 	assert.True(t, above.Topology().Closed())
 	assert.InEpsilon(t, m.Volume(), above.Volume()+below.Volume(), 1e-6)
