@@ -143,7 +143,7 @@ func TestCommitHook(t *testing.T) {
 	s.must(s.dir, "git", "add", "-A")
 	out, ok = s.run(s.dir, "git", "commit", "-m", "a bad model")
 	assert.False(t, ok, out)
-	assert.Regexp(t, `(?m)^parts/BAD\.STL:\d+: error: underside leans `, out)
+	assert.Regexp(t, `(?m)^parts/BAD\.STL:\d+: error: overhang at `, out)
 	assert.Contains(t, out, "parts/BAD.STL: advice: ")
 	assert.Contains(t, out, "exit code: 1")
 
@@ -170,7 +170,7 @@ func TestCommitHook(t *testing.T) {
 	s.must(s.dir, "git", "add", "-A")
 	out, ok = s.run(s.dir, "git", "commit", "-m", "names")
 	assert.False(t, ok, out)
-	assert.Regexp(t, `(?m)^hanging\.stl:\d+: error: underside leans `, out)
+	assert.Regexp(t, `(?m)^hanging\.stl:\d+: error: overhang at `, out)
 	assert.Contains(t, out, "--config=x.stl:")
 	assert.Contains(t, out, "exit code: 2", "which is no model")
 	s.must(s.dir, "git", "rm", "-q", "-f", "--", "--config=x.stl", "hanging.stl")
