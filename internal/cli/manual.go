@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"printlint/internal/report/words"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -18,7 +19,7 @@ func manual() string {
 	b.WriteString(".SH COMMANDS\n")
 	for _, c := range commands() {
 		in, _ := c.prepare(Env{})
-		fmt.Fprintf(&b, ".SS %s\n%s.\n", roff(strings.TrimSpace(c.name+" "+c.args)), roff(strings.ToUpper(c.summary[:1])+c.summary[1:]))
+		fmt.Fprintf(&b, ".SS %s\n%s.\n", roff(strings.TrimSpace(c.name+" "+c.args)), roff(words.Capital(c.summary)))
 		for _, part := range strings.Split(strings.TrimSpace(c.detail), "\n\n") {
 			if part != "" {
 				b.WriteString(".PP\n" + roffLines(part) + "\n")

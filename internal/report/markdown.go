@@ -74,7 +74,7 @@ func heading(r *finding.Report, opt Options) string {
 	}
 	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
 	if compared := words.Compared(r); compared != "" {
-		text += "\n**" + markdownText(strings.ToUpper(compared[:1])+compared[1:]) + ".**\n"
+		text += "\n**" + markdownText(words.Capital(compared)) + ".**\n"
 	}
 	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | waived |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
@@ -307,7 +307,7 @@ func (d *markdown) gone(r *finding.Report, opt Options) {
 
 // closing is what every summary ends with.
 func closing() string {
-	text := "\n### Cautions\n\n- " + strings.ToUpper(words.Caution[:1]) + words.Caution[1:] + ".\n"
+	text := "\n### Cautions\n\n- " + words.Capital(words.Caution) + ".\n"
 	for _, c := range cautions {
 		text += "- " + c + "\n"
 	}

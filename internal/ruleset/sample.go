@@ -15,8 +15,8 @@ const mostTried = 20000
 
 // Example is what the rule would say of a site of which it holds, to show its words with
 // figures. The site is made up: of each value that the condition names, its sample, or
-// something on either side of a limit of the same unit, or a bare number of the condition. Where none of these meets the
-// condition, the samples stand alone and found is false.
+// something on either side of a limit of the same unit, or a bare number of the condition.
+// Where none of these meets the condition, the samples stand alone and found is false.
 func (r *Rule) Example() (words string, found bool) {
 	values := make([]float64, len(r.def.Values))
 	for i, v := range r.def.Values {

@@ -18,8 +18,9 @@ var ofSize = []string{measure.Size.Name(), measure.Wall.Name(), measure.Base.Nam
 const unitCell = 0.4
 
 // AskUnit holds rules over the unit to their condition, which Judge leaves out: that an error
-// of what is too small goes when the model is taken in another unit. Where one holds it stands alone, beside what the rules find on
-// the mesh, which is so in any unit. It measures again, but only models that such a rule names.
+// of what is too small goes when the model is taken in another unit. Where one holds it
+// stands alone, beside what the rules find on the mesh and on the file, which is so in any
+// unit. It measures again, but only models that such a rule names.
 func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
 	if !slices.ContainsFunc(v.Hits, v.maybeUnit) {
 		return nil
@@ -48,7 +49,7 @@ func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
 		}
 		if clean {
 			v.Hits = slices.DeleteFunc(before, func(h Hit) bool {
-				over := v.judgedBy(h.Rule)
+				over := v.rule(h).Judges()
 				return over != measure.Mesh.Name() && over != measure.File.Name()
 			})
 			v.Hits = append(v.Hits, named[k])
@@ -60,19 +61,13 @@ func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
 
 // maybeUnit says that a hit is an error which a wrong unit may have brought about.
 func (v *Verdict) maybeUnit(h Hit) bool {
-	return h.Level == finding.Error && slices.Contains(ofSize, v.measureOf(h.Rule))
+	return h.Level == finding.Error && slices.Contains(ofSize, v.rule(h).Measure)
 }
 
-// judgedBy names the measures of a rule.
-func (v *Verdict) judgedBy(rule string) string {
-	i := slices.IndexFunc(v.View.Rules, func(r *ruleset.Rule) bool { return r.ID == rule })
-	return v.View.Rules[i].Judges()
-}
-
-// measureOf is the measure of a rule.
-func (v *Verdict) measureOf(rule string) string {
-	i := slices.IndexFunc(v.View.Rules, func(r *ruleset.Rule) bool { return r.ID == rule })
-	return v.View.Rules[i].Measure
+// rule is the rule of a hit.
+func (v *Verdict) rule(h Hit) *ruleset.Rule {
+	i := slices.IndexFunc(v.View.Rules, func(r *ruleset.Rule) bool { return r.ID == h.Rule })
+	return v.View.Rules[i]
 }
 
 // cleanAt says that no error of what is too small is left on the model taken so many times

@@ -67,7 +67,7 @@ func (p *model) gather(o *Options, meanings map[string]*finding.Rule) {
 	}
 	for _, found := range words.Grouped(p.Model) {
 		head := found[0].Finding
-		r := &rule{Name: head.Rule, Title: capital(spaced(head.Rule)), Level: head.Level, Do: head.Advice}
+		r := &rule{Name: head.Rule, Title: words.Capital(spaced(head.Rule)), Level: head.Level, Do: head.Advice}
 		left, stays := p.left(head.Rule)
 		r.Cured, r.Held = p.turned() && !stays, stays && left.Cured
 		if m := meanings[head.Rule]; m != nil {

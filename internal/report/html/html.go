@@ -36,7 +36,7 @@ var (
 	pageTemplate = template.Must(template.New("page.html").Funcs(template.FuncMap{
 		"about":     catalog.About,
 		"badge":     badgeOf,
-		"capital":   capital,
+		"capital":   words.Capital,
 		"hatchings": func() template.HTML { return template.HTML(draw.Hatchings()) },
 		"leaves":    finding.LevelCount.String,
 		"guides":    newGuides,
@@ -167,7 +167,7 @@ func (p *page) compared() {
 	if c == nil {
 		return
 	}
-	p.Against = capital(words.Compared(p.Report)) + "."
+	p.Against = words.Capital(words.Compared(p.Report)) + "."
 	for i := range c.Models {
 		m := &c.Models[i]
 		for _, groups := range words.Grouped(m) {
@@ -226,18 +226,10 @@ func totals(states map[string]int) []total {
 	return list
 }
 
-// capital begins with a capital.
-func capital(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-'a'+'A') + s[1:]
-	}
-	return s
-}
-
 // sentence begins with a capital and ends with a full stop.
 func sentence(s string) string {
 	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
-		return capital(s)
+		return words.Capital(s)
 	}
-	return capital(s) + "."
+	return words.Capital(s) + "."
 }

@@ -119,7 +119,7 @@ func titled(m *finding.Model) string {
 	}
 	short := strings.TrimSuffix(name, path.Ext(name))
 	if text := strings.Join(strings.Fields(spaced(short)), " "); text != "" {
-		return capital(text)
+		return words.Capital(text)
 	}
 	return name
 }

@@ -6,6 +6,14 @@ import (
 	"unicode/utf8"
 )
 
+// Capital begins words of our own, which are in English, with a capital.
+func Capital(s string) string {
+	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
+		return string(s[0]-'a'+'A') + s[1:]
+	}
+	return s
+}
+
 // Order is what to do, as a sentence on a line of its own, where it begins with a capital.
 // A workflow obeys lines that begin with two colons, so that words which do get one of
 // ours in front.
