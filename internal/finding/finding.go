@@ -61,7 +61,12 @@ type Report struct {
 	Shard   *Shard  `json:"shard,omitempty"` // of a run that was only a share of one
 	// Compared is what the models were like before, where the run was asked.
 	Compared *Comparison `json:"compared,omitempty"`
-	Models   []Model     `json:"models"`
+	// Machines are the printers that every model was judged for, in the order of the
+	// configuration; empty where the run knew only one.
+	Machines []Machine `json:"machines,omitzero"`
+	// Where says how their verdicts make one; nil where the run knew only one.
+	Where  *FailWhere `json:"fail_where,omitempty"`
+	Models []Model    `json:"models"`
 }
 
 // Tool names the program that wrote the report.
@@ -175,6 +180,9 @@ type Model struct {
 	Measures  Measures  `json:"measures"`
 	Findings  []Finding `json:"findings"`
 	Advice    *Advice   `json:"advice,omitempty"`
+	// Machines are the verdicts by machine, in the order of the report's; empty where the
+	// run knew only one.
+	Machines []OnMachine `json:"by_machine,omitzero"`
 }
 
 // Finding is a rule that holds at a site.
@@ -198,6 +206,9 @@ type Finding struct {
 	Worse string `json:"worse,omitempty"`
 	// Change says whether it was there before; empty where the run compared nothing.
 	Change Change `json:"change,omitempty"`
+	// On are the machines on which it holds, in the order of the report's; empty where it
+	// holds on all of them, or the run knew only one.
+	On []string `json:"on,omitzero"`
 
 	// Location is where it lies within the model, to know it again. Reports do not carry
 	// it: it is no place in the file's frame.

@@ -1,0 +1,41 @@
+package finding
+
+// Machine is one printer of the shelf that the models are judged for.
+type Machine struct {
+	Name     string     `json:"name"`
+	File     string     `json:"file"` // that describes it
+	Material string     `json:"material"`
+	Nozzle   float64    `json:"nozzle_mm"`
+	Line     float64    `json:"line_mm"`
+	Layer    float64    `json:"layer_mm"`
+	Bed      [3]float64 `json:"bed_mm"`
+}
+
+// FailWhere says on which machines a model must fail for the gate to close.
+type FailWhere struct {
+	// Policy is any, all or named.
+	Policy Policy `json:"policy"`
+	// Names are the machines that count, where they are named.
+	Names []string `json:"names,omitzero"`
+}
+
+// Policy is how the verdicts of several machines make one.
+type Policy string
+
+// The policies of a shelf of machines.
+const (
+	FailOnAny   Policy = "any"   // the gate closes on a model that fails on one machine or more
+	FailOnEvery Policy = "all"   // only on a model that fails on every machine
+	FailOnNamed Policy = "named" // on a model that fails on one of those named
+)
+
+// OnMachine is what one machine makes of a model.
+type OnMachine struct {
+	Machine  string     `json:"machine"`
+	Findings LevelCount `json:"findings"` // that count on it
+	// Undecided is why the model could not be judged for it; empty where it was.
+	Undecided string `json:"undecided,omitempty"`
+	// Words say in one line what is worst there; empty where nothing is wrong.
+	Words  string  `json:"words,omitempty"`
+	Advice *Advice `json:"advice,omitempty"`
+}
