@@ -180,6 +180,16 @@ func (l *library) useAll(set *document) {
 	}
 }
 
+// checkRules complains where the files in use bring no rules, as those of machines do not: with
+// them alone every model would pass.
+func (l *library) checkRules(main *document, base *View) {
+	if len(main.use) == 0 || len(base.ids) > 0 || l.incomplete {
+		return
+	}
+	names := values(main.use)
+	l.add(main.use[0].pos(), "no rule is in use, since %s brings none; name a rule set first, as in use: [standard, %s]", strings.Join(names, ", "), names[0])
+}
+
 // checkPlastics complains about a plastic that is named among the sets and does not hold,
 // since a later set brings another.
 func (l *library) checkPlastics(set *document) {
