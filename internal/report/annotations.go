@@ -151,7 +151,7 @@ func annotationText(m *finding.Model, groups []words.Group) string {
 // adviceLines is the advice on a model, for each machine where they differ.
 func adviceLines(m *finding.Model) (lines []string) {
 	for _, a := range words.AdviceOf(m) {
-		lines = append(lines, "advice"+words.Safe(a.For)+": "+words.Safe(a.Words))
+		lines = append(lines, "advice"+a.For()+": "+words.Safe(a.Words))
 	}
 	return lines
 }

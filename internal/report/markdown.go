@@ -240,7 +240,7 @@ func modelSection(m *finding.Model, lists [][]words.Group, picture string) (text
 		b.WriteString("\nWhat to do:\n\n" + strings.Join(todo, ""))
 	}
 	for _, a := range words.AdviceOf(m) {
-		fmt.Fprintf(&b, "\n**Advice%s:** %s\n", markdownText(a.For), markdownText(a.Words))
+		fmt.Fprintf(&b, "\n**Advice%s:** %s\n", markdownText(a.For()), markdownText(a.Words))
 	}
 	return b.String(), findings
 }

@@ -17,7 +17,7 @@ func (s *sarifWriter) matrix() (rows []sarifRow) {
 		for k, c := range cells {
 			name := s.report.Machines[k].Name
 			on := words.OnMachine(m, name)
-			cell := sarifCell{Machine: words.Safe(name), Verdict: plainMessage(words.Said(c, on))}
+			cell := sarifCell{Machine: name, Kind: kinds[c.State], Message: s.message(m, sentence(words.Said(c, on)))}
 			if on != nil {
 				cell.Findings = on.Findings
 			}
@@ -27,6 +27,10 @@ func (s *sarifWriter) matrix() (rows []sarifRow) {
 	}
 	return rows
 }
+
+// kinds are what SARIF calls what became of a model (3.27.9): review is what a person has to
+// look at, open what could not be decided.
+var kinds = map[words.State]string{words.Fine: "pass", words.Fail: "fail", words.Look: "review", words.Unread: "open", words.Left: "notApplicable"}
 
 // on lists the machines on which a finding holds, all of them by name: who reads a result
 // alone does not know how many there are.

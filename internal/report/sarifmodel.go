@@ -152,7 +152,8 @@ type sarifRow struct {
 // sarifCell is what one of them makes of it.
 type sarifCell struct {
 	Machine  string             `json:"machine"`
-	Verdict  string             `json:"verdict"`
+	Kind     string             `json:"kind"` // as results have it (3.27.9)
+	Message  sarifMessage       `json:"message"`
 	Findings finding.LevelCount `json:"findings"`
 }
 

@@ -84,6 +84,10 @@ func cellOf(m *finding.Model, on *finding.OnMachine) Cell {
 		return Cell{Fail, "fails"}
 	case on.Findings.Warning > 0:
 		return Cell{Look, "prints, look"}
+	case slices.ContainsFunc(m.Findings, func(f finding.Finding) bool {
+		return f.Waived != nil && f.Level == finding.Error && (len(f.On) == 0 || slices.Contains(f.On, on.Machine))
+	}):
+		return Cell{Fine, "prints, accepted"} // nobody may take it for one without an error
 	}
 	return Cell{Fine, "prints"}
 }
@@ -178,29 +182,47 @@ func FailsWhere(r *finding.Report) string {
 
 // Advised is advice, with the machines that it is for.
 type Advised struct {
-	For   string // as in " on mini-2"; empty where it is for all
 	Words string
+	On    []string // the machines; empty where it is for all
+	all   int
+}
+
+// For names the machines, as in " on mini-2"; it is empty where the advice is for all.
+func (a *Advised) For() string {
+	if len(a.On) == 0 {
+		return ""
+	}
+	return " on " + Safe(Listed(a.On))
+}
+
+// Short is For where there is little room: many machines are counted.
+func (a *Advised) Short() string {
+	if len(a.On) == 0 {
+		return ""
+	}
+	return " on " + Safe(some(a.On, a.all))
 }
 
 // AdviceOf is the advice on a model: once, where it is the same for all machines.
 func AdviceOf(m *finding.Model) []Advised {
 	var list []Advised
-	machines := map[string][]string{}
 	for i := range m.Machines {
-		if o := &m.Machines[i]; o.Advice != nil && o.Advice.Words != "" {
-			if len(machines[o.Advice.Words]) == 0 {
-				list = append(list, Advised{Words: o.Advice.Words})
-			}
-			machines[o.Advice.Words] = append(machines[o.Advice.Words], o.Machine)
+		o := &m.Machines[i]
+		if o.Advice == nil || o.Advice.Words == "" {
+			continue
 		}
-	}
-	for i := range list {
-		if of := machines[list[i].Words]; len(of) < len(m.Machines) {
-			list[i].For = " on " + Listed(of)
+		k := slices.IndexFunc(list, func(a Advised) bool { return a.Words == o.Advice.Words })
+		if k < 0 {
+			k = len(list)
+			list = append(list, Advised{Words: o.Advice.Words, all: len(m.Machines)})
 		}
+		list[k].On = append(list[k].On, o.Machine)
 	}
-	if len(list) == 0 && m.Advice != nil {
-		return []Advised{{Words: m.Advice.Words}}
+	switch {
+	case len(list) == 1 && len(list[0].On) == len(m.Machines):
+		list[0].On = nil
+	case len(list) == 0 && m.Advice != nil:
+		list = []Advised{{Words: m.Advice.Words}}
 	}
 	return list
 }
