@@ -50,7 +50,7 @@ func writeMachines(t *testing.T, machines int) string {
 // cells are the words of the rows that the table of models by machines shows.
 func cells(t *testing.T, p *tab) []string {
 	t.Helper()
-	return eval[[]string](t, p, `[...document.querySelectorAll('#matrix tbody tr:not([hidden])')].map((r) => [...r.children].filter((c) => c.checkVisibility()).map((c) => c.textContent).join(' | '))`)
+	return eval[[]string](t, p, `[...document.querySelectorAll('#shelf:not([hidden]) #matrix tbody tr:not([hidden])')].map((r) => [...r.children].filter((c) => c.checkVisibility()).map((c) => c.textContent).join(' | '))`)
 }
 
 // choose picks a value as a reader does.
@@ -73,6 +73,7 @@ func TestPageOfMachines(t *testing.T) {
 	p.do(t, choose("#by-machine", "bench-1")...)
 	assert.Empty(t, names(t, p))
 	assert.Empty(t, cells(t, p))
+	assert.True(t, eval[bool](t, p, `document.querySelector('#shelf').hidden`), "no head without rows")
 	p.do(t, choose("#by-show", "fine")...)
 	assert.Equal(t, []string{"Gallows", "Clean"}, names(t, p))
 	assert.Equal(t, all[:1], cells(t, p)[:1], "the table follows")

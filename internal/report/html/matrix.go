@@ -2,6 +2,7 @@ package html
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 
 	"printlint/internal/finding"
@@ -91,10 +92,10 @@ func (p *model) machines(r *finding.Report) {
 	}
 }
 
-// verdictOn adds what a machine says: to another that says the same, where neither has advice.
+// verdictOn adds what a machine says: to another that says the same and has the same advice.
 func (p *model) verdictOn(number int, state words.State, said string, on *finding.OnMachine) {
-	k := slices.IndexFunc(p.On, func(v verdictOn) bool { return v.Words == said && v.Advice == nil })
-	if k < 0 || on.Advice != nil {
+	k := slices.IndexFunc(p.On, func(v verdictOn) bool { return v.Words == said && reflect.DeepEqual(v.Advice, on.Advice) })
+	if k < 0 {
 		k = len(p.On)
 		p.On = append(p.On, verdictOn{State: state, Words: said, Advice: on.Advice})
 	}

@@ -55,7 +55,7 @@ func TestMatrixHasAnEnd(t *testing.T) {
 	}
 }
 
-// TestMachinesThatSayTheSame holds that they share a line, unless there is advice to follow.
+// TestMachinesThatSayTheSame holds that they share a line, unless their advice differs.
 func TestMachinesThatSayTheSame(t *testing.T) {
 	r := manyOnMany(1, 5)
 	m := newModel(&r.Models[0], 1, &Options{}, nil)

@@ -43,7 +43,7 @@ export function list(models) {
       });
     }
     for (const part of document.querySelectorAll('[data-machines]')) part.hidden = machine >= 0 && !part.dataset.machines.split(' ').includes(String(machine));
-    document.getElementById('models').hidden = shown === 0;
+    for (const id of ['shelf', 'models']) document.getElementById(id)?.toggleAttribute('hidden', shown === 0);
     steps();
   };
 
