@@ -77,7 +77,7 @@ func heading(r *finding.Report, opt Options) string {
 	if compared := words.Compared(r); compared != "" {
 		text += "\n**" + markdownText(words.Capital(compared)) + ".**\n"
 	}
-	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | waived |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
+	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | accepted |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
 	if hidden := opt.hidden(r); hidden != "" {
 		text += "\n**" + hidden + "**\n"
@@ -279,13 +279,13 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 	}
 	const columns = "| place | what | rule | reason | until |\n|---|---|---|---|---|\n"
 	if opt.Covered {
-		d.table("\n### Accepted in writing on what changed\n\n"+columns, rows, "waived")
+		d.table("\n### Accepted in writing on what changed\n\n"+columns, rows, "accepted")
 		return
 	}
 	const shut = "\n</details>\n"
 	d.most -= len(shut)
 	before := d.b.Len()
-	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n%s", n, columns), rows, "waived")
+	d.table(fmt.Sprintf("\n<details><summary>%d accepted in writing</summary>\n\n%s", n, columns), rows, "accepted")
 	d.most += len(shut)
 	if d.b.Len() > before {
 		d.put(shut)
