@@ -102,6 +102,7 @@ type page struct {
 	Why           []*finding.Rule
 	Folder        string // that all models lie in
 	Pictures      bool   // some model has one
+	Thumbs        bool   // the list shows them
 	Columns       []column
 	Matrix        []*model // rows of the table of models by machines
 	Unlisted      int      // rows that it has no room for
@@ -119,7 +120,7 @@ type total struct {
 // Write writes the report as one page.
 func Write(w io.Writer, r *finding.Report, o Options) error {
 	p := newPage(r, &o)
-	p.Listing, p.Shown = true, p.Models
+	p.Listing, p.Shown, p.Thumbs = true, p.Models, p.Pictures
 	for _, m := range p.Models {
 		m.Home, m.Link = "#models", fmt.Sprintf("#m%d", m.ID)
 	}
@@ -134,7 +135,7 @@ func WriteFolder(write func(name string, to func(io.Writer) error) error, r *fin
 		m.Home, m.Link = "index.html", fmt.Sprintf("m%d.html", m.ID)
 	}
 	list := *p
-	list.Listing, list.Pictures = true, false
+	list.Listing, list.Pictures, list.Thumbs = true, false, p.thumbs()
 	if err := write("index.html", list.write); err != nil {
 		return err
 	}
@@ -151,6 +152,27 @@ func WriteFolder(write func(name string, to func(io.Writer) error) error, r *fin
 		}
 	}
 	return nil
+}
+
+// maxThumbs is how many models of a folder have a picture in its list, the worst first: each
+// adds some 10 kB. Judgement.
+const maxThumbs = 400
+
+// thumbWidth is how wide such a picture is at most, in pixels.
+const thumbWidth = 160
+
+// thumbs makes small pictures for the list of a folder, and says whether there are any. The
+// words say the same where one cannot be made.
+func (p *page) thumbs() (some bool) {
+	for _, m := range p.Models[:min(maxThumbs, len(p.Models))] {
+		if len(m.Views) == 0 {
+			continue
+		}
+		if small, err := draw.Small(m.Views[0].PNG, thumbWidth); err == nil {
+			m.Thumb, some = dataURL(small), true
+		}
+	}
+	return some
 }
 
 func newPage(r *finding.Report, o *Options) *page {

@@ -35,6 +35,7 @@ type model struct {
 	Accepted   []*finding.Finding // in writing
 	Covered    bool               // show them openly
 	Views      []view
+	Thumb      template.URL // for the list of a folder, which has no other
 	Shape      *draw.Shape
 	Slices     *draw.Slices
 	Prev, Next *model
@@ -232,7 +233,7 @@ func (p *model) draw(d *draw.Pictures) {
 		if e == nil {
 			return
 		}
-		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(e.PNG)), nil}
+		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, dataURL(e.PNG), nil}
 		for _, b := range e.Badges {
 			if at := p.places[b.Number]; at != nil {
 				v.Pins = append(v.Pins, pin{badgeOf(at.Sign, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
@@ -244,6 +245,11 @@ func (p *model) draw(d *draw.Pictures) {
 	add("a", "The way up to try", d.Advised)
 	add("u", "As it lies, from below", d.Under)
 	p.Shape, p.Slices = d.Shape, d.Slices
+}
+
+// dataURL is an address that holds a picture itself.
+func dataURL(png []byte) template.URL {
+	return template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(png))
 }
 
 // tenth writes a length of a drawing.
