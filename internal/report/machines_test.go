@@ -91,7 +91,10 @@ func onMachines(n int) *finding.Report {
 	whole := model("worse.stl")
 	whole.Status, whole.Reason = finding.Undecided, "it has curves, which are not read"
 	torn := model("torn.stl")
-	torn.Status, torn.Reason, torn.Machines = finding.Unreadable, "the file ends within triangle 3; export it again", nil
+	torn.Status, torn.Reason = finding.Unreadable, "the file ends within triangle 3; export it again"
+	for i := range torn.Machines {
+		torn.Machines[i].Undecided = torn.Reason
+	}
 	old := model("old.stl")
 	old.Status, old.Reason, old.Machines = finding.Skipped, "excluded", nil
 	r.Summary = finding.Summary{Models: 8, Fail: 2, Look: 1, Clean: 2, Error: 2, Warning: 1, Waived: 1, Undecided: 2, Unreadable: 1}

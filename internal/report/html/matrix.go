@@ -65,7 +65,7 @@ func (p *page) shelf() {
 func (p *model) machines(r *finding.Report) {
 	p.Cells = words.Matrix(r, p.Model)
 	for i, c := range p.Cells {
-		if on := words.OnMachine(p.Model, r.Machines[i].Name); on != nil {
+		if on := words.OnMachine(p.Model, r.Machines[i].Name); on != nil && p.Status != finding.Unreadable {
 			p.verdictOn(i, c.State, sentence(words.Said(c, on)), on)
 		}
 	}
