@@ -191,8 +191,7 @@ func TestMatrixLeavesRoom(t *testing.T) {
 	assert.Greater(t, len(rest), maxSummary/2)
 }
 
-// TestNoMachineNoWord holds that a run that knows only one machine is
-// written as it ever was.
+// TestNoMachineNoWord holds that a run that knows only one machine is written as it ever was.
 func TestNoMachineNoWord(t *testing.T) {
 	var all string
 	for _, format := range Formats() {

@@ -173,11 +173,11 @@ func FailsWhere(r *finding.Report) string {
 	}
 	switch r.Where.Policy {
 	case finding.FailOnEvery:
-		return "this run fails on a model only where it fails on every machine"
+		return "this run fails only if a model fails on every machine"
 	case finding.FailOnNamed:
-		return "this run fails on a model where it fails on " + Safe(strings.Join(r.Where.Names, " or "))
+		return "this run fails if a model fails on " + Safe(strings.Join(r.Where.Names, " or "))
 	}
-	return "this run fails on a model where it fails on any machine"
+	return "this run fails if a model fails on any machine"
 }
 
 // Advised is advice, with the machines that it is for.

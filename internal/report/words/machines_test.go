@@ -43,11 +43,11 @@ func TestFailsWhere(t *testing.T) {
 	r := &finding.Report{Where: &finding.FailWhere{Policy: finding.FailOnAny}}
 	assert.Empty(t, FailsWhere(r), "there is one machine")
 	r.Machines = []finding.Machine{{Name: "a"}, {Name: "b"}}
-	assert.Equal(t, "this run fails on a model where it fails on any machine", FailsWhere(r))
+	assert.Equal(t, "this run fails if a model fails on any machine", FailsWhere(r))
 	r.Where.Policy = finding.FailOnEvery
-	assert.Equal(t, "this run fails on a model only where it fails on every machine", FailsWhere(r))
+	assert.Equal(t, "this run fails only if a model fails on every machine", FailsWhere(r))
 	r.Where = &finding.FailWhere{Policy: finding.FailOnNamed, Names: []string{"a", "b"}}
-	assert.Equal(t, "this run fails on a model where it fails on a or b", FailsWhere(r))
+	assert.Equal(t, "this run fails if a model fails on a or b", FailsWhere(r))
 }
 
 // TestAdviceOf holds that advice is said once where it is the same.
