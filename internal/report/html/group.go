@@ -23,6 +23,7 @@ type rule struct {
 	Groups  []*group
 	Count   int
 	On      string // as in " on mini-2", where it holds on some machines only
+	Judged  string // the same of the machine on which the advice was judged
 	Numbers string // of these
 }
 

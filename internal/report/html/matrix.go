@@ -78,10 +78,22 @@ func (p *model) machines(r *finding.Report) {
 			p.First = words.Capital(of[1:]) + ": " + p.First
 		}
 	}
+	for _, v := range p.On {
+		if p.advised = v.Names[0]; v.Advice != nil && reflect.DeepEqual(v.Advice, p.Advice) {
+			break
+		}
+		p.advised = ""
+	}
 	for _, rule := range p.Rules {
 		on := rule.Groups[0].On
+		if p.advised != "" && (rule.Cured || rule.Held) {
+			rule.Judged = " on " + p.advised
+		}
 		if len(on) == 0 {
 			continue
+		}
+		if p.advised != "" && !slices.Contains(on, p.advised) { // nobody asked whether it is cured on others
+			rule.Cured, rule.Held = false, false
 		}
 		rule.On = " on " + words.Listed(on)
 		for i := range r.Machines {
@@ -91,6 +103,9 @@ func (p *model) machines(r *finding.Report) {
 		}
 	}
 }
+
+// Advised says that the advice on the model stands beside one of the machines.
+func (p *model) Advised() bool { return p.advised != "" }
 
 // verdictOn adds what a machine says: to another that says the same and has the same advice.
 func (p *model) verdictOn(number int, state words.State, said string, on *finding.OnMachine) {

@@ -61,8 +61,7 @@ func TestMatrixHasAnEnd(t *testing.T) {
 // TestMachinesThatSayTheSame holds that they share a line, unless their advice differs.
 func TestMachinesThatSayTheSame(t *testing.T) {
 	r := manyOnMany(1, 5)
-	m := newModel(&r.Models[0], 1, &Options{}, nil)
-	m.machines(r)
+	m := newModel(r, 0, &Options{}, nil)
 	require.Len(t, m.On, 2)
 	assert.Equal(t, "bench-1, bench-2, bench-3 and bench-4", m.On[0].Machines())
 	assert.Equal(t, "Prints.", m.On[0].Words)
@@ -70,8 +69,34 @@ func TestMachinesThatSayTheSame(t *testing.T) {
 	assert.Equal(t, "Fails: bridge of 34.0 mm over air.", m.On[1].Words)
 	assert.Equal(t, "Prints on bench-1, bench-2, bench-3 and bench-4. Fails on bench-5.", m.Answer)
 	r.Models[0].Machines[2].Advice = &finding.Advice{Words: "turn it"}
-	m = newModel(&r.Models[0], 1, &Options{}, nil)
-	m.machines(r)
+	m = newModel(r, 0, &Options{}, nil)
 	assert.Len(t, m.On, 3)
 	assert.Equal(t, "On bench-3: Turn it.", m.First)
+}
+
+// TestCuresAreOfTheMachineThatWasAsked holds that advice judged on one machine says nothing of
+// what is wrong on others alone, and stands on the page once.
+func TestCuresAreOfTheMachineThatWasAsked(t *testing.T) {
+	r := manyOnMany(1, 2)
+	m := &r.Models[0]
+	everywhere := m.Findings[0]
+	everywhere.On, everywhere.Rule, everywhere.Advice = nil, "wall", "make it thicker"
+	m.Findings[0].Advice = "turn it"
+	m.Findings = append(m.Findings, everywhere)
+	turned := [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}
+	m.Advice = &finding.Advice{Words: "turn it over", Poses: []finding.Pose{{Matrix: turned, Words: "turn it over"}}}
+	m.Machines[0].Advice = &finding.Advice{Words: "turn it over", Poses: []finding.Pose{{Matrix: turned, Words: "turn it over"}}}
+	var out bytes.Buffer
+	require.NoError(t, Write(&out, r, Options{}))
+	page := newModel(r, 0, &Options{}, nil)
+	require.Len(t, page.Rules, 2)
+	assert.Equal(t, [2]bool{false, true}, [2]bool{page.Rules[0].Cured, page.Rules[1].Cured}, "bridge is wrong on bench-2, which nobody asked")
+	assert.Contains(t, page.Todo, "Bridge: Turn it.")
+	assert.Contains(t, out.String(), "<b>Gone</b> on bench-1 when you turn the model as advised.")
+	assert.Equal(t, 1, strings.Count(out.String(), "Ways up that were tried"))
+	m.Machines[0].Advice = nil
+	out.Reset()
+	require.NoError(t, Write(&out, r, Options{}))
+	assert.Equal(t, 1, strings.Count(out.String(), "Ways up that were tried"), "where no machine has it, the model does")
+	assert.Contains(t, out.String(), "<b>Gone</b> when you turn")
 }

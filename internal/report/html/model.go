@@ -42,6 +42,7 @@ type model struct {
 	Link, Home string         // of its own section, and of the list
 	Cells      []words.Cell   // by machine; empty where the run knew only one
 	On         []verdictOn    // the same in full, with what to do
+	advised    string         // the machine whose advice is that of the model
 	Left       int            // accepted findings that are not listed
 	places     map[int]*place // by number, looked up only
 }
@@ -76,8 +77,7 @@ func (p *page) models(o *Options) {
 		meanings[p.RuleSet.Rules[i].ID] = &p.RuleSet.Rules[i]
 	}
 	for i := range p.Report.Models {
-		m := newModel(&p.Report.Models[i], i+1, o, meanings)
-		m.machines(p.Report)
+		m := newModel(p.Report, i, o, meanings)
 		if o.Pictures != nil {
 			m.draw(o.Pictures(i))
 		}
@@ -153,8 +153,9 @@ func worstFirst(a, b *model) int {
 // maxAccepted is how many accepted findings of a model are listed. Judgement.
 const maxAccepted = 60
 
-func newModel(m *finding.Model, number int, o *Options, meanings map[string]*finding.Rule) *model {
-	p := &model{Model: m, ID: number, Title: titled(m), Covered: o.Covered}
+func newModel(r *finding.Report, i int, o *Options, meanings map[string]*finding.Rule) *model {
+	m := &r.Models[i]
+	p := &model{Model: m, ID: i + 1, Title: titled(m), Covered: o.Covered}
 	for i := range m.Findings {
 		f := &m.Findings[i]
 		switch {
@@ -169,6 +170,7 @@ func newModel(m *finding.Model, number int, o *Options, meanings map[string]*fin
 	p.judge()
 	p.facts()
 	p.answer()
+	p.machines(r)
 	p.todo()
 	p.commands()
 	return p
