@@ -28,8 +28,8 @@ fill in, and answers.yml for the same answers.
 
 With --read, turns filled-in answers into a file that says what that printer can do, to
 be named under use: behind a rule set. Of several prints the worst counts, row by row;
-with --quantile 25 it is the one at a quarter of their number, rounded up, from the worst
-on. A row without an answer keeps the rule set's own limit.
+--quantile 25 takes the one at a quarter of their number, rounded up, from the worst on.
+A row without an answer keeps the limit of the rule set.
 
 Grams and minutes are estimates for pieces that are filled, at the flow of the process.
 A file that is there is never overwritten.

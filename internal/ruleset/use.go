@@ -183,11 +183,12 @@ func (l *library) useAll(set *document) {
 // checkRules complains where the files in use bring no rules, as those of machines do not: with
 // them alone every model would pass.
 func (l *library) checkRules(main *document, base *View) {
-	if len(main.use) == 0 || len(base.ids) > 0 || l.incomplete {
+	i := slices.IndexFunc(main.use, func(u text) bool { return isFile(u.value) })
+	if i < 0 || len(base.ids) > 0 || l.incomplete {
 		return
 	}
-	names := values(main.use)
-	l.add(main.use[0].pos(), "no rule is in use, since %s brings none; name a rule set first, as in use: [standard, %s]", strings.Join(names, ", "), names[0])
+	u := main.use[i]
+	l.add(u.pos(), "no rule is in use, since %s brings none; name a rule set before it, as in use: [standard, %s]", u.value, u.value)
 }
 
 // checkPlastics complains about a plastic that is named among the sets and does not hold,
