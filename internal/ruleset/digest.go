@@ -18,6 +18,7 @@ func (c *Config) digest() string {
 	if c.FailOn == finding.FailOnNew {
 		fmt.Fprintf(h, "fail-on %q\n", c.FailOn)
 	}
+	c.digestMachines(h)
 	c.base.digest(h)
 	for _, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))

@@ -12,6 +12,7 @@ import (
 // document is what one file says, before it is laid over what earlier files say.
 type document struct {
 	name    string // as `use` names it, or the file's path
+	called  *text  // what reports call the machine that it describes; nil where it does not say
 	file    string // as complaints name it
 	start   Position
 	use     []text
@@ -34,6 +35,8 @@ type mainPart struct {
 	places           []*place
 	waivers          []*Waiver
 	accepted         []text
+	machines         []text // globs of the files that describe machines
+	failWhere        *failWhere
 }
 
 // place is other limits for some paths.
@@ -46,10 +49,11 @@ type place struct {
 	view    *View // what holds where no other place speaks; set on load
 }
 
-// setKeys is the table of a set, mainKeys that of the configuration.
-var setKeys, mainKeys = makeDocumentKeys()
+// setKeys is the table of a set, mainKeys that of the configuration, machineKeys that of a
+// machine.
+var setKeys, mainKeys, machineKeys = makeDocumentKeys()
 
-func makeDocumentKeys() (set, main []key[*document]) {
+func makeDocumentKeys() (set, main, machine []key[*document]) {
 	shared := []key[*document]{
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *document) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
@@ -67,17 +71,21 @@ func makeDocumentKeys() (set, main []key[*document]) {
 		{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
 		listKey("accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), wordOf("a file of accepted findings"),
 			func(l *document) *[]text { return &l.main.accepted }),
-		choiceKey("fail-at", "the level from which the gate closes", levelWords, func(l *document) *finding.Level { return &l.main.failAt }),
+		listKey("machines", "files that describe printers: each model is judged for all of them", listOf(aWord), wordOf("a file that describes a machine"),
+			func(l *document) *[]text { return &l.main.machines }),
+		{"fail-at", "the level from which the gate closes; and, as {level: error, on: any}, on which machines a model must fail", failAtShape, readFailAt},
 		choiceKey("fail-on", "which findings close the gate: all, or in a check with --changed only those that are new", failOnWords,
 			func(l *document) *finding.FailOn { return &l.main.failOn }),
 	}
 	set = append(set, shared...)
+	set = append(set, key[*document]{"name", "what reports call the machine that the file describes", aWord, readName})
+	machine = machineKeysOf(set)
 	for _, k := range own {
 		set = append(set, key[*document]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *document) {
 			d.add(d.pos(n), "%s belongs in the configuration itself, not in a set that it uses", k.name)
 		}})
 	}
-	return set, append(shared, own...)
+	return set, append(shared, own...), machine
 }
 
 // modelKeys is the table of the models mapping.
