@@ -51,6 +51,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.put(heading(r, opt))
 	d.notes(r)
 	d.unjudged(r)
+	d.matrix(r)
 	d.byRule(r)
 	d.findings(r, opt)
 	d.gone(r, opt)
@@ -238,8 +239,8 @@ func modelSection(m *finding.Model, lists [][]words.Group, picture string) (text
 	if len(todo) > 0 {
 		b.WriteString("\nWhat to do:\n\n" + strings.Join(todo, ""))
 	}
-	if m.Advice != nil {
-		fmt.Fprintf(&b, "\n**Advice:** %s\n", markdownText(m.Advice.Words))
+	for _, a := range words.AdviceOf(m) {
+		fmt.Fprintf(&b, "\n**Advice%s:** %s\n", markdownText(a.For()), markdownText(a.Words))
 	}
 	return b.String(), findings
 }

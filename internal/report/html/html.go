@@ -102,6 +102,10 @@ type page struct {
 	Why           []*finding.Rule
 	Folder        string // that all models lie in
 	Pictures      bool   // some model has one
+	Columns       []column
+	Matrix        []*model // rows of the table of models by machines
+	Unlisted      int      // rows that it has no room for
+	Where         string   // how the verdicts of the machines make one
 }
 
 // total is one number of the summary.
@@ -157,7 +161,8 @@ func newPage(r *finding.Report, o *Options) *page {
 	}
 	p.compared()
 	p.models(o)
-	p.Title, p.Totals = verdict(p.States), totals(p.States)
+	p.shelf()
+	p.Title, p.Totals = verdict(p.States, len(p.Columns)), totals(p.States, len(p.Columns))
 	return p
 }
 
@@ -187,8 +192,21 @@ func (p *page) write(w io.Writer) error {
 	return err
 }
 
-// verdict is the run in one sentence.
-func verdict(states map[string]int) string {
+// verdict is the run in one sentence, for so many machines.
+func verdict(states map[string]int, machines int) string {
+	text := verdictOfOne(states)
+	said, about := strings.CutSuffix(text, ".")
+	switch about = about && (strings.HasSuffix(said, " lies") || strings.HasSuffix(said, " lie")); {
+	case machines < 2 || !about:
+		return text
+	case strings.Contains(said, "would fail"):
+		return said + " on one machine or more."
+	}
+	return said + " on every machine."
+}
+
+// verdictOfOne is the run on one machine.
+func verdictOfOne(states map[string]int) string {
 	fine := states["fine"]
 	all := fine + states["fail"] + states["look"] + states["unread"]
 	switch {
@@ -210,10 +228,14 @@ func verdict(states map[string]int) string {
 	return strconv.Itoa(fine) + " of " + words.Count(all, "model") + " print as they lie."
 }
 
-// totals are the counts that a reader needs first.
-func totals(states map[string]int) []total {
+// totals are the counts that a reader needs first, for so many machines.
+func totals(states map[string]int, machines int) []total {
+	fails := "would fail"
+	if machines > 1 {
+		fails = "would fail on one machine or more"
+	}
 	list := []total{
-		{states["fail"], "would fail", "fail", badgeOf(finding.Error, 0)},
+		{states["fail"], fails, "fail", badgeOf(finding.Error, 0)},
 		{states["look"], "to look at", "look", badgeOf(finding.Warning, 0)},
 		{states["fine"], "fine", "fine", clean},
 	}

@@ -39,6 +39,8 @@ type model struct {
 	Slices     *draw.Slices
 	Prev, Next *model
 	Link, Home string         // of its own section, and of the list
+	Cells      []words.Cell   // by machine; empty where the run knew only one
+	On         []verdictOn    // the same in full, with what to do
 	Left       int            // accepted findings that are not listed
 	places     map[int]*place // by number, looked up only
 }
@@ -53,16 +55,17 @@ type view struct {
 
 // listed is what the script of the page needs to know of a model to sort and filter.
 type listed struct {
-	ID       int      `json:"id"`
-	Name     string   `json:"name"`
-	Path     string   `json:"path"`
-	State    string   `json:"state"`
-	Worst    int      `json:"worst"`
-	Errors   int      `json:"errors"`
-	Warnings int      `json:"warnings"`
-	Notes    int      `json:"notes"`
-	Height   float64  `json:"height"`
-	Rules    []string `json:"rules"`
+	ID       int           `json:"id"`
+	Name     string        `json:"name"`
+	Path     string        `json:"path"`
+	State    string        `json:"state"`
+	Worst    int           `json:"worst"`
+	Errors   int           `json:"errors"`
+	Warnings int           `json:"warnings"`
+	Notes    int           `json:"notes"`
+	Height   float64       `json:"height"`
+	Rules    []string      `json:"rules"`
+	On       []words.State `json:"on,omitempty"` // by machine
 }
 
 // models fills in every model, the worst first.
@@ -73,6 +76,7 @@ func (p *page) models(o *Options) {
 	}
 	for i := range p.Report.Models {
 		m := newModel(&p.Report.Models[i], i+1, o, meanings)
+		m.machines(p.Report)
 		if o.Pictures != nil {
 			m.draw(o.Pictures(i))
 		}
@@ -87,8 +91,13 @@ func (p *page) models(o *Options) {
 		if i > 0 {
 			m.Prev, p.Models[i-1].Next = p.Models[i-1], m
 		}
-		p.States[m.State]++
-		l := listed{m.ID, m.Title, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}}
+		if m.Kind != finding.KindConfig {
+			p.States[m.State]++
+		}
+		l := listed{m.ID, m.Title, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}, nil}
+		for _, c := range m.Cells {
+			l.On = append(l.On, c.State)
+		}
 		if m.Part != "" {
 			l.Name += " " + m.Part
 		}
