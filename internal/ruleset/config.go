@@ -165,6 +165,18 @@ func (c *Config) fill(today string) {
 // Those switched off are among them, with level none.
 func (c *Config) Rules() []*Rule { return c.base.all }
 
+// Limit is the limit of that name of a rule, where no place says otherwise.
+func (c *Config) Limit(rule, name string) (float64, bool) {
+	for _, r := range c.base.all {
+		for _, l := range r.Limits {
+			if r.ID == rule && l.Name == name {
+				return l.Value, true
+			}
+		}
+	}
+	return 0, false
+}
+
 // For returns what holds for a model's path, from the configuration's folder and
 // with slashes: pack.zip!/models/clip.stl inside a container.
 func (c *Config) For(path string) *View {

@@ -12,6 +12,8 @@ import (
 type Hit struct {
 	finding.Finding
 	Site *measure.Site // of the results that were judged; nil where there is none
+	// was is its place among the hits of a union before they were sorted.
+	was int
 }
 
 // sortHits puts the findings of one model in their total order: place in the file,
