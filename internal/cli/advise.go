@@ -36,6 +36,11 @@ is only told of where the model with the flat was judged and has fewer errors an
 new finding. With --cut, --write saves such a model with its bottom cut off. A cut
 changes the model and may weaken it: its designer decides.
 
+Where errors are left, small solids are tried too: a slope of 45° under an underside,
+walls under a bridge, a plate under the foot. One is only told of where the model was
+judged with it, an error ends and nothing new is found. They are not written: draw
+them in the program that the model comes from.
+
 Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
 cut short by --time-limit; what was found until then is printed.`
 

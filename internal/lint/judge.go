@@ -9,6 +9,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
+	"printlint/internal/pose"
 	"printlint/internal/ruleset"
 	"printlint/internal/verdict"
 )
@@ -47,36 +48,63 @@ func (j *judge) names() (names []string) {
 // the one that rules are written against.
 func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error {
 	model := &e.Model
+	lay := j.views(path)[0].Lay // the same for all machines
 	list, err := j.verdicts(ctx, e, path, m, jobs)
 	if err != nil {
 		return err
 	}
-	if model.Measures, err = list[0].Measures(); err != nil {
-		return err
+	if j.posed(lay) != measure.AsIs {
+		model.Notes = append(model.Notes, "judged another way up, as the configuration says: "+pose.TurningTo(vec(lay.Down)).String())
 	}
-	u := verdict.Unite(list)
-	model.Findings = u.Findings(j.names())
-	j.waive(path, model)
-	model.Machines = j.byMachine(model, list, u)
-	for _, s := range j.undecided(list) {
-		model.Undecide(s.Why, s.Cure)
+	u, err := j.fill(model, list, path)
+	if err != nil {
+		return err
 	}
 	if model.Status != finding.Undecided {
 		if err := j.adviseAll(ctx, model, list, u, path, jobs); err != nil {
 			return err
 		}
 	}
+	if lay.Free && model.Status != finding.Undecided {
+		turned, err := j.turnFree(ctx, model, list, path, jobs)
+		if err == nil && turned {
+			u, err = j.fill(model, list, path)
+		}
+		if err != nil {
+			return err
+		}
+	}
 	return j.show(ctx, model, list[0], u.Hits)
+}
+
+// fill puts what verdicts say into the report on a model; advice that is there stays.
+func (j *judge) fill(model *finding.Model, list []*verdict.Verdict, path string) (*verdict.Union, error) {
+	var err error
+	if model.Measures, err = list[0].Measures(); err != nil {
+		return nil, err
+	}
+	u := verdict.Unite(list)
+	model.Findings = u.Findings(j.names())
+	j.waive(path, model)
+	before := model.Machines
+	model.Machines = j.byMachine(model, list, u)
+	for k := range before {
+		model.Machines[k].Advice = before[k].Advice
+	}
+	for _, s := range j.undecided(list) {
+		model.Undecide(s.Why, s.Cure)
+	}
+	return u, nil
 }
 
 // verdicts judges a model for each machine. What does not depend on the machine is measured
 // once.
 func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) ([]*verdict.Verdict, error) {
 	var extra []measure.Request
-	if j.advice.Depth != advise.None && len(m.Tris) > 0 {
+	views, opt := j.views(path), measure.Options{Jobs: jobs}
+	if j.depth(views[0].Lay) != advise.None && len(m.Tris) > 0 {
 		extra = advise.Extra
 	}
-	views, opt := j.views(path), measure.Options{Jobs: jobs}
 	first := verdict.New(m, e.Part, views[0], extra...)
 	first.Body.File = e.file
 	subjects := make([]*verdict.Subject, len(views))
@@ -87,7 +115,7 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 		}
 		asked[i] = measure.Asked{Process: view.Process, Requests: subjects[i].Requests}
 	}
-	results, err := first.Body.MeasureAll(ctx, measure.AsIs, opt, asked)
+	results, err := first.Body.MeasureAll(ctx, j.posed(views[0].Lay), opt, asked)
 	if err != nil {
 		return nil, err
 	}
@@ -99,6 +127,9 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 		if err := list[i].AskUnit(ctx, opt); err != nil {
 			return nil, err
 		}
+		if err := j.hold(ctx, list[i], path, e.Part, jobs); err != nil {
+			return nil, err
+		}
 	}
 	return list, nil
 }
@@ -106,9 +137,11 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 // adviseAll looks for other ways up: in full for each machine, or a short look for the first
 // on which one may help.
 func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*verdict.Verdict, u *verdict.Union, path string, jobs int) error {
+	lay, opt := list[0].View.Lay, j.advice
+	opt.Depth = j.depth(lay)
 	for k, v := range list {
 		q := &advise.Question{
-			Options: j.advice, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
+			Options: opt, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 		}
 		if !q.Asked() {
 			continue
@@ -123,7 +156,7 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 		if model.Advice == nil {
 			model.Advice = advice
 		}
-		if j.advice.Depth == advise.Short || model.Status == finding.Undecided {
+		if opt.Depth == advise.Short && !lay.Free || model.Status == finding.Undecided {
 			break
 		}
 	}

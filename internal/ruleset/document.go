@@ -35,6 +35,7 @@ type mainPart struct {
 	places           []*place
 	waivers          []*Waiver
 	accepted         []text
+	intent           intent
 	machines         []text // globs of the files that describe machines
 	failWhere        *failWhere
 }
@@ -46,6 +47,7 @@ type place struct {
 	unit    string
 	process settings
 	rules   []*rulePatch
+	intent  intent
 	view    *View // what holds where no other place speaks; set on load
 }
 
@@ -77,6 +79,7 @@ func makeDocumentKeys() (set, main, machine []key[*document]) {
 		choiceKey("fail-on", "which findings close the gate: all, or in a check with --changed only those that are new", failOnWords,
 			func(l *document) *finding.FailOn { return &l.main.failOn }),
 	}
+	own = append(own, intentKeys("", func(l *document) *intent { return &l.main.intent })...)
 	set = append(set, shared...)
 	set = append(set, key[*document]{"name", "what reports call the machine that the file describes", aWord, readName})
 	machine = machineKeysOf(set)
@@ -97,12 +100,12 @@ var modelKeys = []key[*mainPart]{
 }
 
 // placeKeys is the table of one place.
-var placeKeys = []key[*place]{
+var placeKeys = append([]key[*place]{
 	listKey("paths", "globs of the paths that it speaks of", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
 	rulesKey("changes to rules there", func(p *place) *[]*rulePatch { return &p.rules }),
 	processKey("what is printed otherwise there", func(p *place) *settings { return &p.process }),
 	choiceKey("unit", "unit of formats that carry none, there", fileUnits, func(p *place) *string { return &p.unit }),
-}
+}, intentKeys(" there", func(p *place) *intent { return &p.intent })...)
 
 var (
 	levelWords  = []string{string(finding.Error), string(finding.Warning), string(finding.Note), string(finding.None)}

@@ -76,7 +76,22 @@ func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 		}
 	}
 	v.yield()
+	v.carry()
 	return v, nil
+}
+
+// carry makes notes of what support stands below, where models are meant to be printed with it.
+// A piece that nothing ever joins to the rest comes off with its support, and is none.
+func (v *Verdict) carry() {
+	if !v.View.Supported {
+		return
+	}
+	for i := range v.Hits {
+		h := &v.Hits[i]
+		if h.Level.Rank() < finding.Note.Rank() && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 && !h.Site.Below.Loose {
+			h.Carry()
+		}
+	}
 }
 
 // result is what was measured for a rule over places.
