@@ -113,7 +113,7 @@ func (q *Question) weigh(ctx context.Context, out *outcome, asItLies bool) error
 			continue
 		}
 		out.hits = append(out.hits, h)
-		if h.Level == finding.Error && h.Site.Below != nil && h.Site.Below.Area > 0 {
+		if (h.Level == finding.Error || h.Carried) && h.Site.Below != nil && h.Site.Below.Area > 0 {
 			places = append(places, support.Underside{At: h.Site.At, Below: *h.Site.Below})
 		}
 	}
@@ -134,6 +134,22 @@ func (q *Question) weigh(ctx context.Context, out *outcome, asItLies bool) error
 	}
 	out.countRules()
 	return nil
+}
+
+// Held lists the hits of the verdict, by their place in it, that are errors or warnings of how
+// the model stands, and that the support which is planned for it ends.
+func (q *Question) Held(ctx context.Context) (list []int, err error) {
+	out := &outcome{Verdict: q.AsItLies}
+	if err := q.weigh(ctx, out, true); err != nil || len(out.structures) == 0 {
+		return nil, err
+	}
+	for i := range q.AsItLies.Hits {
+		h := &q.AsItLies.Hits[i]
+		if h.Level.Rank() < finding.Note.Rank() && out.held(h, out.measureOf(h.Rule)) {
+			list = append(list, i)
+		}
+	}
+	return list, nil
 }
 
 // unfit says that the model cannot be printed so: it does not fit, or cannot be judged.

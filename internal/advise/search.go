@@ -26,8 +26,8 @@ type figures struct {
 	Risk                     float64 // minutes of the print that an unsteady foot puts at stake
 }
 
-// clean says that nothing worse than a note is left.
-func (f *figures) clean() bool { return f.Errors == 0 && f.Warnings == 0 }
+// clean says that nothing worse than a note is left, without support.
+func (f *figures) clean() bool { return f.Errors == 0 && f.Warnings == 0 && f.Minutes == 0 }
 
 // wayUp is a way up that the rules were applied to.
 type wayUp struct {

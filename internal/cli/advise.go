@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -51,6 +52,8 @@ type adviseFlags struct {
 	cut    *bool
 	down   direction
 	cost   *costFlags
+	// machines are those that advice is asked for.
+	machines *[]string
 }
 
 func adviseCommand(in *invocation) action {
@@ -59,6 +62,7 @@ func adviseCommand(in *invocation) action {
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
 	f.cut = in.flags.Bool("cut", false, "let --write cut off the bottom where that is advised")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
+	f.machines = machinesFlag(in.flags, "advise")
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
 		if *f.cut && *f.write == "" {
@@ -76,6 +80,12 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	l, files, err := loadModels(env, *f.config, paths, false)
 	if err != nil {
 		return 0, err
+	}
+	if opt.Machines, err = chosenMachines(l.Config, *f.machines); err != nil {
+		return 0, err
+	}
+	if *f.write != "" && len(opt.Machines) > 1 {
+		return 0, &hinted{errors.New("--write saves the way up that is best on one machine"), "name it, as in --machine " + opt.Machines[0].Name}
 	}
 	opt.Advice = advise.Options{Depth: advise.Full, Down: f.down.vec}
 	config := l.Config

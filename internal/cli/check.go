@@ -38,6 +38,7 @@ type checkFlags struct {
 	cache     *string
 	cost      *costFlags
 	names     *listFlags
+	machines  *[]string
 
 	pictures *string
 	noAdvice *bool
@@ -46,6 +47,7 @@ type checkFlags struct {
 func checkCommand(in *invocation) action {
 	f := &checkFlags{config: configFlag(in.flags), gate: newGateFlags(in.flags)}
 	f.reportFlags = newReportFlags(in.flags)
+	f.machines = machinesFlag(in.flags, "judge")
 	f.pictures = in.flags.String("pictures", "", "save a picture of each model in `DIR`; a markdown report shows them")
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
@@ -82,6 +84,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	g, err := f.gate.open(*f.config, paths, *f.accept, env.warn)
 	if err != nil {
 		return 0, interrupted(err)
+	}
+	if opt.Machines, err = chosenMachines(g.Config, *f.machines); err != nil {
+		return 0, err
 	}
 	if err := f.asks(also, lint.RulesInForce(g.Config)); err != nil {
 		return 0, err

@@ -168,6 +168,7 @@ func (t fileTree) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
 		Catalog: measure.Catalog(),
 		Open:    t.read,
+		List:    t.list,
 		From:    t.commit,
 		Today:   time.Now().UTC().Format(time.DateOnly),
 	})

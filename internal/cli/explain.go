@@ -21,10 +21,13 @@ NAME is a rule or a measure. Without one, all of them are listed. Where there is
 mistake in the configuration, you see it, and the built-in rules are explained.`
 
 func explainCommand(in *invocation) action {
-	config := configFlag(in.flags)
+	config, machine := configFlag(in.flags), machineFlag(in.flags)
 	return func(_ context.Context, args []string) (int, error) {
 		c, err := loadHere(in.env, *config, "")
 		if c, err = c.orBuiltIn(in.env, *config, err); err != nil {
+			return 0, err
+		}
+		if c.Config, err = forMachine(c.Config, *machine); err != nil {
 			return 0, err
 		}
 		text, err := explain(c.Config, args)

@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 
 	"printlint/internal/collection"
@@ -62,6 +63,36 @@ func inIndex(own *repo.Repo) fileTree {
 	return fileTree{own: own, read: below(own, own.StagedText), names: own.StagedNames}
 }
 
+// list lists the names of the files in a folder.
+func (t fileTree) list(folder string) (files []string, err error) {
+	if t.names == nil {
+		entries, err := os.ReadDir(filepath.FromSlash(folder))
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, nil
+		}
+		for _, e := range entries {
+			if !e.IsDir() {
+				files = append(files, e.Name())
+			}
+		}
+		return files, err
+	}
+	names, err := t.names()
+	if err != nil {
+		return nil, err
+	}
+	within, err := inRepo(t.own, folder)
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range names {
+		if path.Dir(name) == path.Clean(within) {
+			files = append(files, path.Base(name))
+		}
+	}
+	return files, nil
+}
+
 // leadsOut says whether a file that lies in a repository by its name does so no longer
 // once links are followed.
 func leadsOut(native string) (bool, error) {
@@ -106,20 +137,29 @@ func inCommit(own *repo.Repo, rev, commit string) fileTree {
 // below reads by names that start at the working directory.
 func below(own *repo.Repo, read func(path string) ([]byte, error)) func(name string) ([]byte, error) {
 	return func(name string) ([]byte, error) {
-		cwd, err := realCwd()
+		path, err := inRepo(own, name)
 		if err != nil {
 			return nil, err
 		}
-		full := filepath.FromSlash(name)
-		if !filepath.IsAbs(full) {
-			full = filepath.Join(cwd, full)
-		}
-		path, ok := own.Below(full)
-		if !ok {
-			return nil, errors.New("lies outside the repository")
-		}
 		return read(path)
 	}
+}
+
+// inRepo is a name that starts at the working directory as one from the top on.
+func inRepo(own *repo.Repo, name string) (string, error) {
+	cwd, err := realCwd()
+	if err != nil {
+		return "", err
+	}
+	full := filepath.FromSlash(name)
+	if !filepath.IsAbs(full) {
+		full = filepath.Join(cwd, full)
+	}
+	path, ok := own.Below(full)
+	if !ok {
+		return "", errors.New("lies outside the repository")
+	}
+	return path, nil
 }
 
 // physical makes the working directory be known by its path without symbolic links, so

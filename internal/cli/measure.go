@@ -26,7 +26,7 @@ const MeasureFormat = "printlint-measures/1"
 const measureDepth = 6
 
 func measureCommand(in *invocation) action {
-	config := configFlag(in.flags)
+	config, machine := configFlag(in.flags), machineFlag(in.flags)
 	format := choice{word: "text", words: []string{"text", "json"}}
 	in.flags.Var(&format, "format", "how to write the measures")
 	cost := newCostFlags(in.flags)
@@ -39,7 +39,11 @@ func measureCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
-		models, err := lint.Measure(ctx, files, l.Config, opt)
+		on, err := forMachine(l.Config, *machine)
+		if err != nil {
+			return 0, err
+		}
+		models, err := lint.Measure(ctx, files, on, opt)
 		if err != nil {
 			return 0, interrupted(err)
 		}

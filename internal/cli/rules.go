@@ -27,21 +27,22 @@ are shown then.`
 
 func rulesCommand(in *invocation) action {
 	config := configFlag(in.flags)
+	machine := machineFlag(in.flags)
 	model := in.flags.String("for", "", "show what holds for the model at `PATH`, with the places that speak of it")
 	set := choice{words: ruleset.SetNames()}
 	in.flags.Var(&set, "show", "print this built-in set as it is written")
 	values := in.flags.Bool("values", false, "list everything that a rule can look at, with its unit")
 	return func(_ context.Context, args []string) (int, error) {
-		beside := len(args) > 0 || *config != "" || *model != ""
+		beside := len(args) > 0 || *config != "" || *model != "" || *machine != ""
 		switch {
 		case *values && (beside || set.word != ""):
 			return 0, errors.New("--values lists what any rule can look at; it goes with no NAME and with no other flag")
 		case *values:
 			return showValues(in.env)
 		case set.word == "":
-			return showRules(in.env, *config, *model, args)
+			return showRules(in.env, *config, *machine, *model, args)
 		case beside:
-			return 0, errors.New("--show prints a built-in set whole; it goes with no NAME and with none of --config and --for")
+			return 0, errors.New("--show prints a built-in set whole; it goes with no NAME and with none of --config, --machine and --for")
 		}
 		_, err := in.env.Stdout.Write(ruleset.SetText(set.word))
 		return lint.ExitClean, err
@@ -49,7 +50,7 @@ func rulesCommand(in *invocation) action {
 }
 
 // showRules writes the rules in force, and the built-in ones where these cannot be read.
-func showRules(env Env, configFile, model string, names []string) (code int, err error) {
+func showRules(env Env, configFile, machine, model string, names []string) (code int, err error) {
 	config, err := loadHere(env, configFile, model)
 	var mistakes *listed
 	if model == "" && errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0 { // the built-in rules say nothing of what holds for a model
@@ -60,6 +61,10 @@ func showRules(env Env, configFile, model string, names []string) (code int, err
 	}
 	if config.broken {
 		code = lint.ExitTrouble
+	}
+	machines := config.Machines
+	if config.Config, err = forMachine(config.Config, machine); err != nil {
+		return 0, err
 	}
 	process, list := config.Process, config.Rules()
 	if model != "" {
@@ -75,6 +80,9 @@ func showRules(env Env, configFile, model string, names []string) (code int, err
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "sets: %s\nprocess: %s\n", strings.Join(config.Sets, ", "), processWords(process))
+	for _, m := range machines {
+		fmt.Fprintf(&b, "machine %s: %s  (%s)\n", m.Name, processWords(m.Process), m.Path)
+	}
 	for _, r := range list {
 		b.WriteString("\n" + ruleWords(r))
 	}

@@ -1,5 +1,7 @@
 package finding
 
+import "slices"
+
 // Change says of a finding whether a change brought it.
 type Change string
 
@@ -31,8 +33,30 @@ type Comparison struct {
 	Models []Model `json:"models_before"`
 }
 
-// Closes says that a finding closes a gate that fails at the given level and above.
-func (r *Report) Closes(f *Finding, failAt Level) bool {
+// Closes says that a finding on a model closes a gate that fails at the given level and
+// above. Of a shelf of machines the report says where a model must fail: on any, on those
+// named, or on every one of them, each by a finding of its own if need be.
+func (r *Report) Closes(m *Model, f *Finding, failAt Level) bool {
+	if !r.fails(f, failAt) || r.Where == nil {
+		return r.fails(f, failAt)
+	}
+	on := func(f *Finding) func(Machine) bool {
+		return func(k Machine) bool { return f.HoldsOn(k.Name) && r.Where.Counts(k.Name) }
+	}
+	if r.Where.Policy != FailOnEvery {
+		return slices.ContainsFunc(r.Machines, on(f))
+	}
+	for _, k := range r.Machines {
+		fails := func(f Finding) bool { return f.HoldsOn(k.Name) && r.fails(&f, failAt) }
+		if !slices.ContainsFunc(m.Findings, fails) {
+			return false
+		}
+	}
+	return true
+}
+
+// fails says that a finding fails wherever it holds.
+func (r *Report) fails(f *Finding, failAt Level) bool {
 	if r.Compared != nil && r.Compared.FailOn == FailOnNew && f.Change == Same {
 		return false
 	}

@@ -1,5 +1,7 @@
 package finding
 
+import "slices"
+
 // Machine is one printer of the shelf that the models are judged for.
 type Machine struct {
 	Name     string     `json:"name"`
@@ -38,4 +40,30 @@ type OnMachine struct {
 	// Words say in one line what is worst there; empty where nothing is wrong.
 	Words  string  `json:"words,omitempty"`
 	Advice *Advice `json:"advice,omitempty"`
+}
+
+// HoldsOn says whether a finding holds on a machine.
+func (f *Finding) HoldsOn(machine string) bool {
+	return len(f.On) == 0 || slices.Contains(f.On, machine)
+}
+
+// Counts says whether the verdict of a machine counts for the gate.
+func (w *FailWhere) Counts(machine string) bool {
+	return w == nil || w.Policy != FailOnNamed || slices.Contains(w.Names, machine)
+}
+
+// CountMachines counts anew what counts on each machine: after findings were accepted.
+func (m *Model) CountMachines() {
+	for i := range m.Machines {
+		on := &m.Machines[i]
+		on.Findings = LevelCount{}
+		for k := range m.Findings {
+			if f := &m.Findings[k]; f.Counts() && f.HoldsOn(on.Machine) {
+				on.Findings.Add(f.Level)
+			}
+		}
+		if on.Findings.Error+on.Findings.Warning == 0 {
+			on.Words = ""
+		}
+	}
 }

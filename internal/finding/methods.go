@@ -3,6 +3,7 @@ package finding
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -88,4 +89,38 @@ func (c LevelCount) String() string {
 		}
 	}
 	return cmp.Or(strings.Join(words, ", "), "no finding")
+}
+
+// Past is how many times a finding is past its limits: those that its message tells, or else
+// all of them.
+func (f *Finding) Past() float64 {
+	by, limited := 1.0, false
+	for _, name := range f.Says {
+		value, ok := f.Values.Get(name)
+		if limit, has := f.Limits.Get(name); ok && has {
+			limited = true
+			by *= Past(value, limit)
+		}
+	}
+	if limited {
+		return by
+	}
+	for _, v := range f.Values {
+		if limit, ok := f.Limits.Get(v.Name); ok {
+			by *= Past(v.Value, limit)
+		}
+	}
+	return by
+}
+
+// Past is how many times a value is past its limit, whichever side of it is the wrong one.
+// Where one of them is not above 0, where no such number is, it is by how much.
+func Past(value, limit float64) float64 {
+	switch {
+	case value == limit:
+		return 1
+	case min(value, limit) > 0:
+		return max(value/limit, limit/value)
+	}
+	return 1 + math.Abs(value-limit)
 }

@@ -74,6 +74,7 @@ func AcceptAll(r *finding.Report, files []collection.File, book Book, whole bool
 		}
 		judged[path] = true
 		one := book.accept(m)
+		m.CountMachines()
 		one.Path, one.Bytes = path, sizes[file]
 		if len(one.Findings) > 0 && !(ruleset.Writable(path) && ruleset.Writable(m.Part)) {
 			return nil, fmt.Errorf("%s: a name with control characters cannot be written down; rename it first", m.Path)

@@ -35,8 +35,8 @@ type side struct {
 // whether it was there before.
 func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []collection.File, entries []entry, opt Options) (*finding.Comparison, error) {
 	usage := config.NewUsage()
-	j := &judge{usage: usage, limit: opt.TimeLimit}
-	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, results: newResults(&opt, j, RulesInForce(config))}
+	j := &judge{usage: usage, machines: opt.Machines, where: whereOf(config, opt.Machines), limit: opt.TimeLimit}
+	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, results: newResults(&opt, j, RulesInForce(config, opt.Machines...))}
 	opt.Progress = nil
 	were, err := g.all(ctx, b.Files, opt)
 	if err != nil {
@@ -57,7 +57,7 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 	for _, s := range was {
 		if gone := goneOf(s, matched); len(gone) > 0 {
 			m := *s.Model
-			m.Notes, m.Measures, m.Advice, m.Findings = []string{}, finding.Measures{}, nil, gone
+			m.Notes, m.Measures, m.Advice, m.Findings, m.Machines = []string{}, finding.Measures{}, nil, gone, nil
 			c.Gone += len(gone)
 			c.Models = append(c.Models, m)
 		}
@@ -181,10 +181,18 @@ func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Fi
 		switch {
 		case m.Worse != "" && f.Worse == "":
 			f.Worse = m.Worse
-		case m.Worse == "" && f.Level.Rank() >= old.Level.Rank():
+		case m.Worse == "" && f.Level.Rank() >= old.Level.Rank() && !spreads(old, f):
 			f.Change = finding.Same
 		}
 	}
+}
+
+// spreads says that a finding holds on a machine on which it did not before.
+func spreads(old, now *finding.Finding) bool {
+	if len(old.On) == 0 {
+		return false
+	}
+	return len(now.On) == 0 || slices.ContainsFunc(now.On, func(name string) bool { return !old.HoldsOn(name) })
 }
 
 // recorded is what is on a model, as it is known again.

@@ -9,62 +9,164 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
+	"printlint/internal/pose"
 	"printlint/internal/ruleset"
 	"printlint/internal/verdict"
 )
 
-// judge judges models by one configuration.
+// judge judges models by one configuration, for one machine or several.
 type judge struct {
 	usage    *ruleset.Usage
+	machines []*ruleset.Machine // none where the configuration itself says what is printed with
+	where    *finding.FailWhere // which of them count
 	advice   advise.Options
 	observer Observer
 	limit    time.Duration // for words; the context holds the model to it
+}
+
+// views are the rules that hold for a path, by machine.
+func (j *judge) views(path string) []*ruleset.View {
+	if len(j.machines) == 0 {
+		return []*ruleset.View{j.usage.For(path)}
+	}
+	list := make([]*ruleset.View, len(j.machines))
+	for i, m := range j.machines {
+		list[i] = m.For(path)
+	}
+	return list
+}
+
+// names are those of the machines.
+func (j *judge) names() (names []string) {
+	for _, m := range j.machines {
+		names = append(names, m.Name)
+	}
+	return names
 }
 
 // judge takes what the rules ask for and fills in measures, findings and advice. The path is
 // the one that rules are written against.
 func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error {
 	model := &e.Model
-	var extra []measure.Request
-	if j.advice.Depth != advise.None && len(m.Tris) > 0 {
-		extra = advise.Extra
-	}
-	s := verdict.New(m, model.Part, j.usage.For(path), extra...)
-	s.Body.File = e.file
-	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: jobs}, s.Requests)
+	lay := j.views(path)[0].Lay // the same for all machines
+	list, err := j.verdicts(ctx, e, path, m, jobs)
 	if err != nil {
 		return err
 	}
-	v, err := s.Judge(results)
+	if j.posed(lay) != measure.AsIs {
+		model.Notes = append(model.Notes, "judged another way up, as the configuration says: "+pose.TurningTo(vec(lay.Down)).String())
+	}
+	u, err := j.fill(model, list, path)
 	if err != nil {
 		return err
 	}
-	if err := v.AskUnit(ctx, measure.Options{Jobs: jobs}); err != nil {
-		return err
-	}
-	if model.Measures, err = v.Measures(); err != nil {
-		return err
-	}
-	model.Findings = v.Findings()
-	j.waive(path, model)
-	for _, u := range v.Undecided(j.limit) {
-		model.Undecide(u.Why, u.Cure)
-	}
-	q := &advise.Question{
-		Options: j.advice, AsItLies: v, Findings: model.Findings, Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
-	}
-	if model.Status != finding.Undecided && q.Asked() {
-		if err := j.advise(ctx, model, q); err != nil {
+	if model.Status != finding.Undecided {
+		if err := j.adviseAll(ctx, model, list, u, path, jobs); err != nil {
 			return err
 		}
 	}
-	return j.show(ctx, model, v)
+	if lay.Free && model.Status != finding.Undecided {
+		turned, err := j.turnFree(ctx, model, list, path, jobs)
+		if err == nil && turned {
+			u, err = j.fill(model, list, path)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return j.show(ctx, model, list[0], u.Hits)
+}
+
+// fill puts what verdicts say into the report on a model; advice that is there stays.
+func (j *judge) fill(model *finding.Model, list []*verdict.Verdict, path string) (*verdict.Union, error) {
+	var err error
+	if model.Measures, err = list[0].Measures(); err != nil {
+		return nil, err
+	}
+	u := verdict.Unite(list)
+	model.Findings = u.Findings(j.names())
+	j.waive(path, model)
+	before := model.Machines
+	model.Machines = j.byMachine(model, list, u)
+	for k := range before {
+		model.Machines[k].Advice = before[k].Advice
+	}
+	for _, s := range j.undecided(list) {
+		model.Undecide(s.Why, s.Cure)
+	}
+	return u, nil
+}
+
+// verdicts judges a model for each machine. What does not depend on the machine is measured
+// once.
+func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) ([]*verdict.Verdict, error) {
+	var extra []measure.Request
+	views, opt := j.views(path), measure.Options{Jobs: jobs}
+	if j.depth(views[0].Lay) != advise.None && len(m.Tris) > 0 {
+		extra = advise.Extra
+	}
+	first := verdict.New(m, e.Part, views[0], extra...)
+	first.Body.File = e.file
+	subjects := make([]*verdict.Subject, len(views))
+	asked := make([]measure.Asked, len(views))
+	for i, view := range views {
+		if subjects[i] = first; i > 0 {
+			subjects[i] = first.By(view, extra...)
+		}
+		asked[i] = measure.Asked{Process: view.Process, Requests: subjects[i].Requests}
+	}
+	results, err := first.Body.MeasureAll(ctx, j.posed(views[0].Lay), opt, asked)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]*verdict.Verdict, len(views))
+	for i, s := range subjects {
+		if list[i], err = s.Judge(results[i]); err != nil {
+			return nil, err
+		}
+		if err := list[i].AskUnit(ctx, opt); err != nil {
+			return nil, err
+		}
+		if err := j.hold(ctx, list[i], path, e.Part, jobs); err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// adviseAll looks for other ways up: in full for each machine, or a short look for the first
+// on which one may help.
+func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*verdict.Verdict, u *verdict.Union, path string, jobs int) error {
+	lay, opt := list[0].View.Lay, j.advice
+	opt.Depth = j.depth(lay)
+	for k, v := range list {
+		q := &advise.Question{
+			Options: opt, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
+		}
+		if !q.Asked() {
+			continue
+		}
+		advice, err := j.advise(ctx, model, q)
+		if err != nil {
+			return err
+		}
+		if len(j.machines) > 0 {
+			model.Machines[k].Advice = advice
+		}
+		if model.Advice == nil {
+			model.Advice = advice
+		}
+		if opt.Depth == advise.Short && !lay.Free || model.Status == finding.Undecided {
+			break
+		}
+	}
+	return nil
 }
 
 // advise looks for other ways up. A short look is only an aside: what was found stands,
 // whatever becomes of it, and half a search is told of as what it is, without its result,
 // since which way up is best depends on those that were not looked at.
-func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Question) (err error) {
+func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Question) (advice *finding.Advice, err error) {
 	if j.advice.Depth == advise.Short {
 		defer func() {
 			if caught := recover(); caught != nil {
@@ -75,21 +177,19 @@ func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Ques
 			}
 		}()
 	}
-	advice, err := q.Answer(ctx)
+	advice, err = q.Answer(ctx)
 	cut := fmt.Sprintf("the search for other ways up was cut short by the limit of %v of work", j.limit)
 	switch {
 	case err == nil:
-		model.Advice = advice
-		return nil
+		return advice, nil
 	case !atLimit(ctx):
-		return err
+		return nil, err
 	case j.advice.Depth == advise.Short:
 		model.Notes = append(model.Notes, cut)
-	default:
-		model.Advice = advice
-		model.Undecide(cut, measure.LimitCure)
+		return nil, nil
 	}
-	return nil
+	model.Undecide(cut, measure.LimitCure)
+	return advice, nil
 }
 
 // Unit is the mm of one unit of a file that names none, by its path for the rules.

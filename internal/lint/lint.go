@@ -59,6 +59,9 @@ type Options struct {
 	Advice advise.Options
 	// Observer, when not nil, is handed every model that was judged.
 	Observer Observer
+	// Machines are those of the configuration that every model is judged for; without any it
+	// is judged for what the configuration itself says.
+	Machines []*ruleset.Machine
 }
 
 // Run judges the files by the configuration. The error is the context's when that
@@ -68,14 +71,15 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	r := &finding.Report{
 		Format: finding.Format,
 		Tool:   finding.Tool{Name: finding.ToolName, Version: version},
-		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: RulesInForce(config)},
+		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: RulesInForce(config, opt.Machines...)},
 	}
 	usage := config.NewUsage()
 	if err := follow(ctx, usage, files, opt.Around); err != nil {
 		return nil, err
 	}
 	r.FailAt = opt.FailAt
-	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
+	j := &judge{usage: usage, machines: opt.Machines, where: whereOf(config, opt.Machines), advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
+	j.aboutMachines(r)
 	g := &engine{
 		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, opens: j.opens,
 		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,
@@ -84,6 +88,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	if err != nil {
 		return nil, err
 	}
+	j.fillMachines(entries)
 	if opt.Before != nil {
 		if r.Compared, err = opt.Before.compare(ctx, config, files, entries, opt); err != nil {
 			return nil, err

@@ -33,7 +33,7 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 		return nil, "", err
 	}
 	first := reports[0]
-	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt}
+	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt, Machines: first.Machines, Where: first.Where}
 	var remarks, idle []Remark
 	seconds := 0.0
 	for _, r := range reports {
@@ -166,6 +166,8 @@ func differs(a, b *finding.Report) string {
 		return two("--rules-from differs", was.RulesFrom, is.RulesFrom)
 	case a.Rules.Digest != b.Rules.Digest || a.Rules.From != b.Rules.From || !slices.Equal(a.Rules.Sets, b.Rules.Sets):
 		return "the rules differ"
+	case !slices.Equal(a.Machines, b.Machines):
+		return two("the machines differ", machineNames(a), machineNames(b))
 	case a.FailAt != b.FailAt:
 		return "the levels that fail differ"
 	case !slices.Equal(was.Paths, is.Paths):
@@ -180,6 +182,14 @@ func differs(a, b *finding.Report) string {
 		return fmt.Sprintf("they were made from different lists of %d files: a name or a size differs; the models must not change between shares", a.Shard.All.Files)
 	}
 	return ""
+}
+
+func machineNames(r *finding.Report) string {
+	var names []string
+	for _, m := range r.Machines {
+		names = append(names, m.Name)
+	}
+	return strings.Join(names, ", ")
 }
 
 // two says how what differs does.

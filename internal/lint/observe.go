@@ -31,7 +31,7 @@ type Judged struct {
 	Model *finding.Model
 	// Mesh is the model in the file's own frame.
 	Mesh *mesh.Mesh
-	// Process is what it will be printed with.
+	// Process is what it will be printed with, on the first machine of several.
 	Process catalog.Process
 	// Overhang is the tilt from vertical, in degrees, from which the rules let nothing hang.
 	Overhang float64
@@ -51,13 +51,13 @@ type Surface struct {
 func (m *Judged) Note(words string) { m.Model.Notes = append(m.Model.Notes, words) }
 
 // show hands a judged model on.
-func (j *judge) show(ctx context.Context, model *finding.Model, v *verdict.Verdict) error {
+func (j *judge) show(ctx context.Context, model *finding.Model, v *verdict.Verdict, hits []verdict.Hit) error {
 	if j.observer == nil || ctx.Err() != nil {
 		return nil // nobody waits for it
 	}
 	m := &Judged{Model: model, Mesh: v.Mesh, Process: v.View.Process, Overhang: verdict.OverhangAngle(v.View.Rules)}
-	for i := range v.Hits {
-		tris := v.Hits[i].Site.Tris
+	for i := range hits {
+		tris := hits[i].Site.Tris
 		m.Surfaces = append(m.Surfaces, Surface{Tris: tris, Whole: len(tris) < measure.MaxTris})
 	}
 	return j.observer.Judged(ctx, m)

@@ -46,7 +46,7 @@ func newResults(opt *Options, j *judge, rules []finding.Rule) *results {
 // the path that they are applied by, what they ask of its folder, what is noted on the file, what was asked for, and the
 // program.
 func (r *results) key(file *collection.File, e *entry) string {
-	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), r.judge.usage.Beside(e.file), e.SHA256)
+	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict), strings.Join(r.judge.names(), "\n"), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), r.judge.usage.Beside(e.file), e.SHA256)
 }
 
 // load returns the models of a file as an earlier run found them. An observer needs the mesh
@@ -73,6 +73,7 @@ func (r *results) load(file *collection.File, e *entry) ([]entry, bool) {
 			m.Findings[n].Location = list[i].Locations[n]
 		}
 		r.judge.waive(file.Rules+m.Path, &m) // so that no waiver in use is taken for stale
+		m.CountMachines()
 		m.Path = file.Path + m.Path
 		giveUnits(&m, r.rules)
 		models[i].Model = m

@@ -3,9 +3,11 @@ package lint
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
+	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
@@ -35,13 +37,47 @@ func OwnRules() []finding.Rule {
 	}
 }
 
-// RulesInForce tells in plain words what each rule means.
-func RulesInForce(config *ruleset.Config) []finding.Rule {
+// limitOn is a limit; where machines differ in it, that of each.
+func limitOn(machines []*ruleset.Machine, rule string, l ruleset.Limit) string {
+	type shared struct {
+		value string
+		on    []string
+	}
+	values := []shared{{value: catalog.FormatLimit(l.Value, l.Unit)}}
+	for _, m := range machines {
+		value, ok := m.Limit(rule, l.Name)
+		if !ok {
+			continue
+		}
+		text := catalog.FormatLimit(value, l.Unit)
+		i := slices.IndexFunc(values, func(s shared) bool { return s.value == text })
+		if i < 0 {
+			i = len(values)
+			values = append(values, shared{value: text})
+		}
+		values[i].on = append(values[i].on, m.Name)
+	}
+	if len(values) == 1 {
+		return values[0].value
+	}
+	var list []string
+	for _, s := range values {
+		list = append(list, s.value+" on "+words.Listed(s.on))
+	}
+	return strings.Join(list, ", ")
+}
+
+// RulesInForce tells in plain words what each rule means, for the configuration or for
+// machines of it.
+func RulesInForce(config *ruleset.Config, machines ...*ruleset.Machine) []finding.Rule {
 	list := OwnRules()
+	if len(machines) > 0 {
+		config = machines[0].Config
+	}
 	for _, r := range config.Rules() {
 		limits := make([]string, len(r.Limits))
 		for i, l := range r.Limits {
-			limits[i] = l.Name + " " + catalog.FormatLimit(l.Value, l.Unit)
+			limits[i] = l.Name + " " + limitOn(machines, r.ID, l)
 		}
 		_, do := r.General()
 		per := string(r.Per)

@@ -63,7 +63,7 @@ func Exit(r *finding.Report, failAt finding.Level) int {
 	}
 	for i := range r.Models {
 		for k := range r.Models[i].Findings {
-			if r.Closes(&r.Models[i].Findings[k], failAt) {
+			if r.Closes(&r.Models[i], &r.Models[i].Findings[k], failAt) {
 				return ExitFindings
 			}
 		}

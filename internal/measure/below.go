@@ -33,6 +33,6 @@ func (s *stack) belowIsland(f *islandTrack, box mesh.Box) *Below {
 // Tree returns the search tree over the body's triangles, in the file's own frame,
 // built once.
 func (b *Body) Tree(ctx context.Context, jobs int) (*spatial.Tree, error) {
-	r := &evaluation{ctx: ctx, body: b, opt: Options{Jobs: jobs}}
+	r := &evaluation{laid: &laid{call: &call{ctx: ctx, body: b, opt: Options{Jobs: jobs}}}}
 	return r.search()
 }

@@ -44,13 +44,13 @@ func BenchmarkLayers(b *testing.B) {
 func BenchmarkAnalyse(b *testing.B) {
 	m := mesh.Weld(shapes.Scale(shapes.Gyroid(68), 100./60))
 	body := NewBody(m)
-	_, err := (&evaluation{ctx: context.Background(), body: body}).mended()
+	_, err := evaluationOf(&call{ctx: context.Background(), body: body}, process).mended()
 	require.NoError(b, err)
 	for _, jobs := range []int{1, 2} {
 		b.Run(fmt.Sprintf("%d workers", jobs), func(b *testing.B) {
 			count := 0
 			for b.Loop() {
-				r := &evaluation{ctx: context.Background(), body: body, pose: AsIs, process: process, opt: Options{Jobs: jobs}}
+				r := evaluationOf(&call{ctx: context.Background(), body: body, pose: AsIs, opt: Options{Jobs: jobs}}, process)
 				for _, q := range append([]Request{{"stability", nil}, {"column", nil}, {"cavity", nil}}, layered...) {
 					require.NoError(b, find(q.Measure).begin(r, q.Params))
 				}

@@ -22,7 +22,7 @@ hold, once they are printed, what is laid beside them.`,
 		l := hanging(s, p.Angle)
 		l.bridged(p.Reach)
 		return l
-	}, bridge)
+	}, bridge).seeing(seesBridge)
 
 // BridgeParams say what hangs, and what of it needs a bridge.
 type BridgeParams struct {
@@ -50,8 +50,8 @@ type BridgeModel struct {
 }
 
 // bridge returns the part of each patch that bridge lines cross between two anchors.
-func bridge(_ *stack, l *overhangs, params BridgeParams) (*found[BridgeSite, BridgeModel], error) {
-	patches, err := l.weighed()
+func bridge(s *stack, l *overhangs, params BridgeParams) (*found[BridgeSite, BridgeModel], error) {
+	patches, err := l.weighed(s)
 	if err != nil {
 		return nil, err
 	}

@@ -36,7 +36,7 @@ func takePosed(t testing.TB, s *mesh.Triangles, pose Pose, name string, params .
 
 // stackOn is a sweep that has only been laid out, for visitors that are tried alone.
 func stackOn(g *layers.Grid) *stack {
-	return &stack{evaluation: &evaluation{process: process}, grid: *g}
+	return &stack{evaluation: evaluationOf(&call{}, process), grid: *g}
 }
 
 // value returns the named value of a site.

@@ -15,6 +15,13 @@ type Measure[P comparable, S, M any] struct {
 	// nothing that is shared. It must be cheap.
 	needs func(*evaluation, P)
 	take  func(*evaluation, P) (*found[S, M], error)
+	sees  sees // nil where it looks at layer and line alone, or at nothing
+}
+
+// seeing says which figures of the process the measure looks at beside layer and line.
+func (m *Measure[P, S, M]) seeing(s sees) *Measure[P, S, M] {
+	m.sees = s
+	return m
 }
 
 // None are the parameters of a measure that has none.
@@ -44,7 +51,9 @@ func overLayers[P comparable, V, S, M any](words catalog.Measure, visit func(*st
 		if err != nil {
 			return nil, err
 		}
-		return take(s, seen(s, p), p)
+		own := *s
+		own.evaluation = r // the layers may have been cut for another process
+		return take(&own, seen(s, p), p)
 	}
 	return m
 }
@@ -70,6 +79,13 @@ type requestKey[P comparable] struct {
 	params P
 }
 
+// foundKey is the key of what was found for a request, with what the measure sees of the
+// process.
+type foundKey[P comparable] struct {
+	requestKey[P]
+	seen catalog.Process
+}
+
 // ask asks for what the measure needs.
 func (m *Measure[P, S, M]) ask(r *evaluation, p P) {
 	if m.needs != nil {
@@ -80,7 +96,7 @@ func (m *Measure[P, S, M]) ask(r *evaluation, p P) {
 // of takes the measure in its own types, once for all who ask with these parameters. A
 // measure that needs another's result calls its ask first, and then this.
 func (m *Measure[P, S, M]) of(r *evaluation, p P) (*found[S, M], error) {
-	return shared(&r.parts, requestKey[P]{m, p}, func() *lazy[*found[S, M]] { return new(lazy[*found[S, M]]) }).get(func() (*found[S, M], error) {
+	return shared(&r.parts, foundKey[P]{requestKey[P]{m, p}, r.seen(m.sees)}, func() *lazy[*found[S, M]] { return new(lazy[*found[S, M]]) }).get(func() (*found[S, M], error) {
 		f, err := m.take(r, p)
 		if err == nil {
 			r.nameTriangles(f.sites)

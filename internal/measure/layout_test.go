@@ -117,7 +117,7 @@ func TestOnlyWhatIsAskedForIsBuilt(t *testing.T) {
 		m := mesh.Weld(shapes.Cube(10))
 		g, err := layers.NewGrid(m.Box(), process.Layer, 0.1)
 		require.NoError(t, err)
-		r := &evaluation{ctx: context.Background(), body: NewBody(m), process: process}
+		r := evaluationOf(&call{ctx: context.Background(), body: NewBody(m)}, process)
 		s := &stack{evaluation: r, grid: g, mesh: m}
 		for _, q := range c.requests {
 			require.NoError(t, find(q.Measure).begin(r, q.Params))
@@ -131,7 +131,7 @@ func TestOnlyWhatIsAskedForIsBuilt(t *testing.T) {
 
 // TestAMeasureMayNeedAnother takes the result of one for another, once.
 func TestAMeasureMayNeedAnother(t *testing.T) {
-	r := &evaluation{ctx: context.Background(), body: NewBody(mesh.Weld(shapes.Cube(10))), pose: AsIs, process: process}
+	r := evaluationOf(&call{ctx: context.Background(), body: NewBody(mesh.Weld(shapes.Cube(10))), pose: AsIs}, process)
 	Base.ask(r, None{})
 	first, err := Base.of(r, None{})
 	require.NoError(t, err)

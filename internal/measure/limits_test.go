@@ -55,7 +55,7 @@ func TestSignalEndsTheWhole(t *testing.T) {
 
 // What is too much for one measure leaves the others alone, and is said in its own words.
 func TestTooMuchIsOfOneMeasure(t *testing.T) {
-	r := &evaluation{ctx: work.Start(context.Background(), time.Second), body: NewBody(mesh.Weld(shapes.Cube(10))), process: process}
+	r := evaluationOf(&call{ctx: work.Start(context.Background(), time.Second), body: NewBody(mesh.Weld(shapes.Cube(10)))}, process)
 	for _, c := range []struct {
 		err   error
 		words string

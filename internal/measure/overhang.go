@@ -17,7 +17,7 @@ one place. What can be printed as a bridge between two ends is taken out; the re
 the place is the overhang.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",
 	},
-	func(s *stack, p OverhangParams) *overhangs { return hanging(s, p.Angle) }, overhang)
+	func(s *stack, p OverhangParams) *overhangs { return hanging(s, p.Angle) }, overhang).seeing(seesBridge)
 
 // OverhangParams say what hangs.
 type OverhangParams struct {
@@ -42,8 +42,8 @@ type OverhangModel struct {
 }
 
 // overhang tells the part of each patch that nothing bridges.
-func overhang(_ *stack, l *overhangs, _ OverhangParams) (*found[OverhangSite, OverhangModel], error) {
-	patches, err := l.weighed()
+func overhang(s *stack, l *overhangs, _ OverhangParams) (*found[OverhangSite, OverhangModel], error) {
+	patches, err := l.weighed(s)
 	if err != nil {
 		return nil, err
 	}

@@ -24,7 +24,7 @@ print whose time you know gives you yours;
 cost = grams * price.
 Support and a brim are not counted.`,
 		Source: "own definition; walls of two lines and a fifth of filling are common practice, no source",
-	}, newPrintVisitor, printed)
+	}, newPrintVisitor, printed).seeing(seesPlastic)
 
 // PrintModel is what it takes. It has no places.
 type PrintModel struct {

@@ -13,16 +13,11 @@ import (
 // registry is every measure, in the order of reports.
 var registry = []anyMeasure{Size, Unit, Mesh, Wall, Gap, Base, Overhang, Bridge, Rim, Island, Fragment, Stability, Column, Cavity, Print, Filling, File}
 
-// evaluation is one call of Body.Measure: the body, one pose, and what measures share there.
+// evaluation is what is measured for one process.
 type evaluation struct {
-	ctx     context.Context
-	body    *Body
-	pose    Pose
+	*laid
 	process catalog.Process
-	opt     Options
-	visits  []func(*stack) // add to the sweep over the layers what the measures need there
-	swept   lazy[*stack]
-	parts   store
+	fits    lazy[struct{}]
 }
 
 // Measure takes the requested measures of the body in one pose. The results are in
@@ -32,19 +27,32 @@ type evaluation struct {
 // those after it are undecided, and those before it stand: the caller asks the meter
 // whether that was so. What is too much for one measure leaves only that one undecided.
 func (b *Body) Measure(ctx context.Context, pose Pose, process catalog.Process, opt Options, requests []Request) ([]Result, error) {
-	r := &evaluation{ctx: ctx, body: b, pose: pose, process: process, opt: opt}
+	all, err := b.MeasureAll(ctx, pose, opt, []Asked{{process, requests}})
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// begin asks for what the requests need.
+func (r *evaluation) begin(requests []Request) error {
 	for _, q := range requests {
 		e := find(q.Measure)
 		if e == nil {
-			return nil, fmt.Errorf("no measure is called %q", q.Measure)
+			return fmt.Errorf("no measure is called %q", q.Measure)
 		}
 		if err := e.begin(r, q.Params); err != nil {
-			return nil, fmt.Errorf("measure %s: %w", q.Measure, err)
+			return fmt.Errorf("measure %s: %w", q.Measure, err)
 		}
 	}
+	return nil
+}
+
+// take takes the requested measures.
+func (r *evaluation) take(requests []Request) ([]Result, error) {
 	results := make([]Result, len(requests))
 	for i, q := range requests {
-		if err := ctx.Err(); err != nil {
+		if err := r.ctx.Err(); err != nil {
 			return nil, err
 		}
 		var err error

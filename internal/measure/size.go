@@ -14,7 +14,7 @@ var Size = define(
 if some turn about the upright axis brings it within the two sides of the bed, and it is
 no taller than the machine can go. A side of the bed given as 0 is not checked.`,
 		Source: "own definition",
-	}, nil, size)
+	}, nil, size).seeing(seesBed)
 
 // SizeValues are of the model as it lies.
 type SizeValues struct {

@@ -34,13 +34,15 @@ func (r *evaluation) cell() float64 {
 }
 
 // layers sweeps the model once and returns what was found, or why that cannot be.
-func (r *evaluation) layers() (*stack, error) { return r.swept.get(r.sweep) }
-
-func (r *evaluation) sweep() (*stack, error) {
-	s := &stack{evaluation: r, minTilt: 90}
+func (r *evaluation) layers() (*stack, error) {
 	if err := r.fit(); err != nil {
 		return nil, err
 	}
+	return r.swept.get(r.sweep)
+}
+
+func (r *evaluation) sweep() (*stack, error) {
+	s := &stack{evaluation: r, minTilt: 90}
 	whole, err := r.mended()
 	if err != nil {
 		return nil, err

@@ -23,7 +23,7 @@ func (r *evaluation) thinner(kind thin.Medium, limit float64) {
 
 // widest is the largest limit asked for in this run.
 func (r *evaluation) widest(kind thin.Medium) *float64 {
-	return shared(&r.parts, kind, func() *float64 { return new(float64) })
+	return shared(&r.common, kind, func() *float64 { return new(float64) })
 }
 
 // samples returns thin samples up to the limit, from the search made before if that
@@ -31,11 +31,11 @@ func (r *evaluation) widest(kind thin.Medium) *float64 {
 // gone over once.
 func (r *evaluation) samples(kind thin.Medium, limit float64) (*thin.Found, error) {
 	known := shared(&r.body.parts, kind, func() *thinSearch { return new(thinSearch) })
-	if known.err != nil || known.found != nil && known.limit >= limit {
-		return known.found, known.err
-	}
 	if err := r.fit(); err != nil {
 		return nil, err
+	}
+	if known.err != nil || known.found != nil && known.limit >= limit {
+		return known.found, known.err
 	}
 	tree, err := r.search()
 	if err != nil {

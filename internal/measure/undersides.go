@@ -21,8 +21,12 @@ type overhangs struct {
 	*undersides
 	stack     *stack
 	collector *hang.Collector
-	patches   lazy[[]hang.Patch]
+	patches   store // by bridgeKey
 }
+
+// bridgeKey is the key of what hangs where bridges up to so many mm carry what is laid beside
+// them.
+type bridgeKey float64
 
 // tiltKey is the key of what hangs from that many degrees from vertical on.
 type tiltKey float64
@@ -41,6 +45,7 @@ func hanging(s *stack, degrees float64) *overhangs {
 		}
 		c := visit(s, hang.NewCollector(&s.grid, s.tops(), s.carriers(), all.budget, degrees))
 		s.minTilt = min(s.minTilt, c.Tilt())
+		s.laid.atEnd = append(s.laid.atEnd, c.GiveBack)
 		return &overhangs{undersides: all, stack: s, collector: c}
 	})
 }
@@ -52,10 +57,9 @@ func (u *undersides) bridged(reach float64) {
 	}
 }
 
-// weighed returns the patches, weighed once.
-func (l *overhangs) weighed() ([]hang.Patch, error) {
-	return l.patches.get(func() ([]hang.Patch, error) {
-		s := l.stack
+// weighed returns the patches, weighed once for all processes with the same bridges.
+func (l *overhangs) weighed(s *stack) ([]hang.Patch, error) {
+	return shared(&l.patches, bridgeKey(s.process.Bridge), func() *lazy[[]hang.Patch] { return new(lazy[[]hang.Patch]) }).get(func() ([]hang.Patch, error) {
 		list, err := l.collector.Patches(work.Of(s.ctx), s.mesh, hang.Options{Least: l.least(), Reaches: l.reaches, ShortBridge: s.process.Bridge})
 		for i := range list {
 			points := []*hang.PatchPoint{&list[i].RestAt}

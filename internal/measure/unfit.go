@@ -18,19 +18,39 @@ const farLarger = 4
 // fit says why neither the walls nor the layers of a model are worth looking at: it is
 // flat, or so large that a machine of its size would be needed first.
 func (r *evaluation) fit() error {
-	m := r.body.Mesh
-	if flatMesh(m) {
-		return &Undecided{"the model is flat: all of its corners lie in one plane", "export the solid body, not a drawing or a sheet of it"}
-	}
-	size, bed := m.Box().Size(), r.process.Bed
-	longest := max(size.X, size.Y, size.Z)
-	if least := min(bed[0], bed[1], bed[2]); least <= 0 || longest <= farLarger*max(bed[0], bed[1], bed[2]) {
-		return nil
-	}
-	return &Undecided{
-		fmt.Sprintf("it is %.4g mm long, far larger than the bed of %g x %g x %g mm", longest, bed[0], bed[1], bed[2]),
-		"is its unit right? export it in millimetres, say the unit in the configuration, or cut it into pieces that fit",
-	}
+	_, err := r.fits.get(func() (struct{}, error) {
+		if shared(&r.common, flatKey{}, func() bool { return flatMesh(r.body.Mesh) }) {
+			return struct{}{}, &Undecided{"the model is flat: all of its corners lie in one plane", "export the solid body, not a drawing or a sheet of it"}
+		}
+		if !r.farLarger() {
+			return struct{}{}, nil
+		}
+		bed := r.process.Bed
+		return struct{}{}, &Undecided{
+			fmt.Sprintf("it is %.4g mm long, far larger than the bed of %g x %g x %g mm", r.longest(), bed[0], bed[1], bed[2]),
+			"is its unit right? export it in millimetres, say the unit in the configuration, or cut it into pieces that fit",
+		}
+	})
+	return err
+}
+
+type (
+	flatKey    struct{}
+	longestKey struct{}
+)
+
+// longest is the longest side of the box around the model.
+func (r *evaluation) longest() float64 {
+	return shared(&r.common, longestKey{}, func() float64 {
+		size := r.body.Mesh.Box().Size()
+		return max(size.X, size.Y, size.Z)
+	})
+}
+
+// farLarger says that the model is too large for the bed to be worth a look.
+func (r *evaluation) farLarger() bool {
+	bed := r.process.Bed
+	return min(bed[0], bed[1], bed[2]) > 0 && r.longest() > farLarger*max(bed[0], bed[1], bed[2])
 }
 
 // coarse says why what is thinner than a limit in mm cannot be told: so far from the origin,

@@ -20,7 +20,7 @@ wall or size, and where none of these is left on the model taken that much large
 first unit that cures them is named, and nothing else is said of the shape.`,
 		Source:   "own definition; 20 mm is judgement, no source. An inch is 25.4 mm exactly (international yard and pound agreement, 1959)",
 		PoseFree: true,
-	}, nil, units)
+	}, nil, units).seeing(seesBed)
 
 // UnitSite is one unit that the model may have been drawn in.
 type UnitSite struct {

@@ -61,7 +61,7 @@ func suiteOf(r *finding.Report, m *finding.Model, id int, opt Options) junit.Tes
 		return suite
 	}
 	for _, groups := range words.Grouped(m) {
-		suite.AddTestcase(caseOf(m, name, groups, r.Closes(groups[0].Finding, cmp.Or(opt.FailAt, finding.Error))))
+		suite.AddTestcase(caseOf(m, name, groups, r.Closes(m, groups[0].Finding, cmp.Or(opt.FailAt, finding.Error))))
 	}
 	if suite.Tests == 0 {
 		suite.AddTestcase(one)

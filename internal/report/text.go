@@ -26,6 +26,7 @@ func writeText(w io.Writer, r *finding.Report, opt Options) error {
 	if !opt.Quiet {
 		textGone(out, r, opt)
 		textRules(out, r)
+		textMachines(out, r)
 		fmt.Fprintln(out, share(r)+words.Totals(r))
 		if text := words.Compared(r); text != "" {
 			fmt.Fprintln(out, text)
@@ -80,8 +81,14 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 			}
 		}
 	}
-	if m.Advice != nil && !opt.Quiet && len(lists) > 0 {
-		fmt.Fprintf(out, "%s: advice: %s%s\n", words.Path(m.Path), words.Safe(m.Advice.Words), words.OfPart(m))
+	if opt.Quiet || len(lists) == 0 {
+		return
+	}
+	if text := words.ByMachine(m); text != "" {
+		fmt.Fprintf(out, "%s: machines: %s%s\n", words.Path(m.Path), text, words.OfPart(m))
+	}
+	for _, a := range words.AdviceOf(m) {
+		fmt.Fprintf(out, "%s: advice%s: %s%s\n", words.Path(m.Path), a.For(), words.Safe(a.Words), words.OfPart(m))
 	}
 }
 
@@ -126,6 +133,25 @@ func textRules(out io.Writer, r *finding.Report) {
 	fmt.Fprintf(out, "by rule: %*s  models  places\n", width, "")
 	for _, s := range shares {
 		fmt.Fprintf(out, "%7s  %-*s  %6s  %6d\n", s.Level, width, words.Safe(s.Rule), s.On(), s.Places)
+	}
+}
+
+// textMachines says of each machine what became of the models.
+func textMachines(out io.Writer, r *finding.Report) {
+	const head = "by machine: "
+	rows := words.Tally(r)
+	width := 0
+	for _, t := range rows {
+		width = max(width, utf8.RuneCountInString(t.Machine))
+	}
+	for i, t := range rows {
+		if i == 0 {
+			fmt.Fprintf(out, "%s%*s  prints  would fail  undecided\n", head, width, "")
+		}
+		fmt.Fprintf(out, "%*s%-*s  %6d  %10d  %9d\n", len(head), "", width, t.Machine, t.Prints, t.Fails, t.Undecided)
+	}
+	if text := words.FailsWhere(r); text != "" && len(rows) > 1 {
+		fmt.Fprintln(out, text)
 	}
 }
 

@@ -112,7 +112,7 @@ func (l *library) checkAbilities(p *catalog.Process, given map[string]setting) b
 		}
 		fine = false
 		limit := catalog.FormatLimit(m.Holds, a.unit)
-		l.add(later(given, a.name+".clean", a.name+".holds"), "%s.clean is %s, but only %s holds (%s.holds, %s), and what is clean holds too; make clean at %s %s, or say what holds",
+		l.add(l.later(given, a.name+".clean", a.name+".holds"), "%s.clean is %s, but only %s holds (%s.holds, %s), and what is clean holds too; make clean at %s %s, or say what holds",
 			a.name, catalog.FormatLimit(m.Clean, a.unit), limit, a.name, holds.pos, most, limit)
 	}
 	return fine

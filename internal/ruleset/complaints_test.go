@@ -32,7 +32,7 @@ func TestComplaints(t *testing.T) {
 			archive, err := txtar.ParseFile(name)
 			require.NoError(t, err)
 			files, want := filesOf(archive)
-			_, err = Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), Today: "2026-06-01"})
+			_, err = Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), List: listing(files), Today: "2026-06-01"})
 			require.Error(t, err, "nothing was complained about")
 			require.IsType(t, &Problems{}, err)
 			got := err.Error() + "\n"

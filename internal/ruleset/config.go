@@ -18,10 +18,15 @@ import (
 // slashes. A file that is not there is fs.ErrNotExist.
 type Open func(path string) ([]byte, error)
 
+// List lists the names of the files in a folder of that tree, links among them. A folder
+// that is not there has none.
+type List func(folder string) ([]string, error)
+
 // Options are what loading needs to know.
 type Options struct {
 	Catalog []catalog.Measure // every measure there is
 	Open    Open
+	List    List   // nil where no folder can be listed
 	From    string // the commit that Open reads from, or empty
 	Today   string // YYYY-MM-DD, for waivers with a last day; "" passes none over
 
@@ -43,16 +48,25 @@ type Config struct {
 	Waivers          []*Waiver
 	Accepted         []string // files of accepted findings
 	From             string   // the commit it was read from, or empty
+	// Machines are the printers of the shelf, in the order in which they are named.
+	Machines []*Machine
+	// Where says how the verdicts of the machines make one; nil where there are none.
+	Where *finding.FailWhere
 
 	library *library
 	main    *document
 	base    *View
-	mutex   sync.Mutex
-	views   map[string]*View // of several places at once, by their numbers, once asked for
+	views   *placeViews
 
 	accepted   []*acceptedModel
 	acceptedBy map[string][]*acceptedModel // by path
 	findings   int                         // how many were accepted
+}
+
+// placeViews are what holds where several places speak, by their numbers, once asked for.
+type placeViews struct {
+	sync.Mutex
+	list map[string]*View
 }
 
 // ModelGlobs are what counts as a model unless the configuration says otherwise: the
@@ -82,15 +96,12 @@ func Load(file string, opt Options) (*Config, error) {
 	}
 	lib.stack = append(lib.stack, file)
 	lib.useAll(main)
-	cfg := &Config{From: opt.From, library: lib, main: main, views: map[string]*View{}}
-	cfg.base = lib.view(main, nil)
-	lib.base = cfg.base
+	cfg := &Config{From: opt.From, library: lib, main: main}
+	cfg.look()
 	lib.checkRules(main, cfg.base)
-	for _, p := range main.main.places {
-		p.view = lib.view(main, []*place{p})
-	}
 	cfg.fill(opt.Today)
 	cfg.index(lib.accepted(main))
+	cfg.addMachines(opt.List)
 	if err := c.err(); err != nil {
 		return nil, err
 	}
@@ -111,23 +122,35 @@ func newLibrary(c *complaints, file string, opt Options) *library {
 	}
 }
 
+// look works out what holds with no place and with each alone.
+func (c *Config) look() {
+	c.views = &placeViews{list: map[string]*View{}}
+	c.base = c.library.view(c.main, nil)
+	c.library.base = c.base
+	for _, p := range c.main.main.places {
+		p.view = c.library.view(c.main, []*place{p})
+	}
+	c.Process = c.base.Process
+	c.Sets = nil
+	for _, set := range c.library.withMaterial(c.Process.Material) {
+		c.Sets = append(c.Sets, set.name)
+	}
+	if c.main.file != "" {
+		c.Sets = append(c.Sets, c.main.file)
+	}
+}
+
 // fill copies what the configuration says of itself, and checks its waivers.
 func (c *Config) fill(today string) {
 	m := c.main.main
 	c.File, c.Root = c.main.file, m.root
-	c.Process, c.LFS, c.FailAt, c.FailOn, c.Waivers = c.base.Process, m.lfs, m.failAt, m.failOn, m.waivers
+	c.LFS, c.FailAt, c.FailOn, c.Waivers = m.lfs, m.failAt, m.failOn, m.waivers
 	for _, t := range m.accepted {
 		c.Accepted = append(c.Accepted, path.Join(path.Dir(c.main.file), t.value))
 	}
 	c.Include, c.Exclude = values(m.include), values(m.exclude)
 	if c.Include == nil {
 		c.Include = slices.Clone(ModelGlobs)
-	}
-	for _, set := range c.library.withMaterial(c.Process.Material) {
-		c.Sets = append(c.Sets, set.name)
-	}
-	if c.main.file != "" {
-		c.Sets = append(c.Sets, c.main.file)
 	}
 	c.checkTerms(today)
 	ids := c.base.ids
@@ -142,6 +165,18 @@ func (c *Config) fill(today string) {
 // Rules lists every rule as it holds where no place says otherwise, sorted by ID.
 // Those switched off are among them, with level none.
 func (c *Config) Rules() []*Rule { return c.base.all }
+
+// Limit is the limit of that name of a rule, where no place says otherwise.
+func (c *Config) Limit(rule, name string) (float64, bool) {
+	for _, r := range c.base.all {
+		for _, l := range r.Limits {
+			if r.ID == rule && l.Name == name {
+				return l.Value, true
+			}
+		}
+	}
+	return 0, false
+}
 
 // For returns what holds for a model's path, from the configuration's folder and
 // with slashes: pack.zip!/models/clip.stl inside a container.
@@ -160,9 +195,9 @@ func (c *Config) For(path string) *View {
 	case 1:
 		return held[0].view
 	}
-	c.mutex.Lock()
-	defer c.mutex.Unlock()
-	v := c.views[key]
+	c.views.Lock()
+	defer c.views.Unlock()
+	v := c.views.list[key]
 	if v == nil {
 		// Each place was checked by itself on load; together they may still clash,
 		// as a layer height of one with a nozzle of another.
@@ -170,7 +205,7 @@ func (c *Config) For(path string) *View {
 		lib.complaints = &complaints{}
 		v = lib.view(c.main, held)
 		v.spoil(lib.err())
-		c.views[key] = v
+		c.views.list[key] = v
 	}
 	return v
 }

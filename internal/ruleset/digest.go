@@ -18,6 +18,7 @@ func (c *Config) digest() string {
 	if c.FailOn == finding.FailOnNew {
 		fmt.Fprintf(h, "fail-on %q\n", c.FailOn)
 	}
+	c.digestMachines(h)
 	c.base.digest(h)
 	for _, p := range c.main.main.places {
 		fmt.Fprintf(h, "place %q\n", values(p.paths))
@@ -49,6 +50,7 @@ func (p *place) digest(h hash.Hash) {
 		}
 		s.set(&process)
 	}
+	p.intent.digest(h)
 	fmt.Fprintf(h, "to %q unit %q\n", fmt.Sprint(process), p.unit)
 	for _, r := range p.rules {
 		fmt.Fprintf(h, "changes %q\n", r.id)
@@ -69,6 +71,9 @@ func (p *place) digest(h hash.Hash) {
 
 func (v *View) digest(h hash.Hash) {
 	fmt.Fprintf(h, "process %q unit %q\n", fmt.Sprint(v.Process), v.Unit.Word)
+	if !v.Lay.AsItLies() || v.Supported {
+		fmt.Fprintf(h, "lay %v support %v\n", v.Lay, v.Supported)
+	}
 	for _, r := range v.all {
 		fmt.Fprintf(h, "rule %q %q %q %q %q %q %q %q\n", r.ID, r.Per, r.Measure, r.Level, r.Find, r.Say, r.Do, r.Because)
 		fmt.Fprintf(h, "yields to %q\n", r.YieldsTo)

@@ -35,6 +35,9 @@ type mainPart struct {
 	places           []*place
 	waivers          []*Waiver
 	accepted         []text
+	intent           intent
+	machines         []text // globs of the files that describe machines
+	failWhere        *failWhere
 }
 
 // place is other limits for some paths.
@@ -44,13 +47,15 @@ type place struct {
 	unit    string
 	process settings
 	rules   []*rulePatch
+	intent  intent
 	view    *View // what holds where no other place speaks; set on load
 }
 
-// setKeys is the table of a set, mainKeys that of the configuration.
-var setKeys, mainKeys = makeDocumentKeys()
+// setKeys is the table of a set, mainKeys that of the configuration, machineKeys that of a
+// machine.
+var setKeys, mainKeys, machineKeys = makeDocumentKeys()
 
-func makeDocumentKeys() (set, main []key[*document]) {
+func makeDocumentKeys() (set, main, machine []key[*document]) {
 	shared := []key[*document]{
 		{"$schema", "address of the schema, for editors; not read", aWord, func(d *decoder, n *yaml.Node, _ *document) { d.words(n, "$schema") }},
 		{"version", "version of this language: 1", theNumberOne, readVersion},
@@ -68,18 +73,22 @@ func makeDocumentKeys() (set, main []key[*document]) {
 		{"waivers", "findings accepted in writing", listOf(mapOf(&waiverKeys, "path", "rule", "reason")), readWaivers},
 		listKey("accepted", "files of findings accepted as they were, which check --accept writes", listOf(aWord), wordOf("a file of accepted findings"),
 			func(l *document) *[]text { return &l.main.accepted }),
-		choiceKey("fail-at", "the level from which the gate closes", levelWords, func(l *document) *finding.Level { return &l.main.failAt }),
+		listKey("machines", "files that describe printers: each model is judged for all of them", listOf(aWord), wordOf("a file that describes a machine"),
+			func(l *document) *[]text { return &l.main.machines }),
+		{"fail-at", "the level from which the gate closes; and, as {level: error, on: any}, on which machines a model must fail", failAtShape, readFailAt},
 		choiceKey("fail-on", "which findings close the gate: all, or in a check with --changed only those that are new", failOnWords,
 			func(l *document) *finding.FailOn { return &l.main.failOn }),
 	}
+	own = append(own, intentKeys("", func(l *document) *intent { return &l.main.intent })...)
 	set = append(set, shared...)
 	set = append(set, key[*document]{"name", "what reports call the machine that the file describes", aWord, readName})
+	machine = machineKeysOf(set)
 	for _, k := range own {
 		set = append(set, key[*document]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *document) {
 			d.add(d.pos(n), "%s belongs in the configuration itself, not in a set that it uses", k.name)
 		}})
 	}
-	return set, append(shared, own...)
+	return set, append(shared, own...), machine
 }
 
 // modelKeys is the table of the models mapping.
@@ -91,12 +100,12 @@ var modelKeys = []key[*mainPart]{
 }
 
 // placeKeys is the table of one place.
-var placeKeys = []key[*place]{
+var placeKeys = append([]key[*place]{
 	listKey("paths", "globs of the paths that it speaks of", someOf(aGlob), globOf("paths"), func(p *place) *[]text { return &p.paths }),
 	rulesKey("changes to rules there", func(p *place) *[]*rulePatch { return &p.rules }),
 	processKey("what is printed otherwise there", func(p *place) *settings { return &p.process }),
 	choiceKey("unit", "unit of formats that carry none, there", fileUnits, func(p *place) *string { return &p.unit }),
-}
+}, intentKeys(" there", func(p *place) *intent { return &p.intent })...)
 
 var (
 	levelWords  = []string{string(finding.Error), string(finding.Warning), string(finding.Note), string(finding.None)}

@@ -28,10 +28,14 @@ var switchedOff = regexp.MustCompile(`(?m)^#([^ \n]|  )`)
 
 func TestExampleLoads(t *testing.T) {
 	files := one(string(example(t)))
+	files["machines/bench-1.yml"] = "version: 1\nname: bench-1\nprocess: {nozzle: 0.6 mm, line: 0.6 mm}\n"
+	files["machines/bench-2.yml"] = "version: 1\nprocess: {bed: [120 mm, 120 mm, 120 mm]}\n"
 	files[".printlint-accepted.yml"] = "version: 1\naccepted: []\n"
 	c := load(t, files)
 	assert.Equal(t, []string{"standard", "petg", ".printlint.yml"}, c.Sets)
 	assert.Equal(t, finding.Error, c.FailAt)
+	assert.Equal(t, []string{"bench-1", "bench-2"}, c.MachineNames())
+	assert.Equal(t, &finding.FailWhere{Policy: finding.FailOnAny}, c.Where)
 	assert.Equal(t, 25.0, c.Process.Price)
 	assert.Equal(t, 15.0, rule(t, c.Rules(), "max-bridge-length").limit("span").Value)
 	assert.Equal(t, 0.42, rule(t, c.Rules(), "min-wall").limit("thickness").Value)
@@ -49,6 +53,7 @@ func TestExampleShowsEveryKey(t *testing.T) {
 	root := doc.Content[0]
 	shows(t, "the configuration", mainKeys, root)
 	shows(t, "process", processKeys, child(root, "process"))
+	shows(t, "fail-at", failAtKeys, child(root, "fail-at"))
 	shows(t, "models", modelKeys, child(root, "models"))
 	shows(t, "rules", ruleKeys, child(root, "rules").Content...)
 	shows(t, "places", placeKeys, child(root, "places").Content...)

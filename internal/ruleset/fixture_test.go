@@ -3,6 +3,7 @@ package ruleset
 import (
 	"io/fs"
 	"os"
+	"path"
 	"strings"
 	"testing"
 
@@ -69,10 +70,22 @@ func openOf(files map[string]string) Open {
 	}
 }
 
+// listing is a List over a few files.
+func listing(files map[string]string) List {
+	return func(folder string) (names []string, err error) {
+		for name := range files {
+			if path.Dir(name) == folder {
+				names = append(names, path.Base(name))
+			}
+		}
+		return names, nil
+	}
+}
+
 // load reads a configuration that must be right.
 func load(t *testing.T, files map[string]string) *Config {
 	t.Helper()
-	c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), Today: "2026-06-01"})
+	c, err := Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), List: listing(files), Today: "2026-06-01"})
 	require.NoError(t, err)
 	return c
 }

@@ -70,7 +70,7 @@ func TestSeeds(t *testing.T) {
 
 func loadText(text string) (*Config, error) {
 	files := map[string]string{".printlint.yml": text, "house.yml": "rules: {flat-base: {level: note}}"}
-	return Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), Today: "2026-06-01"})
+	return Load(".printlint.yml", Options{Catalog: fixture(), sets: frozen, Open: openOf(files), List: listing(files), Today: "2026-06-01"})
 }
 
 // FuzzLoad holds that no text breaks the loader, that its complaints name places that

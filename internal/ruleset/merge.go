@@ -148,6 +148,9 @@ type View struct {
 	Process catalog.Process
 	Unit    catalog.Spelling // unit of formats that carry none; its factor leads to mm
 	Rules   []*Rule          // those whose level is not none, sorted by ID
+	Lay     Lay              // how models are laid on the bed
+	// Supported says that models are meant to be printed with support.
+	Supported bool
 
 	// Err is not nil where several places hold that contradict each other; each rule's
 	// Match then returns it.
@@ -170,7 +173,9 @@ func fileUnit(word string) catalog.Spelling {
 func (l *library) view(main *document, places []*place) *View {
 	v := &View{Unit: fileUnit(main.main.unit)}
 	sets, material := l.stacked(main, places)
+	main.main.intent.over(v)
 	for _, p := range places {
+		p.intent.over(v)
 		if p.unit != "" {
 			v.Unit = fileUnit(p.unit)
 		}

@@ -60,6 +60,9 @@ func (c *complaints) add(at Position, format string, args ...any) {
 	c.list = append(c.list, p)
 }
 
+// complained says that something is wrong already.
+func (c *complaints) complained() bool { return len(c.list) > 0 }
+
 // err returns the problems in order of place, or nil.
 func (c *complaints) err() error {
 	if len(c.list) == 0 {

@@ -13,6 +13,7 @@ import (
 type setting struct {
 	name string
 	pos  Position
+	laid int    // how many files lie below the one that it stands in
 	word string // of the material, "" else
 	set  func(*catalog.Process)
 	// formula is the value as an expression over other figures, and set is nil; nil else.

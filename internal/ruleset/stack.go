@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -21,10 +22,12 @@ func lastMaterial(layers []*document) (last setting) {
 }
 
 // stacked lists what holds for some places, the last word last: sets, the configuration and
-// the places. The set of the material lies under the user's own files, or, where a place
+// the places; below the places what the machine is, where one is asked about: a place is for
+// a few models, and means them on every machine. The set of the material lies under the user's own files, or, where a place
 // names it, just below that place: no figure of another plastic may stay over it.
 func (l *library) stacked(main *document, places []*place) ([]*document, setting) {
 	material := lastMaterial(slices.Concat(l.laid, []*document{main}))
+	machine := l.onMachine(&material)
 	last := -1
 	for i, p := range places {
 		if s := p.process.get("material"); s != nil {
@@ -35,7 +38,7 @@ func (l *library) stacked(main *document, places []*place) ([]*document, setting
 	if last >= 0 {
 		laid = l.withoutMaterials()
 	}
-	sets := slices.Concat(laid, []*document{main})
+	sets := slices.Concat(laid, []*document{main}, machine)
 	for i, p := range places {
 		if i == last {
 			sets = append(sets, &document{fresh: true})
@@ -55,7 +58,7 @@ var ofPlastic = []string{"bridge", "density", "flow"}
 // another plastic begins, nothing stays that was said or measured for the one before.
 func layProcess(sets []*document, file string) (given map[string]setting, last Position) {
 	given, builtin := map[string]setting{}, map[string]setting{}
-	for _, set := range sets {
+	for i, set := range sets {
 		if set.fresh {
 			for _, name := range ofPlastic {
 				delete(given, name)
@@ -68,6 +71,7 @@ func layProcess(sets []*document, file string) (given map[string]setting, last P
 			}
 		}
 		for _, s := range set.process {
+			s.laid = i
 			given[s.name] = s
 			if isBuiltin(s.pos) {
 				builtin[s.name] = s
@@ -188,22 +192,34 @@ const (
 func (l *library) checkProcess(p *catalog.Process, given map[string]setting) bool {
 	mm := func(x float64) string { return catalog.FormatLimit(x, catalog.MM) }
 	const practice = " (common practice, no source)"
+	one, says := "line", ""
 	switch {
 	case p.Line < p.Nozzle-sameLength:
-		l.add(later(given, "line", "nozzle"), "a line of %s is narrower than the nozzle of %s; a line is 1 to 2 times as wide as the nozzle, since plastic swells as it leaves it%s; without line it follows the nozzle", mm(p.Line), mm(p.Nozzle), practice)
+		says = fmt.Sprintf("a line of %s is narrower than the nozzle of %s; a line is 1 to 2 times as wide as the nozzle, since plastic swells as it leaves it%s; without line it follows the nozzle", mm(p.Line), mm(p.Nozzle), practice)
 	case p.Line > float64(widestLine*p.Nozzle)+sameLength:
-		l.add(later(given, "line", "nozzle"), "a line of %s is too wide for a nozzle of %s; a line is 1 to 2 times as wide as the nozzle, whose face presses down no more%s; without line it follows the nozzle", mm(p.Line), mm(p.Nozzle), practice)
+		says = fmt.Sprintf("a line of %s is too wide for a nozzle of %s; a line is 1 to 2 times as wide as the nozzle, whose face presses down no more%s; without line it follows the nozzle", mm(p.Line), mm(p.Nozzle), practice)
 	case p.Layer > float64(highestLayer*p.Nozzle)+sameLength:
-		l.add(later(given, "layer", "nozzle"), "a layer of %s is too high for a nozzle of %s; above 0.8 of the nozzle lines are not pressed onto the layer below%s; without layer it follows the nozzle", mm(p.Layer), mm(p.Nozzle), practice)
+		one = "layer"
+		says = fmt.Sprintf("a layer of %s is too high for a nozzle of %s; above 0.8 of the nozzle lines are not pressed onto the layer below%s; without layer it follows the nozzle", mm(p.Layer), mm(p.Nozzle), practice)
 	default:
 		return true
 	}
+	if l.machine != nil {
+		says = "on " + l.machine.machine() + ", " + says
+	}
+	l.add(l.later(given, one, "nozzle"), "%s", says)
 	return false
 }
 
 // later is where the one of two figures stands that a user gave, or gave last.
-func later(given map[string]setting, one, two string) Position {
+func (l *library) later(given map[string]setting, one, two string) Position {
 	a, b := given[one].pos, given[two].pos
+	if l.machine != nil && a.File != b.File {
+		if given[one].laid < given[two].laid {
+			return b
+		}
+		return a
+	}
 	if isBuiltin(a) || !isBuiltin(b) && a.File == b.File && (b.Line > a.Line || b.Line == a.Line && b.Column > a.Column) {
 		return b
 	}

@@ -27,6 +27,7 @@ type library struct {
 	open    Open
 	sets    fs.FS       // the built-in ones
 	base    *View       // what holds without places, once it is known
+	machine *document   // that is asked about; nil where it is none
 	root    string      // folder of the configuration
 	laid    []*document // sets in order, each once
 	stack   []string    // sets being read, to find cycles
@@ -142,14 +143,22 @@ func (l *library) resolve(name string, at Position, from string) (string, bool) 
 		return "", false
 	}
 	full := path.Join(path.Dir(from), name)
-	inside := strings.HasPrefix(full, strings.TrimSuffix(l.root, "/")+"/")
-	if l.root == "." {
-		inside = full != ".." && !strings.HasPrefix(full, "../")
-	}
+	inside := l.inside(full)
 	if !inside {
-		l.add(at, "%q lies outside the configuration's folder; copy it in", name)
+		l.add(at, outside, name)
 	}
 	return full, inside
+}
+
+// outside is what is said of a file that may not be read.
+const outside = "%q lies outside the configuration's folder; copy it in"
+
+// inside says whether a path lies in the configuration's folder or below.
+func (l *library) inside(full string) bool {
+	if l.root == "." {
+		return full != ".." && !strings.HasPrefix(full, "../")
+	}
+	return strings.HasPrefix(full, strings.TrimSuffix(l.root, "/")+"/")
 }
 
 // openError words why a file cannot be read; "" is the file complained about.

@@ -11,7 +11,17 @@ import (
 // Hit is a finding with the site it is about. Its location is not rounded yet.
 type Hit struct {
 	finding.Finding
-	Site *measure.Site // of the results that were judged; nil where there is none
+	// Carried says that it would be worse, but that support is meant to stand below it.
+	Carried bool
+	Site    *measure.Site // of the results that were judged; nil where there is none
+	// was is its place among the hits of a union before they were sorted.
+	was int
+}
+
+// Carry makes a note of a hit that support ends, where a model is meant to be printed with it.
+func (h *Hit) Carry() {
+	h.Level, h.Carried = finding.Note, true
+	h.Message += "; it is meant to be printed with support"
 }
 
 // sortHits puts the findings of one model in their total order: place in the file,

@@ -32,7 +32,13 @@ type Subject struct {
 // New makes a subject of a mesh, the part of its file with that name. Of the extra requests
 // those that the rules do not make anyway are added.
 func New(m *mesh.Mesh, part string, view *ruleset.View, extra ...measure.Request) *Subject {
-	s := &Subject{View: view, Mesh: m, Body: measure.NewBody(m), part: part, origin: originOf(m), Requests: requestsOf(view.Rules)}
+	s := &Subject{Mesh: m, Body: measure.NewBody(m), part: part, origin: originOf(m)}
+	return s.By(view, extra...)
+}
+
+// By makes a subject of the same body with other rules.
+func (s *Subject) By(view *ruleset.View, extra ...measure.Request) *Subject {
+	s = &Subject{View: view, Mesh: s.Mesh, Body: s.Body, part: s.part, origin: s.origin, Requests: requestsOf(view.Rules)}
 	s.asked = len(s.Requests)
 	for _, q := range extra {
 		if !slices.ContainsFunc(s.Requests, func(k measure.Request) bool { return keyOf(k) == keyOf(q) }) {
@@ -70,7 +76,22 @@ func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 		}
 	}
 	v.yield()
+	v.carry()
 	return v, nil
+}
+
+// carry makes notes of what support stands below, where models are meant to be printed with it.
+// A piece that nothing ever joins to the rest comes off with its support, and is none.
+func (v *Verdict) carry() {
+	if !v.View.Supported {
+		return
+	}
+	for i := range v.Hits {
+		h := &v.Hits[i]
+		if h.Level.Rank() < finding.Note.Rank() && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 && !h.Site.Below.Loose {
+			h.Carry()
+		}
+	}
 }
 
 // result is what was measured for a rule over places.
@@ -83,9 +104,14 @@ func (v *Verdict) result(r *ruleset.Rule) *measure.Result {
 func (v *Verdict) Findings() []finding.Finding {
 	stamp(v.part, v.Hits)
 	sortHits(v.Hits)
-	list := make([]finding.Finding, len(v.Hits))
-	for i := range v.Hits {
-		list[i] = v.Hits[i].Finding
+	return findingsOf(v.Hits)
+}
+
+// findingsOf are the findings of hits, rounded.
+func findingsOf(hits []Hit) []finding.Finding {
+	list := make([]finding.Finding, len(hits))
+	for i := range hits {
+		list[i] = hits[i].Finding
 		list[i].Location = rounded(&list[i].Location)
 		round(list[i].Values)
 		round(list[i].Limits)

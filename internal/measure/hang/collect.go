@@ -97,8 +97,8 @@ type lists struct {
 // memory takes longer than what is written into it.
 var spare = sync.Pool{New: func() any { return new(lists) }}
 
-// giveBack gives the lists back; the collector is of no more use.
-func (c *Collector) giveBack() {
+// GiveBack gives the lists back; the collector is of no more use.
+func (c *Collector) GiveBack() {
 	l := c.lists
 	c.lists = nil
 	l.runs, l.sets, l.anchors, l.coverages = l.runs[:0], l.sets[:0], l.anchors[:0], l.coverages[:0]

@@ -80,10 +80,9 @@ const (
 	itemCost = 10
 )
 
-// Patches assembles what was gathered, once. The mesh is the posed one that was swept. The
+// Patches assembles what was gathered. The mesh is the posed one that was swept. The
 // error wraps work.ErrTooMuch where there is more than can be weighed.
 func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Patch, error) {
-	defer c.giveBack()
 	tooMuch := func(err error) ([]Patch, error) {
 		if errors.Is(err, work.ErrTooMuch) {
 			err = fmt.Errorf("too many pieces of it hang in the air to look at each: %w", work.ErrTooMuch)

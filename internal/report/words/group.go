@@ -116,37 +116,13 @@ type told struct {
 }
 
 func tell(f *finding.Finding) told {
-	t := told{Finding: f, past: 1}
-	limited := false
+	t := told{Finding: f, past: f.Past()}
 	for _, name := range f.Says {
 		if value, ok := f.Values.Get(name); ok {
 			t.values = append(t.values, value)
-			if limit, ok := f.Limits.Get(name); ok {
-				limited = true
-				t.past *= past(value, limit)
-			}
-		}
-	}
-	if !limited {
-		for _, v := range f.Values {
-			if limit, ok := f.Limits.Get(v.Name); ok {
-				t.past *= past(v.Value, limit)
-			}
 		}
 	}
 	return t
-}
-
-// past is how many times a value is past its limit, whichever side of it is the wrong one.
-// Where one of them is not above 0, where no such number is, it is by how much.
-func past(value, limit float64) float64 {
-	switch {
-	case value == limit:
-		return 1
-	case min(value, limit) > 0:
-		return max(value/limit, limit/value)
-	}
-	return 1 + math.Abs(value-limit)
 }
 
 // worse puts first what is farther past its limits, and among equals what tells more.

@@ -96,7 +96,7 @@ func TestGroupedKeepsEveryPlace(t *testing.T) {
 					require.Equal(t, []any{g.Rule, g.Level}, []any{f.Rule, f.Level})
 					span, head := f.Values[0].Value, g.Values[0].Value
 					require.True(t, g.Rest || math.Abs(span-head) <= head/10+1e-9)
-					far := past(span, 10)
+					far := finding.Past(span, 10)
 					require.LessOrEqual(t, far, before, "the worst first")
 					before = far
 				}

@@ -1,0 +1,60 @@
+package cli
+
+import (
+	"errors"
+	"slices"
+
+	"github.com/spf13/pflag"
+
+	"printlint/internal/ruleset"
+)
+
+// allMachines is the word that stands for all of them.
+const allMachines = "all"
+
+// errNoMachines is the complaint where a machine is asked for and none is named.
+var errNoMachines = &hinted{errors.New("--machine chooses from the machines of the configuration, and it names none"),
+	"write a file for each printer, and in .printlint.yml: machines: [machines/*.yml]"}
+
+// machinesFlag adds the flag that chooses machines of the configuration.
+func machinesFlag(flags *pflag.FlagSet, does string) *[]string {
+	return flags.StringArray("machine", nil, does+" only for the machine `NAME` of those in the configuration; may be repeated; all is every one (all)")
+}
+
+// machineFlag adds the flag that chooses one machine.
+func machineFlag(flags *pflag.FlagSet) *string {
+	return flags.String("machine", "", "show what holds for the machine `NAME` of those in the configuration")
+}
+
+// chosenMachines are the machines with those names, in the order of the configuration; all
+// of them where none is named.
+func chosenMachines(config *ruleset.Config, names []string) ([]*ruleset.Machine, error) {
+	if len(config.Machines) == 0 && len(names) > 0 {
+		return nil, errNoMachines
+	}
+	if len(names) == 0 || slices.Contains(names, allMachines) {
+		return config.Machines, nil
+	}
+	known := config.MachineNames()
+	for _, name := range names {
+		if !slices.Contains(known, name) {
+			return nil, unknown("machine", name, known, "printlint rules")
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(config.Machines), func(m *ruleset.Machine) bool { return !slices.Contains(names, m.Name) }), nil
+}
+
+// forMachine is the configuration as it holds for one machine; as it is where none is named.
+func forMachine(config *ruleset.Config, name string) (*ruleset.Config, error) {
+	if name == "" {
+		return config, nil
+	}
+	list, err := chosenMachines(config, []string{name})
+	if err != nil {
+		return nil, err
+	}
+	if len(list) > 1 {
+		return nil, &hinted{errors.New("--machine all is more than can be shown at once"), "name one: printlint rules lists them"}
+	}
+	return list[0].Config, nil
+}

@@ -1,0 +1,88 @@
+package words
+
+import (
+	"slices"
+	"strings"
+
+	"printlint/internal/finding"
+)
+
+// ByMachine says on which machines a model prints, and what is worst on the others. It is
+// empty where the run knew only one, and for a model with nothing to say of on any.
+func ByMachine(m *finding.Model) string {
+	if len(m.Machines) < 2 || m.Status == finding.Unreadable {
+		return ""
+	}
+	var prints []string
+	var others []saying
+	clean := true
+	for i := range m.Machines {
+		o := &m.Machines[i]
+		name, says := Safe(o.Machine), Safe(o.Words)
+		clean = clean && o.Words == "" && o.Undecided == ""
+		switch {
+		case o.Undecided != "":
+			says = "undecided: " + Safe(o.Undecided)
+		case o.Findings.Error == 0:
+			prints = append(prints, name)
+			continue
+		}
+		k := slices.IndexFunc(others, func(s saying) bool { return s.words == says })
+		if k < 0 {
+			k = len(others)
+			others = append(others, saying{words: says})
+		}
+		others[k].machines = append(others[k].machines, name)
+	}
+	if clean {
+		return ""
+	}
+	text := []string{"prints on no machine"}
+	if len(prints) > 0 {
+		text[0] = "prints on " + every(prints, len(m.Machines))
+	}
+	for _, s := range others {
+		text = append(text, "on "+every(s.machines, len(m.Machines))+": "+s.words)
+	}
+	return strings.Join(text, "; ")
+}
+
+// saying is what is worst on some machines.
+type saying struct {
+	words    string
+	machines []string
+}
+
+// every names machines, or says that they are all.
+func every(names []string, all int) string {
+	if len(names) == all {
+		return "every machine"
+	}
+	return Listed(names)
+}
+
+// Tallied is how many models print on a machine.
+type Tallied struct {
+	Machine                  string
+	Prints, Fails, Undecided int
+}
+
+// Tally counts the models by machine; it is empty where the run knew only one.
+func Tally(r *finding.Report) []Tallied {
+	list := make([]Tallied, len(r.Machines))
+	for k := range list {
+		list[k].Machine = Safe(r.Machines[k].Name)
+		for i := range r.Models {
+			switch o := OnMachine(&r.Models[i], r.Machines[k].Name); {
+			case o == nil: // skipped
+			case o.Undecided != "":
+				list[k].Undecided++
+			case o.Findings.Error > 0:
+				list[k].Fails++
+			default:
+				list[k].Prints++
+			}
+		}
+	}
+	return list
+}
