@@ -58,6 +58,7 @@ func holeCases() []holeCase {
 		{"blind", revolved(shapes.Polygon{{0, 0}, {10, 0}, {10, 8}, {2, 8}, {2, 3}, {0, 3}}), []HoleSite{hole(4, 5, 0, 48)}},
 		{"drilled", revolved(shapes.Polygon{{0, 0}, {10, 0}, {10, 9}, {2, 9}, {2, 4}, {0, 2.8}}), []HoleSite{hole(4, 5, 0, 48)}},
 		{"counterbore", revolved(shapes.Polygon{{2, 0}, {10, 0}, {10, 8}, {4, 8}, {4, 5}, {2, 5}}), []HoleSite{hole(4, 5, 0, 48), hole(8, 3, 0, 48)}},
+		{"step of 0.1", revolved(shapes.Polygon{{4, 0}, {10, 0}, {10, 8}, {4.1, 8}, {4.1, 5}, {4, 5}}), []HoleSite{hole(8, 5, 0, 48), hole(8.2, 3, 0, 48)}},
 		{"countersink", revolved(shapes.Polygon{{2, 0}, {10, 0}, {10, 8}, {5, 8}, {2, 5}}), []HoleSite{hole(4, 5, 0, 48)}},
 		{"filleted floor", revolved(shapes.Polygon{{0, 0}, {10, 0}, {10, 8}, {3, 8}, {3, 3}, {2.9, 2.6}, {2.6, 2.2}, {2, 2}, {0, 2}}), []HoleSite{hole(6, 5, 0, 48)}},
 		{"cone", revolved(shapes.Polygon{{2, 0}, {10, 0}, {10, 8}, {4, 8}}), nil},

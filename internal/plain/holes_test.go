@@ -49,7 +49,7 @@ func lathed(r *rand.Rand) *mesh.Triangles {
 	p, z := shapes.Polygon{{18, 0}}, 0.0
 	var inner shapes.Polygon
 	for range 1 + r.IntN(3) {
-		at, up := between(r, 2, 12), between(r, 1, 6)
+		at, up := 2+0.25*float64(r.IntN(40)), between(r, 1, 6)
 		top := at
 		if r.IntN(3) == 0 {
 			top = min(15, at*1.4)

@@ -16,10 +16,11 @@ const (
 	wholeWay = 300
 	// leastArc is the same for a piece of one: of less, neither axis nor circle is sure.
 	leastArc = 40
-	// Pieces of one hole have one axis, up to 2 deg, and one circle, up to a part of the radius
-	// or a length in mm, and meet, up to that length.
-	sameAxis             = 0.9993908270190958
-	sameShare, sameLeast = 0.03, 0.05
+	// Pieces of one hole have one axis, up to 2 deg, and one circle, up to a length in mm, and
+	// meet, up to another. Judgement, no source: steps of less are not drawn on purpose.
+	sameAxis   = 0.9993908270190958
+	sameCircle = 0.03
+	meet       = 0.05
 	// pairCost is what a look at a pair of pieces costs in work.
 	pairCost = 10
 )
@@ -36,7 +37,7 @@ func (f *finder) join(list []arc, tally *work.Tally) (holes []Hole) {
 	sets := make(geom.Sets[int32], 0, len(list)).Grow(len(list))
 	for i, a := range order {
 		for _, b := range order[i+1:] {
-			if list[b].Box.Min.X > list[a].Box.Max.X+sameLeast || !tally.Add(pairCost) {
+			if list[b].Box.Min.X > list[a].Box.Max.X+meet || !tally.Add(pairCost) {
 				break
 			}
 			if list[a].goesOnIn(&list[b]) {
@@ -83,13 +84,12 @@ func (f *finder) whole(holes []Hole, list []arc, pieces []int32) []Hole {
 
 // goesOnIn tells whether two pieces lie on one circle and meet.
 func (a *arc) goesOnIn(b *arc) bool {
-	if !a.Box.Grow(sameLeast).Contains(b.At, max(b.Diameter, b.Depth)) || math.Abs(a.Axis.Dot(b.Axis)) < sameAxis {
+	if !a.Box.Grow(meet).Contains(b.At, max(b.Diameter, b.Depth)) || math.Abs(a.Axis.Dot(b.Axis)) < sameAxis {
 		return false
 	}
-	off := max(float64(sameShare*a.Diameter/2), sameLeast)
 	between := b.At.Sub(a.At)
 	along := between.Dot(a.Axis)
 	aside := between.Sub(a.Axis.Scale(along)).Len()
-	return aside <= off && math.Abs(a.Diameter-b.Diameter) <= 2*off &&
-		math.Abs(along) <= (a.Depth+b.Depth)/2+sameLeast
+	return aside <= sameCircle && math.Abs(a.Diameter-b.Diameter) <= 2*sameCircle &&
+		math.Abs(along) <= (a.Depth+b.Depth)/2+meet
 }
