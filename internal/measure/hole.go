@@ -75,14 +75,13 @@ func (r *evaluation) longest() float64 {
 
 // bores finds the round holes and leaves out those that lie inside another body.
 func (r *evaluation) bores() ([]bore.Hole, error) {
-	topo := r.body.topology()
-	inverted, err := r.wrongWayRound()
+	faces, err := r.faces()
 	if err != nil {
 		return nil, err
 	}
 	tally := work.Of(r.ctx).Tally()
-	list := bore.Find(r.body.Mesh, topo, inverted, &tally)
-	if len(list) > 0 && len(topo.Shells) > 1 && len(inverted) == 0 {
+	list := bore.Find(faces, &tally)
+	if len(list) > 0 && len(faces.Topo.Shells) > 1 && len(r.body.inverted) == 0 {
 		tree, err := r.search()
 		if err != nil {
 			return nil, err
@@ -101,17 +100,6 @@ func (r *evaluation) bores() ([]bore.Hole, error) {
 		list = kept
 	}
 	return list, tally.Close()
-}
-
-// wrongWayRound lists the closed shells that are wound inside out. It builds the search tree
-// only where one may be.
-func (r *evaluation) wrongWayRound() ([]uint32, error) {
-	for _, s := range r.body.topology().Shells {
-		if s.Closed && s.Volume < 0 {
-			return r.insideOut()
-		}
-	}
-	return nil, nil
 }
 
 // filled tells whether all of a surface lies inside another body: of a few of its triangles

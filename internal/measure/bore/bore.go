@@ -8,9 +8,8 @@
 package bore
 
 import (
-	"math"
-
 	"printlint/internal/geom"
+	"printlint/internal/measure/facet"
 	"printlint/internal/mesh"
 	"printlint/internal/work"
 )
@@ -27,105 +26,59 @@ type Hole struct {
 	Box      mesh.Box
 }
 
-const (
-	// flat is the cosine of the bend up to which two triangles count as one facet, 0.5 deg:
-	// a hole of 200 sides bends by 1.8 deg at each. Judgement, no source.
-	flat = 0.9999619230641713
-	// valley is the cosine of the bend up to which facets are parts of one wall, 61 deg: a
-	// hexagon bends by 60 deg, a square by 90.
-	valley = 0.48480962024633706
-	// sliver is the height in mm up to which a triangle is too thin to face anywhere: text
-	// files round to four decimals, which turns it by degrees. Judgement, no source.
-	sliver = 0.002
-	// eachCost is what a triangle costs in work, about, as measured on large bodies.
-	eachCost = 100
-)
+// shallow is the cosine of the bend up to which facets are parts of one wall, 61 deg: a hexagon
+// bends by 60 deg, a square by 90.
+const shallow = 0.48480962024633706
+
+// eachCost is what a triangle costs in work, about, as measured on large bodies.
+const eachCost = 70
 
 // finder holds what a search works on.
 type finder struct {
-	mesh    *mesh.Mesh
-	topo    *mesh.Topology
-	turned  []bool // by shell: wound inside out
-	normals [][3]float32
-	bends   []int32 // by the root of a piece: valleys in it
-	pieces  geom.Sets[uint32]
+	*facet.Faces
+	bends  []int32 // by the root of a piece: valleys in it
+	pieces geom.Sets[uint32]
 }
 
-// Find returns the round holes of a mesh, in the order of their first triangles. Shells that
-// are listed are wound inside out.
-func Find(m *mesh.Mesh, t *mesh.Topology, inverted []uint32, tally *work.Tally) []Hole {
-	if !tally.Add(eachCost * int64(len(m.Tris))) {
+// Find returns the round holes of a surface, in the order of their first triangles.
+func Find(faces *facet.Faces, tally *work.Tally) []Hole {
+	if !tally.Add(eachCost * int64(len(faces.Mesh.Tris))) {
 		return nil
 	}
-	f := &finder{mesh: m, topo: t, turned: make([]bool, len(t.Shells))}
-	for _, s := range inverted {
-		f.turned[s] = true
-	}
-	f.face()
+	f := &finder{Faces: faces}
 	f.group()
 	return f.join(f.arcs(), tally)
 }
 
-// face works out where each triangle faces; nowhere where it is a sliver or takes no part.
-func (f *finder) face() {
-	f.normals = make([][3]float32, len(f.mesh.Tris))
-	for i, s := range f.topo.Shell {
-		if s == mesh.None {
-			continue
-		}
-		a, b, c := f.mesh.Corners(i)
-		n := b.Sub(a).Cross(c.Sub(a))
-		double := n.Len()
-		longest := math.Sqrt(max(b.Sub(a).Dot(b.Sub(a)), c.Sub(b).Dot(c.Sub(b)), a.Sub(c).Dot(a.Sub(c))))
-		if !(double > sliver*longest) {
-			continue
-		}
-		if n = n.Scale(1 / double); f.turned[s] {
-			n = n.Scale(-1)
-		}
-		f.normals[i] = [3]float32{float32(n.X), float32(n.Y), float32(n.Z)}
-	}
-}
-
-func (f *finder) normal(t uint32) mesh.Vec { return mesh.Of64(f.normals[t]) }
-
-// group joins triangles that meet flat or in a shallow valley.
+// group joins triangles that meet flat or in a shallow valley, and counts the valleys.
 func (f *finder) group() {
-	f.pieces = make(geom.Sets[uint32], 0, len(f.mesh.Tris)).Grow(len(f.mesh.Tris))
-	for h, twin := range f.topo.Twin {
+	f.pieces = make(geom.Sets[uint32], 0, len(f.Mesh.Tris)).Grow(len(f.Mesh.Tris))
+	f.bends = make([]int32, len(f.Mesh.Tris))
+	for h, twin := range f.Topo.Twin {
 		if twin == mesh.None || twin < uint32(h) {
 			continue
 		}
-		if _, joined := f.bend(uint32(h), twin); joined {
+		hollow, joined := f.meet(uint32(h), twin)
+		if joined {
 			f.pieces.Join(uint32(h)/3, twin/3)
 		}
-	}
-	f.bends = make([]int32, len(f.mesh.Tris))
-	for h, twin := range f.topo.Twin {
-		if twin == mesh.None || twin < uint32(h) {
-			continue
+		if hollow {
+			f.bends[h/3]++
 		}
-		if hollow, _ := f.bend(uint32(h), twin); hollow {
-			f.bends[f.pieces.Root(uint32(h)/3)]++
+	}
+	for t, n := range f.bends {
+		if root := f.pieces.Root(uint32(t)); root != uint32(t) {
+			f.bends[root] += n
 		}
 	}
 }
 
-// bend tells whether two half-edges meet in a shallow valley, and whether their triangles
-// are parts of one wall: in a valley or flat.
-func (f *finder) bend(h, twin uint32) (hollow, joined bool) {
-	n, o := f.normal(h/3), f.normal(twin/3)
-	cos := n.Dot(o)
-	if cos < valley { // slivers, too: they face nowhere
-		return false, false
-	}
-	if cos >= flat {
-		return false, true
-	}
-	from, _ := f.mesh.Ends(h)
-	tip := f.mesh.Tris[twin/3][(twin%3+2)%3]
-	hollow = mesh.Of64(f.mesh.Verts[tip]).Sub(mesh.Of64(f.mesh.Verts[from])).Dot(n) > 0
-	return hollow, hollow
+// meet tells whether two half-edges meet in a shallow valley, and whether their triangles are
+// parts of one wall: in a valley or flat.
+func (f *finder) meet(h, twin uint32) (hollow, joined bool) {
+	cos, valley := f.Bend(h, twin)
+	hollow = valley && cos > shallow
+	return hollow, hollow || cos >= facet.Flat
 }
 
 // leastBends is how many valleys a piece of a round wall has at least: with fewer there are

@@ -39,16 +39,15 @@ func (f *finder) axes(tris []uint32) [2]mesh.Vec {
 	var along, across tensor
 	root := f.pieces.Root(tris[0])
 	for _, t := range tris {
-		n := f.normal(t)
-		across.add(n, f.mesh.Normal(int(t)).Len())
+		n := f.Normal(t)
+		across.add(n, f.doubleArea(t))
 		for h := 3 * t; h < 3*t+3; h++ {
-			twin := f.topo.Twin[h]
+			twin := f.Topo.Twin[h]
 			if twin == mesh.None || twin < h || f.pieces.Root(twin/3) != root {
 				continue
 			}
-			from, to := f.mesh.Ends(h)
-			long := mesh.Of64(f.mesh.Verts[to]).Sub(mesh.Of64(f.mesh.Verts[from])).Len()
-			along.add(n.Cross(f.normal(twin/3)), long)
+			_, way := f.Edge(h)
+			along.add(n.Cross(f.Normal(twin/3)), way.Len())
 		}
 	}
 	_, most := along.ends()
@@ -65,12 +64,12 @@ func (f *finder) fit(tris []uint32, axis mesh.Vec) (arc, bool) {
 	a := arc{Hole: Hole{Axis: axis, Box: mesh.EmptyBox()}}
 	wall, against := 0.0, 0.0
 	for _, t := range tris {
-		n := f.normal(t)
+		n := f.Normal(t)
 		lean := math.Abs(n.Dot(axis))
 		if n == (mesh.Vec{}) || lean > cone {
 			continue
 		}
-		if area := f.mesh.Normal(int(t)).Len(); lean > square {
+		if area := f.doubleArea(t); lean > square {
 			against += area
 		} else {
 			wall += area
@@ -82,7 +81,7 @@ func (f *finder) fit(tris []uint32, axis mesh.Vec) (arc, bool) {
 	}
 	corners := f.corners(&a)
 	c := f.circle(&a, corners)
-	if !(c.r > 0) || c.off(f.mesh, corners) > max(offShare*c.r, offLeast) {
+	if !(c.r > 0) || c.off(f.Mesh, corners) > max(offShare*c.r, offLeast) {
 		return arc{}, false
 	}
 	return a, f.measure(&a, &c)
@@ -95,8 +94,8 @@ func (f *finder) refine(tris []uint32, axis mesh.Vec) mesh.Vec {
 		var across tensor
 		n := 0
 		for _, t := range tris {
-			if v := f.normal(t); math.Abs(v.Dot(axis)) <= limit && v != (mesh.Vec{}) {
-				across.add(v, f.mesh.Normal(int(t)).Len())
+			if v := f.Normal(t); math.Abs(v.Dot(axis)) <= limit && v != (mesh.Vec{}) {
+				across.add(v, f.doubleArea(t))
 				n++
 			}
 		}
@@ -127,14 +126,14 @@ func (c *circle) at(p mesh.Vec) (x, y float64) {
 func (f *finder) corners(a *arc) (list []uint32) {
 	for _, t := range a.Tris {
 		for h := 3 * t; h < 3*t+3; h++ {
-			from, to := f.mesh.Ends(h)
+			from, to := f.Mesh.Ends(h)
 			hollow, joined := false, false
-			if twin := f.topo.Twin[h]; twin != mesh.None {
-				hollow, joined = f.bend(h, twin)
+			if twin := f.Topo.Twin[h]; twin != mesh.None {
+				hollow, joined = f.meet(h, twin)
 			}
 			if !hollow && !joined {
-				way := mesh.Of64(f.mesh.Verts[to]).Sub(mesh.Of64(f.mesh.Verts[from])).Unit()
-				hollow = math.Abs(way.Dot(a.Axis)) > ruling
+				_, way := f.Edge(h)
+				hollow = math.Abs(way.Unit().Dot(a.Axis)) > ruling
 			}
 			if hollow {
 				list = append(list, from, to)
@@ -155,12 +154,12 @@ func (f *finder) circle(a *arc, corners []uint32) circle {
 	}
 	n := float64(len(corners))
 	for _, v := range corners {
-		c.origin = c.origin.Add(mesh.Of64(f.mesh.Verts[v]))
+		c.origin = c.origin.Add(mesh.Of64(f.Mesh.Verts[v]))
 	}
 	c.origin = c.origin.Scale(1 / n)
 	var xx, xy, yy, xq, yq float64
 	for _, v := range corners {
-		x, y := c.at(mesh.Of64(f.mesh.Verts[v]))
+		x, y := c.at(mesh.Of64(f.Mesh.Verts[v]))
 		q := float64(x*x) + float64(y*y)
 		xx += float64(x * x)
 		xy += float64(x * y)
@@ -194,9 +193,9 @@ func (f *finder) measure(a *arc, c *circle) bool {
 	var covered [6]uint64
 	for _, t := range a.Tris {
 		var x, y [3]float64
-		n := f.normal(t)
-		for k, v := range f.mesh.Tris[t] {
-			p := mesh.Of64(f.mesh.Verts[v])
+		n := f.Normal(t)
+		for k, v := range f.Mesh.Tris[t] {
+			p := mesh.Of64(f.Mesh.Verts[v])
 			x[k], y[k] = c.at(p)
 			if math.Hypot(x[k], y[k]) > c.r+off || float64(x[k]*n.Dot(c.u))+float64(y[k]*n.Dot(c.v)) >= 0 {
 				return false
@@ -252,7 +251,7 @@ func cover(covered *[6]uint64, x, y *[3]float64) {
 func (f *finder) sides(a *arc, c *circle) int {
 	turns := make([]float64, len(a.Tris))
 	for i, t := range a.Tris {
-		n := f.normal(t)
+		n := f.Normal(t)
 		turns[i] = math.Atan2(n.Dot(c.v), n.Dot(c.u))
 	}
 	slices.Sort(turns)
@@ -266,3 +265,6 @@ func (f *finder) sides(a *arc, c *circle) int {
 	}
 	return max(n, 1)
 }
+
+// doubleArea is twice the area of a triangle, in mm2.
+func (f *finder) doubleArea(t uint32) float64 { return f.Mesh.Normal(int(t)).Len() }
