@@ -87,18 +87,13 @@ const leastBends = 2
 
 // arcs are the pieces that lie on a circle around an axis.
 func (f *finder) arcs() (list []arc) {
-	order, starts := f.pieces.Members()
-	for k := range len(starts) - 1 {
-		tris := order[starts[k]:starts[k+1]]
-		if f.bends[tris[0]] < leastBends {
-			continue
-		}
+	facet.Pieces(f.pieces, func(root uint32) bool { return f.bends[root] >= leastBends }, func(tris []uint32) {
 		for _, axis := range f.axes(tris) {
 			if a, ok := f.fit(tris, axis); ok && a.round >= leastArc {
 				list = append(list, a)
 				break
 			}
 		}
-	}
+	})
 	return list
 }

@@ -4,7 +4,9 @@ package facet
 
 import (
 	"math"
+	"slices"
 
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 )
 
@@ -89,4 +91,25 @@ func (f *Faces) Bend(h, twin uint32) (cos float64, valley bool) {
 	}
 	_, way := f.Edge(h)
 	return cos, n.Cross(o).Dot(way) < 0
+}
+
+// Pieces calls what to do with each set of triangles that is wanted by its root, in the order
+// of roots, each rising. Most of a surface is not wanted, and costs no memory.
+func Pieces(sets geom.Sets[uint32], wanted func(root uint32) bool, do func(tris []uint32)) {
+	var list []uint64 // root and triangle
+	for t := range sets {
+		if root := sets.Root(uint32(t)); wanted(root) {
+			list = append(list, uint64(root)<<32|uint64(t))
+		}
+	}
+	slices.Sort(list)
+	tris := make([]uint32, len(list))
+	from := 0
+	for i, packed := range list {
+		tris[i] = uint32(packed)
+		if i+1 == len(list) || list[i+1]>>32 != packed>>32 {
+			do(tris[from : i+1 : i+1])
+			from = i + 1
+		}
+	}
 }

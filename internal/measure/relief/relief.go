@@ -81,14 +81,14 @@ func Find(faces *facet.Faces, tree *spatial.Tree, tally *work.Tally) (list []Det
 	f := &finder{Faces: faces, query: spatial.Query{Tree: tree}, stamps: make([]uint32, len(faces.Mesh.Verts))}
 	f.group()
 	var found []candidate
-	order, starts := f.pieces.Members()
-	for k := range len(starts) - 1 {
-		tris := order[starts[k]:starts[k+1]]
-		if c := (candidate{root: tris[0]}); f.fits(&c, tris, uint32(k+1)) && f.steps(&c, tally) {
+	stamp := uint32(0)
+	facet.Pieces(f.pieces, func(root uint32) bool { return f.areas[root] >= speck }, func(tris []uint32) {
+		stamp++
+		if c := (candidate{root: tris[0]}); f.fits(&c, tris, stamp) && f.steps(&c, tally) {
 			c.Tris, c.At = tris, c.Box.Middle()
 			found = append(found, c)
 		}
-	}
+	})
 	// What lies on a detail, such as the middle of a sunken letter, is none of its own.
 	for i := range found {
 		_, on := slices.BinarySearchFunc(found, found[i].base, func(c candidate, root uint32) int { return int(c.root) - int(root) })
@@ -151,7 +151,7 @@ func (f *finder) fits(c *candidate, tris []uint32, stamp uint32) bool {
 	}
 	c.raised = o.down+o.open >= around*o.long && o.up <= other*o.long
 	c.sunk = o.up+o.open >= around*o.long && o.down <= other*o.long
-	if !c.raised && !c.sunk || c.Area < speck {
+	if !c.raised && !c.sunk {
 		return false
 	}
 	// Corners less edges plus triangles, which is 1 less the holes of the face.
