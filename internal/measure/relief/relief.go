@@ -83,7 +83,9 @@ func Find(faces *facet.Faces, tree *spatial.Tree, tally *work.Tally) (list []Det
 	var found []candidate
 	stamp := uint32(0)
 	facet.Pieces(f.pieces, func(root uint32) bool { return f.areas[root] >= speck }, func(tris []uint32) {
-		stamp++
+		if stamp++; tally.Err() != nil {
+			return
+		}
 		if c := (candidate{root: tris[0]}); f.fits(&c, tris, stamp) && f.steps(&c, tally) {
 			c.Tris, c.At = tris, c.Box.Middle()
 			found = append(found, c)
@@ -215,10 +217,11 @@ func (f *finder) steps(c *candidate, tally *work.Tally) bool {
 			break
 		}
 	}
-	if !tally.Add(f.query.Cost) || missed > missing {
+	cost := f.query.Cost
+	f.query.Cost = 0
+	if !tally.Add(cost) || missed > missing {
 		return false
 	}
-	f.query.Cost = 0
 	return f.agree(c, step[:n], base[:n])
 }
 
