@@ -31,7 +31,9 @@ func TestShapePolicies(t *testing.T) {
 	require.NoError(t, err)
 	block := regexp.MustCompile("(?s)<!-- shape policies -->\n```yaml\n(.*?)```").FindSubmatch(page)
 	require.NotNil(t, block)
-	cube := func(x, z float64) *mesh.Triangles { return shapes.Move(shapes.Cube(20), mesh.Vec{X: x - 10, Y: -10, Z: z}) }
+	cube := func(x, z float64) *mesh.Triangles {
+		return shapes.Move(shapes.Cube(20), mesh.Vec{X: x - 10, Y: -10, Z: z})
+	}
 	cases := map[string]struct {
 		keeps, breaks *mesh.Triangles
 		says          string
