@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -246,5 +247,17 @@ func TestHolesGrowWithTheDrill(t *testing.T) {
 	for n := range 7 {
 		all := []float64{2, 2.5, 3, 3.5, 4, 4.5, 5}
 		assert.Len(t, take(t, drilledPlate(20, all[:n]...), "hole").Sites, n)
+	}
+}
+
+// A few missing, turned or doubled triangles hide no hole.
+func TestHolesOfDamagedMeshes(t *testing.T) {
+	seed := dice.Seed(t)
+	plate := drilledPlate(32, 2, 3, 5)
+	for name, soup := range map[string]*mesh.Triangles{
+		"missing": shapes.DropTriangles(plate, 3, seed), "turned": shapes.FlipTriangles(plate, 3, seed),
+		"doubled": shapes.DuplicateTriangles(plate, 20, seed), "collapsed": shapes.CollapseTriangles(plate, 1, seed),
+	} {
+		assert.Len(t, take(t, soup, "hole").Sites, 3, name)
 	}
 }
