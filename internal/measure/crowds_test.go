@@ -56,6 +56,7 @@ func TestCrowdsCostLittle(t *testing.T) {
 		{"sheets-flat-1000", "gap", "thin gaps"},
 		{"nested-1000", "island", "million"},
 		{"edge-fan-4000", "mesh", "lie in the same place"},
+		{"edge-fan-4000", "detail", "too many of its faces lie over each other to look among them for letters"},
 		{"needles-3000", "island", "more than 10000 pieces of it begin in the air"},
 		{"comb-2000", "base", ""},
 		{"coincident-1000", "overhang", ""},

@@ -1,6 +1,9 @@
 package measure
 
 import (
+	"slices"
+
+	"printlint/internal/measure/facet"
 	"printlint/internal/mend"
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
@@ -9,9 +12,10 @@ import (
 
 // surfaceFacts is what the surface itself tells, whichever way up it lies.
 type surfaceFacts struct {
-	edges *mesh.Topology
-	tree  lazy[*spatial.Tree]
-	whole lazy[*mend.Mended]
+	edges  *mesh.Topology
+	facing lazy[*facet.Faces]
+	tree   lazy[*spatial.Tree]
+	whole  lazy[*mend.Mended]
 	// The closed shells that are wound inside out, once looked for.
 	inverted []uint32
 	looked   bool
@@ -66,4 +70,23 @@ func (r *evaluation) insideOut() ([]uint32, error) {
 	}
 	b.inverted, b.looked = list, true
 	return list, nil
+}
+
+// faces tells where triangles face, with what is wound inside out turned. It needs a search
+// tree only where something may be.
+func (r *evaluation) faces() (*facet.Faces, error) {
+	return r.body.facing.get(func() (*facet.Faces, error) {
+		if err := r.charge(facet.EachCost); err != nil {
+			return nil, err
+		}
+		t := r.body.topology()
+		var inverted []uint32
+		if slices.ContainsFunc(t.Shells, func(s mesh.Shell) bool { return s.Closed && s.Volume < 0 }) {
+			var err error
+			if inverted, err = r.insideOut(); err != nil {
+				return nil, err
+			}
+		}
+		return facet.Of(r.body.Mesh, t, inverted), nil
+	})
 }

@@ -1,7 +1,8 @@
 // Package plain judges a solid a second time, slowly and from the definitions alone, so
 // that tests can hold the program's verdicts against something that shares no code and no
 // method with them. It looks at what hangs one layer after the other, in the order in
-// which layers are laid, and knows only what stands at that time.
+// which layers are laid, and knows only what stands at that time. Where a model lies, its
+// round holes and the detail on its faces are found a second time too.
 //
 // The program itself does not use it.
 package plain
