@@ -57,7 +57,7 @@ func detail(r *evaluation, _ None) (*found[DetailSite, DetailModel], error) {
 	if len(list) > mostSites {
 		return nil, tooMany("letters and marks")
 	}
-	longest := r.longest()
+	longest := r.diagonal()
 	out := &found[DetailSite, DetailModel]{model: DetailModel{len(list), longest, longest}}
 	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
 	for i := range list {

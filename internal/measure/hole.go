@@ -54,7 +54,7 @@ func hole(r *evaluation, _ None) (*found[HoleSite, HoleModel], error) {
 	if len(list) > mostSites {
 		return nil, tooMany("round holes")
 	}
-	out := &found[HoleSite, HoleModel]{model: HoleModel{Sites: len(list), Diameter: r.longest()}}
+	out := &found[HoleSite, HoleModel]{model: HoleModel{Sites: len(list), Diameter: r.diagonal()}}
 	up := mesh.Vec{X: r.pose.M[6], Y: r.pose.M[7], Z: r.pose.M[8]}
 	for i := range list {
 		h := &list[i]
@@ -65,8 +65,8 @@ func hole(r *evaluation, _ None) (*found[HoleSite, HoleModel], error) {
 	return out, nil
 }
 
-// longest is the way from one corner of the box around the model to the farthest.
-func (r *evaluation) longest() float64 {
+// diagonal is the way from one corner of the box around the model to the farthest.
+func (r *evaluation) diagonal() float64 {
 	if len(r.body.Mesh.Verts) == 0 {
 		return 0
 	}
