@@ -62,7 +62,7 @@ func adviseCommand(in *invocation) action {
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
 	f.cut = in.flags.Bool("cut", false, "let --write cut off the bottom where that is advised")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
-	f.machines = machinesFlag(in.flags, "advise")
+	f.machines = machineFlag(in.flags)
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
 		if *f.cut && *f.write == "" {

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -33,10 +34,12 @@ func adviceText(w io.Writer, r *finding.Report) {
 		case m.Advice != nil:
 			modelAdvice(w, m)
 			advised = true
-			turned = turned || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
-			carried = carried || m.Advice.Support != nil
-			tips = tips || slices.ContainsFunc(m.Advice.Poses, func(p finding.Pose) bool { return p.Tip > 0 })
-			cut = cut || m.Advice.Cut != nil
+		}
+		for _, a := range answers(m) {
+			turned = turned || slices.ContainsFunc(a.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
+			carried = carried || a.Support != nil
+			tips = tips || slices.ContainsFunc(a.Poses, func(p finding.Pose) bool { return p.Tip > 0 })
+			cut = cut || a.Cut != nil
 		}
 	}
 	if turned {
@@ -66,9 +69,56 @@ func nameOf(m *finding.Model) string {
 	return name
 }
 
+// answer is the advice for some machines.
+type answer struct {
+	*finding.Advice
+	on []string
+}
+
+// answers are what advice there is on a model: one where it is the same on all machines.
+func answers(m *finding.Model) (list []answer) {
+	for i := range m.Machines {
+		o := &m.Machines[i]
+		if o.Advice == nil {
+			continue
+		}
+		k := slices.IndexFunc(list, func(a answer) bool { return reflect.DeepEqual(a.Advice, o.Advice) })
+		if k < 0 {
+			k = len(list)
+			list = append(list, answer{Advice: o.Advice})
+		}
+		list[k].on = append(list[k].on, o.Machine)
+	}
+	if len(list) == 0 && m.Advice != nil {
+		list = []answer{{Advice: m.Advice}}
+	}
+	return list
+}
+
+// modelAdvice writes the advice on a model, once for all machines that it is the same for.
+// Where only its figures differ, what to do comes first, once.
 func modelAdvice(w io.Writer, m *finding.Model) {
-	a := m.Advice
-	fmt.Fprintf(w, "%s: %s\n", nameOf(m), a.Words)
+	list := answers(m)
+	best := func(a answer) string { return a.Poses[0].Words }
+	same := !slices.ContainsFunc(list, func(a answer) bool { return best(a) != best(list[0]) })
+	if len(list) > 1 && same {
+		fmt.Fprintf(w, "%s: best on every machine: %s\n", nameOf(m), best(list[0]))
+	}
+	for _, a := range list {
+		on := ""
+		switch {
+		case len(a.on) > 1 && len(a.on) == len(m.Machines):
+			on = "on every machine: "
+		case len(m.Machines) > 1:
+			on = "on " + words.Safe(words.Listed(a.on)) + ": "
+		}
+		oneAdvice(w, nameOf(m)+": "+on, a.Advice)
+	}
+}
+
+// oneAdvice writes advice behind what it is about.
+func oneAdvice(w io.Writer, about string, a *finding.Advice) {
+	fmt.Fprintf(w, "%s%s\n", about, a.Words)
 	for i := range a.Poses {
 		fmt.Fprintf(w, "  %d. %s\n", i+1, a.Poses[i].Words)
 		poseText(w, &a.Poses[i])

@@ -16,14 +16,9 @@ const allMachines = "all"
 var errNoMachines = &hinted{errors.New("--machine chooses from the machines of the configuration, and it names none"),
 	"write a file for each printer, and in .printlint.yml: machines: [machines/*.yml]"}
 
-// machinesFlag adds the flag that chooses machines of the configuration.
-func machinesFlag(flags *pflag.FlagSet, does string) *[]string {
-	return flags.StringArray("machine", nil, does+" only for the machine `NAME` of those in the configuration; may be repeated; all is every one (all)")
-}
-
-// machineFlag adds the flag that chooses one machine.
-func machineFlag(flags *pflag.FlagSet) *string {
-	return flags.String("machine", "", "show what holds for the machine `NAME` of those in the configuration")
+// machineFlag adds the flag that chooses machines of the configuration.
+func machineFlag(flags *pflag.FlagSet) *[]string {
+	return flags.StringArray("machine", nil, "go by the machine `NAME` of those in the configuration; may be repeated where several can be told of, and all is every one")
 }
 
 // chosenMachines are the machines with those names, in the order of the configuration; all
@@ -45,16 +40,16 @@ func chosenMachines(config *ruleset.Config, names []string) ([]*ruleset.Machine,
 }
 
 // forMachine is the configuration as it holds for one machine; as it is where none is named.
-func forMachine(config *ruleset.Config, name string) (*ruleset.Config, error) {
-	if name == "" {
+func forMachine(config *ruleset.Config, names []string) (*ruleset.Config, error) {
+	if len(names) == 0 {
 		return config, nil
 	}
-	list, err := chosenMachines(config, []string{name})
+	list, err := chosenMachines(config, names)
 	if err != nil {
 		return nil, err
 	}
 	if len(list) > 1 {
-		return nil, &hinted{errors.New("--machine all is more than can be shown at once"), "name one: printlint rules lists them"}
+		return nil, &hinted{errors.New("--machine names several, and one can be shown at a time"), "printlint rules lists them"}
 	}
 	return list[0].Config, nil
 }

@@ -33,7 +33,7 @@ func rulesCommand(in *invocation) action {
 	in.flags.Var(&set, "show", "print this built-in set as it is written")
 	values := in.flags.Bool("values", false, "list everything that a rule can look at, with its unit")
 	return func(_ context.Context, args []string) (int, error) {
-		beside := len(args) > 0 || *config != "" || *model != "" || *machine != ""
+		beside := len(args) > 0 || *config != "" || *model != "" || len(*machine) > 0
 		switch {
 		case *values && (beside || set.word != ""):
 			return 0, errors.New("--values lists what any rule can look at; it goes with no NAME and with no other flag")
@@ -50,7 +50,7 @@ func rulesCommand(in *invocation) action {
 }
 
 // showRules writes the rules in force, and the built-in ones where these cannot be read.
-func showRules(env Env, configFile, machine, model string, names []string) (code int, err error) {
+func showRules(env Env, configFile string, machine []string, model string, names []string) (code int, err error) {
 	config, err := loadHere(env, configFile, model)
 	var mistakes *listed
 	if model == "" && errors.As(err, &mistakes) && mistakes.problems.List[0].Line > 0 { // the built-in rules say nothing of what holds for a model
@@ -62,7 +62,10 @@ func showRules(env Env, configFile, machine, model string, names []string) (code
 	if config.broken {
 		code = lint.ExitTrouble
 	}
-	machines := config.Machines
+	machines, err := chosenMachines(config.Config, machine)
+	if err != nil {
+		return 0, err
+	}
 	if config.Config, err = forMachine(config.Config, machine); err != nil {
 		return 0, err
 	}

@@ -138,17 +138,17 @@ func textRules(out io.Writer, r *finding.Report) {
 
 // textMachines says of each machine what became of the models.
 func textMachines(out io.Writer, r *finding.Report) {
-	const head = "by machine: "
+	const head = "by machine:"
 	rows := words.Tally(r)
-	width := 0
+	width := len(head)
 	for _, t := range rows {
-		width = max(width, utf8.RuneCountInString(t.Machine))
+		width = max(width, utf8.RuneCountInString(t.Machine)+len("  on "))
 	}
 	for i, t := range rows {
 		if i == 0 {
-			fmt.Fprintf(out, "%s%*s  prints  would fail  undecided\n", head, width, "")
+			fmt.Fprintf(out, "%-*s  prints  would fail  undecided\n", width, head)
 		}
-		fmt.Fprintf(out, "%*s%-*s  %6d  %10d  %9d\n", len(head), "", width, t.Machine, t.Prints, t.Fails, t.Undecided)
+		fmt.Fprintf(out, "%-*s  %6d  %10d  %9d\n", width, "  on "+t.Machine, t.Prints, t.Fails, t.Undecided)
 	}
 	if text := words.FailsWhere(r); text != "" && len(rows) > 1 {
 		fmt.Fprintln(out, text)

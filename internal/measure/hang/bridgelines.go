@@ -8,7 +8,9 @@ import "slices"
 // needs longer bridge lines: each piece of it takes the one direction that leaves least
 // of it unbridged, and those bridge lines carry nothing. Bridge lines shorter than least are
 // steps of the lattice, not bridge lines. It reports whether later rounds found more.
+// What it found holds for every carry from f.carries[0] up to and without f.carries[1].
 func (f *patchGrid) bridgeOver(least, carry float32) (sequential bool) {
+	f.carries = [2]float32{0, unreached}
 	f.span = resized(f.span, len(f.kind))
 	for _, i := range f.cells {
 		f.span[i] = unreached
@@ -48,7 +50,9 @@ func (f *patchGrid) layShort(list []float64, least, carry float32) (short, long 
 			switch {
 			case c.length > carry:
 				long = true
+				f.carries[1] = min(f.carries[1], c.length)
 			case c.length >= least:
+				f.carries[0] = max(f.carries[0], c.length)
 				for _, at := range c.steps {
 					if s := &f.span[c.base+at]; c.length < *s {
 						*s = c.length

@@ -73,6 +73,7 @@ type Collector struct {
 	steps        [maxAge][]layers.Run  // new cells under steps, of this layer and those below
 	scratch      []layers.Run
 	budget       *Budget
+	weighed      map[int][]weighed // by group
 	*layerPlanes
 }
 

@@ -98,11 +98,16 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 	t := workspaces.Get().(*workspace)
 	defer workspaces.Put(t)
 	for g := range groups.count() {
+		if p, known := c.again(g, opt); known {
+			list = append(list, p)
+			continue
+		}
 		set := groups.of(g)
 		t.grid.cells = t.grid.cells[:0]
 		p, ok := c.assemble(m, t, set, opt)
 		if ok {
 			list = append(list, p)
+			c.remember(g, &p, t)
 		}
 		items := len(set.runs) + len(set.anchors) + len(set.coverages)
 		if !tally.Add(int64(t.grid.painted*gridCost + len(t.grid.cells)*cellCost + items*itemCost)) {
@@ -122,6 +127,7 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 type workspace struct {
 	grid  patchGrid
 	share share
+	unit  float64 // mm a cell of the grid
 }
 
 // workspaces keeps tables for the next collector: fresh memory costs more than most
@@ -271,6 +277,7 @@ func (c *Collector) assemble(m *mesh.Mesh, t *workspace, s patchItems, opt Optio
 		return Patch{}, false
 	}
 	w := weigher{c: c, m: m, grid: f, frame: fr, set: s, unit: unit}
+	t.unit = unit
 	w.tilts(&p, &t.share)
 	w.bridges(&p, opt)
 	w.rest(&p)

@@ -18,6 +18,7 @@ const (
 // patchGrid is the small grid around one patch. Cells are row by row, with a margin of
 // one cell on every side.
 type patchGrid struct {
+	carries     [2]float32 // for which lengths bridgeOver comes to the same
 	cols, rows  int
 	painted     int             // cells of the stack that it was painted from
 	anchorSteps int             // anchors in a row that a bridge line needs at either end
