@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -108,7 +107,7 @@ func explainedNames(measures bool) (names []string) {
 		names = append(names, r.ID)
 	}
 	if measures {
-		for _, m := range append(slices.Clone(measure.Catalog()), advice...) {
+		for _, m := range append(explained(), advice...) {
 			names = append(names, m.Name)
 		}
 	}

@@ -202,8 +202,8 @@ func (x *parser) operand() value {
 		x.misplaced(t)
 	case !isLetter(t.text[0]) && t.text[0] != '_':
 		unexpected(t)
-	case t.text == besideName && (x.Text != nil || x.sees("(")):
-		return x.beside(t)
+	case asking[t.text].text != "" && (x.Text != nil || x.sees("(")):
+		return x.names(t)
 	case x.sees("("):
 		return x.call(t)
 	case strings.Count(t.text, ".") > 1 && !Follows(t.text):

@@ -79,10 +79,10 @@ func (s *schema) addRules(opt Options) {
 	}
 }
 
-// newRule is a rule that is whole: it judges a measure, or the whole model.
+// newRule is a rule that is whole: it judges a measure, the whole model, or folders.
 var newRule = object{
 	"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")[1:],
-	"if":   object{"properties": object{"per": object{"const": PerModel}}, "required": []string{"per"}},
+	"if":   object{"properties": object{"per": object{"enum": []Per{PerModel, PerFolder}}}, "required": []string{"per"}},
 	"then": object{"not": object{"required": []string{"measure"}}},
 	"else": object{"required": []string{"measure"}},
 }

@@ -90,7 +90,7 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		{of("size.z"), `1:35: find must be true or false, this is mm; compare it with a limit`},
 		{"rules: {mine: {find: size.z > 3 mm, level: note, say: s, because: b}}", `1:9: rule mine is new and lacks measure; over the whole model it is written per: model, without measure`},
 		{"rules: {mine: {per: model, measure: size, find: size.z > 3 mm, level: note, say: s, because: b}}", `1:37: a rule with per: model names its measures in find, as in size.x; leave measure out`},
-		{"rules: {mine: {per: modle, measure: size, find: z > 3 mm, level: note, say: s, because: b}}", `1:21: per cannot be "modle"; it is one of place, model`},
+		{"rules: {mine: {per: modle, measure: size, find: z > 3 mm, level: note, say: s, because: b}}", `1:21: per cannot be "modle"; it is one of place, model, folder`},
 		{"rules: {mine: {measure: size, find: size.z > 3 mm, level: note, say: s, because: b}}", `1:37: nothing here is called "size.z"; values of the whole model are for rules with per: model`},
 		{"rules: {mine: {measure: bridge, find: count(bridge) > 3, level: note, say: s, because: b}}", `1:39: count stands in find, say and do of a rule with per: model, and nowhere else`},
 		{of("cost.money > 3"), `1:34: cost.money needs the price of a kilogram of plastic, in your own money; write it as in process: {price: 25 /kg}`},
