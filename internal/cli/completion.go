@@ -7,8 +7,8 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"printlint/internal/advise"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/ruleset"
 )
 
@@ -99,7 +99,7 @@ func argumentWords(c *command) []string {
 
 // explainedNames are the built-in rules and, if asked for, the measures.
 func explainedNames(measures bool) (names []string) {
-	config, err := ruleset.Load("", ruleset.Options{Catalog: measure.Catalog()})
+	config, err := ruleset.Load("", ruleset.Options{Catalog: advise.Catalog()})
 	if err != nil {
 		panic("cli: the built-in rules cannot be read: " + err.Error())
 	}

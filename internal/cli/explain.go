@@ -7,13 +7,12 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/advise"
 	"printlint/internal/catalog"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/pose"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
-	"printlint/internal/support"
 )
 
 const explainDetail = `
@@ -38,7 +37,7 @@ func explainCommand(in *invocation) action {
 
 // explained are the measures, and what rules over folders see.
 func explained() []catalog.Measure {
-	return append(slices.Clone(measure.Catalog()), catalog.FolderMeasure)
+	return append(advise.Catalog(), catalog.FolderMeasure)
 }
 
 // explain teaches a name, or lists what can be explained.
@@ -72,7 +71,7 @@ func explain(config *ruleset.Config, args []string) (string, error) {
 }
 
 // advice is what advise says, explained like measures; no rule judges it.
-var advice = []catalog.Measure{pose.Definition, support.Definition}
+var advice = []catalog.Measure{pose.Definition}
 
 func measureOf(list []catalog.Measure, name string) *catalog.Measure {
 	i := slices.IndexFunc(list, func(m catalog.Measure) bool { return m.Name == name })

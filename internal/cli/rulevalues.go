@@ -5,17 +5,17 @@ import (
 	"io"
 	"strings"
 
+	"printlint/internal/advise"
 	"printlint/internal/catalog"
 	"printlint/internal/expression"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 )
 
 // showValues writes everything that a rule can speak of, with units.
 func showValues(env Env) (int, error) {
-	_, err := io.WriteString(env.Stdout, words.SafeLines(valuesPage(measure.Catalog())))
+	_, err := io.WriteString(env.Stdout, words.SafeLines(valuesPage(advise.Catalog())))
 	return lint.ExitClean, err
 }
 

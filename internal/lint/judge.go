@@ -42,6 +42,9 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 	if err := v.AskUnit(ctx, measure.Options{Jobs: jobs}); err != nil {
 		return err
 	}
+	if err := advise.JudgeSupport(ctx, v, func(h *verdict.Hit) bool { return j.usage.Waiver(path, model.Part, h.Rule, h.Box) != nil }); err != nil {
+		return err
+	}
 	if model.Measures, err = v.Measures(); err != nil {
 		return err
 	}

@@ -46,7 +46,7 @@ func (r *Rule) Asks() []Ask { return r.asks }
 
 // Judges names the measures of the rule, with commas between them.
 func (r *Rule) Judges() string {
-	if r.Per == PerPlace {
+	if r.Per != PerModel && r.Per != PerFolder {
 		return r.Measure
 	}
 	names := make([]string, len(r.asks))
