@@ -75,7 +75,7 @@ func TestMistakesInRulesOverFolders(t *testing.T) {
 		{of("folder", `holds("a/*.png") > 0`), `1:42: the look is into one folder, so names stand without a folder, as in README*`},
 		{of("folder", `holds(png) > 0`), `1:42: holds needs a name in quotes, as in holds("*.png")`},
 		{of("folder", `holds("*.png")`), `1:36: find must be true or false, this is a bare number; compare it with a limit`},
-		{of("folder", `folder.copies / folder.models > 1`), `1:52: `},
+		{of("folder", `folder.copies / (folder.models - 1) > 1`), `folder.models - 1 can be 0, and nothing can be divided by 0; write max(folder.models - 1, 1) here: then it counts as at least 1`},
 		{of("model", `holds("*.png") > 0`), `1:35: holds stands in find, say and do of a rule with per: folder, and nowhere else`},
 		{of("model", `folder.copies > 0`), `1:35: nothing here is called "folder.copies"; values of a folder are for rules with per: folder`},
 		{"rules: {mine: {find: folder.copies > 0, level: note, say: s, because: b}}", `1:9: rule mine is new and lacks measure; over folders it is written per: folder, without measure`},

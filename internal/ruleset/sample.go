@@ -41,7 +41,7 @@ func (r *Rule) Example() (words string, found bool) {
 }
 
 // sampleFile is the file of an example.
-var sampleFile = &catalog.File{Name: "clip v2.stl", Folder: "parts/clips", Format: "stl", Part: "lid"}
+var sampleFile = &catalog.File{Name: "clip v2.stl", Folder: "parts/clips", Format: "stl", Part: "lid", Unit: "assumed"}
 
 // identifiers finds the names in a condition, and what stands before their dots.
 var identifiers = regexp.MustCompile(`[A-Za-z_][A-Za-z0-9_.-]*`)
