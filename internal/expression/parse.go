@@ -172,8 +172,8 @@ func (x *parser) mayBe0(by value) {
 	if u, ok := UnitOf(by.dim); ok && u.Unit != catalog.Number {
 		least += " " + string(u.Unit)
 	}
-	if strings.HasPrefix(words, "(") && strings.HasSuffix(words, ")") {
-		words = words[1 : len(words)-1]
+	for strings.Count(words, ")") > strings.Count(words, "(") { // it began behind a bracket
+		words = strings.TrimSpace(words[:strings.LastIndex(words, ")")])
 	}
 	fail(by.at, "%s can be 0, and nothing can be divided by 0; write max(%s, %s) here: then it counts as at least %s", words, words, least, least)
 }

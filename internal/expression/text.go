@@ -3,6 +3,7 @@ package expression
 import (
 	"regexp"
 	"regexp/syntax"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -22,6 +23,15 @@ var asking = map[string]struct{ text, example, where string }{
 	"beside": {BesideText, `beside("README*")`, "per: model or per: folder"},
 	"holds":  {catalog.HoldsText, `holds("*.png")`, "per: folder"},
 	"later":  {catalog.LaterText, `later("*.step")`, "per: folder"},
+}
+
+// Asking shows how each of these is written, sorted.
+func Asking() (list []string) {
+	for _, ask := range asking {
+		list = append(list, ask.example)
+	}
+	slices.Sort(list)
+	return list
 }
 
 // inQuotes says whether a token is text in quotes.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -284,4 +285,33 @@ func TestFoldersInPacks(t *testing.T) {
 		"p/pack.zip":     {"1 copies, top.stl (equal to p/pack.zip!/in/clip.stl)", "no note in pack.zip"},
 		"p/pack.zip!/in": {"images in p/pack.zip!/in: x.png"},
 	}, inFolders(r))
+}
+
+// TestFolderRulesOfThePage holds that each rule over folders that the page shows finds what
+// it is about, and nothing in a tidy folder.
+func TestFolderRulesOfThePage(t *testing.T) {
+	page, err := os.ReadFile("../../docs/own-rules.md")
+	require.NoError(t, err)
+	block := regexp.MustCompile("(?s)<!-- folder policies -->\n```yaml\n(.*?)```").FindSubmatch(page)
+	require.NotNil(t, block)
+	config := loadAll(t, string(block[1]))
+	cube := stl(t, shapes.Cube(20))
+	lie(t, map[string][]byte{
+		"a/arm_left.stl": cube, "a/arm_right.stl": stl(t, shapes.Cube(21)), "a/x.png": nil, "a/X.png": nil, "a/copy.stl": cube, "a/arm_left.step": []byte("1"),
+		"tidy/lid.stl": stl(t, shapes.Cube(22)), "tidy/README.md": nil, "tidy/LICENSE": nil, "tidy/lid.step": []byte("1"),
+	})
+	git(t, "init", "-q", "-b", "main")
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "-m", "start")
+	require.NoError(t, os.WriteFile("a/arm_left.step", []byte("2"), 0o666))
+	git(t, "commit", "-q", "-a", "-m", "source")
+	r := check(t, config, Options{Whole: true}, listed(t, ".")...)
+	assert.Equal(t, map[string][]string{"a": {
+		"folder a has no README or no LICENSE",
+		"left and right differ in more than the mirror: arm_left.stl and arm_right.stl",
+		"the same file twice: copy.stl (equal to arm_left.stl)",
+		"images beside the models: X.png, x.png",
+		"names that differ only in capitals: X.png, x.png",
+		"source changed later: arm_left.stl (after it arm_left.step)",
+	}}, inFolders(r))
 }

@@ -124,7 +124,7 @@ var ruleKeys = []key[*rulePatch]{
 		p.fields[measureField] = &t
 	}},
 	{"limits", "named limits: a quantity, or an expression over process", limitsShape, readLimits},
-	{"find", "what makes a site a finding: a condition over values and limits", anExpression, func(d *decoder, n *yaml.Node, p *rulePatch) {
+	{"find", "what makes a place, a model or a folder a finding: a condition over values and limits; printlint rules --values lists them", aCondition, func(d *decoder, n *yaml.Node, p *rulePatch) {
 		if t, ok := d.formula(n, "find"); ok {
 			p.fields[findField] = &t
 		}

@@ -134,6 +134,27 @@ func anExpression(*schema) object {
 	}
 }
 
+// aCondition is an expression; what it can name stands among the examples, which editors offer.
+func aCondition(s *schema) object {
+	o := anExpression(s)
+	var names []string
+	for _, m := range s.catalog {
+		for _, v := range m.Values {
+			if !slices.Contains(names, v.Name) {
+				names = append(names, v.Name)
+			}
+		}
+	}
+	for _, list := range [][]catalog.Measure{s.catalog, folderOnly} {
+		for _, v := range WholeModel(list) {
+			names = append(names, v.Name)
+		}
+		names = append(names, textNames(list)...)
+	}
+	o["examples"] = append(append(names, processNames()...), expression.Asking()...)
+	return o
+}
+
 func theNumberOne(*schema) object { return object{"const": 1} }
 
 func oneOf(words ...string) shape {
