@@ -99,7 +99,7 @@ func (q *Question) editsOf(ctx context.Context, w *wayUp, looks *looks) (*edited
 	e := &editor{Question: q, way: w, looks: looks}
 	e.posed, _ = q.AsItLies.Mesh.Posed(pose.MatrixTo(w.Down))
 	before, err := q.AsItLies.Body.Measure(ctx, measure.Pose{M: pose.MatrixTo(w.Down)}, w.View.Process, measure.Options{Jobs: q.Jobs},
-		[]measure.Request{measure.Print.Request(measure.None{})})
+		[]measure.Request{measure.Print.Request(measure.PrintParams{})})
 	if err != nil {
 		return nil, err
 	}
@@ -253,7 +253,7 @@ func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, float6
 			ask, into = append(ask, r), append(into, i)
 		}
 	}
-	ask = append(ask, measure.Print.Request(measure.None{}))
+	ask = append(ask, measure.Print.Request(measure.PrintParams{}))
 	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: e.Jobs}, ask)
 	if err == nil {
 		err = work.Of(ctx).Err()

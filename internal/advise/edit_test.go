@@ -20,7 +20,7 @@ import (
 func adviceOn(t *testing.T, solid *mesh.Triangles) *finding.Advice {
 	t.Helper()
 	config, err := ruleset.Load("", ruleset.Options{
-		Catalog: measure.Catalog(), Open: func(string) ([]byte, error) { return nil, fs.ErrNotExist },
+		Catalog: Catalog(), Open: func(string) ([]byte, error) { return nil, fs.ErrNotExist },
 	})
 	require.NoError(t, err)
 	s := verdict.New(mesh.Weld(solid), "", config.For("a.stl"), Extra...)

@@ -106,26 +106,21 @@ const (
 
 // weigh picks the hits that count and plans support for those that need it.
 func (q *Question) weigh(ctx context.Context, out *outcome, asItLies bool) error {
-	var places []support.Underside
-	for _, h := range out.Hits {
-		waived := q.Config.Waiver(q.Path, q.Part, h.Rule, h.Box) != nil
-		if h.Level == finding.None || waived || asItLies && q.accepted(&h) {
-			continue
-		}
-		out.hits = append(out.hits, h)
-		if (h.Level == finding.Error || h.Carried) && h.Site.Below != nil && h.Site.Below.Area > 0 {
-			places = append(places, support.Underside{At: h.Site.At, Below: *h.Site.Below})
-		}
-	}
+	q.count(out, out.Hits, asItLies)
 	if slices.ContainsFunc(out.Results, func(r measure.Result) bool { return r.Undecided != "" }) {
 		// Nobody is told to turn a model to where it cannot be judged.
 		out.hits = append(out.hits, verdict.Hit{Finding: finding.Finding{Rule: finding.RuleUndecided, Level: finding.Error}})
 	}
-	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {
+	var err error
+	if out.structures, out.total, err = planned(ctx, out.Verdict, out.hits); err != nil {
 		return err
 	}
-	out.structures = support.Plan(places, out.View.Process)
-	out.total = support.Sum(out.structures, out.View.Process)
+	if known := len(out.Hits); slices.ContainsFunc(out.View.Rules, verdict.AsksLater) {
+		if err := out.JudgeLater(support.Whole(out.structures, out.total)); err != nil {
+			return err
+		}
+		q.count(out, out.Hits[known:], asItLies)
+	}
 	c := out.count()
 	out.figures = figures{
 		Errors: c.Error, Warnings: c.Warning, Notes: c.Note,
@@ -150,6 +145,50 @@ func (q *Question) Held(ctx context.Context) (list []int, err error) {
 		}
 	}
 	return list, nil
+}
+
+// count takes up the hits that count.
+func (q *Question) count(out *outcome, hits []verdict.Hit, asItLies bool) {
+	for _, h := range hits {
+		waived := q.Config.Waiver(q.Path, q.Part, h.Rule, h.Box) != nil
+		if h.Level != finding.None && !waived && !(asItLies && q.accepted(&h)) {
+			out.hits = append(out.hits, h)
+		}
+	}
+}
+
+// planned plans support for the hits that need it.
+func planned(ctx context.Context, v *verdict.Verdict, hits []verdict.Hit) ([]support.Structure, support.Total, error) {
+	var places []support.Underside
+	for i := range hits {
+		if h := &hits[i]; (h.Level == finding.Error || h.Carried) && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 {
+			places = append(places, support.Underside{At: h.Site.At, Below: *h.Site.Below})
+		}
+	}
+	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {
+		return nil, support.Total{}, err
+	}
+	plan := support.Plan(places, v.View.Process)
+	return plan, support.Sum(plan, v.View.Process), nil
+}
+
+// Catalog is every measure that a rule can name: those of the mesh and the file, and support.
+func Catalog() []catalog.Measure {
+	return append(slices.Clone(measure.Catalog()), support.Definition)
+}
+
+// JudgeSupport holds the rules over the support to their condition, where there are any. Of
+// the model as it lies, what a waiver accepts needs no support.
+func JudgeSupport(ctx context.Context, v *verdict.Verdict, waived func(h *verdict.Hit) bool) error {
+	if !slices.ContainsFunc(v.View.Rules, verdict.AsksLater) {
+		return nil
+	}
+	hits := slices.DeleteFunc(slices.Clone(v.Hits), func(h verdict.Hit) bool { return waived(&h) })
+	plan, total, err := planned(ctx, v, hits)
+	if err != nil {
+		return err
+	}
+	return v.JudgeLater(support.Whole(plan, total))
 }
 
 // unfit says that the model cannot be printed so: it does not fit, or cannot be judged.

@@ -12,6 +12,7 @@ type File struct {
 	Models, Triangles int
 	// UnitStated says that the file itself names the unit of its lengths.
 	UnitStated bool
+	Unit       string // that it names, as in mm or inch; "assumed" where it names none
 	// Beside lists the names of the other files in its folder; nil lists none.
 	Beside func() []string
 }
@@ -33,6 +34,7 @@ var fileTexts = []struct {
 	{Text{"name", "name of the file, with its extension, as in clip.stl"}, func(f *File) string { return f.Name }},
 	{Text{"folder", `folder of the file below that of the configuration, as in parts/clips; "" for that one`}, func(f *File) string { return f.Folder }},
 	{Text{"format", "format by what is in the file: stl, obj, ply, off, 3mf or amf"}, func(f *File) string { return f.Format }},
+	{Text{"unit", "unit of the lengths that the file states: um, mm, cm, m, inch or ft; assumed where it states none"}, func(f *File) string { return f.Unit }},
 	{Text{"part", `name of the model inside its file; "" where it has none`}, func(f *File) string { return f.Part }},
 }
 
@@ -46,12 +48,15 @@ func FileTexts() []Text {
 }
 
 // With is the file as the one that holds a certain model.
-func (f *File) With(format, part string, triangles int, unitStated bool) *File {
+func (f *File) With(format, part, unit string, triangles int, unitStated bool) *File {
 	var with File
 	if f != nil {
 		with = *f
 	}
 	with.Format, with.Part, with.Triangles, with.UnitStated = format, part, triangles, unitStated
+	if with.Unit = unit; unit == "" {
+		with.Unit = "assumed"
+	}
 	return &with
 }
 

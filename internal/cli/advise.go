@@ -127,7 +127,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 func onlyModels(r *finding.Report) {
 	models := r.Models[:0]
 	for _, m := range r.Models {
-		if m.Kind != lint.KindConfig {
+		if m.OfModel() {
 			models = append(models, m)
 		}
 	}

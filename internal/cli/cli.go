@@ -15,8 +15,8 @@ import (
 
 	"golang.org/x/term"
 
+	"printlint/internal/advise"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/meshfile"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
@@ -171,7 +171,7 @@ func commandNamed(name string) (*command, error) {
 // schemaCommand prints what editors complete and check a configuration with.
 func schemaCommand(in *invocation) action {
 	return func(context.Context, []string) (int, error) {
-		_, err := in.env.Stdout.Write(ruleset.Schema(measure.Catalog()))
+		_, err := in.env.Stdout.Write(ruleset.Schema(advise.Catalog()))
 		return lint.ExitClean, err
 	}
 }

@@ -3,13 +3,12 @@ package cli
 import (
 	"context"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"printlint/internal/advise"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/ruleset"
 )
 
@@ -100,7 +99,7 @@ func argumentWords(c *command) []string {
 
 // explainedNames are the built-in rules and, if asked for, the measures.
 func explainedNames(measures bool) (names []string) {
-	config, err := ruleset.Load("", ruleset.Options{Catalog: measure.Catalog()})
+	config, err := ruleset.Load("", ruleset.Options{Catalog: advise.Catalog()})
 	if err != nil {
 		panic("cli: the built-in rules cannot be read: " + err.Error())
 	}
@@ -108,7 +107,7 @@ func explainedNames(measures bool) (names []string) {
 		names = append(names, r.ID)
 	}
 	if measures {
-		for _, m := range append(slices.Clone(measure.Catalog()), advice...) {
+		for _, m := range append(explained(), advice...) {
 			names = append(names, m.Name)
 		}
 	}

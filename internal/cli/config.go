@@ -11,10 +11,10 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"printlint/internal/advise"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/pathname"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
@@ -166,7 +166,7 @@ func (t fileTree) load(named string, paths []string, list lister) (*loaded, erro
 // parse reads the configuration in a file; an empty name is the built-in defaults.
 func (t fileTree) parse(file string) (*ruleset.Config, error) {
 	config, err := ruleset.Load(filepath.ToSlash(file), ruleset.Options{
-		Catalog: measure.Catalog(),
+		Catalog: advise.Catalog(),
 		Open:    t.read,
 		List:    t.list,
 		From:    t.commit,

@@ -160,7 +160,7 @@ func notOne(r *finding.Report, part string, found int) error {
 		if m.Unjudged() {
 			return fmt.Errorf("%s: %s", words.Place(m.Path, m.Line, 0), words.Unjudged(m))
 		}
-		if m.Kind != lint.KindConfig && m.Status == finding.Checked {
+		if m.OfModel() && m.Status == finding.Checked {
 			names = append(names, words.Safe(cmp.Or(m.Part, m.Path)))
 		}
 	}

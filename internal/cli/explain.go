@@ -7,13 +7,12 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/advise"
 	"printlint/internal/catalog"
 	"printlint/internal/lint"
-	"printlint/internal/measure"
 	"printlint/internal/pose"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
-	"printlint/internal/support"
 )
 
 const explainDetail = `
@@ -39,9 +38,14 @@ func explainCommand(in *invocation) action {
 	}
 }
 
+// explained are the measures, and what rules over folders see.
+func explained() []catalog.Measure {
+	return append(advise.Catalog(), catalog.FolderMeasure)
+}
+
 // explain teaches a name, or lists what can be explained.
 func explain(config *ruleset.Config, args []string) (string, error) {
-	rules, measures := config.Rules(), measure.Catalog()
+	rules, measures := config.Rules(), explained()
 	if len(args) == 0 {
 		return explainable(rules, measures), nil
 	}
@@ -70,7 +74,7 @@ func explain(config *ruleset.Config, args []string) (string, error) {
 }
 
 // advice is what advise says, explained like measures; no rule judges it.
-var advice = []catalog.Measure{pose.Definition, support.Definition}
+var advice = []catalog.Measure{pose.Definition}
 
 func measureOf(list []catalog.Measure, name string) *catalog.Measure {
 	i := slices.IndexFunc(list, func(m catalog.Measure) bool { return m.Name == name })
@@ -103,7 +107,7 @@ func explainRule(r *ruleset.Rule, measures []catalog.Measure) string {
 	_, do := r.General()
 	example, _ := r.Example()
 	over, doc, head := "the measure "+r.Measure, "", "values at each place"
-	if r.Per == ruleset.PerModel {
+	if r.Per != ruleset.PerPlace {
 		over, head = r.Over(), "values that it speaks of"
 		for i, a := range r.Asks() {
 			if i > 0 {
@@ -153,7 +157,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 	})
 	for _, list := range []string{
 		valueList("values at each place", m.Values),
-		valueList("values of the whole model", m.Model),
+		valueList(wholeHead(m), m.Model),
 		textList("texts, to compare with text in quotes", m),
 		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
 			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit.Symbol(), p.Doc, catalog.FormatLimit(p.Default, p.Unit))
@@ -165,6 +169,14 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		}
 	}
 	return text
+}
+
+// wholeHead stands above the values of a model, or of a folder.
+func wholeHead(m *catalog.Measure) string {
+	if m.Name == catalog.FolderMeasure.Name {
+		return "values of the folder"
+	}
+	return "values of the whole model"
 }
 
 // textList lists the texts of a measure.

@@ -18,13 +18,27 @@ type Folders struct {
 
 // Beside lists the names of the other files in the folder of a file, on disk or in its pack,
 // sorted. A file that came from neither has none beside it, and one that is staged those that
-// stand on disk.
+// are in the index.
 func (s *Folders) Beside(f *File) []string {
-	names, own := f.folder, path.Base(f.Path[strings.LastIndex(f.Path, Inside)+1:])
-	if names == nil && f.native != "" {
-		names, own = s.names(filepath.Dir(f.native)), filepath.Base(f.native)
+	names, own := s.all(f), path.Base(f.Path[strings.LastIndex(f.Path, Inside)+1:])
+	if f.folder == nil && f.native != "" {
+		own = filepath.Base(f.native)
 	}
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return name == own })
+}
+
+// all lists the names of the files in the folder of a file, its own among them; nil where
+// it has no folder.
+func (s *Folders) all(f *File) []string {
+	if f.folder != nil {
+		if names := f.folder(); names != nil {
+			return names
+		}
+	}
+	if f.native == "" {
+		return nil
+	}
+	return s.names(filepath.Dir(f.native))
 }
 
 // names reads a folder, once. What cannot be read has nothing in it.

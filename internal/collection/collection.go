@@ -44,12 +44,12 @@ type File struct {
 	// through are the symbolic links that lead to the content, where there are any, and
 	// what they lead to: absolute. The content changes with each of them.
 	through []string
-	folder  []string // of one in a pack: the names in its folder there
-	inner   string   // the path inside the pack real, where only that was named
-	outer   string   // Path of the pack it was found in, or its own
-	named   bool     // outright, not found in a folder
-	winding bool     // Path leads through a link to a folder
-	unread  bool     // looks like a model, and is not read
+	folder  func() []string // of one in a pack or in the index: the names in its folder there; may be nil
+	inner   string          // the path inside the pack real, where only that was named
+	outer   string          // Path of the pack it was found in, or its own
+	named   bool            // outright, not found in a folder
+	winding bool            // Path leads through a link to a folder
+	unread  bool            // looks like a model, and is not read
 }
 
 // New makes a file whose content comes from open.

@@ -21,9 +21,14 @@ const Inside = pathname.Inside
 // Origins finds files again by the paths of the models in them.
 type Origins map[string]string
 
-// OriginsOf notes the files of a run.
+// OriginsOf notes the files of a run, and their folders.
 func OriginsOf(files []File) Origins {
 	o := make(Origins, len(files))
+	for i := range files {
+		if own := FolderOf(files[i].Path); o[own] == "" {
+			o[own] = FolderOf(files[i].Rules)
+		}
+	}
 	for i := range files {
 		o[files[i].Path] = files[i].Rules
 	}
@@ -262,7 +267,7 @@ func (u *unpacker) keep(size int64, open func() (Content, error)) (func() (Conte
 // entry lists one entry of a pack, with the names in its folder: a model, or a pack of its own.
 func (u *unpacker) entry(f *File, s *shared, e *pack.Entry, folder []string, depth int) []File {
 	in := New(f.Path+Inside+e.Name, f.Rules+Inside+e.Name, e.Size, nil)
-	in.folder = folder
+	in.folder = func() []string { return folder }
 	model := meshfile.Known(e.Name) || isPack(e.Name)
 	switch {
 	case e.Unsafe:

@@ -24,6 +24,7 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
+	names := sync.OnceValue(func() map[string][]string { return indexed(own) }) // asked where rules look at folders
 	for _, p := range paths {
 		real, err := realOf(p)
 		if err != nil {
@@ -36,6 +37,11 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 					return nil, err
 				}
 			}
+		}
+	}
+	for i := range f.files {
+		if below, ok := own.Below(filepath.Dir(f.files[i].real)); ok {
+			f.files[i].folder = func() []string { return names()[below] }
 		}
 	}
 	f.tell()

@@ -159,11 +159,23 @@ func (x *parser) expression(least int) value {
 			right = third
 		}
 		if sign == "/" && x.Sure && !right.never0() {
-			fail(right.at, "this may be 0, and nothing can be divided by 0; write max(..., 1), with the least that it shall count as in its unit")
+			x.mayBe0(right)
 		}
 		sure := o.binds == productBinds && left.never0() && right.never0()
 		left = value{joined.run, joined.dim, left.at, fixed, sure}
 	}
+}
+
+// mayBe0 complains about what is divided by, which reaches up to the next token.
+func (x *parser) mayBe0(by value) {
+	words, least := Spaced(x.text[by.at:x.tokens[0].at]), "1"
+	if u, ok := UnitOf(by.dim); ok && u.Unit != catalog.Number {
+		least += " " + string(u.Unit)
+	}
+	for strings.Count(words, ")") > strings.Count(words, "(") { // it began behind a bracket
+		words = strings.TrimSpace(words[:strings.LastIndex(words, ")")])
+	}
+	fail(by.at, "%s can be 0, and nothing can be divided by 0; write max(%s, %s) here: then it counts as at least %s", words, words, least, least)
 }
 
 func (x *parser) operand() value {
@@ -202,8 +214,8 @@ func (x *parser) operand() value {
 		x.misplaced(t)
 	case !isLetter(t.text[0]) && t.text[0] != '_':
 		unexpected(t)
-	case t.text == besideName && (x.Text != nil || x.sees("(")):
-		return x.beside(t)
+	case asking[t.text].text != "" && (x.Text != nil || x.sees("(")):
+		return x.names(t)
 	case x.sees("("):
 		return x.call(t)
 	case strings.Count(t.text, ".") > 1 && !Follows(t.text) && !ability.MatchString(t.text):

@@ -3,6 +3,7 @@ package expression
 import (
 	"regexp"
 	"regexp/syntax"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -12,15 +13,26 @@ import (
 // there are several texts, one that passes is enough.
 type Taker func(words string, test func(text string) bool) Meaning
 
-// besideName is what asks for the files in the model's folder, and BesideText the name by
-// which Names.Text knows theirs.
-const (
-	besideName = "beside"
-	BesideText = catalog.BesideText
-)
+// BesideText is the name by which Names.Text knows what beside asks.
+const BesideText = catalog.BesideText
 
-// besideNeeds is the complaint where beside lacks its names.
-const besideNeeds = `beside needs a name in quotes, as in beside("README*")`
+// asking are what asks for files by their names: beside says whether there is one in the
+// folder, holds how many, and later of how many models the source was changed after them.
+// Each has what it needs, and where it stands.
+var asking = map[string]struct{ text, example, where string }{
+	"beside": {BesideText, `beside("README*")`, "per: model or per: folder"},
+	"holds":  {catalog.HoldsText, `holds("*.png")`, "per: folder"},
+	"later":  {catalog.LaterText, `later("*.step")`, "per: folder"},
+}
+
+// Asking shows how each of these is written, sorted.
+func Asking() (list []string) {
+	for _, ask := range asking {
+		list = append(list, ask.example)
+	}
+	slices.Sort(list)
+	return list
+}
 
 // inQuotes says whether a token is text in quotes.
 func (t token) inQuotes() bool { return t.text != "" && (t.text[0] == '"' || t.text[0] == '\'') }
@@ -147,17 +159,20 @@ func pattern(t token) *regexp.Regexp {
 	return nil
 }
 
-// beside asks whether a file of one of these names stands in the model's folder.
-func (x *parser) beside(name token) value {
+// names reads what asks for files by their names, and takes it up.
+func (x *parser) names(name token) value {
+	ask := asking[name.text]
 	if x.Text == nil {
-		fail(name.at, "beside stands in find of a rule with per: model, and nowhere else")
+		fail(name.at, "%s stands in find of a rule with %s, and nowhere else", name.text, ask.where)
 	}
-	take := x.Text(BesideText)
-	if take == nil {
+	take := x.Text(ask.text)
+	switch {
+	case take == nil && name.text != "beside":
+		fail(name.at, "%s stands in find, say and do of a rule with %s, and nowhere else", name.text, ask.where)
+	case take == nil:
 		fail(name.at, "nothing is known here of what stands beside a model")
-	}
-	if !x.sees("(") {
-		fail(name.at, besideNeeds)
+	case !x.sees("("):
+		fail(name.at, "%s needs a name in quotes, as in %s", name.text, ask.example)
 	}
 	x.next()
 	var list []token
@@ -165,7 +180,7 @@ func (x *parser) beside(name token) value {
 	for more := true; more; {
 		t := x.next()
 		if !t.inQuotes() {
-			fail(t.at, besideNeeds)
+			fail(t.at, "%s needs a name in quotes, as in %s", name.text, ask.example)
 		}
 		test, bad := x.Glob(t.inside())
 		if bad != "" {
@@ -177,7 +192,7 @@ func (x *parser) beside(name token) value {
 		}
 	}
 	x.expect(")")
-	p, d := take(besideName+"("+joined(list)+")", func(s string) bool {
+	p, d := take(name.text+"("+joined(list)+")", func(s string) bool {
 		for _, test := range tests {
 			if test(s) {
 				return true

@@ -118,5 +118,5 @@ func TestWhatIsNoConditionOverText(t *testing.T) {
 	assert.Equal(t, Fault{5, "an expression holds no text in quotes here; text is for rules with per: model, as in file.format == \"stl\""}, *bad)
 	_, _, bad = Compile(`beside("x")`, site)
 	require.NotNil(t, bad)
-	assert.Equal(t, Fault{0, "beside stands in find of a rule with per: model, and nowhere else"}, *bad)
+	assert.Equal(t, Fault{0, "beside stands in find of a rule with per: model or per: folder, and nowhere else"}, *bad)
 }

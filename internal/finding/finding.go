@@ -90,7 +90,7 @@ type Rule struct {
 	ID      string   `json:"id"`
 	Level   Level    `json:"level"`         // where no place says otherwise
 	Measure string   `json:"measure"`       // what it judges; empty for what no rule set writes
-	Per     string   `json:"per,omitempty"` // "model" where it judges the model as a whole, by all these measures
+	Per     string   `json:"per,omitempty"` // "model" where it judges the model as a whole, by all these measures; "folder" where it judges folders
 	Because string   `json:"because"`       // why it matters
 	Do      string   `json:"do"`
 	Limits  []string `json:"limits"` // each with its name and unit

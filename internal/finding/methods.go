@@ -15,6 +15,13 @@ const ToolName = "printlint"
 // not counted as one.
 const KindConfig = "configuration"
 
+// KindFolder is the kind of an entry that stands for a folder with models, by a rule with
+// per: folder. It is no model either.
+const KindFolder = "folder"
+
+// OfModel says that the entry stands for a model.
+func (m *Model) OfModel() bool { return m.Kind != KindConfig && m.Kind != KindFolder }
+
 // Accepted is how a finding is marked that a file of accepted findings speaks of.
 func Accepted(file string) *Waived {
 	return &Waived{Kind: ByAccepted, File: file, Reason: "accepted as it was found, in " + file}

@@ -124,10 +124,7 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 		if list[i], err = s.Judge(results[i]); err != nil {
 			return nil, err
 		}
-		if err := list[i].AskUnit(ctx, opt); err != nil {
-			return nil, err
-		}
-		if err := j.hold(ctx, list[i], path, e.Part, jobs); err != nil {
+		if err := j.askLater(ctx, list[i], path, e.Part, jobs); err != nil {
 			return nil, err
 		}
 	}

@@ -52,10 +52,7 @@ func (j *judge) turnFree(ctx context.Context, model *finding.Model, list []*verd
 		if list[k], err = v.Judge(results); err != nil {
 			return turned, err
 		}
-		if err := list[k].AskUnit(ctx, opt); err != nil {
-			return turned, err
-		}
-		if err := j.hold(ctx, list[k], path, model.Part, jobs); err != nil {
+		if err := j.askLater(ctx, list[k], path, model.Part, jobs); err != nil {
 			return turned, err
 		}
 		turned = true
@@ -74,6 +71,18 @@ func errorsOf(v *verdict.Verdict) (n int) {
 }
 
 func vec(v [3]float64) mesh.Vec { return mesh.Vec{X: v[0], Y: v[1], Z: v[2]} }
+
+// askLater asks the rules that need what the others found.
+func (j *judge) askLater(ctx context.Context, v *verdict.Verdict, path, part string, jobs int) error {
+	if err := v.AskUnit(ctx, measure.Options{Jobs: jobs}); err != nil {
+		return err
+	}
+	waived := func(h *verdict.Hit) bool { return j.usage.Waiver(path, part, h.Rule, h.Box) != nil }
+	if err := advise.JudgeSupport(ctx, v, waived); err != nil {
+		return err
+	}
+	return j.hold(ctx, v, path, part, jobs)
+}
 
 // hold makes notes of what only falls over without support, where a model is meant to be printed
 // with it and its plan stands where it holds.

@@ -94,7 +94,13 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 			return nil, err
 		}
 	}
+	folders, err := g.judgeFolders(ctx, j, files, entries, r.Compared, &opt)
+	if err != nil {
+		return nil, err
+	}
+	entries = append(entries, folders...)
 	left := unused(usage, files, entries, &opt)
+	entries = slices.DeleteFunc(entries, silent)
 	if opt.Shard != nil {
 		share := *opt.Shard
 		share.Files, share.Unused = len(files), left

@@ -218,7 +218,7 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	if err != nil {
 		return g.ended(ctx, e, err)
 	}
-	e.file = e.file.With(strings.TrimSuffix(part.Kind, "-ascii"), part.Name, e.Triangles, ownUnit[part.Kind])
+	e.file = e.file.With(strings.TrimSuffix(part.Kind, "-ascii"), part.Name, part.Unit, e.Triangles, ownUnit[part.Kind])
 	if part.Undecided != "" {
 		e.Undecide(part.Undecided, "")
 	}

@@ -25,6 +25,11 @@ func Summarize(models []finding.Model) finding.Summary {
 		switch worst := m.Worst(); {
 		case m.Kind == KindConfig || m.Status == finding.Skipped:
 			continue
+		case m.Kind == finding.KindFolder:
+			if m.Unjudged() {
+				s.Undecided++
+			}
+			continue
 		case m.Status == finding.Unreadable:
 			s.Unreadable++
 		case m.Status == finding.Undecided:

@@ -54,7 +54,7 @@ func (j *judge) opens(path string) bool {
 		return true
 	}
 	v := j.usage.For(path)
-	return len(v.Rules) == 0 || v.Opens()
+	return len(v.Rules)+len(v.Folder) == 0 || v.Opens()
 }
 
 // unopened says that models were not read.
@@ -62,5 +62,5 @@ func unopened(config *ruleset.Config, j *judge, files []collection.File) []Remar
 	if !slices.ContainsFunc(files, func(f collection.File) bool { return f.Skip == "" && !j.opens(f.Rules) }) {
 		return nil
 	}
-	return []Remark{{config.File, "where all rules are over the file, models were not opened, so that a broken one is not found"}}
+	return []Remark{{config.File, "where no rule asks what is in a model, models were not opened, so that a broken one is not found"}}
 }

@@ -64,7 +64,7 @@ func TestRulesOverTheFileAlone(t *testing.T) {
 			last = m
 		}
 	}
-	assert.Equal(t, []string{"where all rules are over the file, models were not opened, so that a broken one is not found"}, last.Notes)
+	assert.Equal(t, []string{"where no rule asks what is in a model, models were not opened, so that a broken one is not found"}, last.Notes)
 	again := check(t, load(t, fileRules+"  few: {per: model, find: file.triangles > 100, level: note, say: '{file.triangles}', because: b}\n"), Options{}, files...)
 	assert.Equal(t, finding.Unreadable, again.Models[0].Status, "a rule that asks what is inside has it read")
 }

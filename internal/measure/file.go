@@ -14,7 +14,7 @@ pattern in it (RE2 syntax), file.format == "stl" and != compare all of it, and
 file.format in ["stl", "3mf"] takes one of several. beside("README*", "NOTES*") is true
 where a file of such a name lies in the same folder; capitals make no difference there.
 Where no rule asks for more than these, models are not opened, so that a broken one is
-not found. triangles, models and part are known only when the model is opened.`,
+not found. triangles, models, unit and part are known only when the model is opened.`,
 		Source:   "own definition. 1 kB is 1000 bytes and 1 MB is 1,000,000 (IEC 80000-13, from memory)",
 		PoseFree: true,
 		Texts:    catalog.FileTexts(),

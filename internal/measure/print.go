@@ -22,14 +22,20 @@ grams = plastic * density;
 minutes = plastic / flow, where flow is what a whole print lays a second, on average: one
 print whose time you know gives you yours;
 cost = grams * price.
-Support and a brim are not counted.`,
+Where a rule has a limit brim, its value is the width of a brim that is counted too: one layer high along the outline
+of the first layer. Support is a measure of its own: print.grams + support.grams is both.`,
 		Source: "own definition; walls of two lines and a fifth of filling are common practice, no source",
 	}, newPrintVisitor, printed).seeing(seesPlastic)
+
+// PrintParams say what is printed with the model.
+type PrintParams struct {
+	Brim float64 `measure:"brim,mm" default:"0" doc:"width of a brim around the first layer"`
+}
 
 // PrintModel is what it takes. It has no places.
 type PrintModel struct {
 	Volume  float64 `measure:"volume,mm3" doc:"volume of the model, where bodies that overlap count once"`
-	Plastic float64 `measure:"plastic,mm3" doc:"plastic in it, with air in the filling left out, estimated"`
+	Plastic float64 `measure:"plastic,mm3" doc:"plastic in it and its brim, with air in the filling left out, estimated"`
 	Grams   float64 `measure:"grams,g" doc:"mass of the plastic, estimated"`
 	Minutes float64 `measure:"minutes,min" doc:"time to print it, estimated"`
 	Cost    float64 `measure:"cost" doc:"price of the plastic, estimated, in the money of process.price" needs:"price"`
@@ -50,10 +56,15 @@ type printVisitor struct {
 	bodies  bodyCounter
 }
 
-func newPrintVisitor(s *stack, _ None) *printVisitor {
-	v := visit(s, &printVisitor{grid: &s.grid})
-	followed(s, &v.bodies)
-	return v
+// printKey is the key of the visitor, which is the same for every brim.
+type printKey struct{}
+
+func newPrintVisitor(s *stack, _ PrintParams) *printVisitor {
+	return shared(&s.parts, printKey{}, func() *printVisitor {
+		v := visit(s, &printVisitor{grid: &s.grid})
+		followed(s, &v.bodies)
+		return v
+	})
 }
 
 func (v *printVisitor) Visit(_, layer *layers.Layer) {
@@ -75,10 +86,11 @@ func (v *printVisitor) Visit(_, layer *layers.Layer) {
 	v.before = append(v.before[:0], layer.Runs...)
 }
 
-func printed(s *stack, v *printVisitor, _ None) (*found[None, PrintModel], error) {
+func printed(s *stack, v *printVisitor, q PrintParams) (*found[None, PrintModel], error) {
 	p := &s.process
 	out := PrintModel{Layers: v.layers, Bodies: v.bodies.bodies, Volume: float64(v.grid.Area(v.cells) * v.grid.Height)}
 	out.Plastic = Plastic(out.Volume, v.surface+v.grid.Area(v.last), *p)
+	out.Plastic += float64(outlineLength(v.first) * v.grid.Cell * q.Brim * v.grid.Height)
 	out.Grams, out.Minutes = Grams(out.Plastic, *p), Minutes(out.Plastic, *p)
 	out.Cost = out.Grams / 1000 * p.Price
 	out.FlatRun = float64(longestRun(v.first) * v.grid.Cell)

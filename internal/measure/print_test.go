@@ -19,7 +19,7 @@ func printOf(t *testing.T, s *mesh.Triangles) PrintModel {
 	t.Helper()
 	p := process
 	p.Density, p.Flow, p.Price = 1.25, 5, 20
-	results, err := NewBody(mesh.Weld(s)).Measure(context.Background(), AsIs, p, Options{}, []Request{Print.Request(None{})})
+	results, err := NewBody(mesh.Weld(s)).Measure(context.Background(), AsIs, p, Options{}, []Request{Print.Request(PrintParams{})})
 	require.NoError(t, err)
 	require.Empty(t, results[0].Undecided)
 	assert.Empty(t, results[0].Sites)

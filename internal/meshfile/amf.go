@@ -321,7 +321,7 @@ func (r *amfReader) place(o *amfObject, move affine, why string, depth int) erro
 		}
 		return nil
 	}
-	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why}
+	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why, Unit: unitWords[r.scale]}
 	if p.Name == "" {
 		p.Name = "object " + nameOf([]byte(o.id))
 	}

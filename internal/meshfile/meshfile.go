@@ -41,6 +41,8 @@ type Part struct {
 	Name string
 	// Kind is the format: stl, stl-ascii, obj, ply, ply-ascii, off, 3mf, amf.
 	Kind string
+	// Unit is the unit that the file names, as in mm or inch; "" in formats that name none.
+	Unit string
 	// Inner is the path inside a container, "" elsewhere.
 	Inner string
 	// Triangles are those of the model; nil until Load where a file can hold several models.

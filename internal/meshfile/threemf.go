@@ -92,7 +92,7 @@ func failing(p Part, err error) Part {
 
 // item makes a part of what is to be built.
 func (r *threeMF) item(root *modelPart, it *item) Part {
-	p := Part{Kind: "3mf", Inner: root.name, Name: it.number}
+	p := Part{Kind: "3mf", Inner: root.name, Name: it.number, Unit: unitWords[root.scale]}
 	if o := it.object; o != nil {
 		p.Name = cmp.Or(o.name, it.number, o.number)
 	}

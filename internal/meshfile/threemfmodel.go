@@ -28,6 +28,9 @@ var threeMFUnits = map[string]float64{
 	"": 1, "millimeter": 1, "micron": 0.001, "centimeter": 10, "inch": 25.4, "foot": 304.8, "meter": 1000,
 }
 
+// unitWords name the units of files by their mm.
+var unitWords = map[float64]string{0.001: "um", 1: "mm", 10: "cm", 25.4: "inch", 304.8: "ft", 1000: "m"}
+
 const curePlain = "export the model as plain triangles"
 
 // modelReader reads one model part.

@@ -40,6 +40,9 @@ func suiteOf(r *finding.Report, m *finding.Model, id int, opt Options) junit.Tes
 	if m.Kind == finding.KindConfig {
 		one.Name = "rules"
 	}
+	if m.Kind == finding.KindFolder {
+		one.Name = "folder"
+	}
 	var notes []string
 	for _, n := range m.Notes {
 		notes = append(notes, "note: "+words.Safe(n))

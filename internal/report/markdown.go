@@ -255,6 +255,9 @@ func placeCell(m *finding.Model, f *finding.Finding) string {
 	case f.Triangle > 0:
 		return fmt.Sprintf("triangle %d, %s", f.Triangle, words.Where(m, f.At))
 	}
+	if m.Kind == finding.KindFolder {
+		return "the folder"
+	}
 	return "the whole model"
 }
 

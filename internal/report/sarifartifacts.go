@@ -45,6 +45,9 @@ func (a *artifacts) add(m *finding.Model) {
 		if m.Kind == finding.KindConfig {
 			leaf.Roles = []string{"userSpecifiedConfiguration"}
 		}
+		if m.Kind == finding.KindFolder {
+			leaf.Roles = []string{"directory"}
+		}
 	}
 	if m.SHA256 != "" {
 		a.list[a.index[hashed]].Hashes = map[string]string{"sha-256": m.SHA256}

@@ -78,6 +78,8 @@ const (
 func describe(r *finding.Rule) sarifRule {
 	title := strings.ReplaceAll(r.ID, "-", " ")
 	switch {
+	case r.Per == finding.KindFolder:
+		title += ", over each folder that holds models"
 	case r.Per != "":
 		title += ", over the whole model: " + r.Measure
 	case r.Measure != "":

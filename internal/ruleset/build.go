@@ -120,8 +120,8 @@ func (b *ruleBuilder) span(u catalog.Unit) (low, high float64) {
 		high = maxBed * maxBed
 	}
 	values := b.rule.def.Values
-	if b.rule.Per == PerModel {
-		values = WholeModel(b.solver.catalog) // the condition is not read yet
+	if b.rule.Per != PerPlace {
+		values = WholeModel(b.sees()) // the condition is not read yet
 	}
 	for _, v := range values {
 		if v.Signed && v.Unit == u {
@@ -195,6 +195,9 @@ func (b *ruleBuilder) compile(t text, n expression.Names) (expression.Program, e
 	return p, d, bad == nil && b.knows(t)
 }
 
+// exampleFind is a condition over what a rule looks at.
+var exampleFind = map[Per]string{PerModel: "size.z > 200 mm", PerFolder: "folder.copies > 0"}
+
 // condition compiles what makes a site a finding.
 func (b *ruleBuilder) condition(t *text) {
 	p, d, ok := b.compile(*t, b.names())
@@ -209,7 +212,7 @@ func (b *ruleBuilder) condition(t *text) {
 		}
 	}
 	if ok && len(b.rule.asks) == 0 {
-		b.add(t.at(0), "find names no value of the model; name one, as in size.z > 200 mm")
+		b.add(t.at(0), "find names no value of the %s; name one, as in %s", b.rule.Per, exampleFind[b.rule.Per])
 	}
 	b.rule.Find, b.rule.match, b.rule.findAt = t.value, p, t.pos()
 }

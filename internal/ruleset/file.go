@@ -19,7 +19,7 @@ func textOf(list []catalog.Measure, name string) (*catalog.Measure, catalog.Text
 		if i < 0 {
 			return nil, catalog.Text{}
 		}
-		return &list[i], catalog.Text{Name: name, Doc: "a file with such a name stands in its folder"}
+		return &list[i], catalog.Text{Name: name, Doc: "a file with such a name lies in its folder"}
 	}
 	if m := find(list, of); m != nil {
 		for _, t := range m.Texts {
@@ -43,7 +43,10 @@ func textNames(list []catalog.Measure) (names []string) {
 
 // text takes up what is asked of a text; nil where the name is none.
 func (b *ruleBuilder) text(name string) expression.Taker {
-	m, t := textOf(b.solver.catalog, name)
+	if take := b.asksNames(name); take != nil {
+		return take
+	}
+	m, t := textOf(b.sees(), name)
 	if m == nil {
 		return nil
 	}
@@ -58,7 +61,7 @@ func (b *ruleBuilder) text(name string) expression.Taker {
 func besideGlob(glob string) (test func(string) bool, bad string) {
 	switch {
 	case glob == "" || strings.ContainsAny(glob, `/\`):
-		return nil, "beside looks in the folder of the model, and takes names without a folder, as in README*"
+		return nil, "the look is into one folder, so names stand without a folder, as in README*"
 	case !doublestar.ValidatePattern(glob):
 		return nil, "a bracket or brace is not closed in this name"
 	case len(glob) > maxGlob || alternatives(glob) > maxAlternatives:
@@ -71,8 +74,8 @@ func besideGlob(glob string) (test func(string) bool, bad string) {
 	}, ""
 }
 
-// answers says whether the file passes the test.
-func (s *seen) answers(f *catalog.File) float64 {
+// answers says whether the file or folder passes the test.
+func (s *seen) answers(f told) float64 {
 	list := []string{f.Text(s.text)}
 	if s.text == expression.BesideText {
 		list = f.Others()
@@ -90,12 +93,14 @@ func (r *Rule) About(f *catalog.File) *Rule {
 	return &about
 }
 
-// about fills in the texts of a file.
-func (t template) about(f *catalog.File) template {
+// about fills in the texts of a file or folder.
+func (t template) about(f told) template {
 	out := slices.Clone(t)
 	for i := range out {
 		if out[i].of != "" {
-			out[i].text = pathname.Shown(f.Text(out[i].of))
+			if out[i].text = f.Text(out[i].of); out[i].of == "name" || out[i].of == "part" { // others are paths, which are shown already
+				out[i].text = pathname.Shown(out[i].text)
+			}
 		}
 	}
 	return out
@@ -106,7 +111,7 @@ func (v *View) Opens() bool {
 	return v.Err != nil || slices.ContainsFunc(v.Rules, (*Rule).opens)
 }
 
-func (r *Rule) opens() bool { return r.open || r.Per != PerModel }
+func (r *Rule) opens() bool { return r.open || r.Per == PerPlace }
 
 // learn notes whether the rule needs the model opened for a value or text of a measure.
 func (b *ruleBuilder) learn(m *catalog.Measure, name string) {
@@ -124,7 +129,7 @@ func (c *Config) Beside(f *catalog.File) string {
 	for _, v := range views {
 		for _, r := range v.all {
 			for i := range r.seen {
-				if r.seen[i].text == expression.BesideText {
+				if r.Per == PerModel && r.seen[i].text == expression.BesideText {
 					out.WriteByte("-+"[int(r.seen[i].answers(f))])
 				}
 			}

@@ -106,7 +106,7 @@ func TestMistakesInRulesOverTheFile(t *testing.T) {
 		`file.bytes > 20`:                     `1:48: B on the left of >, but a bare number on its right; does the number lack its unit?`,
 		`file.bytes > 20 mm`:                  `1:48: B on the left of >, but mm on its right`,
 		`file.name matches "a(b"`:             `1:54: "a(b" is no pattern: missing closing )`,
-		`beside("docs/README")`:               `1:42: beside looks in the folder of the model, and takes names without a folder, as in README*`,
+		`beside("docs/README")`:               `1:42: the look is into one folder, so names stand without a folder, as in README*`,
 		`beside("[a")`:                        `1:42: a bracket or brace is not closed in this name`,
 		`count(bridge, file.name == "x") > 1`: `1:49: nothing here is called "file.name"`,
 	} {

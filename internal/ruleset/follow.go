@@ -40,7 +40,7 @@ func newLimitSolver(m *merger, process catalog.Process, given map[string]setting
 func (s *limitSolver) builder(m *mergedRule) *ruleBuilder {
 	b := &ruleBuilder{complaints: s.complaints, process: s.process, given: s.given, exact: s.exact, solver: s, used: map[string]bool{}, lost: map[string]bool{}}
 	b.rule = &Rule{ID: m.id, Per: m.per(), Level: levelOf(m)}
-	if b.rule.Per == PerModel {
+	if b.rule.Per != PerPlace {
 		b.rule.def = new(catalog.Measure)
 		return b
 	}

@@ -147,7 +147,8 @@ func (r *mergedRule) takeLimit(l *limitText) {
 type View struct {
 	Process catalog.Process
 	Unit    catalog.Spelling // unit of formats that carry none; its factor leads to mm
-	Rules   []*Rule          // those whose level is not none, sorted by ID
+	Rules   []*Rule          // those over models whose level is not none, sorted by ID
+	Folder  []*Rule          // those over folders
 	Lay     Lay              // how models are laid on the bed
 	// Supported says that models are meant to be printed with support.
 	Supported bool
@@ -203,12 +204,21 @@ func (l *library) view(main *document, places []*place) *View {
 			r = solver.builder(m.rules[id]).build(m.rules[id])
 		}
 		v.all = append(v.all, r)
-		if r.Level != finding.None {
-			v.Rules = append(v.Rules, r)
-		}
+		v.enforce(r)
 	}
 	v.ids = slices.AppendSeq(m.ids(), maps.Keys(m.broken))
 	return v
+}
+
+// enforce puts a rule among those in force, unless it is switched off.
+func (v *View) enforce(r *Rule) {
+	switch {
+	case r.Level == finding.None:
+	case r.Per == PerFolder:
+		v.Folder = append(v.Folder, r)
+	default:
+		v.Rules = append(v.Rules, r)
+	}
 }
 
 // patches is what a set says about rules. The set of a material changes limits of rules
@@ -234,14 +244,12 @@ func (v *View) spoil(err error) {
 	if v.Err = err; err == nil {
 		return
 	}
-	v.Rules = nil
+	v.Rules, v.Folder = nil, nil
 	for i, r := range v.all {
 		spoilt := *r // the rule may be shared with other views
 		spoilt.err = err
 		v.all[i] = &spoilt
-		if r.Level != finding.None {
-			v.Rules = append(v.Rules, &spoilt)
-		}
+		v.enforce(&spoilt)
 	}
 }
 

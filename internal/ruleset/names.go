@@ -50,9 +50,13 @@ func (b *ruleBuilder) processName(name string) (expression.Meaning, bool) {
 // and the process.
 func (b *ruleBuilder) names() expression.Names {
 	own := b.limitNames()
-	if b.rule.Per == PerModel {
+	if b.rule.Per != PerPlace {
 		own = append(own, b.wholeNames()...)
-		return expression.Names{Find: b.siteName, Known: append(processNames(), own...), Hint: b.wholeHint, Count: b.count, Text: b.text, Glob: besideGlob, Sure: true}
+		names := expression.Names{Find: b.siteName, Known: append(processNames(), own...), Hint: b.wholeHint, Text: b.text, Glob: besideGlob, Sure: true}
+		if b.rule.Per == PerModel {
+			names.Count = b.count
+		}
+		return names
 	}
 	for _, v := range b.rule.def.Values {
 		own = append(own, v.Name)
@@ -62,10 +66,10 @@ func (b *ruleBuilder) names() expression.Names {
 
 // wholeNames lists the values and texts of the whole model.
 func (b *ruleBuilder) wholeNames() (names []string) {
-	for _, v := range WholeModel(b.solver.catalog) {
+	for _, v := range WholeModel(b.sees()) {
 		names = append(names, v.Name)
 	}
-	return append(names, textNames(b.solver.catalog)...)
+	return append(names, textNames(b.sees())...)
 }
 
 // limitNames are the names of the rule's limits.
@@ -102,8 +106,8 @@ func (b *ruleBuilder) unknown(name string) string {
 // siteName finds what a name means at a site, or of the whole model. A limit that is found
 // has its use.
 func (b *ruleBuilder) siteName(name string) (expression.Meaning, bool) {
-	if b.rule.Per == PerModel {
-		if m, k := wholeValue(b.solver.catalog, name); m != nil {
+	if b.rule.Per != PerPlace {
+		if m, k := wholeValue(b.sees(), name); m != nil {
 			return b.see(m, k), true
 		}
 	} else if i := b.rule.def.Index(name); i >= 0 {

@@ -103,7 +103,7 @@ type limitText struct {
 
 // ruleKeys is the table of one rule.
 var ruleKeys = []key[*rulePatch]{
-	{"per", "what it looks at, once each: place, where nothing is said, or model, over values such as size.z", oneOf(perWords...), func(d *decoder, n *yaml.Node, p *rulePatch) {
+	{"per", "what it looks at, once each: place, where nothing is said; model, over values such as size.z; or folder, over values such as folder.copies", oneOf(perWords...), func(d *decoder, n *yaml.Node, p *rulePatch) {
 		if w, ok := d.one(n, "per", perWords); ok {
 			p.fields[perField] = &text{w, d.source, n}
 		}
@@ -124,7 +124,7 @@ var ruleKeys = []key[*rulePatch]{
 		p.fields[measureField] = &t
 	}},
 	{"limits", "named limits: a quantity, or an expression over process", limitsShape, readLimits},
-	{"find", "what makes a site a finding: a condition over values and limits", anExpression, func(d *decoder, n *yaml.Node, p *rulePatch) {
+	{"find", "what makes a place, a model or a folder a finding: a condition over values and limits; printlint rules --values lists them", aCondition, func(d *decoder, n *yaml.Node, p *rulePatch) {
 		if t, ok := d.formula(n, "find"); ok {
 			p.fields[findField] = &t
 		}

@@ -26,7 +26,7 @@ func (r *Rule) Example() (words string, found bool) {
 	tries := make([][]float64, len(values))
 	named, find := named(r.Find), expression.Spaced(r.Find)
 	for i, v := range r.def.Values {
-		if named[v.Name] || i < len(r.seen) && r.seen[i].test != nil || r.Per == PerModel && strings.Contains(find, v.Name) {
+		if named[v.Name] || i < len(r.seen) && r.seen[i].test != nil || r.Per != PerPlace && strings.Contains(find, v.Name) {
 			moved, tries[i] = append(moved, i), r.around(v, values[i])
 		}
 	}
@@ -34,11 +34,14 @@ func (r *Rule) Example() (words string, found bool) {
 	if found = r.meet(values, moved, tries); !found {
 		values = start
 	}
+	if r.Per == PerFolder {
+		return r.AboutFolder(sampleFolder).Message(values), found
+	}
 	return r.About(sampleFile).Message(values), found
 }
 
 // sampleFile is the file of an example.
-var sampleFile = &catalog.File{Name: "clip v2.stl", Folder: "parts/clips", Format: "stl", Part: "lid"}
+var sampleFile = &catalog.File{Name: "clip v2.stl", Folder: "parts/clips", Format: "stl", Part: "lid", Unit: "assumed"}
 
 // identifiers finds the names in a condition, and what stands before their dots.
 var identifiers = regexp.MustCompile(`[A-Za-z_][A-Za-z0-9_.-]*`)
@@ -76,7 +79,7 @@ func (r *Rule) around(v catalog.Value, usual float64) []float64 {
 		if l.Unit != v.Unit {
 			continue
 		}
-		if r.Per == PerModel && v.Unit == catalog.Number && l.Value == math.Round(l.Value) { // a count
+		if r.Per != PerPlace && v.Unit == catalog.Number && l.Value == math.Round(l.Value) { // a count
 			list = append(list, l.Value+1, l.Value-1)
 			continue
 		}
@@ -88,7 +91,7 @@ func (r *Rule) around(v catalog.Value, usual float64) []float64 {
 			list = append(list, x)
 		}
 	}
-	if r.Per == PerModel {
+	if r.Per != PerPlace {
 		list = append(list, r.past(v.Unit)...)
 	} else if v.Unit == catalog.Number {
 		for _, text := range literals.FindAllString(r.Find, -1) {

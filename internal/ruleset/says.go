@@ -6,7 +6,7 @@ import "slices"
 func (r *Rule) Says() []string {
 	var names []string
 	for _, p := range r.say {
-		if p.value < 0 {
+		if p.value < 0 || p.which {
 			continue
 		}
 		if name := r.def.Values[p.value].Name; !slices.Contains(names, name) {

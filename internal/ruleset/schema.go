@@ -79,10 +79,10 @@ func (s *schema) addRules(opt Options) {
 	}
 }
 
-// newRule is a rule that is whole: it judges a measure, or the whole model.
+// newRule is a rule that is whole: it judges a measure, the whole model, or folders.
 var newRule = object{
 	"allOf": []object{{"$ref": "#/definitions/rule"}}, "required": strings.Split(neededFields, ", ")[1:],
-	"if":   object{"properties": object{"per": object{"const": PerModel}}, "required": []string{"per"}},
+	"if":   object{"properties": object{"per": object{"enum": []Per{PerModel, PerFolder}}}, "required": []string{"per"}},
 	"then": object{"not": object{"required": []string{"measure"}}},
 	"else": object{"required": []string{"measure"}},
 }
@@ -132,6 +132,27 @@ func anExpression(*schema) object {
 		"type": []string{"string", "boolean"}, "pattern": `\S`, "maxLength": expression.MaxLength,
 		"not": object{"type": "string", "pattern": `^([^"']*[^"'<>=!])?=([^=]|$)`},
 	}
+}
+
+// aCondition is an expression; what it can name stands among the examples, which editors offer.
+func aCondition(s *schema) object {
+	o := anExpression(s)
+	var names []string
+	for _, m := range s.catalog {
+		for _, v := range m.Values {
+			if !slices.Contains(names, v.Name) {
+				names = append(names, v.Name)
+			}
+		}
+	}
+	for _, list := range [][]catalog.Measure{s.catalog, folderOnly} {
+		for _, v := range WholeModel(list) {
+			names = append(names, v.Name)
+		}
+		names = append(names, textNames(list)...)
+	}
+	o["examples"] = append(append(names, processNames()...), expression.Asking()...)
+	return o
 }
 
 func theNumberOne(*schema) object { return object{"const": 1} }

@@ -3,6 +3,7 @@ package ruleset
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -18,6 +19,7 @@ type piece struct {
 	value  int // position among the site's values, or -1
 	unit   catalog.Unit
 	of     string    // the text of the file that stands there; "" else
+	which  bool      // the names that the value counts stand there, of a folder
 	limits []float64 // limits in the same unit, to tell the value apart from
 }
 
@@ -92,6 +94,12 @@ func (b *ruleBuilder) template(t *text) template {
 	return append(out, piece{text: fixed + s[last:], value: -1})
 }
 
+// whichNames begins a place for the names that a value of a folder counts.
+const whichNames = "which "
+
+// unspaced is an expression without spaces, which make no difference in it.
+func unspaced(text string) string { return strings.Join(strings.Fields(text), "") }
+
 // piece finds what a name in braces stands for, and complains where it is not known.
 func (b *ruleBuilder) piece(name string, t *text, offset int) (piece, bool) {
 	if name == "process.bed" {
@@ -101,18 +109,25 @@ func (b *ruleBuilder) piece(name string, t *text, offset int) (piece, bool) {
 		}
 		return piece{text: strings.Join(sides[:], " x ") + " mm", value: -1}, true
 	}
-	if of, t := textOf(b.solver.catalog, name); of != nil && b.rule.Per == PerModel {
+	if of, t := textOf(b.sees(), name); of != nil && b.rule.Per != PerPlace {
 		b.ask(of.Name)
 		b.learn(of, t.Name)
 		return piece{text: "{" + name + "}", value: -1, of: t.Name}, true
 	}
+	which := false
+	if b.rule.Per == PerFolder {
+		var rest string
+		if rest, which = strings.CutPrefix(name, whichNames); which {
+			name, offset = rest, offset+len(whichNames)
+		}
+	}
 	m, ok := b.siteName(name)
-	if strings.HasPrefix(name, "count(") && b.rule.Per == PerModel {
+	if strings.Contains(name, "(") && b.rule.Per != PerPlace {
 		if _, _, bad := expression.Compile(name, b.names()); bad != nil {
 			b.add(t.at(offset+bad.Offset), "%s", bad.Text)
 			return piece{}, false
 		}
-		i := b.rule.def.Index(expression.Spaced(name))
+		i := slices.IndexFunc(b.rule.def.Values, func(v catalog.Value) bool { return unspaced(v.Name) == unspaced(name) })
 		m, ok = expression.Meaning{Value: i}, i >= 0
 	}
 	switch {
@@ -122,7 +137,11 @@ func (b *ruleBuilder) piece(name string, t *text, offset int) (piece, bool) {
 	case m.Value < 0:
 		return piece{text: catalog.FormatLimit(m.Number, m.Unit), value: -1}, true
 	}
-	p := piece{value: m.Value, unit: m.Unit}
+	if which && b.rule.def.Values[m.Value].Unit != catalog.Number {
+		b.add(t.at(offset), "which stands before what counts names, as in {which folder.copies}")
+		return piece{}, false
+	}
+	p := piece{value: m.Value, unit: m.Unit, which: which}
 	for _, l := range b.rule.Limits {
 		if l.Unit == p.unit {
 			p.limits = append(p.limits, l.Value)

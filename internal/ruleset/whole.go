@@ -15,13 +15,15 @@ import (
 // Per says what a rule looks at, once each.
 type Per string
 
-// A rule looks at each place that one measure finds, or at the model as a whole.
+// A rule looks at each place that one measure finds, at the model as a whole, or at each
+// folder that holds models.
 const (
-	PerPlace Per = "place"
-	PerModel Per = "model"
+	PerPlace  Per = "place"
+	PerModel  Per = "model"
+	PerFolder Per = "folder"
 )
 
-var perWords = []string{string(PerPlace), string(PerModel)}
+var perWords = []string{string(PerPlace), string(PerModel), string(PerFolder)}
 
 // Ask is a measure that a rule needs, with its parameters in the measure's own order: each
 // the rule's limit of that name, or the parameter's default. Do not change them.
@@ -44,7 +46,7 @@ func (r *Rule) Asks() []Ask { return r.asks }
 
 // Judges names the measures of the rule, with commas between them.
 func (r *Rule) Judges() string {
-	if r.Per != PerModel {
+	if r.Per != PerModel && r.Per != PerFolder {
 		return r.Measure
 	}
 	names := make([]string, len(r.asks))
@@ -56,8 +58,11 @@ func (r *Rule) Judges() string {
 
 // Over says what the rule judges, for people.
 func (r *Rule) Over() string {
-	if r.Per == PerModel {
+	switch r.Per {
+	case PerModel:
 		return "the whole model: " + r.Judges()
+	case PerFolder:
+		return "each folder that holds models"
 	}
 	return r.Measure
 }
@@ -186,7 +191,7 @@ func (b *ruleBuilder) count(measure string) *expression.Counted {
 // wholeHint ends a complaint about a name in a rule over the whole model, or is "".
 func (b *ruleBuilder) wholeHint(name string) string {
 	of, value, dotted := strings.Cut(name, ".")
-	if m := find(b.solver.catalog, of); m != nil && dotted {
+	if m := find(b.sees(), of); m != nil && dotted {
 		var known []string
 		for _, v := range m.Model {
 			known = append(known, v.Name)
@@ -201,8 +206,14 @@ func (b *ruleBuilder) wholeHint(name string) string {
 	}
 	for _, full := range b.wholeNames() {
 		if _, short, _ := strings.Cut(full, "."); short == name {
-			return fmt.Sprintf("; a rule with per: model names the measure before the value, as in %s", full)
+			return fmt.Sprintf("; a rule with per: %s names the measure before the value, as in %s", b.rule.Per, full)
 		}
+	}
+	if m, _ := wholeValue(b.solver.catalog, name); m != nil && b.rule.Per == PerFolder {
+		return "; values of a model are for rules with per: model"
+	}
+	if of == catalog.FolderMeasure.Name && b.rule.Per == PerModel {
+		return "; values of a folder are for rules with per: folder"
 	}
 	return onlyLimitsFollow(name)
 }
@@ -211,7 +222,7 @@ func (b *ruleBuilder) wholeHint(name string) string {
 func (b *ruleBuilder) params() {
 	for i := range b.rule.asks {
 		a := &b.rule.asks[i]
-		m := find(b.solver.catalog, a.Measure)
+		m := find(b.sees(), a.Measure)
 		a.Params = make([]float64, len(m.Params))
 		for k, p := range m.Params {
 			a.Params[k] = p.Default
@@ -237,20 +248,27 @@ func (p *rulePatch) per() Per {
 }
 
 // founds says that the patch tells what a rule looks at, and does not only change one.
-func (p *rulePatch) founds() bool { return p.fields[measureField] != nil || p.per() == PerModel }
+func (p *rulePatch) founds() bool { return p.fields[measureField] != nil || p.per() != PerPlace }
 
 // needs says whether a new rule cannot do without a field.
 func (p *rulePatch) needs(f field) bool {
-	if f == measureField && p.per() == PerModel {
+	if f == measureField && p.per() != PerPlace {
 		return false
 	}
 	return strings.Contains(neededFields, fieldNames[f])
 }
 
-// checkPer complains about a measure beside per: model.
+// checkPer complains about a measure beside per: model or per: folder.
 func (p *rulePatch) checkPer(d *decoder) {
-	if t := p.fields[measureField]; t != nil && p.per() == PerModel {
+	t := p.fields[measureField]
+	if t == nil {
+		return
+	}
+	switch p.per() {
+	case PerModel:
 		d.add(t.pos(), "a rule with per: model names its measures in find, as in %s; leave measure out", exampleOf(find(d.catalog, t.value)))
+	case PerFolder:
+		d.add(t.pos(), "a rule with per: folder measures no model and has no measure; leave it out")
 	}
 }
 
@@ -271,6 +289,9 @@ func (p *rulePatch) meansModel(list []catalog.Measure) string {
 	}
 	whole := strings.Contains(f.value, "count(")
 	for name := range named(f.value) {
+		if strings.HasPrefix(name, catalog.FolderMeasure.Name+".") {
+			return "; over folders it is written per: folder, without measure"
+		}
 		m, _ := wholeValue(list, name)
 		f, _ := textOf(list, name)
 		whole = whole || m != nil || f != nil || name == "beside"
@@ -287,6 +308,8 @@ func (m *merger) sameKind(p *rulePatch, r *mergedRule) bool {
 	switch {
 	case measure != nil && r.per() == PerModel:
 		m.add(measure.pos(), "rule %s judges the whole model; give a rule over %s a name of its own", p.id, measure.value)
+	case measure != nil && r.per() == PerFolder:
+		m.add(measure.pos(), "rule %s judges folders; give a rule over %s a name of its own", p.id, measure.value)
 	case measure != nil && measure.value != r.fields[measureField].value:
 		m.add(measure.pos(), "rule %s judges %s; give a rule over %s a name of its own", p.id, r.fields[measureField].value, measure.value)
 	case per != nil && p.per() != r.per():

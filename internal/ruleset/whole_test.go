@@ -85,12 +85,12 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		{of("count(3) > 2"), `1:41: count needs a measure, as in count(bridge, span > 20 mm)`},
 		{of("count(bridge"), `1:46: count is cut off here; where find stands within { }, put all of it in quotes`},
 		{of("count(bridge, sequential) > 2 mm"), `1:63: a bare number on the left of >, but mm on its right`},
-		{of("mesh.volume / size.z > 3 mm2"), `1:49: this may be 0, and nothing can be divided by 0; write max(..., 1), with the least that it shall count as in its unit`},
+		{of("mesh.volume / size.z > 3 mm2"), `1:49: size.z can be 0, and nothing can be divided by 0; write max(size.z, 1 mm) here: then it counts as at least 1 mm`},
 		{of("process.layer > 1 mm"), `1:35: find names no value of the model; name one, as in size.z > 200 mm`},
 		{of("size.z"), `1:35: find must be true or false, this is mm; compare it with a limit`},
 		{"rules: {mine: {find: size.z > 3 mm, level: note, say: s, because: b}}", `1:9: rule mine is new and lacks measure; over the whole model it is written per: model, without measure`},
 		{"rules: {mine: {per: model, measure: size, find: size.z > 3 mm, level: note, say: s, because: b}}", `1:37: a rule with per: model names its measures in find, as in size.x; leave measure out`},
-		{"rules: {mine: {per: modle, measure: size, find: z > 3 mm, level: note, say: s, because: b}}", `1:21: per cannot be "modle"; it is one of place, model`},
+		{"rules: {mine: {per: modle, measure: size, find: z > 3 mm, level: note, say: s, because: b}}", `1:21: per cannot be "modle"; it is one of place, model, folder`},
 		{"rules: {mine: {measure: size, find: size.z > 3 mm, level: note, say: s, because: b}}", `1:37: nothing here is called "size.z"; values of the whole model are for rules with per: model`},
 		{"rules: {mine: {measure: bridge, find: count(bridge) > 3, level: note, say: s, because: b}}", `1:39: count stands in find, say and do of a rule with per: model, and nowhere else`},
 		{of("cost.money > 3"), `1:34: cost.money needs the price of a kilogram of plastic, in your own money; write it as in process: {price: 25 /kg}`},
@@ -118,7 +118,7 @@ func TestDivisionByWhatCannotBe0(t *testing.T) {
 	}
 	for _, find := range []string{"mesh.volume / max(size.z, size.y) > 3 mm2", "mesh.volume / (max(size.z, 1 mm) - 1 mm) > 3 mm2", "mesh.volume / min(size.z, 1 mm) > 3 mm2"} {
 		_, err := loadText("rules: {mine: {per: model, find: '" + find + "', level: note, say: s, because: b}}")
-		assert.ErrorContains(t, err, "this may be 0", find)
+		assert.ErrorContains(t, err, "can be 0, and nothing can be divided by 0", find)
 	}
 }
 

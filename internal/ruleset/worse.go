@@ -42,11 +42,11 @@ func spared(accepted float64, u catalog.Unit) float64 {
 
 // worse says in what a finding is worse than an accepted one of its rule, or "".
 func (v *View) worse(a, f *FindingRecord) string {
-	i := slices.IndexFunc(v.Rules, func(r *Rule) bool { return r.ID == f.Rule })
+	i := slices.IndexFunc(v.all, func(r *Rule) bool { return r.ID == f.Rule })
 	if i < 0 {
 		return ""
 	}
-	r := v.Rules[i]
+	r := v.all[i]
 	values := make([]float64, len(r.def.Values))
 	for k, def := range r.def.Values {
 		value, ok := f.Values.Get(def.Name)
@@ -104,7 +104,7 @@ func compared(now, was float64, u catalog.Unit, behind string) string {
 // answered; where the value decides nothing, neither.
 func (v *View) worsens(r *Rule, values []float64, k int) (up, down bool) {
 	name := r.def.Values[k].Name
-	if !slices.ContainsFunc(v.Rules, func(o *Rule) bool { return o.def == r.def && strings.Contains(expression.Spaced(o.Find), name) }) {
+	if !slices.ContainsFunc(v.all, func(o *Rule) bool { return o.def == r.def && strings.Contains(expression.Spaced(o.Find), name) }) {
 		return false, false // no rule speaks of it
 	}
 	now := v.severity(r.def, values)
@@ -157,7 +157,7 @@ func ladder(x, sign float64) []float64 {
 // severity weighs what the rules of a measure find at such a place: any error outweighs
 // all warnings. A rule that has no answer finds nothing.
 func (v *View) severity(measure *catalog.Measure, values []float64) (weight int) {
-	for _, r := range v.Rules {
+	for _, r := range v.all {
 		if r.def != measure {
 			continue
 		}

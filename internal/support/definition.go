@@ -2,7 +2,12 @@ package support
 
 import "printlint/internal/catalog"
 
-// Definition tells what a support plan says, for whoever explains it.
+// Whole makes the values of the measure of a plan, in their order.
+func Whole(sites []Structure, t Total) []float64 {
+	return []float64{float64(len(sites)), t.Volume, t.Contact, t.Grams, t.Minutes, t.Cost}
+}
+
+// Definition tells what a support plan says. Rules see it as a measure of the whole model.
 var Definition = catalog.Measure{
 	Name:  "support",
 	Title: "what would have to stand under a model, and what it costs",
@@ -17,17 +22,16 @@ cost grams times price. A grid, a block of crossed walls, goes under broad flat
 ceilings and comes off in one piece. A tree, a trunk with branches, goes under slopes,
 under what is narrow or high above what is below, and under thin pieces, since it
 touches little. Set the process's flow to the plastic of one print whose time you
-know divided by that time, and the minutes fit your machine.`,
+know divided by that time, and the minutes fit your machine. A rule sees support for the way the model lies, without
+the places that a waiver accepts; advice also says of each place where the support stands, whether
+what it carries is thinner than 2 mm and may break with it, and whether a straight tool reaches it.`,
 	Source: "own definition; shares and limits are judgement, but that a tree takes two fifths less plastic: Vanek, Galicia and Benes, Clever Support (2014), mean over their models",
-	Values: []catalog.Value{
-		{Name: "kind", Doc: "grid, tree, or mixed where a plan has both"},
-		{Name: "stands", Doc: "on the bed or on the model, whichever carries more of it"},
+	Model: []catalog.Value{
+		{Name: "places", Doc: "places that need support", Sample: 2},
 		{Name: "volume", Unit: catalog.MM3, Doc: "plastic in the support"},
 		{Name: "contact", Unit: catalog.MM2, Doc: "area of the model that it touches and leaves rough"},
 		{Name: "grams", Unit: catalog.Gram, Doc: "its mass"},
 		{Name: "minutes", Unit: catalog.Minute, Doc: "the time it adds"},
-		{Name: "cost", Doc: "money for its plastic, in whatever the price is counted in; 0 when the process has none"},
-		{Name: "risk", Doc: "what it carries is thinner than 2 mm and may break with it"},
-		{Name: "reach", Doc: "whether a straight tool reaches it from the side"},
+		{Name: "cost", Doc: "price of its plastic, in the money of process.price", Needs: "price"},
 	},
 }

@@ -57,14 +57,15 @@ type Verdict struct {
 }
 
 // Judge applies every rule to results, one for each request of the subject and all of one
-// pose, and leaves out the hits that yield to others and, until AskUnit is called, rules over the unit. The verdict keeps them, and hits point into them.
+// pose, and leaves out the hits that yield to others and, until AskUnit and JudgeLater are called, rules over the unit and
+// over the support. The verdict keeps them, and hits point into them.
 func (s *Subject) Judge(results []measure.Result) (*Verdict, error) {
 	v := &Verdict{Subject: s, Results: results, byKey: make(map[string]*measure.Result, len(s.Requests))}
 	for i, q := range s.Requests {
 		v.byKey[keyOf(q)] = &results[i]
 	}
 	for _, r := range s.View.Rules {
-		if r.Measure == measure.Unit.Name() { // asked by AskUnit
+		if r.Measure == measure.Unit.Name() || AsksLater(r) { // asked by AskUnit, and by JudgeLater
 			continue
 		}
 		judge := v.match

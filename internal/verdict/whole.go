@@ -76,10 +76,39 @@ func (s *Subject) wholeSite(values []float64, counted []*measure.Site) *measure.
 	return site
 }
 
+// LaterMeasure names a measure that is no one of the mesh, but follows from what other rules
+// find: the support that is planned for that.
+const LaterMeasure = "support"
+
+// AsksLater says that a rule can only be judged when all others are.
+func AsksLater(r *ruleset.Rule) bool {
+	return slices.ContainsFunc(r.Asks(), func(a ruleset.Ask) bool { return a.Measure == LaterMeasure })
+}
+
+// JudgeLater judges the rules that Judge leaves out, by the values of LaterMeasure. Where
+// something that they follow from is undecided, they find nothing, and Undecided tells why.
+func (v *Verdict) JudgeLater(values []float64) error {
+	later := &measure.Result{Model: values}
+	for i := range v.Results {
+		if v.Results[i].Undecided != "" {
+			later.Undecided = v.Results[i].Undecided
+		}
+	}
+	v.byKey[keyOf(measure.Request{Measure: LaterMeasure, Params: []float64{}})] = later
+	for _, r := range v.View.Rules {
+		if AsksLater(r) {
+			if err := v.matchWhole(r); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
 // Turns says whether a rule may find something else when the model is turned.
 func Turns(r *ruleset.Rule) bool {
 	return slices.ContainsFunc(r.Asks(), func(a ruleset.Ask) bool {
 		m := Definition(a.Measure)
-		return m != nil && !m.PoseFree
+		return a.Measure == LaterMeasure || m != nil && !m.PoseFree
 	})
 }

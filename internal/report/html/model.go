@@ -201,6 +201,10 @@ func (p *model) facts() {
 		p.Facts = []string{"the rules of this run"}
 		return
 	}
+	if p.Kind == finding.KindFolder {
+		p.Facts = []string{"a folder with models"}
+		return
+	}
 	for _, v := range p.Measures {
 		x, okX := v.Values.Get("x")
 		y, okY := v.Values.Get("y")

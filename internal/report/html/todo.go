@@ -37,7 +37,7 @@ func (p *model) answer() {
 
 // todo lists what to do before this model is printed.
 func (p *model) todo() {
-	if p.State == "unread" || p.State == "left" || p.Kind == finding.KindConfig {
+	if p.State == "unread" || p.State == "left" || !p.OfModel() {
 		return
 	}
 	add := func(text string) {
@@ -87,7 +87,7 @@ func (p *model) left(rule string) (left finding.RuleCount, stays bool) {
 
 // commands are what to type to go on with the model.
 func (p *model) commands() {
-	if p.Kind == finding.KindConfig || p.State == "left" {
+	if !p.OfModel() || p.State == "left" {
 		return
 	}
 	file := quoted(p.Path)
@@ -123,7 +123,7 @@ func quoted(word string) string {
 // titled makes a title of a path: the name of the file in words.
 func titled(m *finding.Model) string {
 	name := path.Base(m.Path)
-	if m.Kind == finding.KindConfig {
+	if !m.OfModel() {
 		return name
 	}
 	short := strings.TrimSuffix(name, path.Ext(name))

@@ -43,7 +43,7 @@ func Shares(r *finding.Report) []Share {
 				at[[2]string{f.Rule, string(f.Level)}] = k
 				list = append(list, Share{Rule: f.Rule, Level: f.Level})
 			}
-			if r.Models[i].Kind != finding.KindConfig && !counted[k] {
+			if r.Models[i].OfModel() && !counted[k] {
 				list[k].Models++
 				counted[k] = true
 			}

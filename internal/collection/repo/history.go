@@ -1,0 +1,77 @@
+package repo
+
+import "strings"
+
+// Indexed lists the files of the index, which the next commit will hold.
+func (r *Repo) Indexed() ([]string, error) {
+	s, err := r.open(short)
+	if err != nil {
+		return nil, err
+	}
+	defer s.close()
+	return s.list(nil, "ls-files", "-z", "--cached")
+}
+
+// mark begins the line of a commit in a history.
+const mark = "\x01"
+
+// LastChanged numbers the commits that changed each path last, the newest with the lowest
+// number. Left out are paths that no commit holds, and those that are others in the work
+// tree now. A shallow clone ends at a commit that changes all there is.
+func (r *Repo) LastChanged(paths []string) (map[string]int, error) {
+	changed, err := r.Changed("HEAD")
+	if err != nil {
+		return nil, err
+	}
+	open := make(map[string]bool, len(paths))
+	for _, p := range paths {
+		open[p] = !strings.ContainsAny(p, "\n\x01") // git is asked line by line here
+	}
+	for _, c := range changed {
+		open[c.Path] = false
+	}
+	s, err := r.open(long)
+	if err != nil {
+		return nil, err
+	}
+	defer s.close()
+	head, err := s.commit("HEAD")
+	if err != nil || BeforeAll(head) {
+		return nil, err
+	}
+	ask := []string{head, "--"}
+	for _, p := range paths {
+		if open[p] {
+			ask = append(ask, ":(top,literal)"+p)
+		}
+	}
+	if len(ask) == 2 { // with no path git would list all of the history
+		return nil, nil
+	}
+	fields, err := s.list(lines(ask), "log", "--date-order", "-c", "--no-renames", "--no-ext-diff", "--name-only", "-z", "--format="+mark+"%H", "--stdin")
+	if err != nil {
+		return nil, err
+	}
+	last, commit := map[string]int{}, 0
+	for _, f := range fields {
+		if strings.HasPrefix(f, mark) {
+			commit++
+			continue
+		}
+		name := strings.TrimPrefix(f, "\n")
+		if _, known := last[name]; !known && open[name] {
+			last[name] = commit
+		}
+	}
+	return last, nil
+}
+
+// Listed lists the files of a commit.
+func (r *Repo) Listed(commit string) ([]string, error) {
+	s, err := r.open(short)
+	if err != nil {
+		return nil, err
+	}
+	defer s.close()
+	return s.list(nil, "ls-tree", "-r", "-z", "--name-only", "--full-tree", "--end-of-options", commit)
+}

@@ -1,0 +1,182 @@
+package lint
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/meshfile"
+	"printlint/internal/work"
+)
+
+// sides finds the words in a name that say which of a pair it is, where they stand alone.
+var sides = regexp.MustCompile(`(?i)(^|[^a-z])(left|right|l|r)([^a-z]|$)`)
+
+// sideOf is a name without the word for its side, and that side: 'l', 'r', or 0 where it names
+// none, or more than one.
+func sideOf(name string) (rest string, side byte) {
+	name = strings.ToLower(stem(name))
+	at := sides.FindAllStringSubmatchIndex(name, -1)
+	if len(at) != 1 {
+		return name, 0
+	}
+	return name[:at[0][4]] + "*" + name[at[0][5]:], name[at[0][4]]
+}
+
+// pairsOf lists the names of left and right that belong together.
+func pairsOf(models []string) (list [][2]string) {
+	type pair struct{ left, right []string }
+	pairs := map[string]*pair{}
+	var order []string
+	for _, name := range models {
+		rest, side := sideOf(name)
+		if side == 0 {
+			continue
+		}
+		if pairs[rest] == nil {
+			pairs[rest], order = new(pair), append(order, rest)
+		}
+		if p := pairs[rest]; side == 'l' {
+			p.left = append(p.left, name)
+		} else {
+			p.right = append(p.right, name)
+		}
+	}
+	for _, rest := range order {
+		if p := pairs[rest]; len(p.left) == 1 && len(p.right) == 1 {
+			list = append(list, [2]string{p.left[0], p.right[0]})
+		}
+	}
+	return list
+}
+
+// unevenIn lists the pairs of left and right that differ in more than the mirror.
+func (s *shelf) unevenIn(d *collection.Folder, models []string, m *finding.Model) (list []string) {
+	for _, p := range pairsOf(models) {
+		left, err := s.spread(d.File(p[0]))
+		right, errRight := s.spread(d.File(p[1]))
+		if err == nil {
+			err = errRight
+		}
+		if err != nil {
+			m.Notes = append(m.Notes, fmt.Sprintf("%s and %s were not compared: %v", p[0], p[1], err))
+			continue
+		}
+		if !left.mirrors(&right) {
+			list = append(list, p[0]+" and "+p[1])
+		}
+	}
+	return list
+}
+
+// spread is a shape by figures that stay when it is moved, turned or mirrored.
+type spread struct {
+	volume, area float64    // mm3, mm2
+	radii        [3]float64 // mm: how far the surface lies from its middle along its own three axes, the least first
+}
+
+// sameSpread is by what share such figures may differ in left and right: round surfaces are
+// cut into other triangles in a mirror. Judgement.
+const sameSpread = 0.01
+
+// mirrors says that two shapes may be each other's mirror.
+func (a *spread) mirrors(b *spread) bool {
+	alike := func(x, y, scale float64) bool { return math.Abs(x-y) <= float64(sameSpread*scale) }
+	for i := range a.radii {
+		if !alike(a.radii[i], b.radii[i], max(a.radii[2], b.radii[2])) {
+			return false
+		}
+	}
+	return alike(a.volume, b.volume, max(a.volume, b.volume)) && alike(a.area, b.area, max(a.area, b.area))
+}
+
+// spread reads a model, once, within the limit of work on one file.
+func (s *shelf) spread(file string) (spread, error) {
+	if s.spreads[file] == nil {
+		s.spreads[file] = sync.OnceValues(func() (spread, error) {
+			files := s.files()
+			i, ok := slices.BinarySearchFunc(files, file, func(f collection.File, rules string) int { return cmp.Compare(f.Rules, rules) })
+			if !ok {
+				return spread{}, fmt.Errorf("%s is not among the models", file)
+			}
+			return s.engine.spreadOf(work.Start(s.ctx, s.engine.limit), &files[i])
+		})
+	}
+	return s.spreads[file]()
+}
+
+// spreadOf takes all triangles of a file together.
+func (g *engine) spreadOf(ctx context.Context, f *collection.File) (spread, error) {
+	content, err := f.Open()
+	if err != nil {
+		return spread{}, err
+	}
+	defer content.Close()
+	parts, err := meshfile.Read(f.Path, charged{content, work.Of(ctx)}, meshfile.Options{Scale: g.config.For(f.Rules).Unit.Factor})
+	all := new(mesh.Triangles)
+	for i := range parts {
+		if err == nil && parts[i].Skip == "" {
+			if err = parts[i].Load(); err == nil {
+				all.Corners = append(all.Corners, parts[i].Triangles.Corners...)
+			}
+		}
+	}
+	if err == nil {
+		err = work.Of(ctx).Spend(triangleCost * int64(all.Count()))
+	}
+	if err != nil {
+		return spread{}, err
+	}
+	return spreadOfMesh(mesh.Weld(all)), nil
+}
+
+// spreadOfMesh takes the second moments of the surface about its middle. Those of a triangle
+// are a twelfth of its area, times those of its corners and of their sum.
+func spreadOfMesh(m *mesh.Mesh) spread {
+	middle, area := m.Centroid(), m.Area()
+	var xx, yy, zz, xy, yz, zx float64
+	for t := range m.Tris {
+		a, b, c := m.Corners(t)
+		a, b, c = a.Sub(middle), b.Sub(middle), c.Sub(middle)
+		share := b.Sub(a).Cross(c.Sub(a)).Len() / 2 / 12 / area
+		for _, p := range [4]mesh.Vec{a, b, c, a.Add(b).Add(c)} {
+			xx += float64(share * p.X * p.X)
+			yy += float64(share * p.Y * p.Y)
+			zz += float64(share * p.Z * p.Z)
+			xy += float64(share * p.X * p.Y)
+			yz += float64(share * p.Y * p.Z)
+			zx += float64(share * p.Z * p.X)
+		}
+	}
+	out := spread{volume: math.Abs(m.Volume()), area: area, radii: eigenvalues(xx, yy, zz, xy, yz, zx)}
+	for i, r := range out.radii {
+		out.radii[i] = math.Sqrt(max(r, 0))
+	}
+	return out
+}
+
+// eigenvalues are those of a symmetric matrix of three rows, the least first, from the angle
+// whose cosine solves its cubic equation (O. K. Smith, Eigenvalues of a symmetric 3x3 matrix,
+// Communications of the ACM 4(4), 1961).
+func eigenvalues(xx, yy, zz, xy, yz, zx float64) [3]float64 {
+	mean := (xx + yy + zz) / 3
+	xx, yy, zz = xx-mean, yy-mean, zz-mean
+	off := float64(xy*xy) + float64(yz*yz) + float64(zx*zx)
+	size := math.Sqrt((float64(xx*xx) + float64(yy*yy) + float64(zz*zz) + 2*off) / 6)
+	if size == 0 {
+		return [3]float64{mean, mean, mean}
+	}
+	det := float64(xx*(float64(yy*zz)-float64(yz*yz))) - float64(xy*(float64(xy*zz)-float64(yz*zx))) + float64(zx*(float64(xy*yz)-float64(yy*zx)))
+	angle := math.Acos(max(-1, min(1, det/2/float64(size*size*size)))) / 3
+	most := mean + float64(2*size*math.Cos(angle))
+	least := mean + float64(2*size*math.Cos(angle+2*math.Pi/3))
+	return [3]float64{least, 3*mean - most - least, most}
+}
