@@ -29,7 +29,7 @@ func (j *judge) byMachine(model *finding.Model, list []*verdict.Verdict, u *verd
 		on := finding.OnMachine{Machine: name}
 		var why []string
 		for _, s := range list[k].Undecided(j.limit) {
-			why = append(why, joined(s))
+			why = append(why, shortfallWords(s))
 		}
 		on.Undecided = strings.Join(why, "; ")
 		on.Words = worst(ownFindings(model, list[k], u.At[k]))
@@ -40,7 +40,7 @@ func (j *judge) byMachine(model *finding.Model, list []*verdict.Verdict, u *verd
 	return out
 }
 
-func joined(s verdict.Shortfall) string {
+func shortfallWords(s verdict.Shortfall) string {
 	if s.Cure == "" {
 		return s.Why
 	}
