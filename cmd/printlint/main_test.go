@@ -117,8 +117,9 @@ var solids = map[string]func() *mesh.Triangles{
 		}
 		return shapes.Join(wall(0), wall(6), shapes.Box(mesh.Vec{X: 4, Y: 1.8}, mesh.Vec{X: 6, Y: 2.1, Z: 12}))
 	},
-	"ball":     func() *mesh.Triangles { return shapes.Icosphere(20, 4) },
-	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
+	"five-feet": func() *mesh.Triangles { return shapes.FiveFeet([5]float64{.3, 0, .5, .6, .9}, 40) },
+	"ball":      func() *mesh.Triangles { return shapes.Icosphere(20, 4) },
+	"thin-fin":  func() *mesh.Triangles { return shapes.Fin(.6) },
 }
 
 // solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.

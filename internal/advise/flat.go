@@ -283,10 +283,11 @@ func (f *flat) adds() string {
 // mostlyFoot says that at least half of the errors are of the foot. The short look leaves out
 // models of which a cut would end less.
 func (w *wayUp) mostlyFoot() bool {
-	foot := len(w.lowFeet())
+	foot := 0
 	for i := range w.hits {
-		of := w.measureOf(w.hits[i].Rule)
-		if w.hits[i].Level == finding.Error && (of == measure.Base.Name() || of == measure.Stability.Name()) {
+		h := &w.hits[i]
+		of := w.measureOf(h.Rule)
+		if h.Level == finding.Error && (of == measure.Base.Name() || of == measure.Stability.Name() || len(w.lowFeetOf(h)) > 0) {
 			foot++
 		}
 	}
@@ -301,15 +302,23 @@ func (w *wayUp) deepest() float64 { return min(mostCut, cutShare*w.Height) }
 func (w *wayUp) lowFeet() []float64 {
 	var list []float64
 	for i := range w.hits {
-		h := &w.hits[i]
-		if h.Site == nil || h.Level != finding.Error || w.measureOf(h.Rule) != measure.Island.Name() {
-			continue
-		}
-		if z := measure.Island.Site(h.Site).Z; z+w.View.Process.Layer <= w.deepest() {
+		list = append(list, w.lowFeetOf(&w.hits[i])...)
+	}
+	slices.Sort(list)
+	return list
+}
+
+// lowFeetOf are those that a hit tells of.
+func (w *wayUp) lowFeetOf(h *verdict.Hit) (list []float64) {
+	of := w.measureOf(h.Rule)
+	if h.Site == nil || h.Level != finding.Error || of != measure.Island.Name() && of != measure.Feet.Name() {
+		return nil
+	}
+	for _, k := range h.Site.Undersides() {
+		if z := w.place.To(k.At).Z; z+w.View.Process.Layer <= w.deepest() {
 			list = append(list, z)
 		}
 	}
-	slices.Sort(list)
 	return list
 }
 

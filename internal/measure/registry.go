@@ -11,7 +11,7 @@ import (
 )
 
 // registry is every measure, in the order of reports.
-var registry = []anyMeasure{Size, Unit, Mesh, Wall, Gap, Base, Overhang, Bridge, Rim, Island, Fragment, Stability, Column, Cavity, Print, Filling, File}
+var registry = []anyMeasure{Size, Unit, Mesh, Wall, Gap, Base, Feet, Overhang, Bridge, Rim, Island, Fragment, Stability, Column, Cavity, Print, Filling, File}
 
 // evaluation is one call of Body.Measure: the body, one pose, and what measures share there.
 type evaluation struct {
