@@ -119,7 +119,11 @@ var solids = map[string]func() *mesh.Triangles{
 	},
 	"five-feet": func() *mesh.Triangles { return shapes.FiveFeet([5]float64{.3, 0, .5, .6, .9}, 40) },
 	"ball":      func() *mesh.Triangles { return shapes.Icosphere(20, 4) },
-	"thin-fin":  func() *mesh.Triangles { return shapes.Fin(.6) },
+	"crossing": func() *mesh.Triangles {
+		at := []float64{-30, -4, 4, 30}
+		return shapes.Blocks(at, at, at, func(i, j, k int) bool { return i == 1 && j == 1 || j == 1 && k == 1 || i == 1 && k == 1 })
+	},
+	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
 }
 
 // solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.

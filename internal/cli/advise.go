@@ -32,8 +32,11 @@ shall point at the bed, such as 0,0,1 to turn it on its head.
 Where a model that stands on next to nothing keeps errors in every way up, the least
 that can be cut off its bottom is looked for, up to 3 mm and a tenth of its height. It
 is only told of where the model with the flat was judged and has fewer errors and no
-new finding. With --cut, --write saves such a model with its bottom cut off. A cut
-changes the model and may weaken it: its designer decides.
+new finding. Where errors are still left, or the model is larger than the bed, planes
+are looked for that cut it in pieces which leave fewer. With --cut, --write saves such
+a model with its bottom cut off, or its pieces as NAME-1.stl, NAME-2.stl and so on,
+each laid its best way up. A cut changes the model and may weaken it: its designer
+decides.
 
 Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
 cut short by --time-limit; what was found until then is printed.`
@@ -54,7 +57,7 @@ func adviseCommand(in *invocation) action {
 	in.flags.Var(&f.format, "format", "how to write the advice")
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
 	f.inPlace = in.flags.Bool("in-place", false, "let --write replace the model itself")
-	f.cut = in.flags.Bool("cut", false, "let --write cut off the bottom where that is advised")
+	f.cut = in.flags.Bool("cut", false, "let --write cut the model where that is advised")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
