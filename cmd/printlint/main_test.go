@@ -117,7 +117,12 @@ var solids = map[string]func() *mesh.Triangles{
 		}
 		return shapes.Join(wall(0), wall(6), shapes.Box(mesh.Vec{X: 4, Y: 1.8}, mesh.Vec{X: 6, Y: 2.1, Z: 12}))
 	},
-	"ball":     func() *mesh.Triangles { return shapes.Icosphere(20, 4) },
+	"five-feet": func() *mesh.Triangles { return shapes.FiveFeet([5]float64{.3, 0, .5, .6, .9}, 40) },
+	"ball":      func() *mesh.Triangles { return shapes.Icosphere(20, 4) },
+	"crossing": func() *mesh.Triangles {
+		at := []float64{-30, -4, 4, 30}
+		return shapes.Blocks(at, at, at, func(i, j, k int) bool { return i == 1 && j == 1 || j == 1 && k == 1 || i == 1 && k == 1 })
+	},
 	"signpost": shapes.Signpost,
 	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
 }

@@ -79,7 +79,7 @@ func (q *Question) turnable(f finding.Finding) bool {
 // limit of work, which the context carries, cuts the search short, it tells of what was
 // judged until then beside the error, if the model as it lies is among that.
 func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
-	best, err := q.best(ctx)
+	best, list, err := q.best(ctx)
 	if err != nil && !(errors.Is(work.Of(ctx).Err(), work.ErrLimit) && slices.ContainsFunc(best, isAsItLies)) {
 		return nil, err
 	}
@@ -91,7 +91,7 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 		advice.Words = "the search was cut short; so far, " + advice.Words
 		return advice, err
 	}
-	if err := q.addFlat(ctx, advice, best); err != nil {
+	if err := q.addCuts(ctx, advice, best, list); err != nil {
 		return advice, err
 	}
 	return advice, q.addEdits(ctx, advice, best)
@@ -112,41 +112,52 @@ func (q *Question) addEdits(ctx context.Context, advice *finding.Advice, best []
 	return nil
 }
 
-// addFlat tells of a flat to cut, where one helps. A search for it that comes to the limit of
-// work takes nothing from the advice.
-func (q *Question) addFlat(ctx context.Context, advice *finding.Advice, best []wayUp) error {
+// addCuts tells of a flat to cut, or of pieces, where these help. A search for them that comes
+// to the limit of work takes nothing from the advice.
+func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []wayUp, list []pose.Candidate) error {
+	lies := &best[slices.IndexFunc(best, isAsItLies)]
 	f, err := q.flat(ctx, best)
+	if f != nil {
+		advice.Cut = f.report(lies)
+		advice.Words += "; " + f.words(lies, "if its designer agrees, ")
+	}
+	if err == nil {
+		var s *split
+		if s, err = q.split(ctx, list, best, f); s != nil {
+			advice.Split = s.report(lies)
+			advice.Words += "; or, if its designer agrees, " + advice.Split.Words
+		}
+	}
 	switch {
 	case errors.Is(err, errOpen):
 		advice.Words += "; " + err.Error()
 	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
-		advice.Words += "; a flat to cut was not looked for to the end"
+		advice.Words += "; where to cut it was not looked for to the end"
 	case err != nil:
 		return err
-	case f != nil:
-		lies := &best[slices.IndexFunc(best, isAsItLies)]
-		advice.Cut = f.report(lies)
-		advice.Words += "; " + f.words(lies, "if its designer agrees, ")
 	}
 	return nil
 }
 
 // best judges ways up, the best first.
-func (q *Question) best(ctx context.Context) ([]wayUp, error) {
+func (q *Question) best(ctx context.Context) ([]wayUp, []pose.Candidate, error) {
 	m, angle := q.AsItLies.Mesh, verdict.OverhangAngle(q.AsItLies.View.Rules)
 	if q.Down != nil {
 		list, err := pose.Given(ctx, m, *q.Down, angle)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		return judgeAll(ctx, list, q.at, false, len(list)+1)
+		ways, err := judgeAll(ctx, list, q.at, false, len(list)+1)
+		return ways, list, err
 	}
 	list, err := pose.Candidates(ctx, m, angle)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	look := shortLook
 	if q.Depth == Full {
-		return best(ctx, list, q.at, fullLook)
+		look = fullLook
 	}
-	return best(ctx, list, q.at, shortLook)
+	ways, err := best(ctx, list, q.at, look)
+	return ways, list, err
 }

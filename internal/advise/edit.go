@@ -135,7 +135,7 @@ func (w *wayUp) editable(h verdict.Hit) bool {
 		return false
 	}
 	switch w.measureOf(h.Rule) {
-	case measure.Overhang.Name(), measure.Bridge.Name(), measure.Base.Name(), measure.Stability.Name():
+	case measure.Overhang.Name(), measure.Bridge.Name(), measure.Base.Name(), measure.Feet.Name(), measure.Stability.Name():
 		return true
 	}
 	return false

@@ -40,7 +40,7 @@ type flat struct {
 }
 
 // errOpen says that a surface cannot be cut, since inside and outside are not certain.
-var errOpen = errors.New("close its surface first, then a flat to stand on can be looked for")
+var errOpen = errors.New("close its surface first, then a place to cut it can be looked for")
 
 // flat looks for the least to cut off the bottom, in one of the ways up that were judged, so
 // that the model stands on a flat that the rules of the foot do not find fault with, has fewer
@@ -195,6 +195,11 @@ func (q *Question) tree(ctx context.Context) (*spatial.Tree, error) {
 	return q.AsItLies.Body.Tree(ctx, q.Jobs)
 }
 
+// treeOf makes the search tree of a mesh.
+func treeOf(m *mesh.Mesh) func(context.Context) (*spatial.Tree, error) {
+	return func(ctx context.Context) (*spatial.Tree, error) { return measure.NewBody(m).Tree(ctx, 1) }
+}
+
 // closed returns the mesh mended, where nothing of what that spans had to be guessed.
 func closed(ctx context.Context, m *mesh.Mesh, tree func(context.Context) (*spatial.Tree, error)) (*mesh.Mesh, error) {
 	whole, err := mend.Mend(work.Of(ctx), m, m.Topology(), func() (*spatial.Tree, error) { return tree(ctx) })
@@ -210,7 +215,7 @@ func closed(ctx context.Context, m *mesh.Mesh, tree func(context.Context) (*spat
 // CutOff returns the model as a cut was advised for it: mended where that is needed, turned,
 // and its bottom cut off.
 func CutOff(ctx context.Context, m *mesh.Mesh, c *finding.Cut) (*mesh.Mesh, error) {
-	whole, err := closed(ctx, m, func(ctx context.Context) (*spatial.Tree, error) { return measure.NewBody(m).Tree(ctx, 1) })
+	whole, err := closed(ctx, m, treeOf(m))
 	if err != nil {
 		return nil, err
 	}
@@ -232,19 +237,10 @@ func (q *Question) cutOff(ctx context.Context, w *wayUp, posed *mesh.Mesh, z flo
 	}
 	volume := posed.Volume() - piece.Volume()
 	piece, _ = piece.Posed(mesh.Identity)
-	s := verdict.New(piece, q.Part, q.AsItLies.View, Extra...)
-	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: q.Jobs}, s.Requests)
-	if err == nil {
-		err = work.Of(ctx).Err()
-	}
+	own, err := q.of(ctx, piece)
 	if err != nil {
 		return nil, err
 	}
-	v, err := s.Judge(results)
-	if err != nil {
-		return nil, err
-	}
-	own := &Question{AsItLies: v, Config: q.Config, Path: q.Path, Part: q.Part, Jobs: q.Jobs}
 	out, err := own.at(ctx, pose.Down, false)
 	if err != nil {
 		return nil, err
@@ -283,10 +279,11 @@ func (f *flat) adds() string {
 // mostlyFoot says that at least half of the errors are of the foot. The short look leaves out
 // models of which a cut would end less.
 func (w *wayUp) mostlyFoot() bool {
-	foot := len(w.lowFeet())
+	foot := 0
 	for i := range w.hits {
-		of := w.measureOf(w.hits[i].Rule)
-		if w.hits[i].Level == finding.Error && (of == measure.Base.Name() || of == measure.Stability.Name()) {
+		h := &w.hits[i]
+		of := w.measureOf(h.Rule)
+		if h.Level == finding.Error && (of == measure.Base.Name() || of == measure.Stability.Name() || len(w.lowFeetOf(h)) > 0) {
 			foot++
 		}
 	}
@@ -301,15 +298,23 @@ func (w *wayUp) deepest() float64 { return min(mostCut, cutShare*w.Height) }
 func (w *wayUp) lowFeet() []float64 {
 	var list []float64
 	for i := range w.hits {
-		h := &w.hits[i]
-		if h.Site == nil || h.Level != finding.Error || w.measureOf(h.Rule) != measure.Island.Name() {
-			continue
-		}
-		if z := measure.Island.Site(h.Site).Z; z+w.View.Process.Layer <= w.deepest() {
+		list = append(list, w.lowFeetOf(&w.hits[i])...)
+	}
+	slices.Sort(list)
+	return list
+}
+
+// lowFeetOf are those that a hit tells of.
+func (w *wayUp) lowFeetOf(h *verdict.Hit) (list []float64) {
+	of := w.measureOf(h.Rule)
+	if h.Site == nil || h.Level != finding.Error || of != measure.Island.Name() && of != measure.Feet.Name() {
+		return nil
+	}
+	for _, k := range h.Site.Undersides() {
+		if z := w.place.To(k.At).Z; z+w.View.Process.Layer <= w.deepest() {
 			list = append(list, z)
 		}
 	}
-	slices.Sort(list)
 	return list
 }
 

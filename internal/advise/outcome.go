@@ -31,7 +31,7 @@ var Extra = []measure.Request{
 // coarseMeasures are the measures that turning a model changes most. A coarse look takes
 // only these.
 var coarseMeasures = []string{
-	measure.Base.Name(), measure.Overhang.Name(), measure.Bridge.Name(),
+	measure.Base.Name(), measure.Feet.Name(), measure.Overhang.Name(), measure.Bridge.Name(),
 	measure.Island.Name(), measure.Size.Name(), measure.Filling.Name(), measure.Stability.Name(),
 }
 
@@ -161,8 +161,8 @@ func (q *Question) count(out *outcome, hits []verdict.Hit, asItLies bool) {
 func planned(ctx context.Context, v *verdict.Verdict, hits []verdict.Hit) ([]support.Structure, support.Total, error) {
 	var places []support.Underside
 	for i := range hits {
-		if h := &hits[i]; (h.Level == finding.Error || h.Carried) && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 {
-			places = append(places, support.Underside{At: h.Site.At, Below: *h.Site.Below})
+		if h := &hits[i]; (h.Level == finding.Error || h.Carried) && h.Site != nil {
+			places = append(places, undersides(h.Site)...)
 		}
 	}
 	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {
@@ -191,6 +191,16 @@ func JudgeSupport(ctx context.Context, v *verdict.Verdict, waived func(h *verdic
 	return v.JudgeLater(support.Whole(plan, total))
 }
 
+// undersides are the places of a site below which support can stand.
+func undersides(s *measure.Site) (list []support.Underside) {
+	for _, k := range s.Undersides() {
+		if k.Below.Area > 0 {
+			list = append(list, support.Underside{At: k.At, Below: *k.Below})
+		}
+	}
+	return list
+}
+
 // unfit says that the model cannot be printed so: it does not fit, or cannot be judged.
 func (out *outcome) unfit() bool {
 	return slices.ContainsFunc(out.hits, func(h verdict.Hit) bool {
@@ -217,11 +227,14 @@ func (out *outcome) countRules() {
 		h, kind := &out.hits[i], 0
 		of := out.measureOf(h.Rule)
 		held := out.held(h, of)
-		below := h.Site != nil && h.Site.Below != nil // support stands below what hangs
+		var below []support.Underside // support stands there
+		if h.Site != nil {
+			below = undersides(h.Site)
+		}
 		shaky := h.Site != nil && of == measure.Stability.Name()
 		falls := shaky && measure.Stability.Site(h.Site).Tip <= 0
 		switch {
-		case h.Level == finding.Error && (held || below && h.Site.Below.Area > 0):
+		case h.Level == finding.Error && (held || len(below) > 0):
 			kind = 2
 			switch of {
 			case measure.Base.Name():
@@ -245,8 +258,8 @@ func (out *outcome) countRules() {
 			if of == measure.Base.Name() {
 				foot = max(foot, smallFoot)
 			}
-			if below {
-				out.Rough += h.Site.Below.Area
+			for _, b := range below {
+				out.Rough += b.Below.Area
 			}
 		}
 		kinds[h.Rule] = max(kinds[h.Rule], kind)

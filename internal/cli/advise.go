@@ -33,8 +33,11 @@ that shall point at the bed, such as 0,0,1 to turn it on its head.
 Where a model that stands on next to nothing keeps errors in every way up, the least
 that can be cut off its bottom is looked for, up to 3 mm and a tenth of its height. It
 is only told of where the model with the flat was judged and has fewer errors and no
-new finding. With --cut, --write saves such a model with its bottom cut off. A cut
-changes the model and may weaken it: its designer decides.
+new finding. Where errors are still left, or the model is larger than the bed, planes
+are looked for that cut it in pieces which leave fewer. With --cut, --write saves such
+a model with its bottom cut off, or its pieces as NAME-1.stl, NAME-2.stl and so on,
+each laid its best way up. A cut changes the model and may weaken it: its designer
+decides.
 
 Where errors are left, small solids are tried too: a slope of 45° under an underside,
 walls under a bridge, a plate under the foot. One is only told of where the model was
@@ -60,7 +63,7 @@ func adviseCommand(in *invocation) action {
 	f := &adviseFlags{config: configFlag(in.flags), format: choice{word: "text", words: []string{"text", "json"}}}
 	in.flags.Var(&f.format, "format", "how to write the advice")
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
-	f.cut = in.flags.Bool("cut", false, "let --write cut off the bottom where that is advised")
+	f.cut = in.flags.Bool("cut", false, "let --write cut the model where that is advised")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.machines = machineFlag(in.flags)
 	f.cost = newCostFlags(in.flags)

@@ -22,7 +22,7 @@ const tipScale = "pushed aside: a cube tips over at 45°, a post ten times as ta
 
 // adviceText writes the advice on every model for people.
 func adviceText(w io.Writer, r *finding.Report) {
-	advised, turned, carried, tips, cut := false, false, false, false, false
+	advised, turned, carried, tips, cut, split := false, false, false, false, false, false
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
@@ -39,7 +39,7 @@ func adviceText(w io.Writer, r *finding.Report) {
 			turned = turned || slices.ContainsFunc(a.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
 			carried = carried || a.Support != nil
 			tips = tips || slices.ContainsFunc(a.Poses, func(p finding.Pose) bool { return p.Tip > 0 })
-			cut = cut || a.Cut != nil
+			cut, split = cut || a.Cut != nil, split || a.Split != nil
 		}
 	}
 	if turned {
@@ -57,6 +57,9 @@ func adviceText(w io.Writer, r *finding.Report) {
 	}
 	if cut {
 		fmt.Fprintln(w, advise.CutCaution)
+	}
+	if split {
+		fmt.Fprintln(w, advise.SplitCaution)
 	}
 	fmt.Fprintln(w, words.Caution)
 }
@@ -129,6 +132,14 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 	if c := a.Cut; c != nil {
 		fmt.Fprintf(w, "  with a flat: %s\n", c.Words)
 		poseText(w, &c.Pose)
+	}
+	if s := a.Split; s != nil {
+		fmt.Fprintf(w, "  in pieces: %s\n", s.Words)
+		for i := range s.Pieces {
+			p := &s.Pieces[i]
+			fmt.Fprintf(w, "  piece %d, %.0f by %.0f by %.0f mm: %s\n", i+1, p.Size[0], p.Size[1], p.Size[2], p.Pose.Words)
+			poseText(w, &p.Pose)
+		}
 	}
 	if e := a.Edits; e != nil {
 		editsText(w, e)

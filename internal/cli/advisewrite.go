@@ -16,6 +16,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
+	"printlint/internal/mesh"
 	"printlint/internal/meshfile"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
@@ -45,8 +46,8 @@ func newTurnedWriter(dir string, cut bool, config *ruleset.Config, files []colle
 	return &turnedWriter{dir: dir, cut: cut, config: config, origins: collection.OriginsOf(files)}
 }
 
-// Judged writes a model with advice, turned the best way and dropped on the bed, or cut
-// where that was asked for and is advised.
+// Judged writes a model with advice, turned the best way and dropped on the bed, or cut, or
+// in pieces, where that was asked for and is advised.
 func (w *turnedWriter) Judged(ctx context.Context, m *lint.Judged) error {
 	model := m.Model
 	if model.Status != finding.Checked {
@@ -56,6 +57,9 @@ func (w *turnedWriter) Judged(ctx context.Context, m *lint.Judged) error {
 	best := &model.Advice.Poses[0]
 	s := saved{target: w.target(model), rules: rules, of: nameOf(model), promise: best.Findings}
 	turned, _ := m.Mesh.Posed(best.Matrix)
+	if c := model.Advice.Split; w.cut && c != nil {
+		return w.apart(ctx, m, &s)
+	}
 	if c := model.Advice.Cut; w.cut && c != nil {
 		piece, err := advise.CutOff(ctx, m.Mesh, c)
 		if err != nil {
@@ -66,13 +70,37 @@ func (w *turnedWriter) Judged(ctx context.Context, m *lint.Judged) error {
 	} else if w.cut {
 		s.cut = ", nothing cut off since no cut is advised"
 	}
+	return w.write(model, s, file, turned)
+}
+
+// apart writes the pieces of a model, each in a file of its own.
+func (w *turnedWriter) apart(ctx context.Context, m *lint.Judged, s *saved) error {
+	split := m.Model.Advice.Split
+	pieces, err := advise.Apart(ctx, m.Mesh, split)
+	if err != nil {
+		return fmt.Errorf("it could not be cut in pieces: %w", err)
+	}
+	file, _ := w.origins.Of(m.Model.Path)
+	for i, piece := range pieces {
+		one := *s
+		one.target = fmt.Sprintf("%s-%d.stl", strings.TrimSuffix(s.target, ".stl"), i+1)
+		one.cut, one.promise = fmt.Sprintf(", piece %d of %d", i+1, len(pieces)), split.Pieces[i].Pose.Findings
+		if err := w.write(m.Model, one, file, piece); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// write writes one file.
+func (w *turnedWriter) write(model *finding.Model, s saved, file string, turned *mesh.Mesh) error {
 	if err := w.claim(s, file); err != nil {
 		return err
 	}
 	if err := os.MkdirAll(w.dir, 0o755); err != nil {
 		return fmt.Errorf("%s could not be made: %w", w.dir, plainly(err))
 	}
-	unit := lint.Unit(w.config, rules)
+	unit := lint.Unit(w.config, s.rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
 	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
 }

@@ -61,6 +61,18 @@ func Above(meter *work.Meter, m *mesh.Mesh, z float64) (*mesh.Mesh, error) {
 	return half(meter, m, z, 1)
 }
 
+// Apart returns what lies above height z and what lies below it, each closed by a cap in the
+// plane.
+func Apart(meter *work.Meter, m *mesh.Mesh, z float64) (above, below *mesh.Mesh, err error) {
+	if above, err = half(meter, m, z, 1); err != nil {
+		return nil, nil, err
+	}
+	if below, err = half(meter, m, z, -1); err != nil {
+		return nil, nil, err
+	}
+	return above, below, nil
+}
+
 // triCost is what a triangle costs in work, about.
 const triCost = 20
 

@@ -61,7 +61,7 @@ var shelf = []model{
 	{path: "tools/seed-dibber.stl", format: binary, make: seedDibber,
 		what: "a dibber, stood on its handle", why: "a good one", says: "clean"},
 	{path: "tools/seed-dibber-lying.stl", format: binary, make: seedDibberLying,
-		what: "the same dibber, laid down", why: "a good one turned wrong", says: "`flat-base`, `no-floating-islands` and more"},
+		what: "the same dibber, laid down", why: "a good one turned wrong", says: "`flat-base`, `feet-not-level` and more"},
 	{path: "tools/fence-hook.stl", format: text, make: fenceHook,
 		what: "a hook that hangs over a fence rail", why: "one shell, yet its tip starts in the air", says: "`no-floating-islands`, `max-bridge-length`; clean on its side"},
 	{path: "tools/shelf-bracket.obj", format: obj, make: shelfBracket,

@@ -257,6 +257,7 @@ type Advice struct {
 	Poses   []Pose   `json:"poses"` // the best first, the model as it lies among them
 	Support *Support `json:"support"`
 	Cut     *Cut     `json:"cut,omitempty"`   // where turning and support leave errors that a small cut ends
+	Split   *Split   `json:"split,omitempty"` // where all these leave errors that pieces do not have
 	Edits   *Edits   `json:"edits,omitempty"` // where small solids that are added end errors
 }
 
@@ -288,6 +289,29 @@ type Edit struct {
 	At     [3]float64 `json:"at"`   // in the file's own frame
 	Volume float64    `json:"added_mm3"`
 	Grams  float64    `json:"grams"`
+}
+
+// Split is how to cut a model in pieces that leave fewer errors, each judged by all the rules.
+type Split struct {
+	Words   string  `json:"words"`
+	Caution string  `json:"caution"`
+	Planes  []Plane `json:"planes"` // to be cut along one after the other
+	Pieces  []Piece `json:"pieces"`
+}
+
+// Plane is where the sum of its normal times a place is the offset, in the file's own frame.
+type Plane struct {
+	Normal [3]float64 `json:"normal"` // unit vector
+	Offset float64    `json:"offset_mm"`
+	Area   float64    `json:"area_mm2"` // of the section there
+}
+
+// Piece is one piece of a model that is cut. Its pose is counted from the file's own frame.
+type Piece struct {
+	Volume float64    `json:"volume_mm3"`
+	Size   [3]float64 `json:"size_mm"` // as it is laid
+	OnCut  bool       `json:"on_cut"`  // it is laid on the cut
+	Pose   Pose       `json:"pose"`
 }
 
 // Pose is one way up and what it would leave.

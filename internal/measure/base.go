@@ -103,12 +103,18 @@ func base(s *stack, v *baseVisitor, _ None) (*found[BaseSite, BaseModel], error)
 	if len(tris) == 0 {
 		tris = []uint32{lowest(s.mesh)}
 	}
+	out := &found[BaseSite, BaseModel]{model: BaseModel{foot, height}}
+	site := s.onBed()
+	site.Tris = tris
+	out.add(site, BaseSite{foot, height})
+	return out, nil
+}
+
+// onBed is the place where the model stands.
+func (s *stack) onBed() Site {
 	box := s.mesh.Box()
 	box.Max.Z = 0
-	at := box.Min.Add(box.Max).Scale(0.5)
-	out := &found[BaseSite, BaseModel]{model: BaseModel{foot, height}}
-	out.add(Site{At: s.place.Back(at), Box: s.place.BackBox(box), Tris: tris}, BaseSite{foot, height})
-	return out, nil
+	return Site{At: s.place.Back(box.Middle()), Box: s.place.BackBox(box)}
 }
 
 // lowFaces adds up the faces near the bed, in mm and mm2 seen from above.

@@ -23,7 +23,7 @@ onto it. The piece is followed upward until it joins something that stands. A sp
 joins within a layer or two rarely matters. A larger one may still be too small to
 matter, unless it is one of many, so the area of all that are no larger is added up.`,
 		Source: "own definition on filled layers; equals a local lowest point of the solid above the bed",
-	}, newIslandTracker, island)
+	}, islandsOf, island)
 
 // IslandSite is one piece that begins in the air.
 type IslandSite struct {
@@ -66,6 +66,14 @@ type islandTracker struct {
 	supported              []bool // by root: something near lies beside
 	followScratch
 }
+
+// islandsOf is the one tracker of a sweep, for all measures that ask about islands.
+func islandsOf(s *stack, _ None) *islandTracker {
+	return shared(&s.parts, islandKey{}, func() *islandTracker { return newIslandTracker(s, None{}) })
+}
+
+// islandKey is the key of the tracker among what measures share.
+type islandKey struct{}
 
 func newIslandTracker(s *stack, _ None) *islandTracker {
 	g, tops, carries := &s.grid, s.tops(), s.carriers()

@@ -3,6 +3,8 @@
 package measure
 
 import (
+	"slices"
+
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
 )
@@ -19,6 +21,18 @@ type Site struct {
 	// Below is what lies under a site that hangs, for whoever plans support; nil where
 	// nothing hangs. Sites of one place share it.
 	Below *Below
+	// Parts are the places of a site that is several at once, or nil: a rule that finds something
+	// at one of them may be silent for one that finds this site.
+	Parts []Site
+}
+
+// Undersides are what lies under the site: under each of its parts, where it has some.
+func (s *Site) Undersides() []Site {
+	list := s.Parts
+	if len(list) == 0 {
+		list = []Site{*s}
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(k Site) bool { return k.Below == nil })
 }
 
 // MaxTris bounds the triangles a site carries.

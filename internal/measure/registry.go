@@ -11,7 +11,7 @@ import (
 )
 
 // registry is every measure, in the order of reports.
-var registry = []anyMeasure{Size, Unit, Mesh, Wall, Gap, Hole, Detail, Base, Overhang, Bridge, Rim, Island, Fragment, Stability, Column, Cavity, Print, Filling, Position, File}
+var registry = []anyMeasure{Size, Unit, Mesh, Wall, Gap, Hole, Detail, Base, Feet, Overhang, Bridge, Rim, Island, Fragment, Stability, Column, Cavity, Print, Filling, Position, File}
 
 // evaluation is what is measured for one process.
 type evaluation struct {

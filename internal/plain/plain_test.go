@@ -21,7 +21,7 @@ import (
 )
 
 // kindOf is the kind that errors over a measure are.
-var kindOf = map[string]Kind{"island": Island, "overhang": Overhang, "bridge": Bridge, "base": Base}
+var kindOf = map[string]Kind{"island": Island, "feet": Island, "overhang": Overhang, "bridge": Bridge, "base": Base}
 
 // standard are those rules of the built-in set that are judged twice.
 func standard(t *testing.T) *ruleset.View {

@@ -92,14 +92,24 @@ func Candidates(ctx context.Context, m *mesh.Mesh, angle float64) ([]Candidate, 
 // Given returns the way up that points down at the bed, and the model as it lies where that
 // is another one, each with its cheap score. Angle and error are as of Candidates.
 func Given(ctx context.Context, m *mesh.Mesh, down mesh.Vec, angle float64) ([]Candidate, error) {
+	list, err := Of(ctx, m, angle, down)
+	slices.Reverse(list)
+	return list, err
+}
+
+// Of returns the model as it lies and the ways up that point down at the bed, each once, in
+// this order, with their cheap scores. Angle and error are as of Candidates.
+func Of(ctx context.Context, m *mesh.Mesh, angle float64, downs ...mesh.Vec) ([]Candidate, error) {
 	tally := work.Of(ctx).Tally()
 	s := newSurface(m, angle, &tally)
-	list := distinct([]Candidate{s.score(Down, AsItLies), s.score(down, Axis)})
-	slices.Reverse(list)
+	list := []Candidate{s.score(Down, AsItLies)}
+	for _, d := range downs {
+		list = append(list, s.score(d, Axis))
+	}
 	if err := tally.Close(); err != nil {
 		return nil, err
 	}
-	return list, nil
+	return distinct(list), nil
 }
 
 // apart is how far two directions must differ to count as two, in degrees: less than

@@ -90,6 +90,10 @@ func snapped(d mesh.Vec) mesh.Vec {
 	return d
 }
 
+// Whole is the direction nearest to one that a turning of whole degrees brings down, so that
+// words for it are exact.
+func Whole(d mesh.Vec) mesh.Vec { return whole(d) }
+
 // whole returns the direction that a turning of whole degrees brings down.
 func whole(d mesh.Vec) mesh.Vec {
 	t := TurningTo(d)

@@ -89,11 +89,14 @@ func (v *Verdict) carry() {
 	}
 	for i := range v.Hits {
 		h := &v.Hits[i]
-		if h.Level.Rank() < finding.Note.Rank() && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 && !h.Site.Below.Loose {
+		if h.Level.Rank() < finding.Note.Rank() && h.Site != nil && slices.ContainsFunc(h.Site.Undersides(), carried) {
 			h.Carry()
 		}
 	}
 }
+
+// carried says that support can stand below a place, and that what it carries stays on.
+func carried(s measure.Site) bool { return s.Below != nil && s.Below.Area > 0 && !s.Below.Loose }
 
 // result is what was measured for a rule over places.
 func (v *Verdict) result(r *ruleset.Rule) *measure.Result {

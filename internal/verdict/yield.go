@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"printlint/internal/measure"
 	"printlint/internal/ruleset"
 )
 
@@ -55,6 +56,8 @@ type yielder struct {
 	depth int              // how many rules stand before it; each rule that it yields to has less
 	hits  []int            // along x: two rules may have thousands each
 	on    map[uint32][]int // by triangle; made when it is needed
+
+	several []int // those of its hits that are several places at once
 }
 
 // state is what became of a hit.
@@ -74,6 +77,9 @@ func newYielding(v *Verdict) *yielding {
 	for i := range v.Hits {
 		r := y.rules[v.Hits[i].Rule]
 		r.hits = append(r.hits, i)
+		if len(v.Hits[i].Site.Parts) > 0 {
+			r.several = append(r.several, i)
+		}
 	}
 	for _, r := range y.rules {
 		slices.SortFunc(r.hits, func(a, b int) int { return cmp.Or(cmp.Compare(y.x(a), y.x(b)), a-b) })
@@ -144,6 +150,12 @@ func (y *yielding) beside(i int, r, o *yielder, more func(k int) bool) bool {
 		}
 		other := y.hits[k].Site
 		if (other == site || site.Box.Contains(other.At, samePlace)) && !more(k) {
+			return false
+		}
+	}
+	for _, k := range o.several {
+		parts := y.hits[k].Site.Parts
+		if slices.ContainsFunc(parts, func(p measure.Site) bool { return site.Box.Contains(p.At, samePlace) }) && !more(k) {
 			return false
 		}
 	}

@@ -1,0 +1,203 @@
+package advise
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"printlint/internal/cut"
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/verdict"
+	"printlint/internal/work"
+)
+
+// split is a model cut in pieces, each in its best way up, judged.
+type split struct {
+	planes []plane
+	pieces []*laid
+}
+
+// How many planes are judged of one model, and in how many pieces one that is larger than the
+// bed is cut at most. Judgement, no source.
+const (
+	mostSplits = 6
+	mostPieces = 8
+)
+
+// split looks for planes to cut the model along, so that the pieces have fewer errors than
+// the model in its best way up, and none of a kind that it does not have. It is nil where
+// there is none.
+func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
+	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.Errors == 0 {
+		return nil, nil
+	}
+	whole, err := closed(ctx, q.AsItLies.Mesh, q.tree)
+	if err != nil {
+		return nil, err
+	}
+	tries, err := q.ways(ctx, whole, list, &ways[0])
+	if err != nil {
+		return nil, err
+	}
+	downs := []mesh.Vec{pose.Down, ways[0].Down}
+	limit := ways[0].Errors
+	if ways[0].Unfit {
+		limit = math.MaxInt // whatever fits is more than nothing
+	}
+	if f != nil {
+		limit = min(limit, f.Errors)
+	}
+	var best *split
+	for _, planes := range tries {
+		s, err := q.cutAlong(ctx, whole, planes, downs, limit)
+		if errors.Is(err, cut.ErrSection) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if s != nil && (ways[0].Unfit || s.adds(ways) == "") && (best == nil || cmpSplits(s, best) < 0) {
+			best = s
+			limit = min(limit, s.count().Error+1)
+		}
+		if best != nil && best.count().Error+best.count().Warning == 0 {
+			break
+		}
+	}
+	return best, nil
+}
+
+// turnable says that it has an error that depends on how the model lies. What is too thin, or
+// no whole surface, is so in pieces too.
+func (w *wayUp) turnable() bool {
+	return slices.ContainsFunc(w.hits, func(h verdict.Hit) bool {
+		return h.Level == finding.Error && slices.Contains(coarseMeasures, w.measureOf(h.Rule))
+	})
+}
+
+// ways are the sets of planes that are worth a look, the best first.
+func (q *Question) ways(ctx context.Context, whole *mesh.Mesh, list []pose.Candidate, best *wayUp) ([][]plane, error) {
+	angle := verdict.OverhangAngle(q.AsItLies.View.Rules)
+	if best.Unfit {
+		return toFit(ctx, whole, q.AsItLies.View.Process.Bed, angle)
+	}
+	all, err := planes(ctx, whole, normals(whole, list), angle)
+	var tries [][]plane
+	for _, p := range all[:min(len(all), mostSplits)] {
+		tries = append(tries, []plane{p})
+	}
+	return tries, err
+}
+
+// cutAlong cuts the model and judges the pieces, until they have too many errors.
+func (q *Question) cutAlong(ctx context.Context, whole *mesh.Mesh, planes []plane, downs []mesh.Vec, limit int) (*split, error) {
+	pieces, err := along(work.Of(ctx), whole, planes)
+	if err != nil || len(pieces) < 2 {
+		return nil, err
+	}
+	s := &split{planes: planes}
+	for _, p := range pieces {
+		l, err := q.lay(ctx, p, downs)
+		if err != nil {
+			return nil, err
+		}
+		s.pieces = append(s.pieces, l)
+		if l.Unfit || s.count().Error >= limit {
+			return nil, nil
+		}
+	}
+	return s, nil
+}
+
+// along cuts a model along planes, one after the other.
+func along(meter *work.Meter, whole *mesh.Mesh, planes []plane) ([]*piece, error) {
+	pieces := []*piece{{mesh: whole, turn: mesh.Identity}}
+	for _, p := range planes {
+		var next []*piece
+		for _, k := range pieces {
+			parts, err := k.apart(meter, p.normal, p.offset)
+			if err != nil {
+				return nil, err
+			}
+			next = append(next, parts...)
+		}
+		pieces = next
+	}
+	return pieces, nil
+}
+
+// count adds up what the pieces leave.
+func (s *split) count() (c finding.LevelCount) {
+	for _, p := range s.pieces {
+		k := p.outcome.count()
+		c.Error, c.Warning, c.Note = c.Error+k.Error, c.Warning+k.Warning, c.Note+k.Note
+	}
+	return c
+}
+
+// cmpSplits puts the better one first: fewer errors, less support, fewer bodies, fewer warnings.
+func cmpSplits(a, b *split) int {
+	minutes := func(s *split) (sum float64) {
+		for _, p := range s.pieces {
+			sum += p.burden()
+		}
+		return worth(sum)
+	}
+	bodies := func(s *split) (sum int) {
+		for _, p := range s.pieces {
+			sum += len(p.mesh.Topology().Shells)
+		}
+		return sum
+	}
+	return cmp.Or(
+		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(minutes(a), minutes(b)),
+		cmp.Compare(bodies(a), bodies(b)), cmp.Compare(a.count().Warning, b.count().Warning),
+	)
+}
+
+// adds names a rule of which a piece has an error and the model has none in any way up that
+// was judged, or nothing.
+func (s *split) adds(ways []wayUp) string {
+	old := map[string]bool{} // looked up only
+	for i := range ways {
+		for _, c := range ways[i].left() {
+			old[c.Rule] = old[c.Rule] || c.Level == finding.Error
+		}
+	}
+	for _, p := range s.pieces {
+		for _, c := range p.left() {
+			if c.Level == finding.Error && !old[c.Rule] {
+				return c.Rule
+			}
+		}
+	}
+	return ""
+}
+
+// Apart returns the pieces of a model as they were advised: mended where that is needed, cut,
+// and each laid its best way up.
+func Apart(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*mesh.Mesh, error) {
+	whole, err := closed(ctx, m, treeOf(m))
+	if err != nil {
+		return nil, err
+	}
+	var planes []plane
+	for _, p := range s.Planes {
+		planes = append(planes, plane{normal: mesh.Vec{X: p.Normal[0], Y: p.Normal[1], Z: p.Normal[2]}, offset: p.Offset})
+	}
+	pieces, err := along(work.Of(ctx), whole, planes)
+	if err != nil {
+		return nil, err
+	}
+	var laid []*mesh.Mesh
+	for i, p := range pieces {
+		d := s.Pieces[i].Pose.Down
+		down := p.from(mesh.Vec{X: d[0], Y: d[1], Z: d[2]})
+		laid = append(laid, p.posed(pose.MatrixTo(down)).mesh)
+	}
+	return laid, nil
+}

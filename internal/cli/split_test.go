@@ -1,0 +1,97 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/finding"
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+// splitOf asks for advice on a solid, saves what is advised, and returns the advice on pieces,
+// the pieces written, and what was said of them.
+func splitOf(t *testing.T, solid *mesh.Triangles, config string) (a *finding.Advice, pieces []*mesh.Mesh, told string) {
+	t.Helper()
+	dir := t.TempDir()
+	if config != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, ".printlint.yml"), []byte("version: 1\n"+config), 0o600))
+	}
+	path := saveSTL(t, dir, "m.stl", solid)
+	code, out, told := run(t, Env{}, "advise", "--format", "json", "--write", filepath.Join(dir, "out"), "--cut", path)
+	require.Equal(t, 0, code, told)
+	var r finding.Report
+	require.NoError(t, json.Unmarshal([]byte(out), &r))
+	require.Len(t, r.Models, 1)
+	a = r.Models[0].Advice
+	require.NotNil(t, a)
+	if a.Split != nil {
+		for i := range a.Split.Pieces {
+			pieces = append(pieces, readSTL(t, filepath.Join(dir, "out", fmt.Sprintf("m-%d.stl", i+1))))
+		}
+	}
+	return a, pieces, told
+}
+
+// cross is three rods along the axes through one place.
+func cross() *mesh.Triangles {
+	at := func(end float64) []float64 { return []float64{-end, -4, 4, end} }
+	return shapes.Blocks(at(30), at(30.5), at(31), func(i, j, k int) bool {
+		return i == 1 && j == 1 || j == 1 && k == 1 || i == 1 && k == 1
+	})
+}
+
+// TestACrossIsCutInTwo: no way up is clean, and the two pieces are, each laid on the cut.
+func TestACrossIsCutInTwo(t *testing.T) {
+	a, pieces, told := splitOf(t, cross(), "")
+	require.NotNil(t, a.Split)
+	assert.Contains(t, a.Words, "; or, if its designer agrees, cut it in two pieces, ")
+	assert.Contains(t, a.Words, ": then both print without support")
+	require.Len(t, a.Split.Planes, 1)
+	require.Len(t, pieces, 2)
+	sum := 0.0
+	for i, m := range pieces {
+		p := a.Split.Pieces[i]
+		assert.True(t, m.Topology().Closed())
+		assert.InEpsilon(t, p.Volume, m.Volume(), 1e-3)
+		assert.InDelta(t, p.Size[2], m.Box().Size().Z, 0.01)
+		assert.Zero(t, p.Pose.Findings)
+		assert.Contains(t, told, fmt.Sprintf("m-%d.stl: written from ", i+1))
+		assert.Contains(t, told, fmt.Sprintf(", piece %d of 2; checked again, no finding as promised", i+1))
+		sum += m.Volume()
+	}
+	assert.InEpsilon(t, mesh.Weld(cross()).Volume(), sum, 1e-6)
+	assert.Contains(t, a.Split.Caution, "its designer decides")
+}
+
+// TestWhatIsLargerThanTheBed is cut so that each piece fits.
+func TestWhatIsLargerThanTheBed(t *testing.T) {
+	a, pieces, told := splitOf(t, shapes.Box(mesh.Vec{}, mesh.Vec{X: 250, Y: 30, Z: 20}), "process: {bed: [100 mm, 100 mm, 100 mm]}\n")
+	require.NotNil(t, a.Split)
+	require.Len(t, pieces, 3)
+	for i, m := range pieces {
+		size := m.Box().Size()
+		assert.LessOrEqual(t, max(size.X, size.Y, size.Z), 100.0)
+		assert.Contains(t, told, fmt.Sprintf("piece %d of 3; checked again, no finding as promised", i+1))
+	}
+	assert.Contains(t, a.Words, "cut it in three pieces, upright, at x = ")
+	assert.Contains(t, a.Words, "all print without support")
+}
+
+// TestNoPiecesWithoutNeed: what turning or a flat cures is not cut in pieces.
+func TestNoPiecesWithoutNeed(t *testing.T) {
+	for name, solid := range map[string]*mesh.Triangles{
+		"T": shapes.T(), "cube": shapes.Cube(20), "table": shapes.Table(), "ball": shapes.Icosphere(20, 4), "bust": shapes.Bust(40),
+	} {
+		a, _, told := splitOf(t, solid, "")
+		assert.Nil(t, a.Split, name)
+		assert.NotContains(t, a.Words, "pieces", name)
+		assert.NotContains(t, told, "piece 1", name)
+	}
+}
