@@ -33,12 +33,15 @@ func mergeCommand(in *invocation) action {
 			return 0, err
 		}
 		var reports []*finding.Report
+		models := 0
 		for _, name := range args {
 			r, err := readReport(name)
 			if err != nil {
 				return 0, err
 			}
 			reports = append(reports, r)
+			models += len(r.Models)
+			lean(models)
 		}
 		r, failAt, err := lint.Merge(reports, args)
 		if err != nil {

@@ -50,9 +50,11 @@ func forgetWhatJSONDrops(report *Report) {
 	}
 	for i := range models {
 		m := &models[i]
-		for _, taken := range m.Measures {
-			drop(taken.Values)
+		taken := m.Measures.All()
+		for i := range taken {
+			drop(taken[i].Values)
 		}
+		m.Measures = MeasuresOf(taken)
 		for k := range m.Findings {
 			m.Findings[k].Location = Location{}
 			drop(m.Findings[k].Values)
@@ -68,6 +70,12 @@ func fill(r *rand.Rand, v reflect.Value) {
 	case reflect.Struct:
 		if n, ok := v.Addr().Interface().(*Named); ok {
 			*n = randomValue(r)
+			return
+		}
+		if m, ok := v.Addr().Interface().(*Measures); ok {
+			var list []MeasureValues
+			fill(r, reflect.ValueOf(&list).Elem())
+			*m = MeasuresOf(list)
 			return
 		}
 		for i := range v.NumField() {

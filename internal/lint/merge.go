@@ -35,7 +35,11 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	first := reports[0]
 	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt}
 	var remarks, idle []Remark
-	seconds := 0.0
+	seconds, count := 0.0, 0
+	for _, r := range reports {
+		count += len(r.Models)
+	}
+	out.Models = make([]finding.Model, 0, count)
 	for _, r := range reports {
 		seconds += r.Summary.Seconds
 		for i := range r.Models {
@@ -57,9 +61,6 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	}
 	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
-	if out.Models == nil {
-		out.Models = []finding.Model{}
-	}
 	out.Summary = Summarize(out.Models)
 	out.Summary.Seconds = finding.Round(seconds)
 	return out, failAt(out), nil

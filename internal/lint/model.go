@@ -254,7 +254,7 @@ func meshOf(ctx context.Context, e *entry, part *meshfile.Part) (*mesh.Mesh, err
 // is kept: half a verdict reads like a whole one.
 func unreadable(e entry, err error) entry {
 	e.Status, e.Reason = finding.Unreadable, err.Error()
-	e.Measures, e.Findings, e.readings = nil, []finding.Finding{}, nil
+	e.Measures, e.Findings, e.readings = finding.Measures{}, []finding.Finding{}, nil
 	var place *meshfile.Error
 	var system *fs.PathError
 	switch {
