@@ -67,5 +67,9 @@ func readReport(name string) (*finding.Report, error) {
 	if err := json.Unmarshal(data, &r); err != nil {
 		return nil, fmt.Errorf("%s is no JSON report of %s: %w", name, finding.ToolName, err)
 	}
+	r.Models = append(make([]finding.Model, 0, len(r.Models)), r.Models...) // with no room behind
+	for i := range r.Models {
+		r.Models[i].Compact()
+	}
 	return &r, nil
 }

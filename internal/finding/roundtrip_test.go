@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
-	"slices"
 	"strings"
 	"testing"
 
@@ -44,12 +43,14 @@ func forgetWhatJSONDrops(report *Report) {
 			}
 		}
 	}
-	models := report.Models
-	if report.Compared != nil {
-		models = slices.Concat(models, report.Compared.Models)
+	var models []*Model
+	for i := range report.Models {
+		models = append(models, &report.Models[i])
 	}
-	for i := range models {
-		m := &models[i]
+	for i := 0; report.Compared != nil && i < len(report.Compared.Models); i++ {
+		models = append(models, &report.Compared.Models[i])
+	}
+	for _, m := range models {
 		taken := m.Measures.All()
 		for i := range taken {
 			drop(taken[i].Values)

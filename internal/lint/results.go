@@ -75,6 +75,7 @@ func (r *results) load(file *collection.File, e *entry) ([]entry, bool) {
 		r.judge.waive(file.Rules+m.Path, &m) // so that no waiver in use is taken for stale
 		m.Path = file.Path + m.Path
 		giveUnits(&m, r.rules)
+		m.Compact()
 		models[i].Model = m
 	}
 	return models, true
