@@ -79,6 +79,6 @@ const manyModels = 10_000
 // models: all of them stay until the end, and as much again would be kept free for nothing.
 func lean(models int) {
 	if models >= manyModels {
-		debug.SetGCPercent(30)
+		debug.SetGCPercent(20)
 	}
 }

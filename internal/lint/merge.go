@@ -14,7 +14,8 @@ import (
 )
 
 // Merge makes one report of the shares of a run, the same as that run in one piece would
-// have made, and the level it fails at. A single report that is no share stays as it is.
+// have made, and the level it fails at. A single report that is no share stays as it is; shares
+// are left without their models.
 // The names are for complaints, one for each report.
 func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.Level, error) {
 	if len(reports) == 1 && reports[0].Shard == nil {
@@ -58,6 +59,7 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 				}
 			}
 		}
+		r.Models = nil // two lists of a large shelf are one too many
 	}
 	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
