@@ -19,9 +19,12 @@ import (
 // every output, and no other.
 func TestDefinition(t *testing.T) {
 	d, script := readDefinition(t), read(t, "check.sh")
-	step := d.Runs.Steps[len(d.Runs.Steps)-1]
+	variables, run := d.script(t)
 	passed := map[string]bool{}
-	for name, value := range step.Env {
+	for _, step := range d.Runs.Steps {
+		assert.NotContains(t, step.With["path"], "inputs.", "a stranger's words name no file")
+	}
+	for name, value := range variables {
 		m := input.FindStringSubmatch(value)
 		require.NotNil(t, m, value)
 		passed[m[1]] = true
@@ -34,14 +37,14 @@ func TestDefinition(t *testing.T) {
 		assert.NotNil(t, in.Default, name)
 	}
 	assert.Len(t, passed, len(d.Inputs))
-	assert.NotContains(t, step.Run, "${{", "an expression in the text of a script runs what a stranger wrote")
+	assert.NotContains(t, run, "${{", "an expression in the text of a script runs what a stranger wrote")
 	written := map[string]bool{}
 	for _, m := range regexp.MustCompile(`printf '([a-z-]+)=`).FindAllStringSubmatch(script, -1) {
 		written[m[1]] = true
 	}
 	for name, out := range d.Outputs {
 		assert.True(t, written[name], "output %s is not written", name)
-		assert.Equal(t, "${{ steps."+step.ID+".outputs."+name+" }}", out.Value)
+		assert.Equal(t, "${{ steps.check.outputs."+name+" }}", out.Value)
 		assert.NotEmpty(t, out.Description, name)
 	}
 	assert.Len(t, written, len(d.Outputs))

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
-# What the action runs: builds printlint from the checkout that this file lies in, checks the
-# models, and hands the results to the workflow through the runner's files. It needs bash 3.2,
-# Go and git.
+# What the action runs: builds printlint from the checkout that this file lies in, or takes it from a
+# built archive, checks the models, and hands the results to the workflow through the runner's files.
+# It needs bash 3.2 and git, and Go to build; curl for an archive that has an address.
 #
 #   GITHUB_STEP_SUMMARY  gets the Markdown summary
 #   GITHUB_OUTPUT        gets the outputs that action.yml names
@@ -36,17 +36,63 @@ lines() {
   printf '%s\n' "$1" | tr -d '\r' | sed '/^[[:space:]]*$/d'
 }
 
-if ! built=$(cd "$here/.." && GOWORK=off go build -o "$work/printlint" ./cmd/printlint 2>&1); then
+# digest FILE: its SHA-256; macOS has another program for it than Linux.
+digest() {
+  if command -v sha256sum >/dev/null; then sha256sum <"$1"; else shasum -a 256 <"$1"; fi | cut -d ' ' -f 1
+}
+
+# unpack ARCHIVE CHECKSUM: takes the program out of a built archive, once its checksum is right.
+unpack() {
+  local archive=$1 wanted said found
+  wanted=$(printf '%s' "$2" | tr 'A-F' 'a-f')
+  case $wanted in
+    '' | *[!0-9a-f]*) fail 'archive: give the SHA-256 of the archive as checksum, 64 hexadecimal digits' ;;
+  esac
+  case $archive in
+    https://*)
+      said=$(curl --fail --silent --show-error --location --proto '=https' --output "$work/archive" -- "$archive" 2>&1) ||
+        fail "archive: $archive could not be fetched: $said"
+      archive=$work/archive
+      ;;
+    *://*) fail "archive: $archive is no https address" ;;
+  esac
+  [ -f "$archive" ] || fail "archive: there is no file $archive"
+  found=$(digest "$archive")
+  [ "$found" = "$wanted" ] || fail "archive: the SHA-256 of $1 is $found, not $wanted; it is another file than you asked for"
+  mkdir "$work/unpacked"
+  said=$(tar -xzf "$archive" -C "$work/unpacked" 2>&1) || fail "archive: $1 could not be unpacked: $said"
+  found=$(find "$work/unpacked" -type f \( -name printlint -o -name printlint.exe \) | head -n 1)
+  [ -n "$found" ] || fail "archive: there is no printlint in $1"
+  mv "$found" "$work/printlint"
+  "$work/printlint" version >/dev/null 2>&1 || fail "archive: the printlint in $1 does not run here; is it built for another system?"
+}
+
+if [ -n "${PRINTLINT_ARCHIVE:-}" ]; then
+  unpack "$PRINTLINT_ARCHIVE" "${PRINTLINT_CHECKSUM:-}"
+elif [ -n "${PRINTLINT_CHECKSUM:-}" ]; then
+  fail 'checksum: it is of an archive, and none is given'
+elif ! built=$(cd "$here/.." && GOWORK=off go build -o "$work/printlint" ./cmd/printlint 2>&1); then
   fail "printlint could not be built from its checkout: $built"
+fi
+
+# What is kept as an artifact. The summary lies beside its pictures, which it names from there.
+folder=
+shown=$work/summary.md
+if [ -n "${PRINTLINT_ARTIFACT:-}" ]; then
+  folder=$work/folder
+  shown=$folder/summary.md
+  mkdir "$folder"
 fi
 
 args=(check
   --also "json=$work/report.json"
   --also "code-scanning=$work/printlint.sarif"
-  --also "markdown=$work/summary.md"
+  --also "markdown=$shown"
   --also "github=$work/annotations")
 [ -z "${PRINTLINT_CONFIGURATION:-}" ] || args+=(--config "$PRINTLINT_CONFIGURATION")
 [ -z "${PRINTLINT_FAIL_AT:-}" ] || args+=(--fail-at "$PRINTLINT_FAIL_AT")
+[ -z "${PRINTLINT_FAIL_ON:-}" ] || args+=(--fail-on "$PRINTLINT_FAIL_ON")
+[ -z "$folder" ] || args+=(--pictures "$folder/pictures" --also "html=$folder/pages/")
 [ -z "${PRINTLINT_CHANGED_SINCE:-}" ] || args+=(--changed "$PRINTLINT_CHANGED_SINCE")
 [ -z "${PRINTLINT_RULES_FROM:-}" ] || args+=(--rules-from "$PRINTLINT_RULES_FROM")
 while IFS= read -r report; do
@@ -69,7 +115,8 @@ printf '\n::%s::\n' "$token"
 if [ ! -s "$work/report.json" ]; then
   fail "$(cat "$work/complaints")"
 fi
-cat "$work/summary.md" >>"$summary"
+# The summary of a job cannot show files: the lines with pictures are for whoever opens the artifact.
+grep -v '^!\[the model as it lies, its findings numbered\](' "$shown" >>"$summary"
 cat "$work/annotations"
 
 # total NAME: one number of the report's summary, whose layout is part of its contract.
@@ -88,5 +135,6 @@ total() {
   printf 'unreadable=%s\n' "$(total unreadable)"
   printf 'sarif=%s\n' "$work/printlint.sarif"
   printf 'json=%s\n' "$work/report.json"
+  printf 'folder=%s\n' "$folder"
 } >>"$output"
 exit "$code"

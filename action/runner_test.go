@@ -30,8 +30,8 @@ type definition struct {
 	Runs    struct {
 		Using string
 		Steps []struct {
-			ID, Uses, Shell, Run string
-			Env                  map[string]string
+			ID, If, Uses, Shell, Run string
+			Env, With                map[string]string
 		}
 	}
 }
@@ -45,6 +45,19 @@ func readDefinition(t *testing.T) definition {
 	require.NoError(t, decoder.Decode(&d))
 	require.Equal(t, "composite", d.Runs.Using)
 	return d
+}
+
+// script is the step that runs the script.
+func (d *definition) script(t *testing.T) (env map[string]string, run string) {
+	t.Helper()
+	for _, step := range d.Runs.Steps {
+		if step.ID == "check" {
+			require.Equal(t, "bash", step.Shell)
+			return step.Env, step.Run
+		}
+	}
+	require.Fail(t, "no step runs the script")
+	return nil, ""
 }
 
 // input finds an expression that stands for an input.
@@ -71,9 +84,8 @@ func runAction(t *testing.T, workspace string, inputs map[string]string) ran {
 	env := append(os.Environ(), "GITHUB_ACTIONS=true", "GITHUB_ACTION_PATH="+here, "GITHUB_WORKSPACE="+workspace,
 		"GITHUB_OUTPUT="+output, "GITHUB_STEP_SUMMARY="+summary, "RUNNER_TEMP="+t.TempDir(),
 		"GOCACHE="+goCache(t), "XDG_CACHE_HOME="+t.TempDir()) // no result waits from other runs, but what is built does
-	step := d.Runs.Steps[len(d.Runs.Steps)-1]
-	require.Equal(t, "bash", step.Shell)
-	for name, value := range step.Env {
+	variables, script := d.script(t)
+	for name, value := range variables {
 		m := input.FindStringSubmatch(value)
 		require.NotNil(t, m, value)
 		text, given := inputs[m[1]]
@@ -84,7 +96,7 @@ func runAction(t *testing.T, workspace string, inputs map[string]string) ran {
 	}
 	var stdout, stderr bytes.Buffer
 	// The flags that runners give bash for a step with "shell: bash".
-	c := exec.Command("bash", "--noprofile", "--norc", "-eo", "pipefail", "-c", step.Run)
+	c := exec.Command("bash", "--noprofile", "--norc", "-eo", "pipefail", "-c", script)
 	c.Dir, c.Env, c.Stdout, c.Stderr = workspace, env, &stdout, &stderr
 	var exit *exec.ExitError
 	if err := c.Run(); err != nil && !errors.As(err, &exit) {

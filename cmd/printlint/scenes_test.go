@@ -109,6 +109,10 @@ func sharesScene(t *testing.T) string {
 		put(t, filepath.Join(dir, fmt.Sprintf("models/part-%02d.stl", i)), shapes.Cube(10+float64(i)))
 	}
 	put(t, filepath.Join(dir, "models/hook.stl"), shapes.Hook())
+	bin := filepath.Join(dir, "bin")
+	require.NoError(t, os.MkdirAll(bin, 0o777))
+	require.NoError(t, os.WriteFile(filepath.Join(bin, "sbatch"), []byte(arrayOfTasks), 0o755))
+	t.Setenv("PATH", bin+string(os.PathListSeparator)+os.Getenv("PATH"))
 	return dir
 }
 
@@ -119,6 +123,16 @@ func severalScene(t *testing.T) string {
 	put(t, filepath.Join(dir, "models/cube.stl"), shapes.Cube(20))
 	return dir
 }
+
+// arrayOfTasks plays the part of Slurm: it runs the tasks of an array, the last one first, and
+// tells each its number the way Slurm does.
+const arrayOfTasks = `#!/bin/bash
+set -eu
+last=$(sed -n 's/^#SBATCH --array=1-//p' "$2")
+for ((task = last; task > 0; task--)); do
+  SLURM_ARRAY_TASK_ID=$task SLURM_ARRAY_TASK_COUNT=$last SLURM_ARRAY_TASK_MIN=1 SLURM_ARRAY_TASK_MAX=$last SLURM_ARRAY_TASK_STEP=1 sh "$2"
+done
+`
 
 // printerScene is a shelf with a ledge, and what two prints of the test pieces gave: the
 // answers that docs/your-printer.md shows, and others that are worse at ledges.

@@ -16,6 +16,7 @@ import (
 
 const usage = `usage: bench meshes FOLDER
        bench collection FOLDER COUNT
+       bench shelf FOLDER COUNT
        bench growth FOLDER
        bench worst FOLDER
        bench kernel NAME FILE ROUNDS
@@ -36,10 +37,13 @@ func run(args []string, in io.Reader, out io.Writer) error {
 		return writeWorst(args[1])
 	case len(args) == 2 && args[0] == "growth":
 		return writeGrowth(args[1])
-	case len(args) == 3 && args[0] == "collection":
+	case len(args) == 3 && (args[0] == "collection" || args[0] == "shelf"):
 		n, err := strconv.Atoi(args[2])
 		if err != nil || n < 1 {
 			return fmt.Errorf("%q is not a number of models", args[2])
+		}
+		if args[0] == "shelf" {
+			return writeShelf(args[1], n)
 		}
 		return writeCollection(args[1], n)
 	case len(args) == 4 && args[0] == "kernel":

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -87,4 +88,23 @@ func TestPair(t *testing.T) {
 	m := mesh.Weld(pair(3))
 	assert.Len(t, m.Topology().Shells, 2)
 	assert.True(t, m.Topology().Closed())
+}
+
+// TestShelf holds that every other model of the shelf has a ledge, and that no two are the same.
+func TestShelf(t *testing.T) {
+	folder := t.TempDir()
+	_, err := bench(t, "", "shelf", folder, "1002")
+	require.NoError(t, err)
+	files, err := filepath.Glob(filepath.Join(folder, "*", "*.stl"))
+	require.NoError(t, err)
+	require.Len(t, files, 1002)
+	assert.FileExists(t, filepath.Join(folder, "001", "box-001001.stl"))
+	seen := map[string]bool{}
+	for i := range 2000 {
+		seen[fmt.Sprint(shelfBox(80*i).Corners)] = true
+	}
+	assert.Len(t, seen, 2000)
+	assert.NotEqual(t, shelfBox(0).Count(), shelfBox(1).Count())
+	_, err = bench(t, "", "shelf", folder, "0")
+	assert.ErrorContains(t, err, "is not a number of models")
 }

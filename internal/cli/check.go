@@ -111,6 +111,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if *f.names.list {
 		return lint.ExitClean, f.names.print(env, g.files)
 	}
+	lean(len(g.files))
 	var drawn *gallery
 	if *f.pictures != "" || f.draws(also) {
 		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)

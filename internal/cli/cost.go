@@ -71,3 +71,14 @@ func progress(w io.Writer, total int) (step func(done, total int), done func()) 
 	)
 	return func(n, _ int) { _ = bar.Set(n) }, func() { _ = bar.Clear() }
 }
+
+// manyModels is from how many models on a report takes more memory than the judging. Judgement.
+const manyModels = 10_000
+
+// lean makes the collector keep less free beside what is in use, where a report has many
+// models: all of them stay until the end, and as much again would be kept free for nothing.
+func lean(models int) {
+	if models >= manyModels {
+		debug.SetGCPercent(20)
+	}
+}

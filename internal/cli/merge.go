@@ -33,12 +33,15 @@ func mergeCommand(in *invocation) action {
 			return 0, err
 		}
 		var reports []*finding.Report
+		models := 0
 		for _, name := range args {
 			r, err := readReport(name)
 			if err != nil {
 				return 0, err
 			}
 			reports = append(reports, r)
+			models += len(r.Models)
+			lean(models)
 		}
 		r, failAt, err := lint.Merge(reports, args)
 		if err != nil {
@@ -63,6 +66,10 @@ func readReport(name string) (*finding.Report, error) {
 	var r finding.Report
 	if err := json.Unmarshal(data, &r); err != nil {
 		return nil, fmt.Errorf("%s is no JSON report of %s: %w", name, finding.ToolName, err)
+	}
+	r.Models = append(make([]finding.Model, 0, len(r.Models)), r.Models...) // with no room behind
+	for i := range r.Models {
+		r.Models[i].Compact()
 	}
 	return &r, nil
 }

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"bytes"
+	"bufio"
 	"cmp"
 	"errors"
 	"fmt"
@@ -91,7 +91,8 @@ func (f *reportFlags) write(env Env, r *finding.Report, also []alsoFile, opt rep
 		failed = cmp.Or(failed, err)
 	}
 	opt.Folder, opt.Colour, opt.Quiet = "", env.Colour, *f.quiet
-	return cmp.Or(failed, env.print(func(w *bytes.Buffer) error { return report.Write(w, f.format.word, r, opt) }))
+	out := bufio.NewWriter(env.Stdout)
+	return cmp.Or(failed, report.Write(out, f.format.word, r, opt), out.Flush())
 }
 
 // asks refuses to select what no rule finds, and where nothing that is written is selected

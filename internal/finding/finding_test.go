@@ -45,7 +45,7 @@ func TestValuesThatAreNoNumbers(t *testing.T) {
 }
 
 func TestMeasuresKeepTheirOrder(t *testing.T) {
-	m := Measures{{"size", Values{{"x", "mm", 1}}}, {"base", Values{}}}
+	m := MeasuresOf([]MeasureValues{{"size", Values{{"x", "mm", 1}}}, {"base", Values{}}})
 	data, err := json.Marshal(m)
 	require.NoError(t, err)
 	assert.Equal(t, `{"size":{"x":1},"base":{}}`, string(data))
@@ -54,7 +54,7 @@ func TestMeasuresKeepTheirOrder(t *testing.T) {
 	again, err := json.Marshal(back)
 	require.NoError(t, err)
 	assert.Equal(t, data, again)
-	_, err = json.Marshal(Measures{{"size", Values{{"x", "mm", math.NaN()}}}})
+	_, err = json.Marshal(MeasuresOf([]MeasureValues{{"size", Values{{"x", "mm", math.NaN()}}}}))
 	assert.ErrorContains(t, err, "measure size")
 	assert.Error(t, json.Unmarshal([]byte(`3`), &back))
 }

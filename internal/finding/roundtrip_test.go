@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
-	"slices"
 	"strings"
 	"testing"
 
@@ -44,15 +43,19 @@ func forgetWhatJSONDrops(report *Report) {
 			}
 		}
 	}
-	models := report.Models
-	if report.Compared != nil {
-		models = slices.Concat(models, report.Compared.Models)
+	var models []*Model
+	for i := range report.Models {
+		models = append(models, &report.Models[i])
 	}
-	for i := range models {
-		m := &models[i]
-		for _, taken := range m.Measures {
-			drop(taken.Values)
+	for i := 0; report.Compared != nil && i < len(report.Compared.Models); i++ {
+		models = append(models, &report.Compared.Models[i])
+	}
+	for _, m := range models {
+		taken := m.Measures.All()
+		for i := range taken {
+			drop(taken[i].Values)
 		}
+		m.Measures = MeasuresOf(taken)
 		for k := range m.Findings {
 			m.Findings[k].Location = Location{}
 			drop(m.Findings[k].Values)
@@ -68,6 +71,12 @@ func fill(r *rand.Rand, v reflect.Value) {
 	case reflect.Struct:
 		if n, ok := v.Addr().Interface().(*Named); ok {
 			*n = randomValue(r)
+			return
+		}
+		if m, ok := v.Addr().Interface().(*Measures); ok {
+			var list []MeasureValues
+			fill(r, reflect.ValueOf(&list).Elem())
+			*m = MeasuresOf(list)
 			return
 		}
 		for i := range v.NumField() {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"unique"
 )
 
 // Named is one value with its name and unit.
@@ -76,7 +77,7 @@ func (v *Values) UnmarshalJSON(data []byte) error {
 		if err != nil {
 			return err
 		}
-		n := Named{Name: name.(string)}
+		n := Named{Name: unique.Make(name.(string)).Value()}
 		switch x := value.(type) {
 		case bool:
 			n.Unit = "bool"
@@ -114,54 +115,4 @@ func cut(x, digits float64) float64 {
 		return 0
 	}
 	return r
-}
-
-// MeasureValues is the whole-model values of one measure.
-type MeasureValues struct {
-	Name   string
-	Values Values
-}
-
-// Measures is an object of measures in the order of the catalogue.
-type Measures []MeasureValues
-
-// MarshalJSON writes the measures as an object in their own order.
-func (m Measures) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, n := range m {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		value, err := n.Values.MarshalJSON()
-		if err != nil {
-			return nil, fmt.Errorf("measure %s: %w", n.Name, err)
-		}
-		b.Write(quoted(n.Name))
-		b.WriteByte(':')
-		b.Write(value)
-	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
-}
-
-// UnmarshalJSON reads an object of measures, keeping their order.
-func (m *Measures) UnmarshalJSON(data []byte) error {
-	d := json.NewDecoder(bytes.NewReader(data))
-	if t, err := d.Token(); err != nil || t != json.Delim('{') {
-		return fmt.Errorf("measures must be an object")
-	}
-	*m = Measures{}
-	for d.More() {
-		name, err := d.Token()
-		if err != nil {
-			return err
-		}
-		var v Values
-		if err := d.Decode(&v); err != nil {
-			return err
-		}
-		*m = append(*m, MeasureValues{Name: name.(string), Values: v})
-	}
-	return nil
 }

@@ -82,7 +82,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 	j.aboutMachines(r)
 	g := &engine{
 		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, opens: j.opens,
-		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,
+		results: newResults(&opt, j, r.Rules.Rules), copies: newCopies(config, files, &opt), strict: opt.Strict,
 	}
 	entries, err := g.all(ctx, files, opt)
 	if err != nil {

@@ -14,7 +14,8 @@ import (
 )
 
 // Merge makes one report of the shares of a run, the same as that run in one piece would
-// have made, and the level it fails at. A single report that is no share stays as it is.
+// have made, and the level it fails at. A single report that is no share stays as it is; shares
+// are left without their models.
 // The names are for complaints, one for each report.
 func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.Level, error) {
 	if len(reports) == 1 && reports[0].Shard == nil {
@@ -35,7 +36,11 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	first := reports[0]
 	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt, Machines: first.Machines, Where: first.Where}
 	var remarks, idle []Remark
-	seconds := 0.0
+	seconds, count := 0.0, 0
+	for _, r := range reports {
+		count += len(r.Models)
+	}
+	out.Models = make([]finding.Model, 0, count)
 	for _, r := range reports {
 		seconds += r.Summary.Seconds
 		for i := range r.Models {
@@ -54,12 +59,10 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 				}
 			}
 		}
+		r.Models = nil // two lists of a large shelf are one too many
 	}
 	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
-	if out.Models == nil {
-		out.Models = []finding.Model{}
-	}
 	out.Summary = Summarize(out.Models)
 	out.Summary.Seconds = finding.Round(seconds)
 	return out, failAt(out), nil

@@ -40,6 +40,7 @@ type engine struct {
 	opens   func(path string) bool
 	folders collection.Folders
 	results *results // nil stores nothing
+	copies  *copies  // nil judges each file on its own
 	strict  bool     // as in Options
 }
 
@@ -123,7 +124,21 @@ func (g *engine) open(ctx context.Context, e entry, file *collection.File, jobs 
 		}
 		return
 	}
-	list := g.parts(ctx, e, file, content, jobs, models)
+	once, first := g.copies.of(file, &e)
+	if once != nil && !first {
+		if taken := once.take(ctx, file.Path); len(taken) > 0 {
+			for _, k := range taken {
+				models.add(k)
+			}
+			g.results.store(ctx, file, &e, taken)
+			return
+		}
+	}
+	var list []entry
+	if first {
+		defer func() { g.copies.keep(ctx, once, list) }() // whatever happens: others wait for it
+	}
+	list = g.parts(ctx, e, file, content, jobs, models)
 	g.results.store(ctx, file, &e, list)
 }
 
@@ -254,7 +269,7 @@ func meshOf(ctx context.Context, e *entry, part *meshfile.Part) (*mesh.Mesh, err
 // is kept: half a verdict reads like a whole one.
 func unreadable(e entry, err error) entry {
 	e.Status, e.Reason = finding.Unreadable, err.Error()
-	e.Measures, e.Findings, e.readings = nil, []finding.Finding{}, nil
+	e.Measures, e.Findings, e.readings = finding.Measures{}, []finding.Finding{}, nil
 	var place *meshfile.Error
 	var system *fs.PathError
 	switch {

@@ -76,6 +76,7 @@ func (r *results) load(file *collection.File, e *entry) ([]entry, bool) {
 		m.CountMachines()
 		m.Path = file.Path + m.Path
 		giveUnits(&m, r.rules)
+		m.Compact()
 		models[i].Model = m
 	}
 	return models, true

@@ -65,6 +65,9 @@ func (g *engine) all(ctx context.Context, files []collection.File, opt Options) 
 		workers.Go(func() {
 			defer s.leave(seat)
 			results[i] = g.file(ctx, file, seat.jobs)
+			for k := range results[i] {
+				results[i][k].file = nil // nobody asks any more, and a shelf of many files is long
+			}
 			if note := s.tooHeavy(file); note != "" {
 				for k := range results[i] {
 					results[i][k].Notes = append(results[i][k].Notes, note)

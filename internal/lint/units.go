@@ -11,16 +11,18 @@ import (
 
 // giveUnits puts back the units that a JSON report names once for each rule.
 func giveUnits(m *finding.Model, rules []finding.Rule) {
-	for i := range m.Measures {
-		if def := verdict.Definition(m.Measures[i].Name); def != nil {
-			for k := range m.Measures[i].Values {
-				v := &m.Measures[i].Values[k]
+	taken := m.Measures.All()
+	for i := range taken {
+		if def := verdict.Definition(taken[i].Name); def != nil {
+			for k := range taken[i].Values {
+				v := &taken[i].Values[k]
 				if at := slices.IndexFunc(def.Model, func(d catalog.Value) bool { return d.Name == v.Name }); at >= 0 {
 					v.Unit = string(def.Model[at].Unit)
 				}
 			}
 		}
 	}
+	m.Measures = finding.MeasuresOf(taken)
 	for i := range m.Findings {
 		f := &m.Findings[i]
 		at, ok := slices.BinarySearchFunc(rules, f.Rule, func(r finding.Rule, id string) int { return cmp.Compare(r.ID, id) })

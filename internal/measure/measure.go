@@ -4,6 +4,7 @@ package measure
 
 import (
 	"slices"
+	"sync"
 
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
@@ -79,14 +80,17 @@ type Options struct {
 	Cell float64
 }
 
-// Catalog lists every measure, in the order of reports.
-func Catalog() []catalog.Measure {
+// Catalog lists every measure, in the order of reports. It is asked several times for each
+// model, and made once; nobody may change it.
+func Catalog() []catalog.Measure { return slices.Clip(catalogued()) }
+
+var catalogued = sync.OnceValue(func() []catalog.Measure {
 	list := make([]catalog.Measure, len(registry))
 	for i, e := range registry {
 		list[i] = *e.definition()
 	}
 	return list
-}
+})
 
 // Body is a mesh with whatever does not change when it is turned, computed once.
 type Body struct {

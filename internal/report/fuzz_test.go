@@ -54,9 +54,9 @@ func FuzzLayOut(f *testing.F) {
 		if !json.Valid(src) || !utf8.Valid(src) {
 			return
 		}
-		var compact bytes.Buffer
-		require.NoError(t, json.Compact(&compact, src))
-		out := layOut(compact.Bytes(), depth%10)
+		var one bytes.Buffer
+		require.NoError(t, json.Compact(&one, src))
+		out := []byte(laidOutAs(t, one.String(), depth%10))
 		assert.Equal(t, asWritten(t, src), asWritten(t, out), "the layout changes no value")
 		assert.Equal(t, -1, bytes.IndexFunc(bytes.ReplaceAll(out, []byte("\n"), nil), words.Hidden))
 	})

@@ -1,10 +1,11 @@
 package report
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/json"
+	"errors"
 	"io"
-	"strings"
 	"unicode/utf8"
 
 	"printlint/internal/finding"
@@ -15,68 +16,118 @@ import (
 // and one measure a line, so that two reports can be compared line by line.
 const jsonDepth = 4
 
+// writeJSON writes a report, one model after the other: that of a large shelf is longer than
+// all else in memory.
 func writeJSON(w io.Writer, r *finding.Report, _ Options) error {
-	return WriteJSON(w, r, jsonDepth)
+	out := &laidOut{out: bufio.NewWriter(w), depth: jsonDepth}
+	head := *r
+	head.Models = nil
+	text, err := compact(&head)
+	if err != nil {
+		return err
+	}
+	before, found := bytes.CutSuffix(text, []byte("null}"))
+	if !found {
+		return errors.New("the models are not the last part of a report")
+	}
+	out.add(before)
+	separator := byte('[')
+	for i := range r.Models {
+		if text, err = compact(&r.Models[i]); err != nil {
+			return err
+		}
+		out.add(append([]byte{separator}, text...))
+		separator = ','
+	}
+	switch {
+	case r.Models == nil:
+		out.add([]byte("null}"))
+	case len(r.Models) == 0:
+		out.add([]byte("[]}"))
+	default:
+		out.add([]byte("]}"))
+	}
+	return out.end()
 }
 
 // WriteJSON writes any value as JSON whose objects and lists are broken into lines
 // down to the given depth. Runes that a terminal would act on are escaped.
 func WriteJSON(w io.Writer, v any, depth int) error {
-	var compact bytes.Buffer
-	e := json.NewEncoder(&compact)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(v); err != nil {
+	text, err := compact(v)
+	if err != nil {
 		return err
 	}
-	_, err := w.Write(layOut(bytes.TrimSpace(compact.Bytes()), depth))
-	return err
+	out := &laidOut{out: bufio.NewWriter(w), depth: depth}
+	out.add(text)
+	return out.end()
 }
 
-// layOut breaks compact JSON into lines down to a depth.
-func layOut(src []byte, depth int) []byte {
-	var out bytes.Buffer
-	level := 0
-	line := func() {
-		out.WriteByte('\n')
-		out.WriteString(strings.Repeat("  ", level))
+// compact is a value as JSON without blanks.
+func compact(v any) ([]byte, error) {
+	var text bytes.Buffer
+	e := json.NewEncoder(&text)
+	e.SetEscapeHTML(false)
+	err := e.Encode(v)
+	return bytes.TrimSpace(text.Bytes()), err
+}
+
+// laidOut breaks compact JSON into lines down to a depth.
+type laidOut struct {
+	out          *bufio.Writer // keeps its first error until the end
+	level, depth int
+}
+
+func (l *laidOut) line() {
+	l.out.WriteByte('\n')
+	for range l.level {
+		l.out.WriteString("  ")
 	}
+}
+
+// add goes on with a piece, which must not end within a string or just after an opening
+// bracket.
+func (l *laidOut) add(src []byte) {
 	for i := 0; i < len(src); i++ {
 		c := src[i]
 		switch c {
 		case '"':
 			n := stringLen(src[i:])
-			writeString(&out, src[i:i+n])
+			l.string(src[i : i+n])
 			i += n - 1
 		case '{', '[':
-			out.WriteByte(c)
+			l.out.WriteByte(c)
 			if next := src[i+1]; next == '}' || next == ']' {
-				out.WriteByte(next)
+				l.out.WriteByte(next)
 				i++
 				continue
 			}
-			if level++; level <= depth {
-				line()
+			if l.level++; l.level <= l.depth {
+				l.line()
 			}
 		case '}', ']':
-			if level--; level < depth {
-				line()
+			if l.level--; l.level < l.depth {
+				l.line()
 			}
-			out.WriteByte(c)
+			l.out.WriteByte(c)
 		case ',':
-			out.WriteByte(c)
-			if level <= depth {
-				line()
+			l.out.WriteByte(c)
+			if l.level <= l.depth {
+				l.line()
 			} else {
-				out.WriteByte(' ')
+				l.out.WriteByte(' ')
 			}
 		case ':':
-			out.WriteString(": ")
+			l.out.WriteString(": ")
 		default:
-			out.WriteByte(c)
+			l.out.WriteByte(c)
 		}
 	}
-	out.WriteByte('\n')
-	return out.Bytes()
+}
+
+// end writes what is left.
+func (l *laidOut) end() error {
+	l.out.WriteByte('\n')
+	return l.out.Flush()
 }
 
 // stringLen returns the length of the JSON string that src begins with.
@@ -91,14 +142,14 @@ func stringLen(src []byte) int {
 	}
 }
 
-// writeString copies a JSON string, escaping what a terminal would act on.
-func writeString(out *bytes.Buffer, s []byte) {
+// string copies a JSON string, escaping what a terminal would act on.
+func (l *laidOut) string(s []byte) {
 	for len(s) > 0 {
 		r, n := utf8.DecodeRune(s)
 		if words.Hidden(r) {
-			out.WriteString(words.Escape(r))
+			l.out.WriteString(words.Escape(r))
 		} else {
-			out.Write(s[:n])
+			l.out.Write(s[:n])
 		}
 		s = s[n:]
 	}

@@ -199,12 +199,13 @@ func pictureOf(opt Options, model int) string {
 }
 
 // from names a file as it is found from a folder. A file that was named from the root on
-// stays so, and so does what lies on another drive.
+// stays so where it lies outside of the folder, and so does what lies on another drive.
 func from(folder, file string) string {
-	if folder != "" && !filepath.IsAbs(file) {
+	if folder != "" {
 		there, lost := filepath.Abs(folder)
 		here, gone := filepath.Abs(file)
-		if near, far := filepath.Rel(there, here); errors.Join(lost, gone, far) == nil {
+		near, far := filepath.Rel(there, here)
+		if errors.Join(lost, gone, far) == nil && (!filepath.IsAbs(file) || filepath.IsLocal(near)) {
 			file = near
 		}
 	}

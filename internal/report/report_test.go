@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/json"
 	"flag"
@@ -52,7 +53,7 @@ func sample() *finding.Report {
 		Models: []finding.Model{
 			{Path: "parts/broken.stl", Status: finding.Unreadable, Reason: "the file ends within triangle 3; export it again", Line: 7, Findings: []finding.Finding{}},
 			{Path: "parts/good.stl", Kind: "stl", Status: finding.Checked, Triangles: 12, Notes: []string{"24 bytes follow the last triangle"},
-				Measures: finding.Measures{{Name: "size", Values: finding.Values{{Name: "x", Unit: "mm", Value: 20}}}}, Findings: []finding.Finding{waived, hidden}},
+				Measures: finding.MeasuresOf([]finding.MeasureValues{{Name: "size", Values: finding.Values{{Name: "x", Unit: "mm", Value: 20}}}}), Findings: []finding.Finding{waived, hidden}},
 			{Path: "parts/hook.stl", Kind: "stl-ascii", Status: finding.Checked, Triangles: 60, Findings: []finding.Finding{overhang, second}},
 			{Path: "parts/old.stl", Status: finding.Skipped, Reason: "excluded by models.exclude in the configuration", Findings: []finding.Finding{}},
 			{Path: "parts/plate.3mf", Part: "lid", Kind: "3mf", Status: finding.Checked, Triangles: 12, Findings: []finding.Finding{binary}},
@@ -135,6 +136,16 @@ func TestSafeLines(t *testing.T) {
 	assert.Equal(t, "a\nb\\u001bc\n", words.SafeLines("a\nb\x1bc\n"))
 }
 
+// laidOutAs lays out compact JSON.
+func laidOutAs(t *testing.T, src string, depth int) string {
+	t.Helper()
+	var b bytes.Buffer
+	l := &laidOut{out: bufio.NewWriter(&b), depth: depth}
+	l.add([]byte(src))
+	require.NoError(t, l.end())
+	return b.String()
+}
+
 func TestLayOut(t *testing.T) {
 	for _, c := range []struct {
 		depth    int
@@ -146,7 +157,7 @@ func TestLayOut(t *testing.T) {
 		{3, `{"s":"{,:[\"\\"}`, "{\n  \"s\": \"{,:[\\\"\\\\\"\n}"},
 		{9, `[[],{}]`, "[\n  [],\n  {}\n]"},
 	} {
-		assert.Equal(t, c.want+"\n", string(layOut([]byte(c.in), c.depth)))
+		assert.Equal(t, c.want+"\n", laidOutAs(t, c.in, c.depth))
 	}
 }
 

@@ -13,7 +13,7 @@ import (
 // Measures names the values of the whole model, of the first request that the rules make of
 // each measure, in the order of the catalogue.
 func (v *Verdict) Measures() (finding.Measures, error) {
-	list := finding.Measures{}
+	var list []finding.MeasureValues
 	for _, m := range measure.Catalog() {
 		k := slices.IndexFunc(v.Requests[:v.asked], func(q measure.Request) bool { return q.Measure == m.Name })
 		if k < 0 || len(v.Results[k].Model) == 0 {
@@ -21,12 +21,12 @@ func (v *Verdict) Measures() (finding.Measures, error) {
 		}
 		values, err := Named(m.Name, m.Model, v.Results[k].Model)
 		if err != nil {
-			return nil, err
+			return finding.Measures{}, err
 		}
 		round(values)
 		list = append(list, finding.MeasureValues{Name: m.Name, Values: values})
 	}
-	return list, nil
+	return finding.MeasuresOf(list), nil
 }
 
 // Named gives values their names and units. A value that is not a number is an error

@@ -205,7 +205,7 @@ func (p *model) facts() {
 		p.Facts = []string{"a folder with models"}
 		return
 	}
-	for _, v := range p.Measures {
+	for _, v := range p.Measures.All() {
 		x, okX := v.Values.Get("x")
 		y, okY := v.Values.Get("y")
 		z, okZ := v.Values.Get("z")

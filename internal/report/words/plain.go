@@ -21,6 +21,12 @@ func plain(v reflect.Value) {
 	case reflect.String:
 		v.SetString(Safe(v.String()))
 	case reflect.Struct:
+		if m, ok := v.Addr().Interface().(*finding.Measures); ok {
+			list := m.All()
+			plain(reflect.ValueOf(&list).Elem())
+			*m = finding.MeasuresOf(list)
+			return
+		}
 		for i := range v.NumField() {
 			plain(v.Field(i))
 		}
