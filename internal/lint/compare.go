@@ -18,6 +18,9 @@ type Before struct {
 	Commit string            // in full
 	Files  []collection.File // as they were, those that are gone among them
 	FailOn finding.FailOn    // which findings close the gate
+	// Observer, when not nil, is handed each model with what it was while both meshes are in
+	// memory, from several goroutines.
+	Observer func(context.Context, *Changed)
 }
 
 // side is a model on one side of a change, with what may make it the same as one on the
@@ -25,6 +28,8 @@ type Before struct {
 type side struct {
 	*finding.Model
 	file, rules string // the file it is or lies in, and itself, by the paths that rules are written against
+	path        string // of the file, as people see it
+	nth         int    // of the models of its name in its file, from 0
 	free        bool   // the other side has no file of that path
 	only        bool   // in its file
 	tall, area  float64
@@ -35,9 +40,9 @@ type side struct {
 // whether it was there before.
 func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []collection.File, entries []entry, opt Options) (*finding.Comparison, error) {
 	usage := config.NewUsage()
-	j := &judge{usage: usage, limit: opt.TimeLimit}
+	j := &judge{usage: usage, limit: opt.TimeLimit, figures: true}
 	g := &engine{config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, results: newResults(&opt, j, RulesInForce(config))}
-	opt.Progress = nil
+	opt.Progress, opt.Observer = nil, nil
 	were, err := g.all(ctx, b.Files, opt)
 	if err != nil {
 		return nil, err
@@ -54,6 +59,9 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 		b.mark(config, s, matched)
 	}
 	b.remark(files, entries, were)
+	if err := b.shapes(ctx, config, files, now, opt); err != nil {
+		return nil, err
+	}
 	for _, s := range was {
 		if gone := goneOf(s, matched); len(gone) > 0 {
 			m := *s.Model
@@ -65,19 +73,26 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 	return c, nil
 }
 
-// sidesOf lists the models with findings, in order of their path.
+// sidesOf lists the models that were measured, in order of their path.
 func sidesOf(files []collection.File, entries []entry) []*side {
 	origins := collection.OriginsOf(files)
-	models := map[string]int{}
+	models, nth := map[string]int{}, map[string]int{}
 	var list []*side
 	for i := range entries {
 		m := &entries[i].Model
 		file, rules := origins.Of(m.Path)
 		_, container := origins.Of(file)
 		models[container]++
+		tall, known := m.Figures.Get("height")
+		area, _ := m.Figures.Get("surface")
 		if len(m.Findings) > 0 {
 			at := m.Findings[0].Location
-			list = append(list, &side{Model: m, file: container, rules: rules, tall: at.Tall, area: at.Surface})
+			tall, area, known = at.Tall, at.Surface, true
+		}
+		if known {
+			key := m.Path + "\x00" + m.Part
+			list = append(list, &side{Model: m, path: file, file: container, rules: rules, tall: tall, area: area, nth: nth[key]})
+			nth[key]++
 		}
 	}
 	for _, s := range list {
@@ -117,6 +132,7 @@ var samenesses = []sameness{
 	{free(func(*side) string { return "any" }), shapedAlike},
 	{free(func(s *side) string { return path.Base(s.rules) + "\x00" + s.Part }), nil},
 	{free(func(s *side) string { return strings.TrimSuffix(s.rules, path.Ext(s.rules)) }), func(now, was *side) bool { return now.only && was.only }},
+	{func(*side) string { return "any" }, shapedAlike}, // a part that went into a file of its own, or came from one
 }
 
 func inPlace(s *side) string { return s.rules + "\x00" + s.Part }

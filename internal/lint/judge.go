@@ -3,6 +3,7 @@ package lint
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"printlint/internal/advise"
@@ -19,6 +20,7 @@ type judge struct {
 	advice   advise.Options
 	observer Observer
 	limit    time.Duration // for words; the context holds the model to it
+	figures  bool          // that a comparison tells of are taken too
 }
 
 // judge takes what the rules ask for and fills in measures, findings and advice. The path is
@@ -29,7 +31,11 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 	if j.advice.Depth != advise.None && len(m.Tris) > 0 {
 		extra = advise.Extra
 	}
-	s := verdict.New(m, model.Part, j.usage.For(path), extra...)
+	view := j.usage.For(path)
+	if j.figures {
+		extra = append(slices.Clip(extra), figureRequests(view)...)
+	}
+	s := verdict.New(m, model.Part, view, extra...)
 	s.Body.File = e.file
 	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: jobs}, s.Requests)
 	if err != nil {
@@ -47,6 +53,9 @@ func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, 
 	}
 	model.Findings = v.Findings()
 	j.waive(path, model)
+	if j.figures {
+		model.Figures = figuresOf(v, model)
+	}
 	for _, u := range v.Undecided(j.limit) {
 		model.Undecide(u.Why, u.Cure)
 	}

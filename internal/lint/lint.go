@@ -75,7 +75,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		return nil, err
 	}
 	r.FailAt = opt.FailAt
-	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
+	j := &judge{usage: usage, advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit, figures: opt.Before != nil}
 	g := &engine{
 		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, opens: j.opens,
 		results: newResults(&opt, j, r.Rules.Rules), strict: opt.Strict,

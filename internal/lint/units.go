@@ -11,6 +11,10 @@ import (
 
 // giveUnits puts back the units that a JSON report names once for each rule.
 func giveUnits(m *finding.Model, rules []finding.Rule) {
+	finding.GiveUnits(m.Figures)
+	if m.Was != nil {
+		finding.GiveUnits(m.Was.Figures)
+	}
 	for i := range m.Measures {
 		if def := verdict.Definition(m.Measures[i].Name); def != nil {
 			for k := range m.Measures[i].Values {
