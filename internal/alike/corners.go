@@ -174,6 +174,17 @@ func way(rising bool) int {
 // sharedFaces counts the triangles that both lists hold, and those of them that face the
 // other way.
 func sharedFaces(was, now []face) (kept, inverted int) {
+	bothHave(was, now, func(a, b *face) {
+		kept++
+		if a.rising != b.rising {
+			inverted++
+		}
+	})
+	return kept, inverted
+}
+
+// bothHave goes through the triangles that both lists hold.
+func bothHave(was, now []face, use func(a, b *face)) {
 	for i, j := 0, 0; i < len(was) && j < len(now); {
 		a, b := &was[i], &now[j]
 		switch order := cmp.Or(cmp.Compare(a.at[0], b.at[0]), cmp.Compare(a.at[1], b.at[1]), cmp.Compare(a.at[2], b.at[2])); {
@@ -182,12 +193,8 @@ func sharedFaces(was, now []face) (kept, inverted int) {
 		case order > 0:
 			j++
 		default:
-			kept++
-			if a.rising != b.rising {
-				inverted++
-			}
+			use(a, b)
 			i, j = i+1, j+1
 		}
 	}
-	return kept, inverted
 }

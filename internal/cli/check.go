@@ -110,6 +110,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if *f.pictures != "" || f.draws(also) {
 		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)
 		opt.Observer = drawn
+		if opt.Before != nil {
+			opt.Before.Observer = drawn.changed
+		}
 	}
 	done := func() {}
 	if env.Progress && !*f.quiet {

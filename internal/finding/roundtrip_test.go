@@ -50,6 +50,10 @@ func forgetWhatJSONDrops(report *Report) {
 	}
 	for i := range models {
 		m := &models[i]
+		drop(m.Figures)
+		if m.Was != nil {
+			drop(m.Was.Figures)
+		}
 		for _, taken := range m.Measures {
 			drop(taken.Values)
 		}

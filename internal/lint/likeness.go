@@ -85,9 +85,9 @@ func likenessWords(l *finding.Likeness, at *alike.Placement) string {
 	mm := func(x float64) string { return catalog.Format(x, catalog.MM) }
 	moved := l.Moved != [3]float64{}
 	if l.Became == finding.OtherShape {
-		text := "another shape"
+		text := "the shape changed"
 		if moved {
-			text += ", and moved by " + vector(l.Moved)
+			text += " and moved by " + vector(l.Moved)
 		}
 		return text + fmt.Sprintf(": the surfaces lie up to %s apart", mm(l.Within))
 	}

@@ -18,10 +18,13 @@ import (
 
 // Changed is a model on both sides of a change, with both meshes in memory.
 type Changed struct {
-	Now, Was         *finding.Model
-	NowMesh, WasMesh *mesh.Mesh
-	// At is where the former shape lies in the frame of the present one.
-	At alike.Placement
+	// Model is the model as it is now, and Nth counts those of its name in its file, from 0.
+	Model    *finding.Model
+	Nth      int
+	Shape    finding.Likeness
+	Now, Was *mesh.Mesh
+	// Jobs is how many goroutines may work on it.
+	Jobs int
 }
 
 // couple is two files of which models are held against each other.
@@ -140,7 +143,7 @@ func (h *holder) one(ctx context.Context, s *side, now, was *mesh.Mesh, jobs int
 	}
 	l = likenessOf(&r)
 	if h.observer != nil {
-		h.observer(ctx, &Changed{Now: s.Model, Was: s.pair.Model, NowMesh: now, WasMesh: was, At: r.Placement})
+		h.observer(ctx, &Changed{Model: s.Model, Nth: s.nth, Shape: l, Now: now, Was: was, Jobs: jobs})
 	}
 	return l
 }

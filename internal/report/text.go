@@ -59,6 +59,9 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 		for _, n := range m.Notes {
 			fmt.Fprintf(out, "%s: note: %s\n", words.Path(m.Path), words.Safe(n))
 		}
+		if became := words.Became(m); became != "" {
+			fmt.Fprintf(out, "%s: note: %s%s\n", words.Path(m.Path), words.Safe(became), words.OfPart(m))
+		}
 	}
 	if opt.Waived || opt.Covered {
 		for _, groups := range opt.chosen(words.Accepted(m)) {
