@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"printlint/internal/alike"
 	"printlint/internal/draw"
 	"printlint/internal/finding"
@@ -13,6 +15,10 @@ import (
 	"printlint/internal/mesh"
 	"printlint/internal/work"
 )
+
+func picturesFlag(flags *pflag.FlagSet) *string {
+	return flags.String("pictures", "", "save a picture of each model in `DIR`, and two more of one whose shape changed; markdown shows them")
+}
 
 // changed draws a model before and after a change, and saves the pictures where those of
 // models are saved. What cannot be drawn is left out: the words say the same.

@@ -46,7 +46,7 @@ type checkFlags struct {
 func checkCommand(in *invocation) action {
 	f := &checkFlags{config: configFlag(in.flags), gate: newGateFlags(in.flags)}
 	f.reportFlags = newReportFlags(in.flags)
-	f.pictures = in.flags.String("pictures", "", "save a picture of each model in `DIR`; a markdown report shows them")
+	f.pictures = picturesFlag(in.flags)
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
 	f.names = newListFlags(in.flags)

@@ -85,3 +85,11 @@ func (m *Model) Count() (c LevelCount) {
 	}
 	return c
 }
+
+// NameOf is a model by its path, and its part where it has a name.
+func NameOf(m *Model) string {
+	if m.Part == "" {
+		return m.Path
+	}
+	return m.Path + " (" + m.Part + ")"
+}

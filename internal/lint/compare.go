@@ -18,6 +18,10 @@ type Before struct {
 	Commit string            // in full
 	Files  []collection.File // as they were, those that are gone among them
 	FailOn finding.FailOn    // which findings close the gate
+	// Whole says that these files became those of the run, whatever they are called.
+	Whole bool
+	// Unread are the models that could not be judged as they were, once they were asked.
+	Unread []finding.Model
 	// Observer, when not nil, is handed each model with what it was while both meshes are in
 	// memory, from several goroutines.
 	Observer func(context.Context, *Changed)
@@ -47,13 +51,23 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 	if err != nil {
 		return nil, err
 	}
-	c := &finding.Comparison{Rev: b.Rev, Commit: b.Commit, FailOn: b.FailOn, Models: []finding.Model{}}
+	c := &finding.Comparison{Rev: b.Rev, Commit: b.Commit, FailOn: b.FailOn, Models: []finding.Model{}, Lost: []string{}}
+	for i := range were {
+		if were[i].Unjudged() {
+			b.Unread = append(b.Unread, were[i].Model)
+		}
+	}
 	now, was := sidesOf(files, entries), sidesOf(b.Files, were)
 	markFree(now, b.Files)
 	markFree(was, files)
-	for _, same := range samenesses {
+	ways := samenesses
+	if b.Whole {
+		ways = slices.Concat(ways, pairwise)
+	}
+	for _, same := range ways {
 		join(now, was, same)
 	}
+	unread := unreadFiles(files, entries)
 	matched := map[*finding.Finding]bool{}
 	for _, s := range now {
 		b.mark(config, s, matched)
@@ -63,6 +77,9 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 		return nil, err
 	}
 	for _, s := range was {
+		if s.pair == nil && !unread[s.file] {
+			c.Lost = append(c.Lost, finding.NameOf(s.Model))
+		}
 		if gone := goneOf(s, matched); len(gone) > 0 {
 			m := *s.Model
 			m.Notes, m.Measures, m.Advice, m.Findings = []string{}, finding.Measures{}, nil, gone
@@ -102,6 +119,20 @@ func sidesOf(files []collection.File, entries []entry) []*side {
 	return list
 }
 
+// unreadFiles are the files in which something could not be judged: what was in them may
+// still be there.
+func unreadFiles(files []collection.File, entries []entry) map[string]bool {
+	origins, unread := collection.OriginsOf(files), map[string]bool{}
+	for i := range entries {
+		if entries[i].Unjudged() || entries[i].Status == finding.Skipped {
+			file, _ := origins.Of(entries[i].Path)
+			_, container := origins.Of(file)
+			unread[container] = true
+		}
+	}
+	return unread
+}
+
 // markFree finds the models whose file is not among those of the other side.
 func markFree(sides []*side, others []collection.File) {
 	there := make(map[string]bool, len(others))
@@ -133,6 +164,13 @@ var samenesses = []sameness{
 	{free(func(s *side) string { return path.Base(s.rules) + "\x00" + s.Part }), nil},
 	{free(func(s *side) string { return strings.TrimSuffix(s.rules, path.Ext(s.rules)) }), func(now, was *side) bool { return now.only && was.only }},
 	{func(*side) string { return "any" }, shapedAlike}, // a part that went into a file of its own, or came from one
+}
+
+// pairwise are more ways, where one file is said to have become the other, whatever they
+// are called and look like.
+var pairwise = []sameness{
+	{func(s *side) string { return "part " + s.Part }, nil},
+	{func(*side) string { return "any" }, func(now, was *side) bool { return now.only && was.only }},
 }
 
 func inPlace(s *side) string { return s.rules + "\x00" + s.Part }

@@ -2,7 +2,9 @@ package report
 
 import (
 	"fmt"
+	"io"
 
+	"printlint/internal/draw"
 	"printlint/internal/finding"
 	"printlint/internal/report/words"
 )
@@ -10,14 +12,22 @@ import (
 // moved is a table of what a change did to each model: its shape, and the figures that
 // moved.
 func (d *markdown) moved(r *finding.Report, opt Options) {
+	defer d.sides(r, opt)
+	d.table("\n### What the change did\n\n"+movedHead, movedRows(r, false), "models")
+}
+
+const movedHead = "| model | shape | what moved | before | after | difference |\n|---|---|---|--:|--:|--:|\n"
+
+// movedRows has rows for each model that a change did something to.
+func movedRows(r *finding.Report, all bool) []string {
 	var rows []string
 	for i := range r.Models {
 		m := &r.Models[i]
-		if words.Became(m) == "" {
+		if m.Was == nil || !all && words.Became(m) == "" {
 			continue
 		}
 		row := fmt.Sprintf("| %s | %s |", code(m.Path)+markdownText(words.OfPart(m)), markdownText(m.Was.Shape.Words))
-		figures := words.MovedFigures(m, false)
+		figures := words.MovedFigures(m, all)
 		if len(figures) == 0 {
 			row += " | | | |\n"
 		}
@@ -29,8 +39,24 @@ func (d *markdown) moved(r *finding.Report, opt Options) {
 		}
 		rows = append(rows, row)
 	}
-	defer d.sides(r, opt)
-	d.table("\n### What the change did\n\n| model | shape | what moved | before | after | difference |\n|---|---|---|--:|--:|--:|\n", rows, "models")
+	return rows
+}
+
+// WriteCompared writes what two files are to each other: a table of figures, pictures where
+// some were saved, and the findings that are new and gone. Unread are the models of the
+// first file that could not be judged.
+func WriteCompared(w io.Writer, r *finding.Report, unread []finding.Model, all bool, pictures func(int) *draw.Pictures) error {
+	d := &markdown{most: maxSummary}
+	opt := Options{Pictures: pictures}
+	both := *r
+	both.Models = append(append([]finding.Model{}, r.Models...), unread...)
+	d.unjudged(&both)
+	d.table("\n### What became of it\n\n"+movedHead, movedRows(r, all), "models")
+	d.sides(r, opt)
+	d.findings(r, opt)
+	d.gone(r, opt)
+	_, err := io.WriteString(w, d.b.String())
+	return err
 }
 
 // sides shows the models before and after, where pictures of that were saved.

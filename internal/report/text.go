@@ -90,6 +90,11 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 
 // textGone tells what a change took away.
 func textGone(out io.Writer, r *finding.Report, opt Options) {
+	if r.Compared != nil {
+		for _, lost := range r.Compared.Lost {
+			fmt.Fprintf(out, "%s: note: the model is gone\n", words.Path(lost))
+		}
+	}
 	for _, m := range gone(r) {
 		for _, groups := range opt.chosen(words.Grouped(m)) {
 			for i := range groups {

@@ -13,6 +13,7 @@ import (
 type Moved struct {
 	Label, Before, After, Difference string
 	short                            string // both in a few words
+	inLine                           bool   // told where there is one line for all
 }
 
 // notKnown stands for a figure that could not be taken.
@@ -28,7 +29,9 @@ func MovedFigures(m *finding.Model, all bool) (list []Moved) {
 		before, had := m.Was.Figures.Get(k.Name)
 		after, has := m.Figures.Get(k.Name)
 		if (had || has) && (all || had != has || moves(&k, before, after)) {
-			list = append(list, movedFigure(&k, before, after, had, has))
+			f := movedFigure(&k, before, after, had, has)
+			f.inLine = inLine(m, &k)
+			list = append(list, f)
 		}
 	}
 	was, now := m.Was.Findings, m.Count()
@@ -38,10 +41,19 @@ func MovedFigures(m *finding.Model, all bool) (list []Moved) {
 	}{{"errors", was.Error, now.Error}, {"warnings", was.Warning, now.Warning}, {"notes", was.Note, now.Note}} {
 		if all || c.before != c.after {
 			list = append(list, Moved{c.label, fmt.Sprint(c.before), fmt.Sprint(c.after), fmt.Sprintf("%+d", c.after-c.before),
-				fmt.Sprintf("%s %d → %d", c.label, c.before, c.after)})
+				fmt.Sprintf("%s %d → %d", c.label, c.before, c.after), true})
 		}
 	}
 	return list
+}
+
+// inLine says that a figure is told where there is one line for all: of a shape that only
+// grew its size alone, and of others not what the weight tells as well.
+func inLine(m *finding.Model, k *finding.FigureKind) bool {
+	if l := &m.Was.Shape; l.Became == finding.SameShape && l.Factor != 1 {
+		return k.Unit == string(catalog.MM) && k.Name != "bridge"
+	}
+	return k.Name != "volume" && k.Name != "surface"
 }
 
 // moves says that a figure differs by more than two exports of one shape do.
@@ -90,7 +102,9 @@ func Became(m *finding.Model) string {
 	}
 	var moved []string
 	for _, f := range MovedFigures(m, false) {
-		moved = append(moved, f.short)
+		if f.inLine {
+			moved = append(moved, f.short)
+		}
 	}
 	l := &m.Was.Shape
 	if len(moved) == 0 && l.Became == finding.SameShape && m.SHA256 == m.Was.SHA256 {
