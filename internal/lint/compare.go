@@ -7,9 +7,12 @@ import (
 	"slices"
 	"strings"
 
+	"printlint/internal/alike"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
+	"printlint/internal/mesh"
 	"printlint/internal/ruleset"
+	"printlint/internal/verdict"
 )
 
 // Before is what the models of a run were like before a change.
@@ -38,6 +41,11 @@ type side struct {
 	only        bool   // in its file
 	tall, area  float64
 	pair        *side
+	// at is where the shape of its pair lies, once that is known.
+	at *alike.Placement
+	// pieces are models that became part of it, or that it was part of.
+	pieces   []piece
+	followed bool // the other side has it, or parts of it, in a model that is not its pair
 }
 
 // compare judges the models as they were, by the same rules, and says of each finding
@@ -68,16 +76,19 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 		join(now, was, same)
 	}
 	unread := unreadFiles(files, entries)
+	if err := b.shapes(ctx, config, files, now, opt); err != nil {
+		return nil, err
+	}
+	if err := b.follow(ctx, config, files, now, was, opt); err != nil {
+		return nil, err
+	}
 	matched := map[*finding.Finding]bool{}
 	for _, s := range now {
 		b.mark(config, s, matched)
 	}
 	b.remark(files, entries, were)
-	if err := b.shapes(ctx, config, files, now, opt); err != nil {
-		return nil, err
-	}
 	for _, s := range was {
-		if s.pair == nil && !unread[s.file] {
+		if s.pair == nil && !s.followed && !unread[s.file] {
 			c.Lost = append(c.Lost, finding.NameOf(s.Model))
 		}
 		if gone := goneOf(s, matched); len(gone) > 0 {
@@ -219,18 +230,26 @@ func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Fi
 	for i := range now.Findings {
 		now.Findings[i].Change = finding.New
 	}
-	was := now.pair
-	if was == nil {
-		return
+	if was := now.pair; was != nil {
+		if was.rules != now.rules {
+			now.Notes = append(now.Notes, fmt.Sprintf("it was %s in %s", was.Path, b.Rev))
+		}
+		match(config, now, piece{of: was, at: now.at}, matched)
 	}
-	if was.rules != now.rules {
-		now.Notes = append(now.Notes, fmt.Sprintf("it was %s in %s", was.Path, b.Rev))
+	for _, p := range now.pieces {
+		match(config, now, p, matched)
 	}
-	for i, m := range config.Match(recorded(was), recorded(now)) {
-		if m.Before < 0 {
+}
+
+// match looks among the findings on a model for those on what it was, or a piece of it.
+func match(config *ruleset.Config, now *side, was piece, matched map[*finding.Finding]bool) {
+	before, which := was.recorded()
+	for i, m := range config.Match(before, recorded(now)) {
+		f := &now.Findings[i]
+		if m.Before < 0 || f.Change == finding.Same || matched[which[m.Before]] {
 			continue
 		}
-		f, old := &now.Findings[i], &was.Findings[m.Before]
+		old := which[m.Before]
 		matched[old] = true
 		switch {
 		case m.Worse != "" && f.Worse == "":
@@ -241,6 +260,32 @@ func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Fi
 	}
 }
 
+// piece is a former model, or a part of it, that is in a present one.
+type piece struct {
+	of *side
+	at *alike.Placement // where it is; nil where that is not known
+	in []mesh.Box       // the parts of it; empty for the whole
+}
+
+// recorded is what was found on it, as it is known again, with its places where they are
+// now.
+func (p *piece) recorded() (one *ruleset.Accepted, which []*finding.Finding) {
+	all := recorded(p.of)
+	list := all.Findings
+	all.Findings = nil
+	for i := range list {
+		at := mesh.Vec{X: list[i].At[0], Y: list[i].At[1], Z: list[i].At[2]}
+		if len(p.in) > 0 && !slices.ContainsFunc(p.in, func(b mesh.Box) bool { return b.Contains(at, pieceRim) }) {
+			continue
+		}
+		if p.at != nil && p.at.Factor == 1 {
+			list[i].At = verdict.Point(p.at.To(at))
+		}
+		all.Findings, which = append(all.Findings, list[i]), append(which, &p.of.Findings[i])
+	}
+	return all, which
+}
+
 // recorded is what is on a model, as it is known again.
 func recorded(s *side) *ruleset.Accepted {
 	one := &ruleset.Accepted{Path: s.rules, Part: s.Part, Tall: s.tall, Surface: s.area}
@@ -249,6 +294,10 @@ func recorded(s *side) *ruleset.Accepted {
 	}
 	return one
 }
+
+// pieceRim is how far outside of a part of a model, in mm, a finding may lie and still be
+// on it: places come from cells and layers. Judgement.
+const pieceRim = 0.5
 
 // remark says of a model with findings that nothing, or not all, is known of what it was.
 func (b *Before) remark(files []collection.File, entries, were []entry) {

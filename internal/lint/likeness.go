@@ -118,7 +118,7 @@ func likenessWords(l *finding.Likeness, at *alike.Placement) string {
 
 // atMost rounds a small distance up.
 func atMost(x float64) string {
-	return catalog.Format(max(math.Ceil(x*1000)/1000, 0.001), catalog.MM)
+	return strings.TrimRight(fmt.Sprintf("%.3f", max(math.Ceil(x*1000)/1000, 0.001)), "0") + " mm"
 }
 
 func counted(n int, one, many string) string {

@@ -142,6 +142,7 @@ func (h *holder) one(ctx context.Context, s *side, now, was *mesh.Mesh, jobs int
 		return unknownShape(err.Error())
 	}
 	l = likenessOf(&r)
+	s.at = &r.Placement
 	if h.observer != nil {
 		h.observer(ctx, &Changed{Model: s.Model, Nth: s.nth, Shape: l, Now: now, Was: was, Jobs: jobs})
 	}
