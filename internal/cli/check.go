@@ -83,7 +83,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if err != nil {
 		return 0, interrupted(err)
 	}
-	if err := f.asks(also, lint.RulesInForce(g.Config)); err != nil {
+	if err := f.asks(also, lint.RulesCompared(g.Config)); err != nil {
 		return 0, err
 	}
 	keep, err := f.keeps(g, also)

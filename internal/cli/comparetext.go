@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"strings"
 	"unicode/utf8"
 
 	"printlint/internal/draw"
@@ -66,7 +67,8 @@ func (c *comparison) text(w *bytes.Buffer) {
 		for _, groups := range words.Grouped(m) {
 			for k := range groups {
 				if g := &groups[k]; g.Change == finding.New {
-					fmt.Fprintf(w, "  new: %s: %s [%s]\n", g.Level, g.Message(m), words.Safe(g.Rule))
+					said := strings.Replace(g.Message(m), words.Brought(g.Finding), "", 1)
+					fmt.Fprintf(w, "  new: %s: %s [%s]\n", g.Level, said, words.Safe(g.Rule))
 				}
 			}
 		}

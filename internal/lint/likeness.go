@@ -3,6 +3,7 @@ package lint
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"printlint/internal/alike"
@@ -131,7 +132,7 @@ func counted(n int, one, many string) string {
 func vector(v [3]float64) string {
 	var list []string
 	for _, x := range v {
-		list = append(list, strings.TrimSuffix(catalog.Format(x, catalog.MM), " mm"))
+		list = append(list, strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64))
 	}
 	return "(" + strings.Join(list, ", ") + ") mm"
 }

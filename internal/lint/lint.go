@@ -70,6 +70,9 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Tool:   finding.Tool{Name: finding.ToolName, Version: version},
 		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: RulesInForce(config)},
 	}
+	if opt.Before != nil {
+		r.Rules.Rules = RulesCompared(config)
+	}
 	usage := config.NewUsage()
 	if err := follow(ctx, usage, files, opt.Around); err != nil {
 		return nil, err

@@ -40,8 +40,14 @@ func OwnRules() []finding.Rule {
 	}
 }
 
-// RulesInForce tells in plain words what each rule means.
+// RulesInForce tells in plain words what each rule means, but those that only a comparison
+// asks.
 func RulesInForce(config *ruleset.Config) []finding.Rule {
+	return slices.DeleteFunc(RulesCompared(config), func(r finding.Rule) bool { return r.ID == finding.RuleResized })
+}
+
+// RulesCompared tells in plain words what each rule of a comparison means.
+func RulesCompared(config *ruleset.Config) []finding.Rule {
 	list := OwnRules()
 	for _, r := range config.Rules() {
 		limits := make([]string, len(r.Limits))

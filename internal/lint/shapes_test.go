@@ -33,7 +33,7 @@ func TestWhatShapesBecome(t *testing.T) {
 		"the same bytes":  {hand(), finding.SameShape, "the same shape, from a file of the same bytes"},
 		"in other order":  {shapes.Shuffle(hand(), 3), finding.SameShape, "the same shape"},
 		"split":           {shapes.Split4(hand()), finding.SameShape, "the same shape; in other triangles, the same within 0.001 mm"},
-		"moved":           {shapes.Move(hand(), mesh.Vec{X: 10, Z: 2.5}), finding.SameShape, "the same shape, moved by (10.0, 0, 2.50) mm"},
+		"moved":           {shapes.Move(hand(), mesh.Vec{X: 10, Z: 2.5}), finding.SameShape, "the same shape, moved by (10, 0, 2.5) mm"},
 		"turned":          {shapes.Turn(hand(), shapes.Z, 37), finding.SameShape, "the same shape, turned 37° about the z axis"},
 		"turned back":     {shapes.Turn(hand(), shapes.X, -90), finding.SameShape, "the same shape, turned -90° about the x axis"},
 		"over":            {shapes.Turn(hand(), shapes.Y, 180), finding.SameShape, "the same shape, turned 180° about the y axis"},
@@ -42,7 +42,7 @@ func TestWhatShapesBecome(t *testing.T) {
 		"in centimetres":  {shapes.Scale(hand(), 10), finding.SameShape, "the same shape, 10 times as large: a unit mistake?"},
 		"a little larger": {shapes.Scale(hand(), 1.02), finding.SameShape, "the same shape, 1.02 times as large"},
 		"inside out":      {shapes.Flip(hand()), finding.SameShape, "the same shape; 36 triangles face the other way now"},
-		"with a peg":      {shapes.Move(shapes.Join(hand(), box(10, 5, 10, 12, 7, 13)), mesh.Vec{Y: 50}), finding.OtherShape, "the shape changed and moved by (0, 50.0, 0) mm: the surfaces lie up to 3.00 mm apart"},
+		"with a peg":      {shapes.Move(shapes.Join(hand(), box(10, 5, 10, 12, 7, 13)), mesh.Vec{Y: 50}), finding.OtherShape, "the shape changed and moved by (0, 50, 0) mm: the surfaces lie up to 3.00 mm apart"},
 	} {
 		r := against(t, config, list(model(t, "m.stl", hand())), list(model(t, "m.stl", c.now)))
 		require.NotNil(t, r.Models[0].Was, name)
@@ -53,7 +53,8 @@ func TestWhatShapesBecome(t *testing.T) {
 
 func TestAUnitMistakeIsAFinding(t *testing.T) {
 	config := load(t, hangRules)
-	r := against(t, config, list(model(t, "m.stl", hand())), list(model(t, "m.stl", shapes.Scale(hand(), 25.4))))
+	small := shapes.Scale(hand(), 0.1)
+	r := against(t, config, list(model(t, "m.stl", small)), list(model(t, "m.stl", shapes.Scale(small, 25.4))))
 	require.Len(t, r.Models[0].Findings, 1)
 	f := r.Models[0].Findings[0]
 	assert.Equal(t, finding.RuleResized, f.Rule)
@@ -136,7 +137,7 @@ func TestComparisonWithinTheLimit(t *testing.T) {
 	assert.Contains(t, l.Words, "limit of 1ns")
 	config := load(t, hangRules)
 	was := list(model(t, "a.stl", hand()), model(t, "b.stl", shapes.T()), model(t, "c.stl", ledge(20, 8, 0)))
-	now := list(model(t, "a.stl", shapes.Turn(hand(), shapes.Z, 5)), model(t, "b.stl", shapes.Scale(shapes.T(), 10)), model(t, "d.stl", ledge(20, 9, 0)))
+	now := list(model(t, "a.stl", shapes.Turn(hand(), shapes.Z, 5)), model(t, "b.stl", shapes.Scale(shapes.T(), 2)), model(t, "d.stl", ledge(20, 9, 0)))
 	run := func(jobs int) string {
 		return bytesOf(t, "json", check(t, config, Options{Jobs: jobs, Before: &Before{Rev: "main", Commit: strings.Repeat("a", 40), Files: was}}, now...))
 	}
