@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/advise"
 	"printlint/internal/collection"
+	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
 )
@@ -95,6 +96,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	failAt := f.level(g.FailAt)
 	opt.Whole, opt.Remarks, opt.Idle, opt.FailAt = g.whole(paths), g.remarks, g.idle, failAt
+	if opt.Shard != nil && g.FailOn == finding.FailOnNew && !*f.quiet {
+		env.warn("a share cannot compare, so fail-on: new does not hold for it: every finding closes the gate; check what changed in one run")
+	}
 	if opt.Before, err = f.gate.before(g, paths, opt.Shard); err != nil {
 		return 0, err
 	}

@@ -75,6 +75,7 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 	for _, same := range ways {
 		join(now, was, same)
 	}
+	b.edited(ctx, config, files, now, was, opt)
 	unread := unreadFiles(files, entries)
 	if err := b.shapes(ctx, config, files, now, opt); err != nil {
 		return nil, err

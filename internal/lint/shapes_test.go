@@ -118,6 +118,21 @@ func TestSplitJoinedAndCopied(t *testing.T) {
 	assert.Equal(t, []string{"plate.stl"}, r.Compared.Lost)
 }
 
+// TestRenamedAndEdited holds that a model is known again that was renamed and edited at once,
+// and that another one in its place is not taken for it.
+func TestRenamedAndEdited(t *testing.T) {
+	config := load(t, hangRules)
+	was := list(model(t, "old.stl", ledge(20, 8, 0)), model(t, "other.stl", shapes.T()))
+	now := shapes.Move(shapes.Join(ledge(20, 8, 0), box(2, 2, 20, 4, 4, 22)), mesh.Vec{X: 5})
+	r := against(t, config, was, list(model(t, "sub/new.stl", now), was[1]))
+	assert.Equal(t, []string{"it was old.stl in main"}, r.Models[1].Notes)
+	assert.Equal(t, finding.OtherShape, r.Models[1].Was.Shape.Became)
+	assert.Equal(t, [3]int{0, changes(r)[1], 0}, changes(r))
+	r = against(t, config, was[:1], list(model(t, "new.stl", ledge(60, 30, 0))))
+	assert.Nil(t, r.Models[0].Was)
+	assert.Equal(t, []string{"old.stl"}, r.Compared.Lost)
+}
+
 // TestMovedAndEdited holds that a finding stays known where the model was moved and much of
 // it changed elsewhere.
 func TestMovedAndEdited(t *testing.T) {
