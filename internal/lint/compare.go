@@ -39,6 +39,7 @@ type side struct {
 	nth         int    // of the models of its name in its file, from 0
 	free        bool   // the other side has no file of that path
 	only        bool   // in its file
+	unsure      bool   // something in the other side's file of that path could not be judged
 	tall, area  float64
 	pair        *side
 	// at is where the shape of its pair lies, once that is known.
@@ -68,6 +69,9 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 	now, was := sidesOf(files, entries), sidesOf(b.Files, were)
 	markFree(now, b.Files)
 	markFree(was, files)
+	unread := unreadFiles(files, entries)
+	markUnsure(was, unread)
+	markUnsure(now, unreadFiles(b.Files, were))
 	ways := samenesses
 	if b.Whole {
 		ways = slices.Concat(ways, pairwise)
@@ -76,7 +80,6 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 		join(now, was, same)
 	}
 	b.edited(ctx, config, files, now, was, opt)
-	unread := unreadFiles(files, entries)
 	if err := b.shapes(ctx, config, files, now, opt); err != nil {
 		return nil, err
 	}
@@ -145,6 +148,12 @@ func unreadFiles(files []collection.File, entries []entry) map[string]bool {
 	return unread
 }
 
+func markUnsure(sides []*side, unread map[string]bool) {
+	for _, s := range sides {
+		s.unsure = unread[s.file]
+	}
+}
+
 // markFree finds the models whose file is not among those of the other side.
 func markFree(sides []*side, others []collection.File) {
 	there := make(map[string]bool, len(others))
@@ -168,6 +177,12 @@ type sameness struct {
 var samenesses = []sameness{
 	{inPlace, shapedAlike},
 	{func(s *side) string { return s.file }, shapedAlike},
+	{func(s *side) string { // of two that changed names, both are there
+		if s.free || s.unsure {
+			return ""
+		}
+		return s.SHA256 + "\x00" + s.Part
+	}, shapedAlike},
 	{inPlace, nil},
 	{func(s *side) string { return s.file }, func(now, was *side) bool { return now.only && was.only }},
 	{free(func(s *side) string { return s.SHA256 + "\x00" + s.Part }), nil},
@@ -175,7 +190,12 @@ var samenesses = []sameness{
 	{free(func(*side) string { return "any" }), shapedAlike},
 	{free(func(s *side) string { return path.Base(s.rules) + "\x00" + s.Part }), nil},
 	{free(func(s *side) string { return strings.TrimSuffix(s.rules, path.Ext(s.rules)) }), func(now, was *side) bool { return now.only && was.only }},
-	{func(*side) string { return "any" }, shapedAlike}, // a part that went into a file of its own, or came from one
+	{func(s *side) string { // a part that went into a file of its own, or came from one
+		if s.unsure {
+			return ""
+		}
+		return "any"
+	}, func(now, was *side) bool { return shapedAlike(now, was) && !(now.only && was.only) }},
 }
 
 // pairwise are more ways, where one file is said to have become the other, whatever they

@@ -2,6 +2,7 @@ package lint
 
 import (
 	"context"
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
@@ -131,6 +133,23 @@ func TestRenamedAndEdited(t *testing.T) {
 	r = against(t, config, was[:1], list(model(t, "new.stl", ledge(60, 30, 0))))
 	assert.Nil(t, r.Models[0].Was)
 	assert.Equal(t, []string{"old.stl"}, r.Compared.Lost)
+}
+
+// TestNamesChanged holds that two models which changed names are known, and that a model
+// which cannot be read does not lend its past to another one.
+func TestNamesChanged(t *testing.T) {
+	config := load(t, hangRules)
+	one, two := ledge(20, 8, 0), ledge(40, 12, 0)
+	r := against(t, config, list(model(t, "a.stl", one), model(t, "b.stl", two)), list(model(t, "b.stl", one), model(t, "a.stl", two)))
+	assert.Equal(t, [3]int{0, 2, 0}, changes(r))
+	assert.Equal(t, []string{"it was b.stl in main"}, r.Models[0].Notes)
+	lost := func(path string) collection.File {
+		return collection.New(path, path, 1, func() (collection.Content, error) { return nil, errors.New("cut off") })
+	}
+	r = against(t, config, list(model(t, "a.stl", one), lost("b.stl")), list(lost("a.stl"), model(t, "b.stl", one)))
+	assert.Equal(t, 1, changes(r)[0], "what b.stl was is not known")
+	assert.Nil(t, r.Models[1].Was)
+	assert.Empty(t, r.Compared.Lost)
 }
 
 // TestMovedAndEdited holds that a finding stays known where the model was moved and much of
