@@ -155,3 +155,43 @@ func TestRoundSurfacesInOtherTriangles(t *testing.T) {
 	r = compare(t, shapes.NoisyBall(10, 0, 2, 1), fine)
 	assert.False(t, r.Same, "too coarse to be told of as one")
 }
+
+// TestPlacesOfAChange holds what was added, bared and removed where a block went from one
+// side to the other and a pocket was cut.
+func TestPlacesOfAChange(t *testing.T) {
+	plate := shapes.Box(vec(0, 0, 0), vec(40, 20, 10))
+	was := shapes.Join(plate, shapes.Box(vec(2, 2, 10.2), vec(6, 6, 14)))
+	now := shapes.Join(shapes.Box(vec(0, 0, 0), vec(40, 20, 6)), shapes.Box(vec(30, 2, 10.2), vec(36, 6, 16)))
+	d, err := Differ(context.Background(), mesh.Weld(was), mesh.Weld(now), asItLies, 1)
+	require.NoError(t, err)
+	of := func(m *mesh.Mesh, ask func(int, mesh.Vec) Part, p mesh.Vec) Part {
+		for i := range m.Tris {
+			a, b, c := m.Corners(i)
+			n := m.Normal(i).Unit()
+			box := mesh.EmptyBox()
+			box.Include(a)
+			box.Include(b)
+			box.Include(c)
+			if box.Contains(p, 1e-6) && math.Abs(n.Dot(p.Sub(a))) < 1e-6 {
+				return ask(i, p)
+			}
+		}
+		t.Fatalf("no triangle at %v", p)
+		return Kept
+	}
+	assert.Equal(t, Outside, of(d.Was, d.OfWas, vec(4, 4, 14)), "the block went")
+	assert.Equal(t, Outside, of(d.Now, d.OfNow, vec(33, 4, 16)), "to there")
+	assert.Equal(t, Inside, of(d.Now, d.OfNow, vec(20, 10, 6)), "the plate became thinner")
+	assert.Equal(t, Outside, of(d.Was, d.OfWas, vec(20, 10, 10)))
+	assert.Equal(t, Kept, of(d.Now, d.OfNow, vec(20, 10, 0)))
+	assert.Equal(t, Kept, of(d.Was, d.OfWas, vec(20, 0, 3)))
+}
+
+func TestSharedCorners(t *testing.T) {
+	hand := solids()["hand"]
+	assert.Equal(t, 1.0, Shared(mesh.Weld(hand), mesh.Weld(shapes.Move(hand, vec(7, 3, 1)))))
+	edited := shapes.Join(hand, shapes.Box(vec(10, 4, 4), vec(12, 6, 6)))
+	assert.InDelta(t, 22.0/30, Shared(mesh.Weld(hand), mesh.Weld(edited)), 0.01)
+	assert.Less(t, Shared(mesh.Weld(hand), mesh.Weld(shapes.NoisyBall(10, 1, 3, 1))), 0.1)
+	assert.Zero(t, Shared(&mesh.Mesh{}, mesh.Weld(hand)))
+}

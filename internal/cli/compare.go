@@ -23,8 +23,8 @@ A and B are files of any two formats, models in packs (pack.zip!/clip.stl), or f
 a git revision: main:parts/clip.stl, from this folder on or from the top of the
 repository. One of them may be -, a model on standard input.
 
-Where a shape is told to be the same, it was proved: every corner and triangle of one is
-one of the other, or the distance was measured in points all over both surfaces.
+That a shape is the same is proved: every corner and triangle of one is one of the
+other, or the distance was measured in points all over both surfaces.
 
 Exit code: 0 whatever differs, or 2 when a model cannot be read or judged.`
 
