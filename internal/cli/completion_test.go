@@ -27,9 +27,9 @@ func TestCompletionsNameEverything(t *testing.T) {
 		assert.NotContains(t, text, "\r")
 		assert.True(t, strings.HasSuffix(text, "\n"))
 	}
-	assert.Contains(t, list[4].words, "max-bridge-length", "rules takes the name of a rule")
-	assert.NotContains(t, list[4].words, "bridge")
-	assert.Contains(t, list[5].words, "bridge", "explain takes that of a measure too")
+	assert.Contains(t, list[5].words, "max-bridge-length", "rules takes the name of a rule")
+	assert.NotContains(t, list[5].words, "bridge")
+	assert.Contains(t, list[6].words, "bridge", "explain takes that of a measure too")
 }
 
 // TestManualNamesEverything holds the page for man likewise, and that no line of text is
