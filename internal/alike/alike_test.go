@@ -195,3 +195,21 @@ func TestSharedCorners(t *testing.T) {
 	assert.Less(t, Shared(mesh.Weld(hand), mesh.Weld(shapes.NoisyBall(10, 1, 3, 1))), 0.1)
 	assert.Zero(t, Shared(&mesh.Mesh{}, mesh.Weld(hand)))
 }
+
+// TestDenseSurfaces holds that a small thing on a surface of many triangles is no part of
+// what sampling may miss, and that a lump of hardly any direction is known when it is turned.
+func TestDenseSurfaces(t *testing.T) {
+	ball := shapes.NoisyBall(50, 0, 6, 1)
+	peg := shapes.Join(ball, shapes.Box(vec(49, 0, 0), vec(53, 0.4, 0.4)))
+	r := compare(t, ball, peg)
+	assert.False(t, r.Same)
+	assert.InDelta(t, 3, r.Within, 0.3)
+	r = compare(t, peg, ball)
+	assert.False(t, r.Same)
+	lump := shapes.NoisyBall(50, 1, 6, 1)
+	r = compare(t, lump, shapes.Turn(shapes.Shuffle(lump, 2), vec(1, 2, 3), 33))
+	assert.True(t, r.Same && !r.Mirrors())
+	assert.Zero(t, r.Points)
+	r = compare(t, lump, shapes.Turn(shapes.Mirror(lump), vec(1, 2, 3), 33))
+	assert.True(t, r.Same && r.Mirrors())
+}

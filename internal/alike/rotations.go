@@ -142,34 +142,36 @@ func frameOf(a, b mesh.Vec) [3]mesh.Vec {
 	return [3]mesh.Vec{x, z.Cross(x), z}
 }
 
-// twoRare picks two arms, of lengths that few have, that do not lie in one line.
+// maxRare is how many of the rarest arms are looked at. Judgement.
+const maxRare = 60
+
+// twoRare picks two arms, of lengths that few have, that do not lie in one line. What lies
+// near the middle tells little of a turn and comes last.
 func twoRare(arms []arm, loose float64) (a, b arm, ok bool) {
-	type class struct{ from, count int }
-	var classes []class
-	for i := range arms {
-		if i == 0 || arms[i].long-arms[i-1].long > loose {
-			classes = append(classes, class{i, 0})
-		}
-		classes[len(classes)-1].count++
-	}
 	if len(arms) == 0 {
 		return a, b, false
 	}
 	most := arms[len(arms)-1].long
-	slices.SortStableFunc(classes, func(a, b class) int {
-		near := func(c class) int { // what lies near the middle tells little of a turn
-			return way(arms[c.from].long < most/4)
+	near := func(i int) int { return way(arms[i].long < most/4) }
+	as, order := make([]int, len(arms)), make([]int, len(arms)) // how many are as long
+	for i, from, to := 0, 0, 0; i < len(arms); i++ {
+		for arms[i].long-arms[from].long > loose {
+			from++
 		}
-		return cmp.Or(cmp.Compare(near(a), near(b)), cmp.Compare(a.count, b.count), -cmp.Compare(a.from, b.from))
+		for to < len(arms) && arms[to].long-arms[i].long <= loose {
+			to++
+		}
+		as[i], order[i] = to-from, i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		return cmp.Or(cmp.Compare(near(i), near(j)), cmp.Compare(as[i], as[j]), cmp.Compare(j, i))
 	})
-	for i, c := range classes[:min(len(classes), 40)] {
-		a = arms[c.from]
-		for _, d := range classes[i:min(len(classes), i+40)] {
-			for k := range min(d.count, 40) {
-				b = arms[d.from+k]
-				if square := a.Cross(b.Vec).Len(); square > 0.1*a.long*b.long && a.long > 0 && b.long > 0 {
-					return a, b, true
-				}
+	order = order[:min(len(order), maxRare)]
+	for k, i := range order {
+		for _, j := range order[k:] {
+			a, b = arms[i], arms[j]
+			if square := a.Cross(b.Vec).Len(); square > 0.1*a.long*b.long && a.long > 0 && b.long > 0 {
+				return a, b, true
 			}
 		}
 	}

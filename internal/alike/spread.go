@@ -111,6 +111,6 @@ func (s *spread) spreadsAs(o *spread) bool {
 // distinct says that the axes of a surface are sure: it spreads along each of them by
 // more than along the one before.
 func (s *spread) distinct() bool {
-	const apart = 0.002 // of the largest; judgement
+	const apart = 1e-5 // of the largest; what float32 leaves of many corners. Judgement
 	return s.value[1]-s.value[0] > apart*s.value[2] && s.value[2]-s.value[1] > apart*s.value[2]
 }

@@ -7,9 +7,19 @@ import (
 	"printlint/internal/spatial"
 )
 
-// maxPoints is how many points of one surface are held against the other: corners first,
-// then middles of edges and triangles. Judgement.
+// maxPoints is how many points between the corners of one surface are held against the
+// other: middles of edges and triangles. Judgement.
 const maxPoints = 40_000
+
+// hasCorner says of a point whether it is a corner of a shape, once it is brought there:
+// to within what float32 leaves, so that it lies nowhere else.
+func hasCorner(s *side, bring func(mesh.Vec) mesh.Vec) func(mesh.Vec) bool {
+	const exact = 0.2 // of what two corners may lie apart
+	return func(v mesh.Vec) bool {
+		_, ok := s.corners.find(bring(v), exact*s.tolerance)
+		return ok
+	}
+}
 
 // grow makes the tree of a side, once.
 func (p *pair) grow(s *side) (err error) {
@@ -39,10 +49,11 @@ func (p *pair) bySurface(at Placement, most float64) (Result, error) {
 		return float64(d * at.Factor)
 	}
 	for _, way := range []struct {
-		from *side
-		away func(mesh.Vec) float64
-	}{{p.was, there}, {p.now, back}} {
-		if err := p.farthest(way.from, way.away, most, &r); err != nil || r.Within > most {
+		from    *side
+		away    func(mesh.Vec) float64
+		matched func(mesh.Vec) bool
+	}{{p.was, there, hasCorner(p.now, at.To)}, {p.now, back, hasCorner(p.was, at.Back)}} {
+		if err := p.farthest(way.from, way.away, way.matched, most, &r); err != nil || r.Within > most {
 			return r, err
 		}
 	}
@@ -50,33 +61,40 @@ func (p *pair) bySurface(at Placement, most float64) (Result, error) {
 	return r, nil
 }
 
-// farthest looks at points of a surface until one lies too far off.
-func (p *pair) farthest(from *side, away func(mesh.Vec) float64, most float64, r *Result) error {
-	corners := len(from.corners.list)
-	all := corners + 4*len(from.Tris)
+// farthest looks at points of a surface until one lies too far off: all corners that are
+// none of the other shape, so that no small thing is missed, and then points between.
+func (p *pair) farthest(from *side, away func(mesh.Vec) float64, matched func(mesh.Vec) bool, most float64, r *Result) error {
+	corners := from.corners.list
+	for n := range corners {
+		v := mesh.Of64(from.Verts[corners[probe(n, len(corners))]])
+		if err := p.spend(pointCost); err != nil {
+			return err
+		}
+		r.Points++
+		if matched(v) {
+			continue
+		}
+		if r.Within = max(r.Within, away(v)); r.Within > most {
+			return nil
+		}
+	}
+	all := 4 * len(from.Tris)
 	step := (all + maxPoints - 1) / maxPoints
 	count := all / max(step, 1)
 	for n := range count {
-		if n%256 == 0 {
-			if err := p.spend(256 * pointCost); err != nil {
-				return err
-			}
+		if err := p.spend(pointCost); err != nil {
+			return err
 		}
-		i := probe(n, count) * step
 		r.Points++
-		if r.Within = max(r.Within, away(from.point(i, corners))); r.Within > most {
+		if r.Within = max(r.Within, away(from.point(probe(n, count)*step))); r.Within > most {
 			return nil
 		}
 	}
 	return nil
 }
 
-// point is the i-th point of a surface to be looked at.
-func (s *side) point(i, corners int) mesh.Vec {
-	if i < corners {
-		return mesh.Of64(s.Verts[s.corners.list[i]])
-	}
-	i -= corners
+// point is the i-th point of a surface between its corners.
+func (s *side) point(i int) mesh.Vec {
 	a, b, c := s.Corners(i / 4)
 	switch i % 4 {
 	case 0:
