@@ -75,6 +75,10 @@ func movedFigure(k *finding.FigureKind, before, after float64, had, has bool) Mo
 		return catalog.Format(x, unit)
 	}
 	m := Moved{Label: k.Label, Before: one(before, had), After: one(after, has)}
+	// From 10 on these have no decimals, and a tenth of them is worth telling.
+	if most := max(before, after); had && has && (unit == catalog.Gram || unit == catalog.Minute) && most >= 10 && most < 100 {
+		m.Before, m.After = catalog.FormatFine(before, unit, 1), catalog.FormatFine(after, unit, 1)
+	}
 	// Figures that differ by little need more digits to be told apart.
 	for more := 1; had && has && m.Before == m.After && moves(k, before, after) && more < 4; more++ {
 		m.Before, m.After = catalog.FormatFine(before, unit, more), catalog.FormatFine(after, unit, more)
