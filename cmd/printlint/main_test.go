@@ -118,6 +118,7 @@ var solids = map[string]func() *mesh.Triangles{
 		return shapes.Join(wall(0), wall(6), shapes.Box(mesh.Vec{X: 4, Y: 1.8}, mesh.Vec{X: 6, Y: 2.1, Z: 12}))
 	},
 	"ball":     func() *mesh.Triangles { return shapes.Icosphere(20, 4) },
+	"signpost": shapes.Signpost,
 	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
 }
 

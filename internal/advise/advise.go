@@ -91,7 +91,25 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 		advice.Words = "the search was cut short; so far, " + advice.Words
 		return advice, err
 	}
-	return advice, q.addFlat(ctx, advice, best)
+	if err := q.addFlat(ctx, advice, best); err != nil {
+		return advice, err
+	}
+	return advice, q.addEdits(ctx, advice, best)
+}
+
+// addEdits tells of small solids to add, where they help. As with a flat, a search that comes
+// to the limit of work takes nothing from the advice.
+func (q *Question) addEdits(ctx context.Context, advice *finding.Advice, best []wayUp) error {
+	e, err := q.edits(ctx, best)
+	switch {
+	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
+		advice.Words += "; what could be added was not looked for to the end"
+	case err != nil:
+		return err
+	case e != nil:
+		advice.Edits = e.report(&best[slices.IndexFunc(best, isAsItLies)])
+	}
+	return nil
 }
 
 // addFlat tells of a flat to cut, where one helps. A search for it that comes to the limit of

@@ -90,4 +90,14 @@ type Process struct {
 	Density  float64    // g/cm3
 	Flow     float64    // mm3/s, over a whole print
 	Price    float64    // of 1 kg; 0 when not said
+	Limits   Limits
 }
+
+// Limits are what a printer can do, each by formula or as measured on test pieces; 0 where
+// nothing is said.
+type Limits struct {
+	Slope, Lean, Reach, Tab, Span, Ceiling, Wall, Gap, Column, Foot Mark
+}
+
+// Mark is how far a printer goes in one thing: what comes out clean, and what just holds.
+type Mark struct{ Clean, Holds float64 }

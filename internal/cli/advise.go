@@ -25,9 +25,9 @@ hanging, it plans the support. What the figures mean: printlint explain pose,
 printlint explain support.
 
 --write saves each model, turned the best way and dropped on the bed, as binary STL
-in a folder, and checks what it wrote. A model is never overwritten unless --in-place
-is said. --down gives the way up by hand: the direction in the model's own frame that
-shall point at the bed, such as 0,0,1 to turn it on its head.
+in a folder, and checks what it wrote. A model is never overwritten; printlint turn
+does that. --down gives the way up by hand: the direction in the model's own frame
+that shall point at the bed, such as 0,0,1 to turn it on its head.
 
 Where a model that stands on next to nothing keeps errors in every way up, the least
 that can be cut off its bottom is looked for, up to 3 mm and a tenth of its height. It
@@ -35,32 +35,32 @@ is only told of where the model with the flat was judged and has fewer errors an
 new finding. With --cut, --write saves such a model with its bottom cut off. A cut
 changes the model and may weaken it: its designer decides.
 
+Where errors are left, small solids are tried too: a slope of 45° under an underside,
+walls under a bridge, a plate under the foot. One is only told of where the model was
+judged with it, an error ends and nothing new is found. They are not written: draw
+them in the program that the model comes from.
+
 Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
 cut short by --time-limit; what was found until then is printed.`
 
 // adviseFlags are the flags of advise.
 type adviseFlags struct {
-	config  *string
-	format  choice
-	write   *string
-	inPlace *bool
-	cut     *bool
-	down    direction
-	cost    *costFlags
+	config *string
+	format choice
+	write  *string
+	cut    *bool
+	down   direction
+	cost   *costFlags
 }
 
 func adviseCommand(in *invocation) action {
 	f := &adviseFlags{config: configFlag(in.flags), format: choice{word: "text", words: []string{"text", "json"}}}
 	in.flags.Var(&f.format, "format", "how to write the advice")
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
-	f.inPlace = in.flags.Bool("in-place", false, "let --write replace the model itself")
 	f.cut = in.flags.Bool("cut", false, "let --write cut off the bottom where that is advised")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
-		if *f.inPlace && *f.write == "" {
-			return 0, &hinted{fmt.Errorf("--in-place goes with --write DIR"), "see: printlint help advise"}
-		}
 		if *f.cut && *f.write == "" {
 			return 0, &hinted{fmt.Errorf("--cut goes with --write DIR"), "see: printlint help advise"}
 		}
@@ -81,7 +81,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	config := l.Config
 	var w *turnedWriter
 	if *f.write != "" {
-		w = newTurnedWriter(*f.write, *f.inPlace, *f.cut, config, files)
+		w = newTurnedWriter(*f.write, *f.cut, config, files)
 		opt.Observer = w
 	}
 	r, err := lint.Run(ctx, Version(), files, config, opt)

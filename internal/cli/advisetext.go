@@ -80,6 +80,23 @@ func modelAdvice(w io.Writer, m *finding.Model) {
 		fmt.Fprintf(w, "  with a flat: %s\n", c.Words)
 		poseText(w, &c.Pose)
 	}
+	if e := a.Edits; e != nil {
+		editsText(w, e)
+	}
+}
+
+// editsText lists small solids to add.
+func editsText(w io.Writer, e *finding.Edits) {
+	fmt.Fprintf(w, "  or change the model: %s\n", e.Words)
+	for _, c := range e.List {
+		mass := "less than 0.1 g"
+		if c.Grams >= 0.1 {
+			mass = catalog.Format(c.Grams, catalog.Gram)
+		}
+		fmt.Fprintf(w, "     at (%s) mm: %s (%s); ends %s\n", words.Point(c.At), c.Words, mass, strings.Join(c.Rules, ", "))
+	}
+	fmt.Fprintf(w, "     %s\n", e.Caution)
+	poseText(w, &e.Pose)
 }
 
 // poseText tells what a way up leaves and costs.

@@ -24,7 +24,6 @@ import (
 // turnedWriter saves models the way up that was advised.
 type turnedWriter struct {
 	dir     string
-	inPlace bool
 	cut     bool
 	config  *ruleset.Config
 	origins collection.Origins
@@ -42,8 +41,8 @@ type saved struct {
 	promise finding.LevelCount
 }
 
-func newTurnedWriter(dir string, inPlace, cut bool, config *ruleset.Config, files []collection.File) *turnedWriter {
-	return &turnedWriter{dir: dir, inPlace: inPlace, cut: cut, config: config, origins: collection.OriginsOf(files)}
+func newTurnedWriter(dir string, cut bool, config *ruleset.Config, files []collection.File) *turnedWriter {
+	return &turnedWriter{dir: dir, cut: cut, config: config, origins: collection.OriginsOf(files)}
 }
 
 // Judged writes a model with advice, turned the best way and dropped on the bed, or cut
@@ -107,9 +106,9 @@ func (w *turnedWriter) claim(s saved, file string) error {
 			return fmt.Errorf("%s would be written twice; name one of the models alone, or another folder", s.target)
 		}
 	}
-	if here, err := os.Stat(s.target); err == nil && !w.inPlace {
+	if here, err := os.Stat(s.target); err == nil {
 		if own, err := os.Stat(filepath.FromSlash(file)); err == nil && os.SameFile(here, own) {
-			return fmt.Errorf("%s is the model itself; say --in-place to replace it, or name another folder", s.target)
+			return fmt.Errorf("%s is the model itself; name another folder, or use printlint turn, which keeps its format", s.target)
 		}
 	}
 	w.saved = append(w.saved, s)

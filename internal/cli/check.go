@@ -144,6 +144,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if err := f.write(env, r, also, shown); failed == nil {
 		failed = err
 	}
+	if offer := offersTurn(r, failAt); offer != "" && *f.gate.staged && !*f.quiet {
+		env.say(offer)
+	}
 	return shown.Exit, failed
 }
 

@@ -106,6 +106,7 @@ func commands() []command {
 	return []command{
 		{"check", "[PATH ...]", anyPaths, "judge models by the rules: the gate", checkDetail, checkCommand},
 		{"advise", "MODEL ...", someModels, "look for ways up that print, and plan support", adviseDetail, adviseCommand},
+		{"turn", "MODEL ...", someModels, "turn models that only lie the wrong way, in their own files", turnDetail, turnCommand},
 		{"draw", "MODEL --out FILE", oneModel, "draw a model with its findings, or one of its layers", drawDetail, drawCommand},
 		{"measure", "MODEL ...", someModels, "show every measure of a model, without judgement", measureDetail, measureCommand},
 		{"compare", "A B", twoModels, "say what became of model A in model B: shape, figures, findings", compareDetail, compareCommand},

@@ -26,9 +26,10 @@ it. They are made for the process in force: the nozzle, line, layer and bed that
 configuration says. Each plate is there as STL and as 3MF, beside a sheet to print and
 fill in, and answers.yml for the same answers.
 
-With --read, turns filled-in answers into a rule set for that printer: standard with
-limits of its own, to be named under use:. Of several prints the worst counts, row by
-row; a row without an answer keeps the limit of standard.
+With --read, turns filled-in answers into a file that says what that printer can do, to
+be named under use: behind a rule set. Of several prints the worst counts, row by row;
+--quantile 25 takes the one at a quarter of their number, rounded up, from the worst on.
+A row without an answer keeps the limit of the rule set.
 
 Grams and minutes are estimates for pieces that are filled, at the flow of the process.
 A file that is there is never overwritten.
@@ -37,20 +38,26 @@ Exit code: 0, or 2 when an answer is wrong, or nothing could be written.`
 
 func couponCommand(in *invocation) action {
 	config := configFlag(in.flags)
-	out := in.flags.String("out", "", "write to `PATH`: a folder for the pieces, or with --read the file of the rule set")
+	out := in.flags.String("out", "", "write to `PATH`: a folder for the pieces, or with --read the file of the machine")
 	read := in.flags.StringArray("read", nil, "read the answers in `FILE`; may be repeated, for several prints of one printer")
+	quantile := in.flags.Int("quantile", 0, "of several prints take the one at `N` percent of them from the worst on, not the worst")
 	return func(context.Context, []string) (int, error) {
+		chosen := in.flags.Changed("quantile")
 		switch {
+		case chosen && len(*read) == 0:
+			return 0, errors.New("--quantile goes with --read: it says which of several prints counts")
+		case chosen && (*quantile < 1 || *quantile > coupon.MostQuantile):
+			return 0, fmt.Errorf("--quantile %d: it is a whole number from 1 to %d; past that, most prints would fail what the limits let pass", *quantile, coupon.MostQuantile)
 		case *out == "" && len(*read) == 0:
 			return 0, &hinted{errors.New("--out names the folder for the test pieces, such as --out test-pieces"), "see: printlint help coupon"}
 		case *out == "":
-			return 0, &hinted{errors.New("--out names the rule set to write, such as --out machines/bench-2.yml"), "see: printlint help coupon"}
+			return 0, &hinted{errors.New("--out names the file to write, such as --out machines/bench-2.yml"), "see: printlint help coupon"}
 		case len(*read) == 0:
 			return lint.ExitClean, writePieces(in.env, *config, *out)
 		case *config != "":
 			return 0, errors.New("--config does not go with --read: the answers say what the pieces were made for")
 		}
-		return lint.ExitClean, writeMachine(in.env, *read, *out)
+		return lint.ExitClean, writeMachine(in.env, *read, *quantile, *out)
 	}
 }
 
@@ -128,27 +135,43 @@ func named(p *coupon.Plate) (list []meshfile.Named) {
 // mostAnswers bounds a file of answers; a filled-in one has some 3 kB.
 const mostAnswers = 1 << 20
 
-// writeMachine turns answers into a rule set.
-func writeMachine(env Env, files []string, out string) error {
-	var prints []*coupon.Answers
+// readPrints reads files of answers.
+func readPrints(files []string) (list []*coupon.Answers, err error) {
 	for _, file := range files {
 		data, err := readWhole(file, mostAnswers)
 		if err != nil {
-			return fmt.Errorf("%s cannot be read: %w", words.Safe(file), plainly(err))
+			return nil, fmt.Errorf("%s cannot be read: %w", words.Safe(file), plainly(err))
 		}
 		a, err := coupon.Read(filepath.ToSlash(file), data)
-		var wrong *ruleset.Problems
-		if errors.As(err, &wrong) {
-			return &listed{problems: wrong, what: "the answers"}
+		if err != nil {
+			return nil, err
 		}
-		prints = append(prints, a)
+		list = append(list, a)
 	}
-	set, err := coupon.Machine(prints)
-	if err != nil {
+	return list, nil
+}
+
+// writeMachine turns answers into the file of a machine.
+func writeMachine(env Env, files []string, quantile int, out string) error {
+	prints := coupon.Prints{Quantile: quantile}
+	ext := filepath.Ext(out)
+	if low := strings.ToLower(ext); low != ".yml" && low != ".yaml" {
+		return fmt.Errorf("--out %s: the file of a machine ends in .yml", words.Safe(out))
+	}
+	var set string
+	var err error
+	if prints.List, err = readPrints(files); err == nil {
+		prints.Name = strings.TrimSuffix(filepath.Base(out), ext)
+		set, err = prints.Machine()
+	}
+	var wrong *ruleset.Problems
+	switch fault := coupon.NameFault(prints.Name); {
+	case errors.As(err, &wrong):
+		return &listed{problems: wrong, what: "the answers"}
+	case err != nil:
 		return err
-	}
-	if ext := strings.ToLower(filepath.Ext(out)); ext != ".yml" && ext != ".yaml" {
-		return fmt.Errorf("--out %s: a rule set's file ends in .yml", words.Safe(out))
+	case fault != "" && prints.List[0].Machine == "":
+		return fmt.Errorf("--out %s: %s", words.Safe(out), fault)
 	}
 	if _, err := os.Lstat(out); err == nil {
 		return &hinted{fmt.Errorf("%s is there already; nothing was written", words.Safe(out)), "name another file, or move it away first"}
@@ -160,7 +183,7 @@ func writeMachine(env Env, files []string, out string) error {
 		return err
 	}
 	shown := words.Safe(filepath.ToSlash(out))
-	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: name it in .printlint.yml:\n  use: [%s]\n", shown, shown)
+	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: name it in .printlint.yml:\n  use: [standard, %s]\n", shown, shown)
 	return err
 }
 

@@ -116,16 +116,27 @@ func explainRule(r *ruleset.Rule, measures []catalog.Measure) string {
 		section{"why it matters", r.Because},
 		section{"what to do", do},
 		section{"what is measured", doc},
-		section{"source of the limits", r.Source},
+		section{sourceHead(r), r.Source},
 	)
 	text += "\nlimits in force:\n  find " + strings.Join(strings.Fields(r.Find), " ") + "\n"
 	for _, l := range r.Limits {
-		text += "  " + limitWords(l) + "\n"
+		text += limitWords(l)
 	}
 	if len(r.YieldsTo) > 0 {
 		text += "\nsays nothing of a place where one of these says as much or worse:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
 	return text + "\n" + valueList(head, r.Sees())
+}
+
+// sourceHead is the head of a rule's source: where a limit was measured on one's own printer, the
+// rule knows nothing of it.
+func sourceHead(r *ruleset.Rule) string {
+	for _, l := range r.Limits {
+		if slices.ContainsFunc(l.Figures, func(f ruleset.Figure) bool { return f.Source != "" }) {
+			return "source of the limits, but for those with one of their own below"
+		}
+	}
+	return "source of the limits"
 }
 
 func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {

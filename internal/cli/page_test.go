@@ -279,6 +279,12 @@ func TestFolderOfPages(t *testing.T) {
 	list := names(t, p)
 	require.Greater(t, len(list), 4)
 	assert.Len(t, files, len(list)+1)
+	assert.True(t, eval[bool](t, p, `(async () => {
+		const all = [...document.querySelectorAll('#models .thumb img')];
+		for (const i of all) { await i.decode(); if (i.naturalWidth !== 160) return false; }
+		return all.length === document.querySelectorAll('#models tbody tr').length;
+	})()`), "each has a picture in the list")
+	p.shot(t, "folder")
 	p.quiet(t)
 	first := eval[string](t, p, `document.querySelector('#models tbody th a').getAttribute('href')`)
 	p = open(t, filepath.Join(folder, first))

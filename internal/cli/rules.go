@@ -111,7 +111,7 @@ func ruleWords(r *ruleset.Rule) string {
 	fmt.Fprintf(&b, "%s: %s, over %s%s\n", r.ID, r.Level, r.Over(), from(r, "level"))
 	fmt.Fprintf(&b, "  find %s%s\n", strings.Join(strings.Fields(r.Find), " "), from(r, "find"))
 	for _, l := range r.Limits {
-		fmt.Fprintf(&b, "  %s\n", limitWords(l))
+		b.WriteString(limitWords(l))
 	}
 	if len(r.YieldsTo) > 0 {
 		fmt.Fprintf(&b, "  yields to %s%s\n", strings.Join(r.YieldsTo, ", "), from(r, "yields-to"))
@@ -119,25 +119,39 @@ func ruleWords(r *ruleset.Rule) string {
 	return b.String()
 }
 
-// limitWords describes one limit, with the expression it was computed from.
+// limitWords describes one limit, with the expression it was computed from, and below it what
+// the process says of the printer in it, with its source.
 func limitWords(l ruleset.Limit) string {
-	value := catalog.FormatLimit(l.Value, l.Unit)
-	if !sameLimit(l, value) {
-		value += " = " + l.Text
-	}
+	value := writtenAs(l.Value, l.Unit, l.Text)
 	place := l.From.String()
 	for _, other := range l.Follows {
 		if other.File != l.From.File { // in the same file the name says enough
 			place += fmt.Sprintf(", set in %s", other.Position)
 		}
 	}
-	return fmt.Sprintf("limit %s: %s  (%s)", l.Name, value, place)
+	text := fmt.Sprintf("  limit %s: %s  (%s)\n", l.Name, value, place)
+	for _, f := range l.Figures {
+		text += fmt.Sprintf("    %s: %s  (%s)\n", f.Name, writtenAs(f.Value, f.Unit, f.Text), f.From)
+		if f.Source != "" {
+			text += wrap(f.Source, "      ")
+		}
+	}
+	return text
 }
 
-// sameLimit says whether a limit is written as it is shown, or with other signs for its unit.
-func sameLimit(l ruleset.Limit, shown string) bool {
-	value, unit, err := catalog.ParseQuantity(l.Text)
-	return err == nil && catalog.FormatLimit(value, unit) == shown && (strings.HasSuffix(l.Text, string(unit)) || strings.HasSuffix(l.Text, unit.Symbol()))
+// writtenAs is a value, and how it was written where that says more.
+func writtenAs(value float64, unit catalog.Unit, text string) string {
+	shown := catalog.FormatLimit(value, unit)
+	if text == "" || sameAs(text, shown) {
+		return shown
+	}
+	return shown + " = " + text
+}
+
+// sameAs says whether a quantity is written as it is shown, or with other signs for its unit.
+func sameAs(text, shown string) bool {
+	value, unit, err := catalog.ParseQuantity(text)
+	return err == nil && catalog.FormatLimit(value, unit) == shown && (strings.HasSuffix(text, string(unit)) || strings.HasSuffix(text, unit.Symbol()))
 }
 
 // from names the place that gave a field its present value.

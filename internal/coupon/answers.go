@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
 
@@ -22,6 +23,33 @@ type Answers struct {
 	Plan                *Plan
 
 	last map[string][marks]answer // by row
+	at   map[string]*yaml.Node    // what its keys say
+}
+
+// sameAs complains about answers that do not join with others of one machine.
+func (a *Answers) sameAs(first *Answers) error {
+	r := &reader{Answers: Answers{File: a.File}}
+	for _, f := range figures {
+		if is, was := *f.at(&a.Plan.Process), *f.at(&first.Plan.Process); is != was {
+			say := func(v float64) string { return catalog.FormatLimit(v, f.unit) }
+			r.complain(a.at["made-for"], "made for %s %s, but %s for %s; what was printed otherwise is another machine, so write a file for each", f.name, say(is), first.File, say(was))
+		}
+	}
+	is, was := a.Plan.Process, first.Plan.Process
+	switch {
+	case len(r.problems) > 0:
+	case is.Material != was.Material:
+		r.complain(a.at["made-for"], "made for %q, but %s for %q; another plastic is another machine, so write a file for each", is.Material, first.File, was.Material)
+	case is.Bed != was.Bed:
+		r.complain(a.at["made-for"], "made for another bed than %s; another bed is another machine, so write a file for each", first.File)
+	}
+	if a.Machine != first.Machine {
+		r.complain(a.at["machine"], "the machine is %q, but in %s it is %q; write a file for each", a.Machine, first.File, first.Machine)
+	}
+	if len(r.problems) > 0 {
+		return &ruleset.Problems{List: r.problems}
+	}
+	return nil
 }
 
 // answer is the last good step of a row by its place in it, where there is one.
@@ -49,10 +77,14 @@ func Read(file string, data []byte) (*Answers, error) {
 		return nil, &ruleset.Problems{List: r.problems}
 	}
 	found := r.fields(root, "a file of answers", "version", "date", "machine", "room", "made-for", "rows")
+	r.Answers.at = found
 	if v := found["version"]; v == nil || v.Value != fmt.Sprint(Version) {
 		r.complain(v, "version must be %d, that of the pieces that this program makes; print them anew", Version)
 	}
 	r.Date, r.Machine, r.Room = r.day(found["date"]), r.words(found["machine"], "machine"), r.words(found["room"], "room")
+	if fault := NameFault(r.Machine); r.Machine != "" && fault != "" {
+		r.complain(found["machine"], "%s", fault)
+	}
 	r.madeFor(found["made-for"])
 	if len(r.problems) == 0 {
 		if r.Plan, err = New(r.process); err != nil {
@@ -67,7 +99,7 @@ func Read(file string, data []byte) (*Answers, error) {
 	return &r.Answers, nil
 }
 
-func (r *reader) at(n *yaml.Node) ruleset.Position {
+func (r *reader) place(n *yaml.Node) ruleset.Position {
 	if n == nil {
 		return ruleset.Position{File: r.File, Line: 1, Column: 1}
 	}
@@ -75,7 +107,7 @@ func (r *reader) at(n *yaml.Node) ruleset.Position {
 }
 
 func (r *reader) complain(n *yaml.Node, format string, args ...any) {
-	r.problems = append(r.problems, ruleset.Problem{Position: r.at(n), Text: fmt.Sprintf(format, args...)})
+	r.problems = append(r.problems, ruleset.Problem{Position: r.place(n), Text: fmt.Sprintf(format, args...)})
 }
 
 // fields are the values of a mapping whose keys are known.
@@ -127,6 +159,20 @@ func (r *reader) words(n *yaml.Node, what string) string {
 		return ""
 	}
 	return n.Value
+}
+
+// longestName bounds the name of a machine, which heads a column of reports. Judgement.
+const longestName = 40
+
+// NameFault says what is wrong with the name of a machine; "" where nothing is.
+func NameFault(name string) string {
+	switch {
+	case utf8.RuneCountInString(name) > longestName:
+		return fmt.Sprintf("the name of a machine has %d letters at most", longestName)
+	case name == "any" || name == "all":
+		return fmt.Sprintf("a machine cannot be called %s, which stands for several; give it another name", name)
+	}
+	return ""
 }
 
 // madeFor reads the process that the pieces were made for.

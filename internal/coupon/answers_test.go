@@ -26,7 +26,7 @@ func filled(t testing.TB, p *Plan, answers ...string) string {
 }
 
 // everyRow answers everything, each row off its built-in limit.
-var everyRow = []string{"slopes", "clean", "55", "slopes", "held", "75", "long-slopes", "held", "55", "ledges", "held", "4",
+var everyRow = []string{"slopes", "clean", "55", "slopes", "held", "75", "long-slopes", "held", "55", "ledges", "clean", "1.5", "ledges", "held", "4",
 	"bridges", "clean", "15", "bridges", "held", "40", "ceilings", "held", "20", "walls", "clean", "0.5", "walls", "held", ".3", "gaps", "held", "0.3", "columns", "held", "2"}
 
 // TestMeasuredLimitsFindExactlyTheStepsPastThem goes the whole way: a filled-in file, the
@@ -45,15 +45,17 @@ func measured(t *testing.T, process catalog.Process) {
 	p := plan(t, process)
 	a, err := Read("answers.yml", []byte(filled(t, p, everyRow...)))
 	require.NoError(t, err)
-	text, err := Machine([]*Answers{a})
+	text, err := Prints{List: []*Answers{a}, Name: "m"}.Machine()
 	require.NoError(t, err)
-	c := config(t, "version: 1\nuse: [m.yml]\n", map[string]string{"m.yml": text})
-	assert.Equal(t, process, c.Process)
+	c := config(t, "version: 1\nuse: [standard, m.yml]\n", map[string]string{"m.yml": text})
+	bare := c.Process
+	bare.Limits = catalog.Limits{}
+	assert.Equal(t, process, bare)
 	for _, l := range []struct {
 		rule, name string
 		want       float64
 	}{{"max-overhang-angle", "angle", 75}, {"rough-underside", "angle", 55}, {"long-slope", "angle", 55}, {"max-overhang-angle", "reach", 4},
-		{"max-overhang-angle", "far", 4}, {"max-bridge-length", "span", 40}, {"sagging-bridge", "span", 15}, {"wide-ceiling", "span", 20}, {"min-wall", "thickness", 0.95 * 0.3},
+		{"max-overhang-angle", "far", 4}, {"sagging-bridge", "reach", 1.5}, {"max-bridge-length", "span", 40}, {"sagging-bridge", "span", 15}, {"wide-ceiling", "span", 20}, {"min-wall", "thickness", 0.95 * 0.3},
 		{"thin-wall", "thickness", 0.5}, {"min-gap", "gap", 0.3}, {"no-slender-columns", "slenderness", 9}} {
 		assert.InDelta(t, l.want, limitOf(t, c, l.rule, l.name), 1e-9, "%s of %s", l.name, l.rule)
 	}
@@ -61,32 +63,83 @@ func measured(t *testing.T, process catalog.Process) {
 	assert.Positive(t, holdsExactly(t, c))
 }
 
+// read is what a file of answers gives.
+func read(t *testing.T, file, text string) *Answers {
+	t.Helper()
+	a, err := Read(file, []byte(text))
+	require.NoError(t, err)
+	return a
+}
+
 // TestWorstOfSeveralPrints holds that prints of one plan join, and what is said of them.
 func TestWorstOfSeveralPrints(t *testing.T) {
 	p := plan(t, usual)
-	one, err := Read("a.yml", []byte(filled(t, p, "slopes", "held", "70", "bridges", "held", "70")))
+	one := read(t, "a.yml", filled(t, p, "slopes", "held", "70", "bridges", "held", "70"))
+	two := read(t, "b.yml", strings.Replace(filled(t, p, "slopes", "held", "65"), "2026-11-20", "2026-11-21", 1))
+	prints := Prints{List: []*Answers{one, two}, Name: "bench"}
+	text, err := prints.Machine()
 	require.NoError(t, err)
-	two, err := Read("b.yml", []byte(strings.Replace(filled(t, p, "slopes", "held", "65"), "2026-11-20", "2026-11-21", 1)))
-	require.NoError(t, err)
-	text, err := Machine([]*Answers{one, two})
-	require.NoError(t, err)
-	assert.Contains(t, text, "angle: 65°\n")
-	assert.Contains(t, text, "slopes: measured on the worst of 2 prints (2026-11-20, 2026-11-21), 65° held and 70° did not; the true limit lies between, and the best of them gives 70°.")
+	assert.Contains(t, text, "name: 'bench'\n")
+	assert.Contains(t, text, "  lean:\n    holds: 65°\n    source: >-\n      slopes: measured on the worst of 2 prints (2026-11-20, 2026-11-21), 65° held and 70° did not; the true limit lies between, and the best of them gives 70°.\n")
 	assert.Contains(t, text, "bridges: measured on 1 print (2026-11-20), 70 mm held, and the plate has no harder piece; the printer may do more.")
-	assert.Contains(t, text, "# Not answered, so that the limits of standard hold: slopes clean, long-slopes held, ")
-	again, err := Machine([]*Answers{one, two})
+	assert.Contains(t, text, "# Of several prints the worst counts, row by row.\n")
+	assert.Contains(t, text, "# Not answered, so that the rule set's own figures hold: slopes clean, long-slopes held, ")
+	again, err := prints.Machine()
 	require.NoError(t, err)
 	assert.Equal(t, text, again)
+}
 
-	other := usual
-	other.Layer = 0.1
-	three, err := Read("c.yml", []byte(filled(t, plan(t, other), "slopes", "held", "70")))
+// TestPrintsThatDoNotJoin holds what is said of answers about different machines.
+func TestPrintsThatDoNotJoin(t *testing.T) {
+	good := filled(t, plan(t, usual), "slopes", "held", "70")
+	for _, c := range []struct{ from, to, want string }{
+		{"layer: 0.2 mm", "layer: 0.1 mm", "b.yml:13:3: made for layer 0.1 mm, but a.yml for 0.2 mm; what was printed otherwise is another machine, so write a file for each"},
+		{"'pla'", "'petg'", `b.yml:13:3: made for "petg", but a.yml for "pla"; another plastic is another machine, so write a file for each`},
+		{"bed: [220 mm", "bed: [200 mm", "b.yml:13:3: made for another bed than a.yml; another bed is another machine, so write a file for each"},
+		{"machine: ", "machine: bench-2 ", `b.yml:8:10: the machine is "bench-2", but in a.yml it is ""; write a file for each`},
+	} {
+		require.Contains(t, good, c.from)
+		list := []*Answers{read(t, "a.yml", good), read(t, "b.yml", strings.Replace(good, c.from, c.to, 1))}
+		_, err := Prints{List: list}.Machine()
+		var problems *ruleset.Problems
+		require.ErrorAs(t, err, &problems)
+		assert.Equal(t, c.want, problems.Error())
+	}
+}
+
+// TestQuantileIsAStepThatWasSeen holds which of several prints counts, by the nearest rank, and
+// that nothing is clean past what holds.
+func TestQuantileIsAStepThatWasSeen(t *testing.T) {
+	p := plan(t, usual)
+	var list []*Answers
+	for _, held := range []string{"80", "60", "75", "65", "70"} {
+		list = append(list, read(t, held+".yml", filled(t, p, "slopes", "held", held)))
+	}
+	for n, want := range map[int][]string{ // by the number of prints, at 0, 20, 21, 25, 34, 40, 41 and 50 percent
+		1: {"80", "80", "80", "80", "80", "80", "80", "80"},
+		2: {"60", "60", "60", "60", "60", "60", "60", "60"},
+		3: {"60", "60", "60", "60", "75", "75", "75", "75"},
+		5: {"60", "60", "65", "65", "65", "65", "70", "70"},
+	} {
+		for i, q := range []int{0, 20, 21, 25, 34, 40, 41, 50} {
+			text, err := Prints{List: list[:n], Name: "m", Quantile: q}.Machine()
+			require.NoError(t, err)
+			assert.Contains(t, text, "holds: "+want[i]+"°\n", "%d prints at %d %%", n, q)
+		}
+	}
+	text, err := Prints{List: list, Name: "m", Quantile: 25}.Machine()
 	require.NoError(t, err)
-	_, err = Machine([]*Answers{one, three})
-	assert.ErrorContains(t, err, "a.yml and c.yml were made for different processes")
-	two.Machine = "bench-2"
-	_, err = Machine([]*Answers{one, two})
-	assert.ErrorContains(t, err, "write a file for each")
+	assert.Contains(t, text, "# Of several prints the 25 % quantile counts, row by row: sorted from the worst on, the one at\n# 25 % of their number, rounded up.")
+	assert.Contains(t, text, "slopes: measured on 5 prints, of which number 2 from the worst counts, the 25 % quantile (2026-11-20), 65° held and 70° did not; the true limit lies between, and the best of them gives 80°.")
+
+	clean := read(t, "clean.yml", filled(t, p, "slopes", "clean", "70", "slopes", "held", "75", "walls", "clean", "0.4", "walls", "held", "0.3"))
+	less := read(t, "less.yml", filled(t, p, "slopes", "held", "60", "walls", "held", "0.6"))
+	text, err = Prints{List: []*Answers{clean, less}, Name: "m"}.Machine()
+	require.NoError(t, err)
+	assert.Contains(t, text, "    holds: 60°\n    clean: 60°\n")
+	assert.Contains(t, text, "60° came out clean, as another print held no more")
+	assert.Contains(t, text, "    holds: 0.57 mm   # a twentieth less than 0.6 mm, which the facets of a round wall take off\n    clean: 0.6 mm\n")
+	config(t, "version: 1\nuse: [standard, m.yml]\n", map[string]string{"m.yml": text})
 }
 
 // TestWhatIsWrongInAnswersIsTold holds each complaint to its place and its cure.
@@ -99,6 +152,8 @@ func TestWhatIsWrongInAnswersIsTold(t *testing.T) {
 		{"nothing filled in", filled(t, p), ":24:3: no row is filled in"},
 		{"no date", strings.Replace(good, "2026-11-20 ", "", 1), "date is missing; write the day"},
 		{"no day", strings.Replace(good, "2026-11-20 ", "2026-13-20 ", 1), `:7:7: date is "2026-13-20", which is no day; write it as 2026-11-20`},
+		{"a name too long", strings.Replace(good, "machine: ", "machine: "+strings.Repeat("x", 41), 1), ":8:10: the name of a machine has 40 letters at most"},
+		{"a name for several", strings.Replace(good, "machine: ", "machine: all", 1), ":8:10: a machine cannot be called all, which stands for several"},
 		{"two lines", strings.Replace(good, "room: ", `room: "a\nb"`, 1), ":9:7: room must be one line of text"},
 		{"a hidden end of line", strings.Replace(good, "room: ", `room: "a\u2028b"`, 1), ":9:7: room must be one line of text"},
 		{"unknown key", good + "  tower: {held: 1}\n", `unknown key "tower" in rows (known here: bridges, `},
@@ -145,7 +200,7 @@ func FuzzRead(f *testing.F) {
 		if err != nil {
 			return
 		}
-		out, err := Machine([]*Answers{a})
+		out, err := Prints{List: []*Answers{a}, Name: "m"}.Machine()
 		require.NoError(t, err)
 		config(t, "version: 1\nuse: [standard, m.yml]\n", map[string]string{"m.yml": out})
 	})

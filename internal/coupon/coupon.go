@@ -1,7 +1,8 @@
 // Package coupon makes test pieces for one's own printer, and turns what was seen on them
 // into limits. A plan follows from the process alone: rows of steps that get harder from
-// one to the next, each a small piece of its own on the bed. The answers to a plan give a
-// rule set, in which each limit is the last step that came out well.
+// one to the next, each a small piece of its own on the bed. The answers to a plan give the
+// file of a machine: what the process says of the printer, each figure by the last step that
+// came out well.
 package coupon
 
 import (

@@ -18,11 +18,11 @@ const (
 // markNames are what the marks are called in a file of answers.
 var markNames = [marks]string{"clean", "held"}
 
-// limit is a limit of a rule that a mark in a row measures, and how it is written.
+// limit is a figure of the process that a mark in a row measures, and how it is written.
 type limit struct {
-	mark       mark
-	rule, name string
-	write      func(r *Row, value float64, process catalog.Process) string
+	mark  mark
+	name  string // as in lean.holds
+	write func(r *Row, value float64, process catalog.Process) string
 }
 
 // asks says whether the row asks for a mark.
@@ -34,7 +34,9 @@ func exact(r *Row, value float64, _ catalog.Process) string {
 }
 
 // spared is a twentieth less, which the facets of a round wall take off its thickness.
-func spared(r *Row, value float64, p catalog.Process) string { return "0.95 * " + exact(r, value, p) }
+func spared(_ *Row, value float64, _ catalog.Process) string {
+	return fmt.Sprintf("%.6g mm   # a twentieth less than %s mm, which the facets of a round wall take off", 0.95*value, plainly(value))
+}
 
 // slenderness is how many times as tall as thick a column is.
 func slenderness(_ *Row, value float64, p catalog.Process) string {

@@ -110,6 +110,9 @@ func quantity(s string, at int) *value {
 	return &value{run: Constant(number * b.Factor), dim: b.Dim, at: at, fixed: true}
 }
 
+// ability is the name of what a printer can do.
+var ability = regexp.MustCompile(`^process\.[a-z]+\.[a-z]+$`)
+
 // followed is the name of another rule's limit, in which rules have their hyphens.
 var followed = regexp.MustCompile(`^rules\.[a-z][a-z0-9]*(-[a-z0-9]+)*\.limits\.[a-z][a-z0-9_]*`)
 

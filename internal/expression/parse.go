@@ -206,7 +206,7 @@ func (x *parser) operand() value {
 		return x.beside(t)
 	case x.sees("("):
 		return x.call(t)
-	case strings.Count(t.text, ".") > 1 && !Follows(t.text):
+	case strings.Count(t.text, ".") > 1 && !Follows(t.text) && !ability.MatchString(t.text):
 		fail(t.at, "only limits.NAME and process.NAME have a point in them")
 	}
 	if x.Text != nil {

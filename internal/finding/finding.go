@@ -261,7 +261,8 @@ type Advice struct {
 	Words   string   `json:"words"` // the upshot in one line
 	Poses   []Pose   `json:"poses"` // the best first, the model as it lies among them
 	Support *Support `json:"support"`
-	Cut     *Cut     `json:"cut,omitempty"` // where turning and support leave errors that a small cut ends
+	Cut     *Cut     `json:"cut,omitempty"`   // where turning and support leave errors that a small cut ends
+	Edits   *Edits   `json:"edits,omitempty"` // where small solids that are added end errors
 }
 
 // Cut is the least to cut off the bottom in one way up, so that the model stands: judged
@@ -273,6 +274,25 @@ type Cut struct {
 	Area    float64 `json:"area_mm2"`    // what lies flat then
 	Volume  float64 `json:"removed_mm3"` // what is lost
 	Pose    Pose    `json:"pose"`        // how it is turned before the cut, and what is left after it
+}
+
+// Edits are small solids to add in one way up. Each was tried on the layers of the model and
+// ends findings without bringing any; the pose says what all of them together leave.
+type Edits struct {
+	Words   string `json:"words"`
+	Caution string `json:"caution"`
+	Pose    Pose   `json:"pose"`
+	List    []Edit `json:"list"`
+}
+
+// Edit is one of them.
+type Edit struct {
+	Kind   string     `json:"kind"` // slope, wall or plate
+	Words  string     `json:"words"`
+	Rules  []string   `json:"ends"` // the rules that find less with it
+	At     [3]float64 `json:"at"`   // in the file's own frame
+	Volume float64    `json:"added_mm3"`
+	Grams  float64    `json:"grams"`
 }
 
 // Pose is one way up and what it would leave.

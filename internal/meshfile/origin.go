@@ -46,12 +46,15 @@ func wholeIfFar(x float64) float64 {
 	return math.Round(x)
 }
 
+// movedWords begin the note on a file whose places are given from another point.
+const movedWords = "it lies far from the origin of the file"
+
 // movedNote says where places are given from, where that is not the origin of the file.
 func movedNote(at [3]float64) []string {
 	if at == [3]float64{} {
 		return nil
 	}
-	return []string{fmt.Sprintf("it lies far from the origin of the file: places are given from the point (%.0f, %.0f, %.0f) mm", at[0], at[1], at[2])}
+	return []string{fmt.Sprintf(movedWords+": places are given from the point (%.0f, %.0f, %.0f) mm", at[0], at[1], at[2])}
 }
 
 // near moves what a body is laid out by so that its first point comes near the origin, where

@@ -50,6 +50,9 @@ func writeAnnotations(w io.Writer, r *finding.Report, opt Options) error {
 	if text := words.Compared(r); text != "" {
 		fmt.Fprintln(out, text)
 	}
+	if text := words.FailsWhere(r); text != "" {
+		fmt.Fprintln(out, text)
+	}
 	fmt.Fprintln(out, words.Rules(&r.Rules))
 	return out.Flush()
 }
@@ -96,8 +99,8 @@ func annotations(r *finding.Report, opt Options) []annotation {
 		}
 		for k, groups := range words.Grouped(m) {
 			text := annotationText(m, groups)
-			if k == 0 && m.Advice != nil {
-				text += "\nadvice: " + words.Safe(m.Advice.Words)
+			if k == 0 {
+				text = strings.Join(append([]string{text}, adviceLines(m)...), "\n")
 			}
 			list = append(list, annotation{groups[0].Level, m, groups[0].Line, words.Safe(groups[0].Rule), text, words.Places(groups), m.Kind == finding.KindConfig, groups[0].Change == finding.Same})
 		}
@@ -143,6 +146,14 @@ func annotationText(m *finding.Model, groups []words.Group) string {
 		lines = append(lines, words.Order(do))
 	}
 	return strings.Join(lines, "\n")
+}
+
+// adviceLines is the advice on a model, for each machine where they differ.
+func adviceLines(m *finding.Model) (lines []string) {
+	for _, a := range words.AdviceOf(m) {
+		lines = append(lines, "advice"+a.For()+": "+words.Safe(a.Words))
+	}
+	return lines
 }
 
 // levelCommands are the workflow's words for the levels.

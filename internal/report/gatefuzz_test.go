@@ -79,9 +79,10 @@ func FuzzJUnit(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		r := &finding.Report{Models: []finding.Model{
+		r := &finding.Report{Machines: []finding.Machine{{Name: s}}, Models: []finding.Model{
 			{Path: s, Status: finding.Unreadable, Reason: s},
-			{Path: s, Part: s, Status: finding.Checked, Findings: []finding.Finding{{Rule: s, Level: finding.Error, Message: s, Advice: s}}},
+			{Path: s, Part: s, Status: finding.Checked, Findings: []finding.Finding{{Rule: s, Level: finding.Error, Message: s, Advice: s}},
+				Machines: []finding.OnMachine{{Machine: s, Undecided: "x" + s}}},
 		}}
 		var out bytes.Buffer
 		require.NoError(t, Write(&out, "junit", r, Options{}))
@@ -91,5 +92,7 @@ func FuzzJUnit(f *testing.F) {
 		want := strings.NewReplacer("\uFFFE", "\uFFFD", "\uFFFF", "\uFFFD").Replace(words.Safe(s))
 		assert.Equal(t, want, back.Suites[0].Testcases[0].Error.Message)
 		assert.Equal(t, want, back.Suites[1].Testcases[0].Name)
+		require.NotNil(t, back.Suites[1].Properties)
+		assert.Contains(t, *back.Suites[1].Properties, junit.Property{Name: "on " + cdata(words.Safe(s)), Value: "undecided: x" + cdata(words.Safe(s))})
 	})
 }

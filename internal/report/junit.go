@@ -14,13 +14,17 @@ import (
 // writeJUnit writes the report as JUnit XML: a suite for each model, a case for each
 // rule that found something on it, and one passed case where none did. Like places share a
 // line. A finding is a failure from the level on that fails the gate; below it, the case passes and its
-// output tells. A model that could not be judged, or only in part, is an error. JUnit XML has no
+// output tells. What a model is on each machine stands among the properties of its suite. A model that could not be judged, or only in part, is an error. JUnit XML has no
 // standard; this keeps to the elements and attributes that all readers share.
 func writeJUnit(w io.Writer, r *finding.Report, opt Options) error {
 	suites := junit.Testsuites{Name: r.Tool.Name}
 	for i := range r.Models {
 		suite := suiteOf(r, &r.Models[i], len(suites.Suites), opt)
 		suite.AddProperty("rules", cdata(words.Rules(&r.Rules)))
+		for k, cell := range words.Matrix(r, &r.Models[i]) {
+			name := r.Machines[k].Name
+			suite.AddProperty("on "+cdata(words.Safe(name)), cdata(words.Said(cell, words.OnMachine(&r.Models[i], name))))
+		}
 		suites.AddSuite(suite)
 	}
 	if _, err := io.WriteString(w, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"); err != nil {
@@ -78,16 +82,15 @@ func caseOf(m *finding.Model, class string, groups []words.Group, fails bool) ju
 	if first.Advice != "" {
 		lines = append(lines, words.Order(first.Advice))
 	}
-	if m.Advice != nil {
-		lines = append(lines, "advice: "+words.Safe(m.Advice.Words))
-	}
+	lines = append(lines, adviceLines(m)...)
 	c := junit.Testcase{Name: words.Safe(first.Rule), Classname: class}
 	text := cdata(strings.Join(lines, "\n"))
+	c.Name += words.Only(first.Finding) // readers take cases of one name for one
 	if first.Change == finding.Same {
 		c.Name += words.Brought(first.Finding)
 	}
 	if fails {
-		c.Failure = &junit.Result{Message: words.Safe(first.FullMessage()) + words.More(groups), Type: string(first.Level), Data: text}
+		c.Failure = &junit.Result{Message: words.Safe(first.FullMessage()) + words.Only(first.Finding) + words.More(groups), Type: string(first.Level), Data: text}
 	} else {
 		c.SystemOut = &junit.Output{Data: text}
 	}

@@ -51,6 +51,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.put(heading(r, opt))
 	d.notes(r)
 	d.unjudged(r)
+	d.matrix(r)
 	d.byRule(r)
 	d.findings(r, opt)
 	d.gone(r, opt)
@@ -77,7 +78,7 @@ func heading(r *finding.Report, opt Options) string {
 	if compared := words.Compared(r); compared != "" {
 		text += "\n**" + markdownText(words.Capital(compared)) + ".**\n"
 	}
-	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | waived |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
+	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | accepted |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
 	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
 	if hidden := opt.hidden(r); hidden != "" {
 		text += "\n**" + hidden + "**\n"
@@ -239,8 +240,8 @@ func modelSection(m *finding.Model, lists [][]words.Group, picture string) (text
 	if len(todo) > 0 {
 		b.WriteString("\nWhat to do:\n\n" + strings.Join(todo, ""))
 	}
-	if m.Advice != nil {
-		fmt.Fprintf(&b, "\n**Advice:** %s\n", markdownText(m.Advice.Words))
+	for _, a := range words.AdviceOf(m) {
+		fmt.Fprintf(&b, "\n**Advice%s:** %s\n", markdownText(a.For()), markdownText(a.Words))
 	}
 	return b.String(), findings
 }
@@ -279,13 +280,13 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 	}
 	const columns = "| place | what | rule | reason | until |\n|---|---|---|---|---|\n"
 	if opt.Covered {
-		d.table("\n### Accepted in writing on what changed\n\n"+columns, rows, "waived")
+		d.table("\n### Accepted in writing on what changed\n\n"+columns, rows, "accepted")
 		return
 	}
 	const shut = "\n</details>\n"
 	d.most -= len(shut)
 	before := d.b.Len()
-	d.table(fmt.Sprintf("\n<details><summary>%d waived</summary>\n\n%s", n, columns), rows, "waived")
+	d.table(fmt.Sprintf("\n<details><summary>%d accepted in writing</summary>\n\n%s", n, columns), rows, "accepted")
 	d.most += len(shut)
 	if d.b.Len() > before {
 		d.put(shut)

@@ -54,7 +54,7 @@ func TestMarkdownFitsWithoutJudgement(t *testing.T) {
 	text := markdownOf(t, r, Options{Exit: 2})
 	assert.LessOrEqual(t, len(text), maxSummary)
 	assert.Regexp(t, `and \d+ more models; the summary is full`, text)
-	assert.Contains(t, text, "<summary>1500 waived</summary>", "half of the room is left for the rest")
+	assert.Contains(t, text, "<summary>1500 accepted in writing</summary>", "half of the room is left for the rest")
 	assert.Equal(t, strings.Count(text, "<details>"), strings.Count(text, "</details>"))
 	assert.True(t, strings.HasSuffix(text, closing()))
 }
@@ -96,7 +96,7 @@ func TestMarkdownVerdict(t *testing.T) {
 func TestMarkdownWorstFirst(t *testing.T) {
 	text := markdownOf(t, gateSample(), Options{})
 	last := -1
-	for _, name := range []string{"> <code>.printlint.yml</code>: the rules", "### Could not", "#### <code>parts/hook.stl</code>", "\n#### <code>.printlint.yml</code>\n", "only 0.1 mm high", "<summary>1 waived", "### Cautions"} {
+	for _, name := range []string{"> <code>.printlint.yml</code>: the rules", "### Could not", "#### <code>parts/hook.stl</code>", "\n#### <code>.printlint.yml</code>\n", "only 0.1 mm high", "<summary>1 accepted", "### Cautions"} {
 		at := strings.Index(text, name)
 		assert.Greater(t, at, last, name)
 		last = at

@@ -63,11 +63,14 @@ func (s *sarifWriter) log() sarifLog {
 	driver := &run.Tool.Driver
 	driver.Name, driver.Version, driver.Rules = s.report.Tool.Name, s.report.Tool.Version, s.rules
 	if !s.scanning {
-		run.Properties = &sarifRunProperties{words.Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary}
+		run.Properties = &sarifRunProperties{words.Safe(s.report.Rules.Config), s.report.Rules.Digest, s.report.Rules.Sets, s.report.Summary, s.report.Machines, s.report.Where, nil}
 		run.Bases = map[string]sarifBase{rootBase: {sarifMessage{Text: "the folder that the check was run in"}}}
 	}
 	for i := range s.report.Models {
 		s.artifacts.add(&s.report.Models[i])
+	}
+	if !s.scanning {
+		run.Properties.Matrix = s.matrix()
 	}
 	eachFinding(s.report, func(m *finding.Model, f *finding.Finding) {
 		if !s.scanning || f.Waived == nil {
@@ -92,7 +95,7 @@ func (s *sarifWriter) invocation() sarifInvocation {
 	inv := sarifInvocation{Successful: s.opt.Exit < 2, ExitCode: s.opt.Exit, ExitDescription: exitWords(s.opt.Exit)}
 	if s.scanning { // the other flavour has a property for it
 		inv.Configuration = append(inv.Configuration, sarifNotification{
-			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(words.Rules(&s.report.Rules))),
+			Level: string(finding.Note), Message: s.message(&finding.Model{}, sentence(words.Rules(&s.report.Rules))+s.shelf()),
 		})
 	}
 	for i := range s.report.Models {
@@ -147,7 +150,7 @@ func (s *sarifWriter) result(m *finding.Model, f *finding.Finding) sarifResult {
 		}
 		return r
 	}
-	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits}
+	r.Properties = &sarifResultProperty{f.Level, f.Triangle, f.At, f.Box, f.Values, f.Limits, s.on(f)}
 	s.accepted(&r, f.Waived)
 	if f.Change != "" {
 		r.Baseline = baselines[f.Change]
@@ -188,10 +191,11 @@ func (s *sarifWriter) accepted(r *sarifResult, w *finding.Waived) {
 
 // messageOf is what is wrong, where, and what to do about it.
 func messageOf(m *finding.Model, f *finding.Finding) string {
-	text := sentence(f.FullMessage())
+	text := f.FullMessage()
 	if f.Triangle > 0 {
-		text = sentence(f.FullMessage() + ", at " + words.Where(m, f.At))
+		text += ", at " + words.Where(m, f.At)
 	}
+	text = sentence(text + words.Only(f))
 	if f.Advice != "" {
 		text += " To do: " + sentence(f.Advice)
 	}

@@ -136,6 +136,25 @@ type sarifRunProperties struct {
 	Rules   string          `json:"rulesDigest"`
 	Sets    []string        `json:"ruleSets"`
 	Summary finding.Summary `json:"summary"`
+	// Of a run for several machines.
+	Machines []finding.Machine  `json:"machines,omitempty"`
+	Where    *finding.FailWhere `json:"failWhere,omitempty"`
+	Matrix   []sarifRow         `json:"matrix,omitempty"`
+}
+
+// sarifRow is what each machine makes of a model.
+type sarifRow struct {
+	Location sarifArtifactLocation `json:"artifactLocation"`
+	Part     string                `json:"part,omitempty"`
+	Cells    []sarifCell           `json:"byMachine"`
+}
+
+// sarifCell is what one of them makes of it.
+type sarifCell struct {
+	Machine  string             `json:"machine"`
+	Kind     string             `json:"kind"` // as results have it (3.27.9)
+	Message  sarifMessage       `json:"message"`
+	Findings finding.LevelCount `json:"findings"`
 }
 
 // sarifResultProperty is the property bag of a result: where and how much, in mm and
@@ -147,4 +166,5 @@ type sarifResultProperty struct {
 	Box      [2][3]float64  `json:"box"`
 	Values   finding.Values `json:"values"`
 	Limits   finding.Values `json:"limits"`
+	Machines []string       `json:"machines,omitempty"` // on which it holds, of a run for several
 }

@@ -49,7 +49,7 @@ func sarifCases() map[string]*finding.Report {
 	accepted := gateSample()
 	accepted.Models[3].Findings[1].Waived = finding.Accepted("accepted.yml")
 	return map[string]*finding.Report{
-		"accepted": accepted, "compared": comparedSample(),
+		"accepted": accepted, "compared": comparedSample(), "machines": changed(onMachines(10)),
 		"empty":  {Tool: finding.Tool{Name: "printlint", Version: "1"}},
 		"sample": sample(), "gate": gateSample(), "hostile": hostileReport(), "many": manyFindings(6000),
 	}

@@ -139,7 +139,7 @@ func textRules(out io.Writer, r *finding.Report) {
 
 // textWaived is what was accepted, with who accepted it.
 func textWaived(m *finding.Model, g *words.Group) string {
-	line := fmt.Sprintf("%s: waived: %s [%s]: %s", words.Place(m.Path, g.Line, g.Triangle), g.Message(m), words.Safe(g.Rule), words.Safe(g.Waived.Reason))
+	line := fmt.Sprintf("%s: accepted: %s [%s]: %s", words.Place(m.Path, g.Line, g.Triangle), g.Message(m), words.Safe(g.Rule), words.Safe(g.Waived.Reason))
 	if g.Waived.Until != "" {
 		line += ", until " + words.Safe(g.Waived.Until)
 	}

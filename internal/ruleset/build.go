@@ -15,8 +15,9 @@ import (
 type ruleBuilder struct {
 	*complaints
 	process catalog.Process
-	exact   bool         // the process is complete, so that limits can be computed
-	solver  *limitSolver // knows the limits of all rules; nil for the process
+	given   map[string]setting // what the process was given as, by figure
+	exact   bool               // the process is complete, so that limits can be computed
+	solver  *limitSolver       // knows the limits of all rules; nil for the process
 	rule    *Rule
 	findAt  Position        // of its condition
 	used    map[string]bool // limits that something speaks of
@@ -88,7 +89,7 @@ func (r *Rule) limit(name string) *Limit {
 func (b *ruleBuilder) limit(l *mergedLimit, into *solvedLimit) (limit Limit, lost bool) {
 	t := l.now.text
 	value, unit, ok := b.limitValue(l)
-	limit = Limit{l.now.name, catalog.Number, math.NaN(), t.value, t.pos(), into.Follows}
+	limit = Limit{l.now.name, catalog.Number, math.NaN(), t.value, t.pos(), into.Follows, appendNew(b.figuresIn(t.value), into.Figures)}
 	if ok {
 		limit.Unit, limit.Value = unit.Unit, value/unit.Factor
 		if b.exact && (math.IsNaN(limit.Value) || math.IsInf(limit.Value, 0)) {
@@ -179,7 +180,7 @@ func (b *ruleBuilder) compute(t text, other func(name string, at Position) (expr
 		}
 		return b.processName(name)
 	}
-	p, d, ok := b.compile(t, expression.Names{Find: find, Known: processNames(), Listed: processNames(), Hint: b.solver.hint})
+	p, d, ok := b.compile(t, expression.Names{Find: find, Known: processNames(), Listed: listedNames(), Hint: b.solver.hint})
 	if !ok {
 		return 0, d, false
 	}
@@ -191,7 +192,7 @@ func (b *ruleBuilder) compile(t text, n expression.Names) (expression.Program, e
 	if bad != nil {
 		b.add(t.at(bad.Offset), "%s", bad.Text)
 	}
-	return p, d, bad == nil
+	return p, d, bad == nil && b.knows(t)
 }
 
 // condition compiles what makes a site a finding.

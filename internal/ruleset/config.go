@@ -85,6 +85,7 @@ func Load(file string, opt Options) (*Config, error) {
 	cfg := &Config{From: opt.From, library: lib, main: main, views: map[string]*View{}}
 	cfg.base = lib.view(main, nil)
 	lib.base = cfg.base
+	lib.checkRules(main, cfg.base)
 	for _, p := range main.main.places {
 		p.view = lib.view(main, []*place{p})
 	}

@@ -12,6 +12,7 @@ import (
 // document is what one file says, before it is laid over what earlier files say.
 type document struct {
 	name    string // as `use` names it, or the file's path
+	called  *text  // what reports call the machine that it describes; nil where it does not say
 	file    string // as complaints name it
 	start   Position
 	use     []text
@@ -72,6 +73,7 @@ func makeDocumentKeys() (set, main []key[*document]) {
 			func(l *document) *finding.FailOn { return &l.main.failOn }),
 	}
 	set = append(set, shared...)
+	set = append(set, key[*document]{"name", "what reports call the machine that the file describes", aWord, readName})
 	for _, k := range own {
 		set = append(set, key[*document]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *document) {
 			d.add(d.pos(n), "%s belongs in the configuration itself, not in a set that it uses", k.name)

@@ -18,7 +18,8 @@ const maxFollows = 8
 type limitSolver struct {
 	*merger
 	process catalog.Process
-	exact   bool // the process is complete, so that limits can be computed
+	given   map[string]setting // what the process was given as, by figure
+	exact   bool               // the process is complete, so that limits can be computed
 	done    map[string]*solvedLimit
 	open    []*solvedLimit                // being worked out, each for the one before it
 	units   map[string]expression.Meaning // of the limits whose unit was asked for
@@ -31,13 +32,13 @@ type solvedLimit struct {
 	lost bool
 }
 
-func newLimitSolver(m *merger, process catalog.Process, exact bool) *limitSolver {
-	return &limitSolver{merger: m, process: process, exact: exact, done: map[string]*solvedLimit{}, units: map[string]expression.Meaning{}}
+func newLimitSolver(m *merger, process catalog.Process, given map[string]setting, exact bool) *limitSolver {
+	return &limitSolver{merger: m, process: process, given: given, exact: exact, done: map[string]*solvedLimit{}, units: map[string]expression.Meaning{}}
 }
 
 // builder checks a rule with what the solver knows.
 func (s *limitSolver) builder(m *mergedRule) *ruleBuilder {
-	b := &ruleBuilder{complaints: s.complaints, process: s.process, exact: s.exact, solver: s, used: map[string]bool{}, lost: map[string]bool{}}
+	b := &ruleBuilder{complaints: s.complaints, process: s.process, given: s.given, exact: s.exact, solver: s, used: map[string]bool{}, lost: map[string]bool{}}
 	b.rule = &Rule{ID: m.id, Per: m.per(), Level: levelOf(m)}
 	if b.rule.Per == PerModel {
 		b.rule.def = new(catalog.Measure)
@@ -98,6 +99,7 @@ func (s *limitSolver) follow(name string, at Position) (expression.Meaning, bool
 				top.Follows = append(top.Follows, o)
 			}
 		}
+		top.Figures = appendNew(top.Figures, got.Figures)
 	}
 	return expression.Meaning{Value: -1, Number: got.Value, Unit: got.Unit, Lost: got.lost}, true
 }

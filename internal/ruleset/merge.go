@@ -175,7 +175,7 @@ func (l *library) view(main *document, places []*place) *View {
 			v.Unit = fileUnit(p.unit)
 		}
 	}
-	exact := l.mergeProcess(sets, &v.Process, material, main.start)
+	given, exact := l.mergeProcess(sets, &v.Process, material, main.start)
 	m := &merger{l.complaints, l.catalog, map[string]*mergedRule{}, map[string]bool{}, l.incomplete}
 	over := false // whether what is laid lies over the configuration
 	for _, set := range sets {
@@ -191,7 +191,7 @@ func (l *library) view(main *document, places []*place) *View {
 		m.lay(p.rules, true)
 	}
 	m.checkYields()
-	solver := newLimitSolver(m, v.Process, exact)
+	solver := newLimitSolver(m, v.Process, given, exact)
 	for _, id := range m.ids() {
 		r := l.unchanged(v, m.rules[id])
 		if r == nil {

@@ -19,6 +19,9 @@ func processNames() []string {
 	return out
 }
 
+// listedNames are those worth listing to whoever writes a name that is none.
+func listedNames() []string { return processNames()[:len(machineFigures)] }
+
 // Figures are the figures of the process as a rule names them.
 func Figures() []catalog.Value {
 	list := make([]catalog.Value, len(figures))

@@ -17,6 +17,8 @@ type setting struct {
 	set  func(*catalog.Process)
 	// formula is the value as an expression over other figures, and set is nil; nil else.
 	formula *text
+	value   float64 // where there is no formula, of a figure
+	source  string  // where the figure comes from, where the file says so
 }
 
 // settings are a file's process keys.
@@ -40,9 +42,9 @@ type figure struct {
 	optional  bool
 }
 
-// figures hold no defaults: those are in the built-in sets. The ranges only catch
+// machineFigures hold no defaults: those are in the built-in sets. The ranges only catch
 // slips of the keyboard and wrong units.
-var figures = []figure{
+var machineFigures = []figure{
 	{"nozzle", "bore of the nozzle", catalog.MM, 0.05, 10, func(p *catalog.Process) *float64 { return &p.Nozzle }, false},
 	{"line", "width of one line of plastic", catalog.MM, 0.05, 20, func(p *catalog.Process) *float64 { return &p.Line }, false},
 	{"layer", "height of one layer", catalog.MM, 0.01, 10, func(p *catalog.Process) *float64 { return &p.Layer }, false},
@@ -55,15 +57,21 @@ var figures = []figure{
 // maxBed bounds each side of the bed, in mm.
 const maxBed = 100_000
 
-// processKeys is the table of the process mapping.
-var processKeys = makeProcessKeys()
+// processKeys is the table of the process mapping. It is filled by init, since reading a part
+// of it looks a stray key up in it.
+var processKeys []key[*settings]
+
+func init() { processKeys = makeProcessKeys() }
 
 func makeProcessKeys() []key[*settings] {
 	keys := []key[*settings]{
 		{"material", "name of the plastic; a built-in material's set is used with it", aPlastic, readMaterial},
 	}
-	for _, f := range figures {
+	for _, f := range machineFigures {
 		keys = append(keys, key[*settings]{f.name, f.doc, aFigure(f.unit), f.read})
+	}
+	for _, a := range abilities {
+		keys = append(keys, a.key())
 	}
 	return append(keys, key[*settings]{"bed", "what fits the machine: x, y and height", threeOf(aQuantity(catalog.MM)), readBed})
 }
@@ -90,7 +98,7 @@ func (f figure) read(d *decoder, n *yaml.Node, into *settings) {
 			catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))
 		return
 	}
-	*into = append(*into, setting{name: f.name, pos: d.pos(n), set: func(p *catalog.Process) { *f.at(p) = value }})
+	*into = append(*into, setting{name: f.name, pos: d.pos(n), value: value, set: func(p *catalog.Process) { *f.at(p) = value }})
 }
 
 // holds says whether a value is one that can be meant.

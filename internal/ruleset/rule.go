@@ -48,6 +48,18 @@ type Limit struct {
 	// Follows are the limits of other rules that it is made of, each with where it got its
 	// value: the first few of a long chain.
 	Follows []Origin
+	// Figures are those of the process that say what the printer can do, and that it is made of.
+	Figures []Figure
+}
+
+// Figure is what a printer can do in one thing, as process.NAME says it.
+type Figure struct {
+	Name   string
+	Unit   catalog.Unit
+	Value  float64
+	Text   string // the expression, as written; "" of a plain quantity
+	From   Position
+	Source string // where the file says that it comes from, "" where it says nothing
 }
 
 // Origin is where a field of a rule got its value; limits are named limits.NAME, those of

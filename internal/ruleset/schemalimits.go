@@ -82,6 +82,9 @@ func aQuantity(u catalog.Unit) shape {
 // aFigure is a quantity, or an expression over the figures of the process before it.
 func aFigure(u catalog.Unit) shape {
 	return func(s *schema) object {
+		if u == catalog.Number {
+			return aLimit(u)
+		}
 		o := aQuantity(u)(s)
 		o["pattern"] = o["pattern"].(string) + `|process\.`
 		return o

@@ -51,23 +51,41 @@ func (l *library) stacked(main *document, places []*place) ([]*document, setting
 // ofPlastic are the figures that a plastic has and a machine has not.
 var ofPlastic = []string{"bridge", "density", "flow"}
 
-// mergeProcess lays process keys over each other and says whether all needed ones
-// are there, and fit each other.
-func (l *library) mergeProcess(sets []*document, p *catalog.Process, material setting, start Position) bool {
-	given := map[string]setting{}
-	at := start
+// layProcess lays process keys over each other, and finds the last one of a file. Where
+// another plastic begins, nothing stays that was said or measured for the one before.
+func layProcess(sets []*document, file string) (given map[string]setting, last Position) {
+	given, builtin := map[string]setting{}, map[string]setting{}
 	for _, set := range sets {
 		if set.fresh {
 			for _, name := range ofPlastic {
 				delete(given, name)
 			}
+			for _, f := range figures[len(machineFigures):] {
+				delete(given, f.name)
+				if s, ok := builtin[f.name]; ok {
+					given[f.name] = s
+				}
+			}
 		}
 		for _, s := range set.process {
 			given[s.name] = s
-			if s.pos.File == start.File {
-				at = s.pos
+			if isBuiltin(s.pos) {
+				builtin[s.name] = s
+			}
+			if s.pos.File == file {
+				last = s.pos
 			}
 		}
+	}
+	return given, last
+}
+
+// mergeProcess lays process keys over each other and says whether all needed ones
+// are there, and fit each other.
+func (l *library) mergeProcess(sets []*document, p *catalog.Process, material setting, start Position) (map[string]setting, bool) {
+	given, at := layProcess(sets, start.File)
+	if at == (Position{}) {
+		at = start
 	}
 	for _, s := range given {
 		if s.formula == nil {
@@ -86,9 +104,10 @@ func (l *library) mergeProcess(sets []*document, p *catalog.Process, material se
 	slices.Sort(lacks)
 	switch {
 	case len(lacks) == 0:
-		return l.computed(p, given) && l.checkProcess(p, given)
+		return given, l.computed(p, given, 0, len(machineFigures)) && l.checkProcess(p, given) && l.checkMaterial(sets, given, material) &&
+			l.computed(p, given, len(machineFigures), len(figures)) && l.checkAbilities(p, given)
 	case l.incomplete:
-		return false
+		return given, false
 	case slices.Contains(l.materials(), strings.ToLower(material.word)) && material.word != strings.ToLower(material.word):
 		l.add(material.pos, "no built-in material is called %q; write %s", material.word, strings.ToLower(material.word))
 	case material.word != "" && !slices.Contains(l.materials(), material.word):
@@ -96,14 +115,34 @@ func (l *library) mergeProcess(sets []*document, p *catalog.Process, material se
 	default:
 		l.add(at, "process lacks %s; use: [standard] gives them all", strings.Join(lacks, ", "))
 	}
-	return false
+	return given, false
 }
 
-// computed works out the figures that are given as expressions, in the order of the table:
-// each may speak of those before it, so that none can wait for itself.
-func (l *library) computed(p *catalog.Process, given map[string]setting) bool {
-	b := &ruleBuilder{complaints: l.complaints, exact: true}
-	for i, f := range figures {
+// checkMaterial refuses what was measured with another plastic than the one in force.
+func (l *library) checkMaterial(sets []*document, given map[string]setting, material setting) bool {
+	for _, set := range sets {
+		own := set.process.get("material")
+		if own == nil || own.word == material.word || isBuiltin(own.pos) {
+			continue
+		}
+		for _, f := range figures[len(machineFigures):] {
+			if s := given[f.name]; s.source != "" && s.pos.File == set.file {
+				l.add(material.pos, "the plastic is %s, but %s was measured with %s (%s); measure with %s too, or leave that file out", material.word, f.name, own.word, s.pos, material.word)
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// computed works out the figures from one of the table to another that are given as expressions,
+// in its order: each may speak of those before it, so that none can wait for itself.
+func (l *library) computed(p *catalog.Process, given map[string]setting, from, to int) bool {
+	b := &ruleBuilder{complaints: l.complaints, exact: true, given: given}
+	for i, f := range figures[:to] {
+		if i < from {
+			continue
+		}
 		t := given[f.name].formula
 		if t == nil {
 			continue
@@ -165,9 +204,11 @@ func (l *library) checkProcess(p *catalog.Process, given map[string]setting) boo
 // later is where the one of two figures stands that a user gave, or gave last.
 func later(given map[string]setting, one, two string) Position {
 	a, b := given[one].pos, given[two].pos
-	builtin := func(p Position) bool { return strings.HasPrefix(p.File, builtinDir) }
-	if builtin(a) || !builtin(b) && a.File == b.File && (b.Line > a.Line || b.Line == a.Line && b.Column > a.Column) {
+	if isBuiltin(a) || !isBuiltin(b) && a.File == b.File && (b.Line > a.Line || b.Line == a.Line && b.Column > a.Column) {
 		return b
 	}
 	return a
 }
+
+// isBuiltin says whether a place is in a built-in set.
+func isBuiltin(p Position) bool { return strings.HasPrefix(p.File, builtinDir) }

@@ -67,6 +67,7 @@ var braces = regexp.MustCompile(`\{\{|\}\}|\{[^}]*\}|[{}]`)
 // and }} stand for braces.
 func (b *ruleBuilder) template(t *text) template {
 	var out template
+	b.knows(*t)
 	s := strings.ReplaceAll(t.value, "\n", " ")
 	fixed, last := "", 0
 	for _, at := range braces.FindAllStringIndex(s, -1) {

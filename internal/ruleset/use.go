@@ -180,6 +180,17 @@ func (l *library) useAll(set *document) {
 	}
 }
 
+// checkRules complains where the files in use bring no rules, as those of machines do not: with
+// them alone every model would pass.
+func (l *library) checkRules(main *document, base *View) {
+	i := slices.IndexFunc(main.use, func(u text) bool { return isFile(u.value) })
+	if i < 0 || len(base.ids) > 0 || l.incomplete {
+		return
+	}
+	u := main.use[i]
+	l.add(u.pos(), "no rule is in use, since %s brings none; name a rule set before it, as in use: [standard, %s]", u.value, u.value)
+}
+
 // checkPlastics complains about a plastic that is named among the sets and does not hold,
 // since a later set brings another.
 func (l *library) checkPlastics(set *document) {

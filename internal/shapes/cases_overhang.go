@@ -40,6 +40,16 @@ func Table() *mesh.Triangles {
 		func(i, j, k int) bool { return k == 1 || (i != 1 && j != 1) })
 }
 
+// Signpost returns a post 10x10x50 on a foot 30x30x4, with four arms 12 long, 10 wide and 5
+// thick at height 30, one to each side: whichever way up, some of them hang.
+func Signpost() *mesh.Triangles {
+	return Blocks([]float64{-2, 0, 10, 20, 30, 32}, []float64{-2, 0, 10, 20, 30, 32}, []float64{0, 4, 30, 35, 50}, func(i, j, k int) bool {
+		post := i == 2 && j == 2
+		foot := k == 0 && i > 0 && i < 4 && j > 0 && j < 4
+		return post || foot || k == 2 && (i == 2 || j == 2)
+	})
+}
+
 // TableTouching is Table as five boxes that share faces.
 func TableTouching() *mesh.Triangles {
 	s := box6(0, 0, 30, 60, 40, 35)

@@ -32,6 +32,7 @@ var single = map[string]func() *mesh.Triangles{
 	"four posts":    FourPosts,
 	"table":         Table,
 	"roofed box":    RoofedBox,
+	"signpost":      Signpost,
 	"arm":           func() *mesh.Triangles { return LeaningArm(60, 20) },
 	"hook":          Hook,
 	"M":             M,

@@ -3,6 +3,9 @@ package html
 import (
 	"bytes"
 	"fmt"
+	"image"
+	"image/png"
+	"io"
 	"strings"
 	"testing"
 
@@ -72,4 +75,31 @@ func TestManyAcceptedAreCounted(t *testing.T) {
 	assert.Contains(t, out.String(), "100 accepted in writing")
 	assert.Contains(t, out.String(), "And 40 more; the JSON report has them all.")
 	assert.Equal(t, maxAccepted, strings.Count(out.String(), "Accepted because"))
+}
+
+// TestListOfAFolderHasSmallPictures holds that they are there, and no more than can be opened.
+func TestListOfAFolderHasSmallPictures(t *testing.T) {
+	var drawn bytes.Buffer
+	require.NoError(t, png.Encode(&drawn, image.NewGray(image.Rect(0, 0, 640, 480))))
+	r := manyOnMany(maxThumbs+20, 1)
+	broken := len(r.Models) - 1
+	r.Models[broken].Status = finding.Undecided // the worst is the first in the list
+	var list string
+	require.NoError(t, WriteFolder(func(name string, to func(io.Writer) error) error {
+		if name != "index.html" {
+			return nil
+		}
+		var out bytes.Buffer
+		err := to(&out)
+		list = out.String()
+		return err
+	}, r, Options{Pictures: func(i int) *draw.Pictures {
+		if i == broken {
+			return &draw.Pictures{Lying: &draw.Encoded{PNG: []byte("no picture"), Width: 640, Height: 480}}
+		}
+		return &draw.Pictures{Lying: &draw.Encoded{PNG: drawn.Bytes(), Width: 640, Height: 480}}
+	}}))
+	assert.Equal(t, maxThumbs-1, strings.Count(list, `<img src="data:image/png;base64,`), "one cannot be made")
+	assert.NotContains(t, list, "<use href", "there is nothing that it could show")
+	assert.NotContains(t, list, "In the pictures a number points")
 }

@@ -13,15 +13,18 @@ import (
 
 // rule is what one rule found on one model: what to do is said once.
 type rule struct {
-	Name   string // of the rule
-	Title  string // the same in words
-	Level  finding.Level
-	Why    bool   // the page says why, further down
-	Do     string // the advice that all groups have; empty where they differ
-	Cured  bool   // nothing of it is left the way up that is advised
-	Held   bool   // the support that is planned cures it
-	Groups []*group
-	Count  int
+	Name    string // of the rule
+	Title   string // what its worst finding is about
+	Level   finding.Level
+	Why     bool   // the page says why, further down
+	Do      string // the advice that all groups have; empty where they differ
+	Cured   bool   // nothing of it is left the way up that is advised
+	Held    bool   // the support that is planned cures it
+	Groups  []*group
+	Count   int
+	On      string // as in " on mini-2", where it holds on some machines only
+	Judged  string // the same of the machine on which the advice was judged
+	Numbers string // of these
 }
 
 // group is one trouble: findings that are alike, told by the worst of them.
@@ -61,13 +64,15 @@ const maxOthers = 12
 func (p *model) gather(o *Options, meanings map[string]*finding.Rule) {
 	p.places = map[int]*place{}
 	number := map[*finding.Finding]int{}
-	for n, i := range words.Shown(p.Model) {
-		number[&p.Findings[i]] = n + 1
-		p.Levels.Add(p.Findings[i].Level)
-	}
 	for _, found := range words.Grouped(p.Model) {
+		for i := range found {
+			for _, f := range found[i].Places { // as words.Shown numbers them, for the pictures
+				number[f] = len(number) + 1
+				p.Levels.Add(f.Level)
+			}
+		}
 		head := found[0].Finding
-		r := &rule{Name: head.Rule, Title: words.Capital(spaced(head.Rule)), Level: head.Level, Do: head.Advice}
+		r := &rule{Name: head.Rule, Title: words.Capital(words.Subject(head.Message)), Level: head.Level, Do: head.Advice}
 		left, stays := p.left(head.Rule)
 		r.Cured, r.Held = p.turned() && !stays, stays && left.Cured
 		if m := meanings[head.Rule]; m != nil {

@@ -104,6 +104,11 @@ type page struct {
 	Why           []*finding.Rule
 	Folder        string // that all models lie in
 	Pictures      bool   // some model has one
+	Thumbs        bool   // the list shows them
+	Columns       []column
+	Matrix        []*model // rows of the table of models by machines
+	Unlisted      int      // rows that it has no room for
+	Where         string   // how the verdicts of the machines make one
 }
 
 // total is one number of the summary.
@@ -117,7 +122,7 @@ type total struct {
 // Write writes the report as one page.
 func Write(w io.Writer, r *finding.Report, o Options) error {
 	p := newPage(r, &o)
-	p.Listing, p.Shown = true, p.Models
+	p.Listing, p.Shown, p.Thumbs = true, p.Models, p.Pictures
 	for _, m := range p.Models {
 		m.Home, m.Link = "#models", fmt.Sprintf("#m%d", m.ID)
 	}
@@ -132,7 +137,7 @@ func WriteFolder(write func(name string, to func(io.Writer) error) error, r *fin
 		m.Home, m.Link = "index.html", fmt.Sprintf("m%d.html", m.ID)
 	}
 	list := *p
-	list.Listing, list.Pictures = true, false
+	list.Listing, list.Pictures, list.Thumbs = true, false, p.thumbs()
 	if err := write("index.html", list.write); err != nil {
 		return err
 	}
@@ -151,6 +156,27 @@ func WriteFolder(write func(name string, to func(io.Writer) error) error, r *fin
 	return nil
 }
 
+// maxThumbs is how many models of a folder have a picture in its list, the worst first: each
+// adds some 10 kB. Judgement.
+const maxThumbs = 400
+
+// thumbWidth is how wide such a picture is at most, in pixels.
+const thumbWidth = 160
+
+// thumbs makes small pictures for the list of a folder, and says whether there are any. The
+// words say the same where one cannot be made.
+func (p *page) thumbs() (some bool) {
+	for _, m := range p.Models[:min(maxThumbs, len(p.Models))] {
+		if len(m.Views) == 0 {
+			continue
+		}
+		if small, err := draw.Small(m.Views[0].PNG, thumbWidth); err == nil {
+			m.Thumb, some = dataURL(small), true
+		}
+	}
+	return some
+}
+
 func newPage(r *finding.Report, o *Options) *page {
 	r = words.Plain(r)
 	p := &page{
@@ -159,7 +185,8 @@ func newPage(r *finding.Report, o *Options) *page {
 	}
 	p.compared()
 	p.models(o)
-	p.Title, p.Totals = verdict(p.States), totals(p.States)
+	p.shelf()
+	p.Title, p.Totals = verdict(p.States, len(p.Columns)), totals(p.States, len(p.Columns))
 	return p
 }
 
@@ -189,8 +216,21 @@ func (p *page) write(w io.Writer) error {
 	return err
 }
 
-// verdict is the run in one sentence.
-func verdict(states map[string]int) string {
+// verdict is the run in one sentence, for so many machines.
+func verdict(states map[string]int, machines int) string {
+	text := verdictOfOne(states)
+	said, about := strings.CutSuffix(text, ".")
+	switch about = about && (strings.HasSuffix(said, " lies") || strings.HasSuffix(said, " lie")); {
+	case machines < 2 || !about:
+		return text
+	case strings.Contains(said, "would fail"):
+		return said + " on one machine or more."
+	}
+	return said + " on every machine."
+}
+
+// verdictOfOne is the run on one machine.
+func verdictOfOne(states map[string]int) string {
 	fine := states["fine"]
 	all := fine + states["fail"] + states["look"] + states["unread"]
 	switch {
@@ -212,10 +252,14 @@ func verdict(states map[string]int) string {
 	return strconv.Itoa(fine) + " of " + words.Count(all, "model") + " print as they lie."
 }
 
-// totals are the counts that a reader needs first.
-func totals(states map[string]int) []total {
+// totals are the counts that a reader needs first, for so many machines.
+func totals(states map[string]int, machines int) []total {
+	fails := "would fail"
+	if machines > 1 {
+		fails = "would fail on one machine or more"
+	}
 	list := []total{
-		{states["fail"], "would fail", "fail", badgeOf(finding.Error, 0)},
+		{states["fail"], fails, "fail", badgeOf(finding.Error, 0)},
 		{states["look"], "to look at", "look", badgeOf(finding.Warning, 0)},
 		{states["fine"], "fine", "fine", clean},
 	}

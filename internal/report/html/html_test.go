@@ -53,7 +53,20 @@ func TestVerdict(t *testing.T) {
 		"1 of 4 models prints as it lies.":             {"fine": 1, "fail": 3, "left": 2},
 		"12 of 40 models print as they lie.":           {"fine": 12, "look": 28},
 	} {
-		assert.Equal(t, want, verdict(s))
+		assert.Equal(t, want, verdict(s, 0))
+		assert.Equal(t, want, verdict(s, 1))
+	}
+	for want, s := range map[string]map[string]int{
+		"The model prints as it lies on every machine.":           {"fine": 1},
+		"All 3 models print as they lie on every machine.":        {"fine": 3},
+		"The model would fail as it lies on one machine or more.": {"fail": 1},
+		"The model needs a look before it is printed.":            {"look": 1},
+		"None of 4 models prints as it lies on every machine.":    {"fail": 4},
+		"12 of 40 models print as they lie on every machine.":     {"fine": 12, "fail": 28},
+		"1 of 2 models prints as it lies on every machine.":       {"fine": 1, "fail": 1},
+		"No model was judged.":                                    {},
+	} {
+		assert.Equal(t, want, verdict(s, 2))
 	}
 }
 

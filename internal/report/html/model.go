@@ -35,11 +35,15 @@ type model struct {
 	Accepted   []*finding.Finding // in writing
 	Covered    bool               // show them openly
 	Views      []view
-	Sides      []view // before and after a change
+	Sides      []view       // before and after a change
+	Thumb      template.URL // for the list of a folder, which has no other
 	Shape      *draw.Shape
 	Slices     *draw.Slices
 	Prev, Next *model
 	Link, Home string         // of its own section, and of the list
+	Cells      []words.Cell   // by machine; empty where the run knew only one
+	On         []verdictOn    // the same in full, with what to do
+	advised    string         // the machine whose advice is that of the model
 	Left       int            // accepted findings that are not listed
 	places     map[int]*place // by number, looked up only
 }
@@ -54,16 +58,17 @@ type view struct {
 
 // listed is what the script of the page needs to know of a model to sort and filter.
 type listed struct {
-	ID       int      `json:"id"`
-	Name     string   `json:"name"`
-	Path     string   `json:"path"`
-	State    string   `json:"state"`
-	Worst    int      `json:"worst"`
-	Errors   int      `json:"errors"`
-	Warnings int      `json:"warnings"`
-	Notes    int      `json:"notes"`
-	Height   float64  `json:"height"`
-	Rules    []string `json:"rules"`
+	ID       int           `json:"id"`
+	Name     string        `json:"name"`
+	Path     string        `json:"path"`
+	State    string        `json:"state"`
+	Worst    int           `json:"worst"`
+	Errors   int           `json:"errors"`
+	Warnings int           `json:"warnings"`
+	Notes    int           `json:"notes"`
+	Height   float64       `json:"height"`
+	Rules    []string      `json:"rules"`
+	On       []words.State `json:"on,omitempty"` // by machine
 }
 
 // models fills in every model, the worst first.
@@ -73,7 +78,7 @@ func (p *page) models(o *Options) {
 		meanings[p.RuleSet.Rules[i].ID] = &p.RuleSet.Rules[i]
 	}
 	for i := range p.Report.Models {
-		m := newModel(&p.Report.Models[i], i+1, o, meanings)
+		m := newModel(p.Report, i, o, meanings)
 		if o.Pictures != nil {
 			m.draw(o.Pictures(i))
 		}
@@ -88,8 +93,13 @@ func (p *page) models(o *Options) {
 		if i > 0 {
 			m.Prev, p.Models[i-1].Next = p.Models[i-1], m
 		}
-		p.States[m.State]++
-		l := listed{m.ID, m.Title, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}}
+		if m.Kind != finding.KindConfig {
+			p.States[m.State]++
+		}
+		l := listed{m.ID, m.Title, m.Short, m.State, m.Worst, m.Levels.Error, m.Levels.Warning, m.Levels.Note, m.Height, []string{}, nil}
+		for _, c := range m.Cells {
+			l.On = append(l.On, c.State)
+		}
 		if m.Part != "" {
 			l.Name += " " + m.Part
 		}
@@ -144,8 +154,9 @@ func worstFirst(a, b *model) int {
 // maxAccepted is how many accepted findings of a model are listed. Judgement.
 const maxAccepted = 60
 
-func newModel(m *finding.Model, number int, o *Options, meanings map[string]*finding.Rule) *model {
-	p := &model{Model: m, ID: number, Title: titled(m), Covered: o.Covered}
+func newModel(r *finding.Report, i int, o *Options, meanings map[string]*finding.Rule) *model {
+	m := &r.Models[i]
+	p := &model{Model: m, ID: i + 1, Title: titled(m), Covered: o.Covered}
 	for i := range m.Findings {
 		f := &m.Findings[i]
 		switch {
@@ -160,6 +171,7 @@ func newModel(m *finding.Model, number int, o *Options, meanings map[string]*fin
 	p.judge()
 	p.facts()
 	p.answer()
+	p.machines(r)
 	p.todo()
 	p.commands()
 	return p
@@ -224,7 +236,7 @@ func (p *model) draw(d *draw.Pictures) {
 		if e == nil {
 			return
 		}
-		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(e.PNG)), nil}
+		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, dataURL(e.PNG), nil}
 		for _, b := range e.Badges {
 			if at := p.places[b.Number]; at != nil {
 				v.Pins = append(v.Pins, pin{badgeOf(at.Sign, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
@@ -238,6 +250,11 @@ func (p *model) draw(d *draw.Pictures) {
 	add(&p.Sides, "b", "Before the change", d.Before)
 	add(&p.Sides, "c", "After it", d.After)
 	p.Shape, p.Slices = d.Shape, d.Slices
+}
+
+// dataURL is an address that holds a picture itself.
+func dataURL(png []byte) template.URL {
+	return template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(png))
 }
 
 // tenth writes a length of a drawing.

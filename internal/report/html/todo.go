@@ -3,6 +3,7 @@ package html
 import (
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -19,7 +20,9 @@ func (p *model) answer() {
 	if p.Status == finding.Undecided {
 		p.Answer = "Could not be judged whole."
 	}
-	if p.State == "fine" && p.Levels.Note > 0 {
+	if p.Kind == finding.KindConfig {
+		p.Answer = map[string]string{"fine": "Nothing is wrong with it.", "look": "Look at it.", "fail": "Something is wrong with it."}[p.State]
+	} else if p.State == "fine" && p.Levels.Note > 0 {
 		p.Answer = "Prints as it lies, with " + words.Count(p.Levels.Note, "note") + "."
 	}
 	switch {
@@ -37,7 +40,11 @@ func (p *model) todo() {
 	if p.State == "unread" || p.State == "left" || p.Kind == finding.KindConfig {
 		return
 	}
-	add := func(text string) { p.Todo = append(p.Todo, text) }
+	add := func(text string) {
+		if !slices.Contains(p.Todo, text) {
+			p.Todo = append(p.Todo, text)
+		}
+	}
 	if a := p.Advice; a != nil {
 		if p.turned() {
 			add(sentence("Lay it so: " + a.Poses[0].Words))
@@ -93,7 +100,9 @@ func (p *model) commands() {
 		p.Commands = append(p.Commands, "printlint advise "+file, draw)
 	}
 	for _, r := range p.Rules[:min(3, len(p.Rules))] {
-		p.Commands = append(p.Commands, "printlint explain "+quoted(r.Name))
+		if explain := "printlint explain " + quoted(r.Name); !slices.Contains(p.Commands, explain) {
+			p.Commands = append(p.Commands, explain)
+		}
 	}
 }
 

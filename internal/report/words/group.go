@@ -29,9 +29,9 @@ const maxAlike = 5
 // the same. Judgement.
 const alikeShare = 0.1
 
-// Grouped gathers the findings of a model that count: a list for each rule and level, the
-// worst level first and then what is farthest past its limits. The groups of a list stand
-// in the same order, the rest last.
+// Grouped gathers the findings of a model that count: a list for each rule, level and set of
+// machines, the worst level first and then what is farthest past its limits. The groups of a
+// list stand in the same order, the rest last.
 func Grouped(m *finding.Model) [][]Group {
 	var found []*finding.Finding
 	for i := range m.Findings {
@@ -39,7 +39,7 @@ func Grouped(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}, f.Change} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}, f.Change, Only(f)} })
 }
 
 // Accepted gathers the findings of a model that were accepted in writing, as Grouped does
@@ -51,7 +51,7 @@ func Accepted(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived, ""} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived, "", Only(f)} })
 }
 
 // kind is what all findings of a list of groups have in common.
@@ -60,6 +60,7 @@ type kind struct {
 	level  finding.Level
 	waived finding.Waived
 	change finding.Change
+	on     string // machines
 }
 
 func grouped(found []*finding.Finding, of func(*finding.Finding) kind) [][]Group {
@@ -174,8 +175,8 @@ func (g *Group) Message(m *finding.Model) string {
 	return text + OfPart(m)
 }
 
-// What is what the worst of the group says, in how many places it is, and whether a change
-// brought it.
+// What is what the worst of the group says, in how many places it is, on which machines, and
+// whether a change brought it.
 func (g *Group) What() string {
 	text := g.FullMessage()
 	switch {
@@ -185,7 +186,7 @@ func (g *Group) What() string {
 	default:
 		text += fmt.Sprintf(", in %d places", len(g.Places))
 	}
-	return text + Brought(g.Finding)
+	return text + Only(g.Finding) + Brought(g.Finding)
 }
 
 // Which says what the place that is named is among those of its group.

@@ -57,7 +57,7 @@ func Totals(r *finding.Report) string {
 	if levels := Levels(finding.LevelCount{Error: s.Error, Warning: s.Warning, Note: s.Note}); levels != "" {
 		found = append(found, levels)
 	}
-	add(&found, s.Waived, "waived")
+	add(&found, s.Waived, "accepted")
 	line := Count(s.Models, "model") + ": " + strings.Join(models, ", ")
 	if len(found) > 0 {
 		line += "; " + strings.Join(found, ", ")

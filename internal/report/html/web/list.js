@@ -2,7 +2,7 @@
 // hide together, and the way to the next model follows.
 import {read, write, show} from './address.js';
 
-const controls = ['find', 'show', 'rule', 'sort'];
+const all = ['find', 'show', 'machine', 'rule', 'sort'];
 
 /** Makes the list sortable and filterable. */
 export function list(models) {
@@ -12,9 +12,12 @@ export function list(models) {
   const items = models.map((m) => ({
     ...m,
     row: document.getElementById('row-' + m.id),
+    cells: document.getElementById('x' + m.id),
     section: document.getElementById('m' + m.id),
     text: [m.name, m.path, ...m.rules].join(' ').toLowerCase(),
   }));
+  const controls = all.filter((name) => document.getElementById('by-' + name)); // one of machines only where there are several
+  const filters = controls.filter((name) => name !== 'sort');
   const at = Object.fromEntries(controls.map((name) => [name, document.getElementById('by-' + name)]));
   const none = document.getElementById('none');
   let down = false;
@@ -22,18 +25,25 @@ export function list(models) {
 
   const filter = () => {
     const words = at.find.value.toLowerCase().split(/\s+/).filter(Boolean);
+    const machine = at.machine ? at.machine.selectedIndex - 1 : -1;
     let shown = 0;
     for (const item of items) {
       const visible = words.every((w) => item.text.includes(w)) &&
-        (at.show.value === '' || item.state === at.show.value) &&
+        (at.show.value === '' || (machine < 0 ? item.state : item.on?.[machine]) === at.show.value) &&
         (at.rule.value === '' || item.rules.includes(at.rule.value));
-      item.row.hidden = !visible;
-      if (item.section) item.section.hidden = !visible;
+      for (const part of [item.row, item.cells, item.section]) if (part) part.hidden = !visible;
       if (visible) shown++;
     }
     document.getElementById('shown').textContent = `${shown} of ${items.length} shown`;
     none.hidden = shown > 0;
-    document.getElementById('models').hidden = shown === 0;
+    for (const line of document.querySelectorAll('#matrix colgroup, #matrix tr')) {
+      [...line.children].slice(1).forEach((cell, k) => {
+        cell.classList.toggle('on', k === machine);
+        cell.classList.toggle('off', machine >= 0 && k !== machine);
+      });
+    }
+    for (const part of document.querySelectorAll('[data-machines]')) part.hidden = machine >= 0 && !part.dataset.machines.split(' ').includes(String(machine));
+    for (const id of ['shelf', 'models']) document.getElementById(id)?.toggleAttribute('hidden', shown === 0);
     steps();
   };
 
@@ -56,6 +66,7 @@ export function list(models) {
     const parent = document.getElementById('details');
     for (const item of order) {
       body.append(item.row);
+      if (item.cells) item.cells.parentElement.append(item.cells);
       if (item.section) parent.append(item.section);
     }
     for (const head of document.querySelectorAll('#models th[data-key]')) {
@@ -75,7 +86,8 @@ export function list(models) {
 
   const obey = ({set}) => {
     const [key, back] = (set.sort ?? 'worst').split('-');
-    for (const name of ['find', 'show', 'rule']) at[name].value = set[name] ?? '';
+    for (const name of filters) at[name].value = set[name] ?? '';
+    if (at.machine?.selectedIndex < 0) at.machine.selectedIndex = 0; // a link from another shelf
     at.sort.value = key;
     if (!at.sort.value) at.sort.value = 'worst';
     down = falls(at.sort.value) !== (back === 'back');
@@ -88,7 +100,7 @@ export function list(models) {
     if (Object.keys(to.set).length) obey(to);
     const item = items.find((i) => to.at === 'm' + i.id || to.at.startsWith(`m${i.id}-`));
     if (item?.section?.hidden) {
-      for (const name of ['find', 'show', 'rule']) at[name].value = '';
+      for (const name of filters) at[name].value = '';
       filter();
     }
     keep(to.at);
@@ -109,7 +121,7 @@ export function list(models) {
     });
   }
   at.find.addEventListener('input', () => { filter(); keep(); });
-  for (const name of ['show', 'rule']) at[name].addEventListener('change', () => { filter(); keep(); });
+  for (const name of filters.slice(1)) at[name].addEventListener('change', () => { filter(); keep(); });
   at.sort.addEventListener('change', () => {
     down = falls(at.sort.value);
     sort();

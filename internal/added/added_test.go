@@ -1,0 +1,108 @@
+package added_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/added"
+	"printlint/internal/mesh"
+	"printlint/internal/shapes"
+)
+
+// lowest is a triangle of the mesh that looks down at a height.
+func lookingDown(t *testing.T, m *mesh.Mesh, z float64) uint32 {
+	t.Helper()
+	for i := range m.Tris {
+		a, b, c := m.Corners(i)
+		if n := m.Normal(i).Unit(); n.Z < -0.99 && a.Z == z && b.Z == z && c.Z == z {
+			return uint32(i)
+		}
+	}
+	t.Fatalf("nothing looks down at %g mm", z)
+	return 0
+}
+
+func volumeOf(t *testing.T, s *mesh.Triangles) float64 {
+	t.Helper()
+	m := mesh.Weld(s)
+	require.True(t, m.Topology().Closed())
+	return m.Volume()
+}
+
+// ledge is a post of 10 mm with an arm that reaches 12 mm out at the top.
+func ledge() *mesh.Mesh {
+	return mesh.Weld(shapes.ExtrudeY(shapes.Polygon{{0, 0}, {10, 0}, {10, 30}, {22, 30}, {22, 34}, {0, 34}}, 0, 20))
+}
+
+// TestASlopeUnderALedge: the wedge under an arm of 12 mm is half a square of 12 mm, 20 mm wide.
+func TestASlopeUnderALedge(t *testing.T) {
+	m := ledge()
+	s := added.Under(m, m.Topology(), []uint32{lookingDown(t, m, 30)}, 45)
+	require.NotNil(t, s)
+	assert.InDelta(t, 12, s.Reach, 1e-6)
+	assert.InDelta(t, 12*12/2*20+0.02*12*20, volumeOf(t, s.Solid), 0.5)
+	box := mesh.Weld(s.Solid).Box()
+	assert.InDelta(t, 18, box.Min.Z, 1e-6)
+	assert.InDelta(t, 30.02, box.Max.Z, 1e-5)
+}
+
+// TestASlopeEndsAtTheBed: under an arm that is lower than it is long the solid stands on the bed.
+func TestASlopeEndsAtTheBed(t *testing.T) {
+	m := mesh.Weld(shapes.ExtrudeY(shapes.Polygon{{0, 0}, {10, 0}, {10, 5}, {22, 5}, {22, 9}, {0, 9}}, 0, 20))
+	s := added.Under(m, m.Topology(), []uint32{lookingDown(t, m, 5)}, 45)
+	require.NotNil(t, s)
+	assert.InDelta(t, 0, mesh.Weld(s.Solid).Box().Min.Z, 1e-6)
+	assert.InDelta(t, (12*12-7*7)/2.0*20+0.02*12*20, volumeOf(t, s.Solid), 12*20*0.5)
+}
+
+// TestAnArchUnderABridge: between two posts the slope comes from both sides.
+func TestAnArchUnderABridge(t *testing.T) {
+	m := mesh.Weld(shapes.Portal(20))
+	z := m.Box().Max.Z
+	for i := range m.Tris {
+		a, _, _ := m.Corners(i)
+		if n := m.Normal(i).Unit(); n.Z < -0.99 && a.Z > 1 {
+			z = math.Min(z, a.Z)
+		}
+	}
+	s := added.Under(m, m.Topology(), []uint32{lookingDown(t, m, z)}, 45)
+	require.NotNil(t, s)
+	assert.InDelta(t, 10, s.Reach, 0.5)
+	assert.Positive(t, volumeOf(t, s.Solid))
+}
+
+// TestNothingHoldsAFloatingPiece: no slope can come to it.
+func TestNothingHoldsAFloatingPiece(t *testing.T) {
+	m := mesh.Weld(shapes.Box(mesh.Vec{Z: 10}, mesh.Vec{X: 5, Y: 5, Z: 15}))
+	assert.Nil(t, added.Under(m, m.Topology(), []uint32{lookingDown(t, m, 10)}, 45))
+}
+
+// TestWallsCutABridge: two walls of 1.2 mm leave three equal spans.
+func TestWallsCutABridge(t *testing.T) {
+	box := mesh.Box{Min: mesh.Vec{X: 10, Z: 20}, Max: mesh.Vec{X: 40, Y: 8, Z: 20}}
+	for _, alongX := range []bool{true, false} {
+		s := added.Walls(box, alongX, 2, 1.2)
+		long := 8.0
+		if !alongX {
+			long = 30
+		}
+		assert.InDelta(t, 2*1.2*long*20.02, volumeOf(t, s), 0.01)
+	}
+	m := mesh.Weld(added.Walls(box, true, 2, 1.2))
+	assert.InDelta(t, 19.4, m.Box().Min.X, 1e-5)
+	assert.InDelta(t, 30.6, m.Box().Max.X, 1e-5)
+}
+
+// TestAPlateUnderTheFoot holds all that is low, and the middle of the mass.
+func TestAPlateUnderTheFoot(t *testing.T) {
+	m := mesh.Weld(shapes.Box(mesh.Vec{}, mesh.Vec{X: 4, Y: 6, Z: 50}))
+	s, size := added.Plate(m, 1, 0.8, 5)
+	require.NotNil(t, s)
+	assert.InDelta(t, 14*16*0.8, volumeOf(t, s), 0.01)
+	assert.Equal(t, mesh.Vec{X: 14, Y: 16, Z: 0.8}, size)
+	none, _ := added.Plate(mesh.Weld(shapes.Box(mesh.Vec{Z: 3}, mesh.Vec{X: 4, Y: 6, Z: 50})), 1, 0.8, 5)
+	assert.Nil(t, none)
+}

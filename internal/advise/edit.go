@@ -1,0 +1,302 @@
+package advise
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"printlint/internal/added"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/support"
+	"printlint/internal/verdict"
+	"printlint/internal/work"
+)
+
+// How much is tried: findings of one way up that a solid is made for, and models judged with
+// one, each of which costs as much as a way up that is judged in full.
+const (
+	mostEdits = 6
+	editLooks = 14
+)
+
+// slopeAngle is that of an added slope, in degrees from vertical. Common practice, no source:
+// 45 degrees print on every machine.
+const slopeAngle = 45
+
+// A plate under the foot: high enough for four common layers, taken under all that begins no
+// higher, with a rim that is wider in each try. Judgement, no source.
+const (
+	plateThickness = 1.0
+	plateReach     = 1.0
+)
+
+var plateRims = []float64{3, 8}
+
+// edit is a solid to add, with what it does.
+type edit struct {
+	kind   string
+	words  string
+	at     mesh.Vec // in the file's own frame
+	solid  *mesh.Triangles
+	rules  []string
+	volume float64
+}
+
+// edited is a model in a way up with solids added, judged.
+type edited struct {
+	wayUp
+	before *wayUp
+	list   []*edit
+}
+
+// editor tries solids on one way up.
+type editor struct {
+	*Question
+	way    *wayUp
+	posed  *mesh.Mesh
+	volume float64 // of the model, mm3
+	looks  *looks
+}
+
+// edits looks for small solids which, added to the model as it lies or in the best way up, end
+// errors and bring no finding. It is nil where there are none.
+func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
+	if q.Depth != Full || q.Down != nil || ways[0].Errors == 0 {
+		return nil, nil
+	}
+	var found []*edited
+	looks := &looks{left: editLooks}
+	for _, w := range lyingFirst(ways[:min(len(ways), 2)]) {
+		if w.Unfit {
+			continue
+		}
+		e, err := q.editsOf(ctx, w, looks)
+		if err != nil {
+			return nil, err
+		}
+		if e == nil || e.Errors >= ways[0].Errors {
+			continue
+		}
+		found = append(found, e)
+		if e.Errors == 0 {
+			break
+		}
+	}
+	if len(found) == 0 {
+		return nil, nil
+	}
+	return slices.MinFunc(found, func(a, b *edited) int { return a.Errors - b.Errors }), nil
+}
+
+// editsOf tries solids in one way up: each by itself, then those that help together.
+func (q *Question) editsOf(ctx context.Context, w *wayUp, looks *looks) (*edited, error) {
+	if !slices.ContainsFunc(w.hits, w.editable) {
+		return nil, nil
+	}
+	e := &editor{Question: q, way: w, looks: looks}
+	e.posed, _ = q.AsItLies.Mesh.Posed(pose.MatrixTo(w.Down))
+	before, err := q.AsItLies.Body.Measure(ctx, measure.Pose{M: pose.MatrixTo(w.Down)}, w.View.Process, measure.Options{Jobs: q.Jobs},
+		[]measure.Request{measure.Print.Request(measure.None{})})
+	if err != nil {
+		return nil, err
+	}
+	e.volume = measure.Print.Model(&before[0]).Volume
+	var helping []*edit
+	var last *edited
+	for _, choices := range e.choices() {
+		for _, c := range choices {
+			with, err := e.try(ctx, []*edit{c})
+			if err != nil {
+				return nil, err
+			}
+			if with != nil && with.Errors < w.Errors && with.adds() == "" {
+				c.rules = with.ends()
+				helping, last = append(helping, c), with
+				break
+			}
+		}
+	}
+	if len(helping) < 2 {
+		return last, nil
+	}
+	all, err := e.try(ctx, helping)
+	if err != nil || all == nil || all.adds() != "" || all.Errors >= last.Errors {
+		return last, err
+	}
+	return all, nil
+}
+
+// editable says that a solid may end the finding.
+func (w *wayUp) editable(h verdict.Hit) bool {
+	if h.Level != finding.Error || h.Site == nil {
+		return false
+	}
+	switch w.measureOf(h.Rule) {
+	case measure.Overhang.Name(), measure.Bridge.Name(), measure.Base.Name(), measure.Stability.Name():
+		return true
+	}
+	return false
+}
+
+// choices are the solids worth trying, those for one finding together, the smallest first.
+func (e *editor) choices() [][]*edit {
+	var list [][]*edit
+	var topology *mesh.Topology
+	var seen []*measure.Below
+	foot := false
+	for i := range e.way.hits {
+		h := &e.way.hits[i]
+		if !e.way.editable(*h) || len(list) == mostEdits {
+			continue
+		}
+		if below := h.Site.Below; below == nil {
+			if !foot {
+				list = append(list, e.plates(h.Site.At))
+			}
+			foot = true
+			continue
+		} else if slices.Contains(seen, below) {
+			continue
+		} else {
+			seen = append(seen, below)
+		}
+		if topology == nil {
+			topology = e.posed.Topology()
+		}
+		if c := e.under(topology, h); len(c) > 0 {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+// under are solids below a place that hangs.
+func (e *editor) under(t *mesh.Topology, h *verdict.Hit) (list []*edit) {
+	if s := added.Under(e.posed, t, h.Site.Tris, slopeAngle); s != nil {
+		list = append(list, slopeEdit(s, h))
+	}
+	if e.way.measureOf(h.Rule) == measure.Bridge.Name() {
+		list = append(list, e.walls(h))
+	}
+	slices.SortStableFunc(list, func(a, b *edit) int {
+		va, vb := mesh.Weld(a.solid).Volume(), mesh.Weld(b.solid).Volume()
+		switch {
+		case va < vb:
+			return -1
+		case va > vb:
+			return 1
+		}
+		return 0
+	})
+	return list
+}
+
+// walls cut a bridge into spans that hold, under its middle or in equal shares.
+func (e *editor) walls(h *verdict.Hit) *edit {
+	site, box := measure.Bridge.Site(h.Site), h.Site.Below.Box
+	longest := e.way.View.Process.Bridge
+	count := max(1, int(math.Ceil(site.Span/math.Max(longest, 1)))-1)
+	size := box.Size()
+	alongX := math.Abs(size.X-site.Span) <= math.Abs(size.Y-site.Span)
+	return wallEdit(added.Walls(box, alongX, count, added.Thickness(e.way.View.Process.Line)), count, site.Z, h)
+}
+
+// plates are plates under the foot, the smallest first.
+func (e *editor) plates(at mesh.Vec) (list []*edit) {
+	for _, rim := range plateRims {
+		if solid, size := added.Plate(e.posed, plateReach, plateThickness, rim); solid != nil {
+			list = append(list, plateEdit(solid, size, at))
+		}
+	}
+	return list
+}
+
+// try judges the model with solids added; nil where no more may be judged.
+func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
+	if !e.looks.more() {
+		return nil, nil
+	}
+	joined := &mesh.Mesh{Verts: slices.Clone(e.posed.Verts), Tris: slices.Clone(e.posed.Tris)}
+	for _, c := range list {
+		base := uint32(len(joined.Verts))
+		more := mesh.Weld(c.solid)
+		joined.Verts = append(joined.Verts, more.Verts...)
+		for _, t := range more.Tris {
+			joined.Tris = append(joined.Tris, mesh.Tri{t[0] + base, t[1] + base, t[2] + base})
+		}
+	}
+	out, volume, err := e.judge(ctx, joined)
+	if err != nil {
+		return nil, err
+	}
+	if len(list) == 1 {
+		list[0].volume = volume - e.volume
+	}
+	c := e.way.Candidate
+	c.Contact = out.Base
+	return &edited{wayUp: wayUp{c, out}, before: e.way, list: list}, nil
+}
+
+// judge applies the rules to the layers of a model with solids added. What does not change when
+// a model is turned is taken over from the one without: the solids overlap it, and are no part
+// of its surface.
+func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, float64, error) {
+	s := verdict.New(joined, e.Part, e.way.View, Extra...)
+	all := slices.Clone(e.way.Results)
+	var ask []measure.Request
+	var into []int
+	for i, r := range s.Requests {
+		if !verdict.Definition(r.Measure).PoseFree {
+			ask, into = append(ask, r), append(into, i)
+		}
+	}
+	ask = append(ask, measure.Print.Request(measure.None{}))
+	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: e.Jobs}, ask)
+	if err == nil {
+		err = work.Of(ctx).Err()
+	}
+	if err != nil {
+		return nil, 0, err
+	}
+	for k, i := range into {
+		all[i] = results[k]
+	}
+	v, err := s.Judge(all)
+	if err != nil {
+		return nil, 0, err
+	}
+	own := &Question{AsItLies: v, Config: e.Config, Path: e.Path, Part: e.Part, Jobs: e.Jobs}
+	out, err := own.at(ctx, pose.Down, false)
+	return out, measure.Print.Model(&results[len(results)-1]).Volume, err
+}
+
+// adds names a rule that finds something which it did not find before, or nothing.
+func (e *edited) adds() string { return (&flat{wayUp: e.wayUp, before: e.before}).adds() }
+
+// ends are the rules that find less than before.
+func (e *edited) ends() (list []string) {
+	now := e.left()
+	for _, old := range e.before.left() {
+		k := slices.IndexFunc(now, func(c finding.RuleCount) bool { return c.Rule == old.Rule && c.Level == old.Level })
+		if k < 0 || now[k].Count < old.Count {
+			list = append(list, old.Rule)
+		}
+	}
+	return slices.Compact(list)
+}
+
+// report describes the solids.
+func (e *edited) report(lies *wayUp) *finding.Edits {
+	process := e.View.Process
+	r := &finding.Edits{Words: e.words(lies), Caution: EditCaution, Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
+	for _, c := range e.list {
+		r.List = append(r.List, finding.Edit{
+			Kind: c.kind, Words: c.words, Rules: c.rules, At: verdict.Point(c.at),
+			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)),
+		})
+	}
+	return r
+}
