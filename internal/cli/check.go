@@ -9,6 +9,7 @@ import (
 
 	"printlint/internal/advise"
 	"printlint/internal/collection"
+	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
 )
@@ -48,7 +49,7 @@ func checkCommand(in *invocation) action {
 	f := &checkFlags{config: configFlag(in.flags), gate: newGateFlags(in.flags)}
 	f.reportFlags = newReportFlags(in.flags)
 	f.machines = machineFlag(in.flags)
-	f.pictures = in.flags.String("pictures", "", "save a picture of each model in `DIR`; a markdown report shows them")
+	f.pictures = picturesFlag(in.flags)
 	f.accept = in.flags.String("accept", "", "write everything found, and not waived, to `FILE` as accepted; the configuration names that file under accepted")
 	f.noAdvice = in.flags.Bool("no-advice", false, "do not look for other ways up, which takes a model with findings two to four times as long")
 	f.names = newListFlags(in.flags)
@@ -88,7 +89,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if opt.Machines, err = chosenMachines(g.Config, *f.machines); err != nil {
 		return 0, err
 	}
-	if err := f.asks(also, lint.RulesInForce(g.Config)); err != nil {
+	if err := f.asks(also, lint.RulesCompared(g.Config)); err != nil {
 		return 0, err
 	}
 	keep, err := f.keeps(g, also)
@@ -100,6 +101,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	failAt := f.level(g.FailAt)
 	opt.Whole, opt.Remarks, opt.Idle, opt.FailAt = g.whole(paths), g.remarks, g.idle, failAt
+	if opt.Shard != nil && g.FailOn == finding.FailOnNew && !*f.quiet {
+		env.warn("a share cannot compare, so fail-on: new does not hold for it: every finding closes the gate; check what changed in one run")
+	}
 	if opt.Before, err = f.gate.before(g, paths, opt.Shard); err != nil {
 		return 0, err
 	}
@@ -116,6 +120,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if *f.pictures != "" || f.draws(also) {
 		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)
 		opt.Observer = drawn
+		if opt.Before != nil {
+			opt.Before.Observer = drawn.changed
+		}
 	}
 	done := func() {}
 	if env.Progress && !*f.quiet {

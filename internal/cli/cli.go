@@ -92,6 +92,7 @@ var (
 	oneShell    = takes{1, 1, "takes one SHELL: bash, zsh, fish or powershell"}
 	oneCommand  = takes{0, 1, "takes one COMMAND"}
 	oneModel    = takes{1, 1, "takes one MODEL"}
+	twoModels   = takes{2, 2, "takes two models, A and B"}
 	someModels  = takes{1, math.MaxInt, "needs a model"}
 	someReports = takes{1, math.MaxInt, "needs the JSON reports of the shares"}
 	anyPaths    = takes{0, math.MaxInt, ""}
@@ -108,6 +109,7 @@ func commands() []command {
 		{"turn", "MODEL ...", someModels, "turn models that only lie the wrong way, in their own files", turnDetail, turnCommand},
 		{"draw", "MODEL --out FILE", oneModel, "draw a model with its findings, or one of its layers", drawDetail, drawCommand},
 		{"measure", "MODEL ...", someModels, "show every measure of a model, without judgement", measureDetail, measureCommand},
+		{"compare", "A B", twoModels, "say what became of model A in model B: shape, figures, findings", compareDetail, compareCommand},
 		{"rules", "[NAME]", oneName, "show the rules in force and where each limit comes from", rulesDetail, rulesCommand},
 		{"explain", "[NAME]", oneName, "teach what a rule or a measure means", explainDetail, explainCommand},
 		{"init", "[FOLDER]", oneFolder, "write a small configuration for the models in a folder", initDetail, initCommand},

@@ -67,7 +67,7 @@ func (k *guarded) allow(flag, path string) error {
 	if what, ok := k.what[realPath(path)]; ok {
 		return refuse(what)
 	}
-	if name := filepath.Base(path); name == configName || alike.MatchString(name) {
+	if name := filepath.Base(path); name == configName || misnamed.MatchString(name) {
 		return refuse("what a configuration is called")
 	}
 	info, err := os.Stat(path)

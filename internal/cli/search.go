@@ -15,9 +15,9 @@ import (
 	"printlint/internal/pathname"
 )
 
-// alike are the names that people write in place of configName. One of them is refused
+// misnamed are the names that people write in place of configName. One of them is refused
 // wherever configName would be looked for, since it would hold for nothing in silence.
-var alike = regexp.MustCompile(`(?i)^\.?printlint\.ya?ml(\.txt)?\s*$`)
+var misnamed = regexp.MustCompile(`(?i)^\.?printlint\.ya?ml(\.txt)?\s*$`)
 
 // search finds the configuration of a file: the outermost configName at or above it that
 // does not lie above the top of its repository or, outside of one, anywhere up to the
@@ -46,7 +46,7 @@ func newSearch(w fileTree) (*search, error) {
 	s.tree = map[string][]string{}
 	for _, name := range names {
 		folder, base := filepath.Split(filepath.Join(w.own.Top, filepath.FromSlash(name)))
-		if alike.MatchString(base) {
+		if misnamed.MatchString(base) {
 			folder = filepath.Clean(folder)
 			s.tree[folder] = append(s.tree[folder], base)
 		}
@@ -70,7 +70,7 @@ func (s *search) in(folder string) (folderConfig, error) {
 	for _, name := range names {
 		if name == configName {
 			h.config = true
-		} else if s.fileTree.rev == "" && alike.MatchString(name) {
+		} else if s.fileTree.rev == "" && misnamed.MatchString(name) {
 			h.wrong = name // a revision is past mending, and its name is refused where the models are
 		}
 	}
@@ -95,7 +95,7 @@ func namesOnDisk(folder string) ([]string, error) {
 	}
 	var names []string
 	for _, e := range entries {
-		if alike.MatchString(e.Name()) && (!e.IsDir() || e.Name() == configName) {
+		if misnamed.MatchString(e.Name()) && (!e.IsDir() || e.Name() == configName) {
 			names = append(names, e.Name())
 		}
 	}

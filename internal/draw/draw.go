@@ -252,6 +252,10 @@ type Pictures struct {
 	Lying, Under *Encoded
 	// Advised is the model in the best way up, where that is another one.
 	Advised *Encoded
+	// Before and After are the model on both sides of a change, at one scale and from one
+	// side, and their files where they were saved; nil where the shape did not change.
+	Before, After         *Encoded
+	BeforeFile, AfterFile string
 	// Layers are views of single layers, each at the height of a finding.
 	Layers []LayerView
 	// Shape is a reduced mesh to turn, or nil.

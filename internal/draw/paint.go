@@ -30,6 +30,7 @@ type painter struct {
 	edges   []bool
 	shadeOf []uint8 // by triangle: 1 + step of shade, 0 where not yet known
 	opaque  bool
+	tints   []Tint // by pixel, where a change is drawn
 	ramp    [shades]color.NRGBA
 }
 
@@ -123,6 +124,11 @@ func (p *painter) colour(x, y int) color.NRGBA {
 		return line
 	}
 	step := p.shade(t)
+	if p.tints != nil {
+		if k := p.tints[y/grain*(p.front.width/grain)+x/grain]; k != Kept {
+			return tinted(k, x, y, step)
+		}
+	}
 	at := p.front.at(&p.frame, i)
 	if mark := p.marks.at(t, at); mark >= 0 {
 		if p.meets(x, y, mark) {

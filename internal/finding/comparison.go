@@ -31,6 +31,8 @@ type Comparison struct {
 	Gone   int    `json:"gone"`
 	// Models are the models as they were before, each with what is gone of it.
 	Models []Model `json:"models_before"`
+	// Lost are the models that nothing is left of, by path and part.
+	Lost []string `json:"models_lost"`
 }
 
 // Closes says that a finding on a model closes a gate that fails at the given level and

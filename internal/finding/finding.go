@@ -32,6 +32,7 @@ const (
 	RuleStale     = "stale-waiver" // a waiver that should go
 	RulePlace     = "stale-place"  // a place that speaks of no model
 	RuleNested    = "nested-configuration"
+	RuleResized   = "resized" // the same shape as before, larger or smaller as by a mistaken unit
 )
 
 // Status is what became of a model.
@@ -180,6 +181,10 @@ type Model struct {
 	Measures  Measures  `json:"measures"`
 	Findings  []Finding `json:"findings"`
 	Advice    *Advice   `json:"advice,omitempty"`
+	// Figures are what a comparison tells of; Was is what the model was before the change,
+	// nil where it is new, or the run compared nothing.
+	Figures Values  `json:"figures,omitzero"`
+	Was     *Former `json:"was,omitempty"`
 	// Machines are the verdicts by machine, in the order of the report's; empty where the
 	// run knew only one.
 	Machines []OnMachine `json:"by_machine,omitzero"`

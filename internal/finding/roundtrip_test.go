@@ -51,6 +51,10 @@ func forgetWhatJSONDrops(report *Report) {
 		models = append(models, &report.Compared.Models[i])
 	}
 	for _, m := range models {
+		drop(m.Figures)
+		if m.Was != nil {
+			drop(m.Was.Figures)
+		}
 		taken := m.Measures.All()
 		for i := range taken {
 			drop(taken[i].Values)

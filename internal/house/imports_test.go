@@ -37,6 +37,7 @@ var floors = map[string]int{
 	"internal/shapes":     2,
 	"internal/bench":      3,
 	"internal/demo":       3,
+	"internal/alike":      2,
 	"internal/draw":       2,
 	"internal/meshfile":   2,
 	"internal/report":     3,

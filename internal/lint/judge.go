@@ -3,6 +3,7 @@ package lint
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"printlint/internal/advise"
@@ -22,6 +23,7 @@ type judge struct {
 	advice   advise.Options
 	observer Observer
 	limit    time.Duration // for words; the context holds the model to it
+	figures  bool          // that a comparison tells of are taken too
 }
 
 // views are the rules that hold for a path, by machine.
@@ -86,6 +88,9 @@ func (j *judge) fill(model *finding.Model, list []*verdict.Verdict, path string)
 	u := verdict.Unite(list)
 	model.Findings = u.Findings(j.names())
 	j.waive(path, model)
+	if j.figures {
+		model.Figures = figuresOf(list[0], model)
+	}
 	before := model.Machines
 	model.Machines = j.byMachine(model, list, u)
 	for k := range before {
@@ -104,6 +109,9 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 	views, opt := j.views(path), measure.Options{Jobs: jobs}
 	if j.depth(views[0].Lay) != advise.None && len(m.Tris) > 0 {
 		extra = advise.Extra
+	}
+	if j.figures {
+		extra = append(slices.Clip(extra), figureRequests(views[0])...)
 	}
 	first := verdict.New(m, e.Part, views[0], extra...)
 	first.Body.File = e.file

@@ -73,12 +73,15 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		Tool:   finding.Tool{Name: finding.ToolName, Version: version},
 		Rules:  finding.RuleSet{Config: config.File, Digest: config.Digest, From: config.From, Sets: config.Sets, Rules: RulesInForce(config, opt.Machines...)},
 	}
+	if opt.Before != nil {
+		r.Rules.Rules = RulesCompared(config, opt.Machines...)
+	}
 	usage := config.NewUsage()
 	if err := follow(ctx, usage, files, opt.Around); err != nil {
 		return nil, err
 	}
 	r.FailAt = opt.FailAt
-	j := &judge{usage: usage, machines: opt.Machines, where: whereOf(config, opt.Machines), advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit}
+	j := &judge{usage: usage, machines: opt.Machines, where: whereOf(config, opt.Machines), advice: opt.Advice, observer: opt.Observer, limit: opt.TimeLimit, figures: opt.Before != nil}
 	j.aboutMachines(r)
 	g := &engine{
 		config: config, limit: opt.TimeLimit, wait: patience(opt.TimeLimit), each: j.judge, opens: j.opens,

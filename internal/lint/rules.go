@@ -30,6 +30,11 @@ func OwnRules() []finding.Rule {
 			Do:      "Write the paths as they are now; or remove the place.",
 		},
 		{
+			ID: finding.RuleResized, Level: finding.Warning, Limits: []string{}, Units: map[string]string{},
+			Because: "The change left the shape of the model as it was and made all of it larger or smaller by the factor between two units, such as 25.4 between inches and mm. Mesh files often do not say their unit, so this is nearly always an export in the wrong one. It is asked only where a run compares with what was before.",
+			Do:      "Export it in the unit it had; or say in the pull request that the new size is meant.",
+		},
+		{
 			ID: RuleStale, Level: finding.Warning, Limits: []string{}, Units: map[string]string{},
 			Because: "A waiver accepts a finding that is no longer there, or its last day is past.",
 			Do:      "Remove the waiver; or write it anew if you still accept the finding.",
@@ -67,9 +72,14 @@ func limitOn(machines []*ruleset.Machine, rule string, l ruleset.Limit) string {
 	return strings.Join(list, ", ")
 }
 
-// RulesInForce tells in plain words what each rule means, for the configuration or for
-// machines of it.
+// RulesInForce tells in plain words what each rule means, but those that only a comparison
+// asks, for the configuration or for machines of it.
 func RulesInForce(config *ruleset.Config, machines ...*ruleset.Machine) []finding.Rule {
+	return slices.DeleteFunc(RulesCompared(config, machines...), func(r finding.Rule) bool { return r.ID == finding.RuleResized })
+}
+
+// RulesCompared tells in plain words what each rule of a comparison means.
+func RulesCompared(config *ruleset.Config, machines ...*ruleset.Machine) []finding.Rule {
 	list := OwnRules()
 	if len(machines) > 0 {
 		config = machines[0].Config

@@ -91,7 +91,7 @@ func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Mode
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	for i := 0; i < len(list); {
-		n := alike(list[i:])
+		n := goTogether(list[i:])
 		m := of(list[i].File)
 		f := staleFinding(&list[i], n)
 		key := fmt.Sprintf("%s\x00%s\x00%s", list[i].Path, list[i].Rule, list[i].Part)
@@ -113,9 +113,9 @@ func idleFinding(r Remark) finding.Finding {
 	}
 }
 
-// alike counts the accepted findings at the head of the list that go together: of one
+// goTogether counts the accepted findings at the head of the list that go together: of one
 // rule on one part. Waivers stand alone.
-func alike(list []finding.Unused) int {
+func goTogether(list []finding.Unused) int {
 	n := 1
 	for a := list[0]; n < len(list); n++ {
 		if b := list[n]; a.Written || b.Written || a.Place || b.Place || a.File != b.File || a.Path != b.Path || a.Part != b.Part || a.Rule != b.Rule {

@@ -11,6 +11,10 @@ import (
 
 // giveUnits puts back the units that a JSON report names once for each rule.
 func giveUnits(m *finding.Model, rules []finding.Rule) {
+	finding.GiveUnits(m.Figures)
+	if m.Was != nil {
+		finding.GiveUnits(m.Was.Figures)
+	}
 	taken := m.Measures.All()
 	for i := range taken {
 		if def := verdict.Definition(taken[i].Name); def != nil {

@@ -55,6 +55,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.byRule(r)
 	d.findings(r, opt)
 	d.gone(r, opt)
+	d.moved(r, opt)
 	d.waived(r, opt)
 	d.b.WriteString(end)
 	_, err := io.WriteString(w, d.b.String())

@@ -60,6 +60,9 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 		for _, n := range m.Notes {
 			fmt.Fprintf(out, "%s: note: %s\n", words.Path(m.Path), words.Safe(n))
 		}
+		if became := words.Became(m); became != "" {
+			fmt.Fprintf(out, "%s: note: %s%s\n", words.Path(m.Path), words.Safe(became), words.OfPart(m))
+		}
 	}
 	if opt.Waived || opt.Covered {
 		for _, groups := range opt.chosen(words.Accepted(m)) {
@@ -94,6 +97,11 @@ func textModel(out io.Writer, m *finding.Model, opt Options) {
 
 // textGone tells what a change took away.
 func textGone(out io.Writer, r *finding.Report, opt Options) {
+	if r.Compared != nil {
+		for _, lost := range r.Compared.Lost {
+			fmt.Fprintf(out, "%s: note: the model is gone\n", words.Path(lost))
+		}
+	}
 	for _, m := range gone(r) {
 		for _, groups := range opt.chosen(words.Grouped(m)) {
 			for i := range groups {

@@ -103,6 +103,9 @@ func (v *Verdict) result(r *ruleset.Rule) *measure.Result {
 	return v.byKey[keyOf(requestOf(r.Asks()[0]))]
 }
 
+// Result is what a request came out as; nil where the subject did not make it.
+func (v *Verdict) Result(q measure.Request) *measure.Result { return v.byKey[keyOf(q)] }
+
 // Findings sorts the hits, gives them their fingerprints and returns their findings, rounded
 // as reports carry them. The k-th is of the k-th hit, and waived by nothing.
 func (v *Verdict) Findings() []finding.Finding {

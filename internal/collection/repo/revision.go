@@ -147,3 +147,32 @@ func (s *session) whether(commit, path string) error {
 	}
 	return fs.ErrNotExist
 }
+
+// Entry is a file of a commit, by its path from the top on; what is not there, or is no
+// plain file, is an error.
+func (r *Repo) Entry(commit, path string) (e IndexEntry, err error) {
+	s, err := r.open(short)
+	if err != nil {
+		return e, err
+	}
+	defer s.close()
+	list, err := s.list(nil, "ls-tree", "-z", "--full-tree", commit, "--", path)
+	if err != nil && !(answered(err, 128) && BeforeAll(commit)) {
+		return e, err
+	}
+	for _, line := range list {
+		// "MODE TYPE HASH", a tab and the path.
+		about, name, _ := strings.Cut(line, "\t")
+		words := strings.Fields(about)
+		if name != path || len(words) != 3 {
+			continue
+		}
+		if words[1] != "blob" || words[0] == "120000" {
+			return e, errors.New("is a folder or a link there, not a file")
+		}
+		found := []IndexEntry{{Path: path, Hash: words[2]}}
+		_, err = s.measure(found)
+		return found[0], err
+	}
+	return e, fs.ErrNotExist
+}

@@ -35,6 +35,7 @@ type model struct {
 	Accepted   []*finding.Finding // in writing
 	Covered    bool               // show them openly
 	Views      []view
+	Sides      []view       // before and after a change
 	Thumb      template.URL // for the list of a folder, which has no other
 	Shape      *draw.Shape
 	Slices     *draw.Slices
@@ -235,7 +236,7 @@ func (p *model) draw(d *draw.Pictures) {
 			at.group.Layer, at.group.Layered = template.HTML(v.SVG), v.Words
 		}
 	}
-	add := func(prefix, title string, e *draw.Encoded) {
+	add := func(to *[]view, prefix, title string, e *draw.Encoded) {
 		if e == nil {
 			return
 		}
@@ -245,11 +246,13 @@ func (p *model) draw(d *draw.Pictures) {
 				v.Pins = append(v.Pins, pin{badgeOf(at.Sign, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
 			}
 		}
-		p.Views = append(p.Views, v)
+		*to = append(*to, v)
 	}
-	add("p", "As it lies", d.Lying)
-	add("a", "The way up to try", d.Advised)
-	add("u", "As it lies, from below", d.Under)
+	add(&p.Views, "p", "As it lies", d.Lying)
+	add(&p.Views, "a", "The way up to try", d.Advised)
+	add(&p.Views, "u", "As it lies, from below", d.Under)
+	add(&p.Sides, "b", "Before the change", d.Before)
+	add(&p.Sides, "c", "After it", d.After)
 	p.Shape, p.Slices = d.Shape, d.Slices
 }
 

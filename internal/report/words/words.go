@@ -89,21 +89,29 @@ func Skipped(r *finding.Report) int {
 }
 
 // Shown lists the findings of a model that count, by index: as Grouped has them, the worst
-// first. Pictures and formats number them so, from 1.
+// first. Pictures and formats number them so, from 1. What a comparison found out, when
+// the pictures were drawn already, changes no number.
 func Shown(m *finding.Model) []int {
+	drawn := *m
+	drawn.Findings = slices.Clone(m.Findings)
 	at := make(map[*finding.Finding]int, len(m.Findings))
-	for i := range m.Findings {
-		at[&m.Findings[i]] = i
+	for i := range drawn.Findings {
+		drawn.Findings[i].Change = ""
+		at[&drawn.Findings[i]] = i
 	}
-	var list []int
-	for _, groups := range Grouped(m) {
+	var list, later []int
+	for _, groups := range Grouped(&drawn) {
 		for _, g := range groups {
 			for _, f := range g.Places {
-				list = append(list, at[f])
+				if f.Rule == finding.RuleResized {
+					later = append(later, at[f])
+				} else {
+					list = append(list, at[f])
+				}
 			}
 		}
 	}
-	return list
+	return append(list, later...)
 }
 
 // Message is what a finding says, where it is, in a binary file by which triangle, and in
