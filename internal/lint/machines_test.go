@@ -1,0 +1,187 @@
+package lint
+
+import (
+	"bytes"
+	"context"
+	"io/fs"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"printlint/internal/advise"
+	"printlint/internal/cache"
+	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/report"
+	"printlint/internal/ruleset"
+	"printlint/internal/shapes"
+)
+
+// machines loads the standard set with four machines and more.
+func machines(t testing.TB, more string) *ruleset.Config {
+	t.Helper()
+	files := map[string]string{
+		"rules.yml": "machines: [a.yml, b.yml, c.yml, d.yml]\n" + more,
+		"a.yml":     "process: {nozzle: 0.4 mm}",
+		"b.yml":     "process: {material: tpu, bed: [60 mm, 60 mm, 60 mm]}",
+		"c.yml":     "process: {nozzle: 0.8 mm}",
+		"d.yml":     "process: {layer: 0.3 mm, material: petg}",
+	}
+	config, err := ruleset.Load("rules.yml", ruleset.Options{Catalog: measure.Catalog(), Open: func(name string) ([]byte, error) {
+		if text, ok := files[name]; ok {
+			return []byte(text), nil
+		}
+		return nil, fs.ErrNotExist
+	}})
+	require.NoError(t, err)
+	return config
+}
+
+// shelfFiles are models in which the machines agree and others in which they do not.
+func shelfFiles(t testing.TB) []collection.File {
+	return []collection.File{
+		model(t, "arm.stl", shapes.LeaningArm(60, 8)), fileOf("broken.stl", []byte("solid x\nfacet normal 0 0 1\n")),
+		model(t, "cube.stl", shapes.Cube(20)), model(t, "fin.stl", shapes.Fin(.6)),
+		model(t, "hook.stl", shapes.Hook()), model(t, "long.stl", shapes.Scale(shapes.Cube(10), 40)),
+		model(t, "portal.stl", shapes.Portal(40)), model(t, "tiny.stl", shapes.Scale(shapes.Cube(20), .04)),
+	}
+}
+
+// verdictOn is what a report says of a model on one machine.
+func verdictOn(m *finding.Model, machine string) (found []string, on finding.OnMachine) {
+	for i := range m.Findings {
+		if f := &m.Findings[i]; f.HoldsOn(machine) {
+			found = append(found, f.Rule+" "+string(f.Level))
+		}
+	}
+	for _, o := range m.Machines {
+		if o.Machine == machine {
+			on = o
+		}
+	}
+	on.Advice = nil
+	return found, on
+}
+
+// TestEachMachineComesToWhatItIsAlone holds that judging for several machines at once
+// changes nothing of what each of them says.
+func TestEachMachineComesToWhatItIsAlone(t *testing.T) {
+	config := machines(t, "")
+	files := shelfFiles(t)
+	all := check(t, config, Options{Jobs: 2, Machines: config.Machines}, files...)
+	require.Len(t, all.Machines, 4)
+	differ := 0
+	for k, one := range config.Machines {
+		alone := check(t, config, Options{Jobs: 2, Machines: []*ruleset.Machine{one}}, files...)
+		plain := check(t, one.Config, Options{Jobs: 2}, files...)
+		for i := range all.Models {
+			m := &all.Models[i]
+			require.Len(t, m.Machines, 4, m.Path)
+			require.Equal(t, one.Name, m.Machines[k].Machine, "in the order of the configuration")
+			found, on := verdictOn(m, one.Name)
+			wantFound, wantOn := verdictOn(&alone.Models[i], one.Name)
+			assert.ElementsMatch(t, wantFound, found, "%s on %s", m.Path, one.Name)
+			assert.Equal(t, wantOn, on, "%s on %s", m.Path, one.Name)
+			plainFound, _ := verdictOn(&plain.Models[i], one.Name)
+			assert.ElementsMatch(t, plainFound, found, "%s by the rules of %s", m.Path, one.Name)
+			if len(found) < len(m.Findings) {
+				differ++
+			}
+		}
+	}
+	require.Positive(t, differ, "the machines agree in everything, and show nothing")
+}
+
+// TestMachinesAreSteady holds the same bytes whatever the workers, with advice, and from the
+// cache, which keeps what another choice of machines found apart.
+func TestMachinesAreSteady(t *testing.T) {
+	config := machines(t, "")
+	stored, err := cache.Open(filepath.Join(t.TempDir(), "results"), cache.Standard)
+	require.NoError(t, err)
+	run := func(opt Options, chosen []*ruleset.Machine) string {
+		opt.Machines, opt.Advice = chosen, advise.Options{Depth: advise.Short}
+		var out bytes.Buffer
+		require.NoError(t, report.Write(&out, "json", check(t, config, opt, shelfFiles(t)...), report.Options{}))
+		return out.String()
+	}
+	want, one := run(Options{Jobs: 1}, config.Machines), run(Options{Jobs: 1}, config.Machines[:1])
+	kept := Options{Jobs: 2, Results: ResultCache{Cache: stored, Program: "test"}}
+	for range 2 {
+		assert.Equal(t, want, run(Options{Jobs: 4}, config.Machines))
+		assert.Equal(t, want, run(kept, config.Machines))
+		assert.Equal(t, one, run(kept, config.Machines[:1]))
+	}
+}
+
+// TestUndecidedWhereItCounts holds that a model which cannot be judged for a machine is
+// trouble, unless that machine does not count.
+func TestUndecidedWhereItCounts(t *testing.T) {
+	file := model(t, "long.stl", shapes.Scale(shapes.Cube(10), 40)) // 400 mm, on a bed of 60
+	for more, code := range map[string]int{
+		"": ExitTrouble, "fail-at: {on: all}": ExitTrouble, "fail-at: {on: [b, c]}": ExitTrouble, "fail-at: {level: none, on: [a, c]}": ExitClean,
+	} {
+		config := machines(t, more+"\n")
+		r := check(t, config, Options{Machines: config.Machines}, file)
+		m := &r.Models[0]
+		assert.Equal(t, code, Exit(r, config.FailAt), more)
+		assert.Contains(t, m.Machines[1].Undecided, "far larger than the bed of 60 x 60 x 60 mm", more)
+		assert.Empty(t, m.Machines[0].Undecided, more)
+		if code == ExitTrouble {
+			assert.Contains(t, m.Reason, "on b: ", more)
+		}
+	}
+	config := machines(t, "")
+	r := check(t, config, Options{Machines: config.Machines}, fileOf("broken.stl", []byte("solid x\n")))
+	require.Len(t, r.Models[0].Machines, 4)
+	assert.Equal(t, r.Models[0].Reason, r.Models[0].Machines[3].Undecided)
+}
+
+// TestTheLimitOfWorkHoldsForAllMachines together, as for one.
+func TestTheLimitOfWorkHoldsForAllMachines(t *testing.T) {
+	config := machines(t, "")
+	r := check(t, config, Options{Machines: config.Machines, TimeLimit: 100_000}, model(t, "hook.stl", shapes.Hook()))
+	m := &r.Models[0]
+	assert.Equal(t, finding.Undecided, m.Status)
+	require.Len(t, m.Machines, 4)
+	for _, o := range m.Machines {
+		assert.NotEmpty(t, o.Undecided)
+	}
+}
+
+// TestOnlyTheChosenMachinesCount holds how a choice of machines and the policy meet.
+func TestOnlyTheChosenMachinesCount(t *testing.T) {
+	config := machines(t, "fail-at: {on: [a, c]}")
+	assert.Equal(t, []string{"a", "c"}, whereOf(config, config.Machines).Names)
+	assert.Equal(t, []string{"a"}, whereOf(config, config.Machines[:2]).Names)
+	assert.Equal(t, &finding.FailWhere{Policy: finding.FailOnAny}, whereOf(config, config.Machines[1:2]), "or nothing could close the gate")
+	assert.Nil(t, whereOf(config, nil))
+	assert.Equal(t, []string{"a", "c"}, config.Where.Names, "the configuration stays as it is")
+}
+
+// TestAFindingThatSpreadsIsNew holds that what fails on one machine more than before is new
+// to a gate that closes on what a change brings.
+func TestAFindingThatSpreadsIsNew(t *testing.T) {
+	config := machines(t, "process: {bed: [220 mm, 220 mm, 250 mm]}\n")
+	run := func(before, now float64) *finding.Report {
+		was := []collection.File{model(t, "box.stl", shapes.Scale(shapes.Cube(10), before))}
+		r, err := Run(context.Background(), "test", []collection.File{model(t, "box.stl", shapes.Scale(shapes.Cube(10), now))}, config, Options{
+			Machines: config.Machines, Before: &Before{Rev: "main", Commit: "c", Files: was, FailOn: finding.FailOnNew},
+		})
+		require.NoError(t, err)
+		return r
+	}
+	same, grown := run(10, 10), run(10, 24) // mm in tens: 100, larger than a bed of 60 alone, and 240, than all
+	f := &same.Models[0].Findings[0]
+	assert.Equal(t, []string{"b"}, f.On)
+	assert.Equal(t, finding.Same, f.Change)
+	assert.Equal(t, ExitClean, Exit(same, finding.Error))
+	assert.Equal(t, finding.New, grown.Models[0].Findings[0].Change)
+	assert.Equal(t, ExitFindings, Exit(grown, finding.Error))
+	assert.True(t, spreads(&finding.Finding{On: []string{"a"}}, &finding.Finding{On: []string{"a", "b"}}))
+	assert.True(t, spreads(&finding.Finding{On: []string{"a"}}, &finding.Finding{}))
+	assert.False(t, spreads(&finding.Finding{}, &finding.Finding{On: []string{"a"}}))
+	assert.False(t, spreads(&finding.Finding{On: []string{"a", "b"}}, &finding.Finding{On: []string{"b"}}))
+}
