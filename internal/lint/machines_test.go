@@ -15,6 +15,7 @@ import (
 	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
+	"printlint/internal/mesh"
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
 	"printlint/internal/shapes"
@@ -40,12 +41,22 @@ func machines(t testing.TB, more string) *ruleset.Config {
 	return config
 }
 
+// rod is a bar of that length in mm.
+func rod(long float64) *mesh.Triangles {
+	return shapes.Box(mesh.Vec{}, mesh.Vec{X: long, Y: 6, Z: 4})
+}
+
+// plate is a square plate of that side in mm.
+func plate(side float64) *mesh.Triangles {
+	return shapes.Box(mesh.Vec{}, mesh.Vec{X: side, Y: side, Z: 2})
+}
+
 // shelfFiles are models in which the machines agree and others in which they do not.
 func shelfFiles(t testing.TB) []collection.File {
 	return []collection.File{
 		model(t, "arm.stl", shapes.LeaningArm(60, 8)), fileOf("broken.stl", []byte("solid x\nfacet normal 0 0 1\n")),
 		model(t, "cube.stl", shapes.Cube(20)), model(t, "fin.stl", shapes.Fin(.6)),
-		model(t, "hook.stl", shapes.Hook()), model(t, "long.stl", shapes.Scale(shapes.Cube(10), 40)),
+		model(t, "hook.stl", shapes.Hook()), model(t, "long.stl", rod(400)),
 		model(t, "portal.stl", shapes.Portal(40)), model(t, "tiny.stl", shapes.Scale(shapes.Cube(20), .04)),
 	}
 }
@@ -119,7 +130,7 @@ func TestMachinesAreSteady(t *testing.T) {
 // TestUndecidedWhereItCounts holds that a model which cannot be judged for a machine is
 // trouble, unless that machine does not count.
 func TestUndecidedWhereItCounts(t *testing.T) {
-	file := model(t, "long.stl", shapes.Scale(shapes.Cube(10), 40)) // 400 mm, on a bed of 60
+	file := model(t, "long.stl", rod(400)) // 400 mm, on a bed of 60
 	for more, code := range map[string]int{
 		"": ExitTrouble, "fail-at: {on: all}": ExitTrouble, "fail-at: {on: [b, c]}": ExitTrouble, "fail-at: {level: none, on: [a, c]}": ExitClean,
 	} {
@@ -166,14 +177,14 @@ func TestOnlyTheChosenMachinesCount(t *testing.T) {
 func TestAFindingThatSpreadsIsNew(t *testing.T) {
 	config := machines(t, "process: {bed: [220 mm, 220 mm, 250 mm]}\n")
 	run := func(before, now float64) *finding.Report {
-		was := []collection.File{model(t, "box.stl", shapes.Scale(shapes.Cube(10), before))}
-		r, err := Run(context.Background(), "test", []collection.File{model(t, "box.stl", shapes.Scale(shapes.Cube(10), now))}, config, Options{
+		was := []collection.File{model(t, "box.stl", plate(before))}
+		r, err := Run(context.Background(), "test", []collection.File{model(t, "box.stl", plate(now))}, config, Options{
 			Machines: config.Machines, Before: &Before{Rev: "main", Commit: "c", Files: was, FailOn: finding.FailOnNew},
 		})
 		require.NoError(t, err)
 		return r
 	}
-	same, grown := run(10, 10), run(10, 24) // mm in tens: 100, larger than a bed of 60 alone, and 240, than all
+	same, grown := run(100, 100), run(100, 230) // larger than one bed, and than all
 	f := &same.Models[0].Findings[0]
 	assert.Equal(t, []string{"b"}, f.On)
 	assert.Equal(t, finding.Same, f.Change)
