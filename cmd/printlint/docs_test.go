@@ -60,6 +60,7 @@ var scenes = map[string]func(*testing.T) string{
 	"own-rules":    ownRulesScene,
 	"shares":       sharesScene,
 	"printer":      printerScene,
+	"several":      severalScene,
 }
 
 // TestDocsNameEveryFormat holds the table of report formats to those that there are.

@@ -112,6 +112,14 @@ func sharesScene(t *testing.T) string {
 	return dir
 }
 
+// severalScene is a folder with a model that prints on a larger bed alone.
+func severalScene(t *testing.T) string {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "models/plate.stl"), shapes.Box(mesh.Vec{}, mesh.Vec{X: 150, Y: 150, Z: 3}))
+	put(t, filepath.Join(dir, "models/cube.stl"), shapes.Cube(20))
+	return dir
+}
+
 // printerScene is a shelf with a ledge, and what two prints of the test pieces gave: the
 // answers that docs/your-printer.md shows, and others that are worse at ledges.
 func printerScene(t *testing.T) string {
