@@ -52,8 +52,12 @@ func load(t *testing.T, text string) *ruleset.Config {
 			if path == ".printlint-accepted.yml" { // what the example names beside itself
 				return []byte("version: 1\naccepted: []\n"), nil
 			}
+			if strings.HasPrefix(path, "machines/") {
+				return []byte("version: 1\nprocess: {nozzle: 0.4 mm, line: 0.44 mm}\n"), nil
+			}
 			return []byte(text), nil
 		},
+		List: func(string) ([]string, error) { return []string{"bench-1.yml", "bench-2.yml"}, nil },
 	})
 	require.NoError(t, err)
 	return c

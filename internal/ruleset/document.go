@@ -24,6 +24,8 @@ type document struct {
 	// fresh says that another plastic begins here: the figures of the one before are gone.
 	fresh bool
 	main  *mainPart // of the configuration itself; nil in a set
+	// printer says that it describes a machine.
+	printer bool
 }
 
 // mainPart is what only the configuration may say.
@@ -82,13 +84,12 @@ func makeDocumentKeys() (set, main, machine []key[*document]) {
 	own = append(own, intentKeys("", func(l *document) *intent { return &l.main.intent })...)
 	set = append(set, shared...)
 	set = append(set, key[*document]{"name", "what reports call the machine that the file describes", aWord, readName})
-	machine = machineKeysOf(set)
 	for _, k := range own {
 		set = append(set, key[*document]{k.name, k.doc, k.shape, func(d *decoder, n *yaml.Node, _ *document) {
 			d.add(d.pos(n), "%s belongs in the configuration itself, not in a set that it uses", k.name)
 		}})
 	}
-	return set, append(shared, own...), machine
+	return set, append(shared, own...), machineKeysOf(set)
 }
 
 // modelKeys is the table of the models mapping.

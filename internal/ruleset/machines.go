@@ -85,7 +85,7 @@ func (l *library) readMachine(f machineFile) *document {
 		return nil
 	}
 	before := len(l.list)
-	doc := &document{name: f.path, file: f.path}
+	doc := &document{name: f.path, file: f.path, printer: true}
 	l.read(doc, data, machineKeys)
 	if len(l.list) > before {
 		return nil

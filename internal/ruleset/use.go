@@ -95,6 +95,9 @@ func (l *library) read(set *document, data []byte, keys []key[*document]) {
 	if set.main != nil {
 		what = "the configuration"
 	}
+	if set.printer {
+		what = "the file of a machine"
+	}
 	mapping(d, root, what, keys, set)
 }
 
