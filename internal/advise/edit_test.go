@@ -28,7 +28,7 @@ func adviceOn(t *testing.T, solid *mesh.Triangles) *finding.Advice {
 	require.NoError(t, err)
 	v, err := s.Judge(results)
 	require.NoError(t, err)
-	q := &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: v.Findings(), Config: config, Path: "a.stl"}
+	q := &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "a.stl"}
 	advice, err := q.Answer(context.Background())
 	require.NoError(t, err)
 	return advice

@@ -26,7 +26,7 @@ func asked(t *testing.T, solid *mesh.Triangles) *Question {
 	require.NoError(t, err)
 	v, err := s.Judge(results)
 	require.NoError(t, err)
-	return &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: v.Findings(), Config: config, Path: "m.stl", Jobs: 1}
+	return &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "m.stl", Jobs: 1}
 }
 
 // TestStandingOnSupportIsARisk, where a rule warns that the body would fall without it as

@@ -83,7 +83,7 @@ func onMachines(n int) *finding.Report {
 	}
 	model("thin.stl", strip)
 	r.Models = slices.Insert(r.Models, 1, finding.Model{Path: "parts/accepted.stl"})
-	*(&r.Models[1]) = *model("accepted.stl", accepted)
+	r.Models[1] = *model("accepted.stl", accepted)
 	r.Models = r.Models[:len(r.Models)-1]
 	odd := model("open.stl")
 	odd.Status, odd.Reason = finding.Undecided, "surface is open; close it"

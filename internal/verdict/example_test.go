@@ -35,7 +35,7 @@ func ExampleSubject_Judge() {
 		fmt.Println(err)
 		return
 	}
-	for _, f := range v.Findings() {
+	for _, f := range verdict.Unite([]*verdict.Verdict{v}).Findings(nil) {
 		fmt.Println(f.Level, f.Rule)
 	}
 	// Output:

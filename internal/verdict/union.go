@@ -60,7 +60,7 @@ func (u *Union) sort(part string) {
 	}
 }
 
-// Findings are the findings of the hits, as Verdict.Findings has them. Each says on which of
+// Findings are the findings of the hits. Each says on which of
 // the named machines it holds, one for each verdict, unless that is on all of them.
 func (u *Union) Findings(machines []string) []finding.Finding {
 	list := findingsOf(u.Hits)

@@ -52,7 +52,7 @@ func (s *Subject) By(view *ruleset.View, extra ...measure.Request) *Subject {
 type Verdict struct {
 	*Subject
 	Results []measure.Result // one for each request
-	Hits    []Hit            // in the order of rules and sites, until Findings sorts them
+	Hits    []Hit            // in the order of rules and sites, until Unite sorts them
 	byKey   map[string]*measure.Result
 }
 
@@ -106,15 +106,8 @@ func (v *Verdict) result(r *ruleset.Rule) *measure.Result {
 // Result is what a request came out as; nil where the subject did not make it.
 func (v *Verdict) Result(q measure.Request) *measure.Result { return v.byKey[keyOf(q)] }
 
-// Findings sorts the hits, gives them their fingerprints and returns their findings, rounded
-// as reports carry them. The k-th is of the k-th hit, and waived by nothing.
-func (v *Verdict) Findings() []finding.Finding {
-	stamp(v.part, v.Hits)
-	sortHits(v.Hits)
-	return findingsOf(v.Hits)
-}
-
-// findingsOf are the findings of hits, rounded.
+// findingsOf are the findings of hits, rounded as reports carry them. The k-th is of the k-th
+// hit, and waived by nothing.
 func findingsOf(hits []Hit) []finding.Finding {
 	list := make([]finding.Finding, len(hits))
 	for i := range hits {

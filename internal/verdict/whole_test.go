@@ -41,7 +41,7 @@ func judgeWhole(t *testing.T, set string, solid *mesh.Triangles) *Verdict {
 // again when the model is moved.
 func TestWhereTheWholeModelIsFound(t *testing.T) {
 	v := judgeWhole(t, wholeRules, twoPortals(mesh.Vec{}))
-	list := v.Findings()
+	list := Unite([]*Verdict{v}).Findings(nil)
 	require.Len(t, list, 2)
 	assert.Equal(t, "pieces", list[0].Rule)
 	assert.Equal(t, finding.Values{{Name: "mesh.shells", Value: 2}, {Name: "mesh.volume", Unit: "mm3", Value: finding.Round(v.Mesh.Volume())}}, list[0].Values)
@@ -51,12 +51,12 @@ func TestWhereTheWholeModelIsFound(t *testing.T) {
 	assert.NotZero(t, bridges.Triangle, "the first of the bridges")
 	assert.Less(t, bridges.Box[1][0]-bridges.Box[0][0], v.Mesh.Box().Size().X)
 	assert.Greater(t, bridges.Box[1][0]-bridges.Box[0][0], 100.0, "both bridges are in it")
-	moved := judgeWhole(t, wholeRules, twoPortals(mesh.Vec{X: 7.3, Y: -4.1, Z: 2})).Findings()
+	moved := Unite([]*Verdict{judgeWhole(t, wholeRules, twoPortals(mesh.Vec{X: 7.3, Y: -4.1, Z: 2}))}).Findings(nil)
 	require.Len(t, moved, 2)
 	for i := range list {
 		assert.Equal(t, list[i].Fingerprint, moved[i].Fingerprint)
 	}
-	taller := judgeWhole(t, wholeRules, shapes.Join(twoPortals(mesh.Vec{}), shapes.Box(mesh.Vec{Y: 50}, mesh.Vec{X: 40, Y: 80, Z: 60}))).Findings()
+	taller := Unite([]*Verdict{judgeWhole(t, wholeRules, shapes.Join(twoPortals(mesh.Vec{}), shapes.Box(mesh.Vec{Y: 50}, mesh.Vec{X: 40, Y: 80, Z: 60})))}).Findings(nil)
 	require.Len(t, taller, 3)
 	assert.Equal(t, list[0].Fingerprint, taller[0].Fingerprint, "the same trouble on a changed model")
 }
@@ -81,7 +81,7 @@ func TestTheWholeModelIsEveryPlace(t *testing.T) {
 	}
 	const place, whole = "measure: bridge, find: span > 20 mm", "per: model, find: 'count(bridge, span > 20 mm) > 1'"
 	for _, text := range []string{set(place, whole), set(whole, place), set("per: model, find: size.z > 1 mm", whole)} {
-		for _, f := range judgeWhole(t, text, twoPortals(mesh.Vec{})).Findings() {
+		for _, f := range Unite([]*Verdict{judgeWhole(t, text, twoPortals(mesh.Vec{}))}).Findings(nil) {
 			assert.Equal(t, "worse", f.Rule, text)
 		}
 	}
