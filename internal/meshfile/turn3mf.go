@@ -90,8 +90,9 @@ func writeEntry(w *zip.Writer, f *zip.File, content []byte) error {
 	return err
 }
 
-// itemTransform is the attribute of an item; 3MF core specification 1.4, 4.1.2.
-var itemTransform = regexp.MustCompile(`(\stransform\s*=\s*)("[^"]*"|'[^']*')`)
+// itemTransform is the attribute of an item, found from the start of the tag on, so that
+// nothing in the value of another one is taken for it; 3MF core specification 1.4, 4.1.2.
+var itemTransform = regexp.MustCompile(`^<[^\s>]+(?:\s+[^\s=]+\s*=\s*(?:"[^"]*"|'[^']*'))*?(\s+transform\s*=\s*)("[^"]*"|'[^']*')`)
 
 // turnItem changes the transform of the item, and nothing else in the text.
 func turnItem(text []byte, t *turner) ([]byte, error) {

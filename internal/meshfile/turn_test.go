@@ -153,6 +153,7 @@ func TestTurned3MF(t *testing.T) {
 		for _, item := range []string{
 			`<item objectid="1"/>`, `<item own:x="y" objectid="1" />`, `<item objectid="1"></item>`,
 			`<item transform='0 1 0 -1 0 0 0 0 1 5 6 7' objectid="1"/>`,
+			`<item own:x=" transform='1'" objectid="1"/>`, `<item own:x=" transform='1'" transform = "1 0 0 0 1 0 0 0 1 1 2 3" objectid="1"/>`,
 		} {
 			data := packed3MF(t, item)
 			about := fmt.Sprintf("%s, seed %d", item, seed)
