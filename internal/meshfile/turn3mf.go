@@ -142,6 +142,8 @@ func (t *turner) affine() affine {
 // itemTag finds the bytes of the start tag of the one item, and the mm in one unit of the text.
 func itemTag(text []byte) (from, to int, scale float64, err error) {
 	d := xml.NewDecoder(bytes.NewReader(text))
+	// The file was read before, and only what is UTF-8, as ASCII is, was taken.
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
 	items := 0
 	for {
 		before := d.InputOffset()

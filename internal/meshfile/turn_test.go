@@ -202,3 +202,10 @@ func TestWhatCannotBeTurnedSaysWhy(t *testing.T) {
 		assert.NotEmpty(t, told.Cure, c.name)
 	}
 }
+
+func TestTurned3MFInASCII(t *testing.T) {
+	text := strings.Replace(model3MF(object3MF(1, "", tetra), `<item objectid="1"/>`), "UTF-8", "US-ASCII", 1)
+	require.Contains(t, text, "US-ASCII")
+	data := writeZipBy(zip.Store, entry{"_rels/.rels", relations("/3D/3dmodel.model")}, entry{"3D/3dmodel.model", text})
+	requireTurned(t, "a.3mf", data, [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}, "ascii")
+}
