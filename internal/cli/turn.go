@@ -121,7 +121,9 @@ func wayThatPasses(m *finding.Model, failAt finding.Level) *finding.Pose {
 }
 
 // fails says that the gate would close on the model.
-func fails(m *finding.Model, failAt finding.Level) bool { return m.Worst().Rank() <= failAt.Rank() }
+func fails(m *finding.Model, failAt finding.Level) bool {
+	return failAt != finding.None && m.Worst().Rank() <= failAt.Rank()
+}
 
 // passes says that the gate would let so many findings pass.
 func passes(c finding.LevelCount, failAt finding.Level) bool {

@@ -79,3 +79,12 @@ func TestTurnIsOfferedWhereItWorks(t *testing.T) {
 	}}
 	assert.Contains(t, offersTurn(r, finding.Error), `: printlint turn ./-a.stl 'it'\''s.stl' '{a,b}.stl' c.3mf; then`)
 }
+
+func TestNothingIsTurnedWhereNothingFails(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("t.stl", topHeavy(t, false), 0o644))
+	require.NoError(t, os.WriteFile(".printlint.yml", []byte("fail-at: none\n"), 0o644))
+	code, stdout, _ := run(t, Env{}, "turn", "--uncommitted", "t.stl")
+	assert.Equal(t, 0, code)
+	assert.Equal(t, "t.stl: left as it lies: it passes\n", stdout)
+}
