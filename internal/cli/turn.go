@@ -8,6 +8,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"sync"
 
@@ -119,7 +121,9 @@ func wayThatPasses(m *finding.Model, failAt finding.Level) *finding.Pose {
 }
 
 // fails says that the gate would close on the model.
-func fails(m *finding.Model, failAt finding.Level) bool { return m.Worst().Rank() <= failAt.Rank() }
+func fails(m *finding.Model, failAt finding.Level) bool {
+	return failAt != finding.None && m.Worst().Rank() <= failAt.Rank()
+}
 
 // passes says that the gate would let so many findings pass.
 func passes(c finding.LevelCount, failAt finding.Level) bool {
@@ -138,11 +142,21 @@ func (t *turning) model(ctx context.Context, m *finding.Model, code *int) (strin
 		*code = max(*code, least)
 		return "left as it lies: " + why, nil
 	}
+	file := t.fileOf(m)
 	switch {
 	case m.Status == finding.Skipped:
 		return left(lint.ExitClean, words.Safe(m.Reason))
 	case m.Unjudged():
 		return left(lint.ExitTrouble, words.Safe(m.Reason))
+	case file != nil && t.Config.For(file.Rules).Lay.Down != [3]float64{}:
+		passes, err := t.passesAsLaid(ctx, file)
+		switch {
+		case err != nil:
+			return "", err
+		case passes:
+			return left(lint.ExitClean, "it passes the way up that lay in the configuration says")
+		}
+		return left(lint.ExitFindings, "lay in the configuration says which way up it is printed; change that first")
 	case !fails(m, t.FailAt):
 		return left(lint.ExitClean, "it passes")
 	}
@@ -150,7 +164,7 @@ func (t *turning) model(ctx context.Context, m *finding.Model, code *int) (strin
 	if !ok {
 		return left(lint.ExitFindings, "no way up passes without support; printlint advise says what else helps")
 	}
-	found, err := t.write(ctx, m, how)
+	found, err := t.write(ctx, file, how)
 	var known *meshfile.Error
 	switch {
 	case errors.As(err, &known):
@@ -164,10 +178,34 @@ func (t *turning) model(ctx context.Context, m *finding.Model, code *int) (strin
 	return fmt.Sprintf("turned: %s; checked again: %s", side, found), nil
 }
 
+// fileOf is the file that holds a model; the path of a model in a container goes on inside it.
+func (t *turning) fileOf(m *finding.Model) *collection.File {
+	path := m.Path
+	for t.files[path] == nil {
+		end := strings.LastIndex(path, "!/")
+		if end < 0 {
+			return nil
+		}
+		path = path[:end]
+	}
+	return t.files[path]
+}
+
+// passesAsLaid judges a file once more, the way up that the configuration says: the search
+// for others starts from how it lies.
+func (t *turning) passesAsLaid(ctx context.Context, file *collection.File) (bool, error) {
+	r, err := lint.Run(ctx, Version(), []collection.File{*file}, t.Config, t.opt)
+	if err != nil {
+		return false, err
+	}
+	onlyModels(r)
+	failing := func(m finding.Model) bool { return m.Unjudged() || fails(&m, t.FailAt) }
+	return !slices.ContainsFunc(r.Models, failing), nil
+}
+
 // write judges what the file shall hold, and writes it where it passes.
-func (t *turning) write(ctx context.Context, m *finding.Model, how turn) (found string, err error) {
-	file := t.files[m.Path]
-	if file == nil || file.OnDisk() == "" {
+func (t *turning) write(ctx context.Context, file *collection.File, how turn) (found string, err error) {
+	if file == nil || file.OnDisk() == "" || strings.Contains(file.Path, "!/") {
 		return "", &meshfile.Error{Problem: "it lies in a pack", Cure: "unpack it first"}
 	}
 	target := filepath.FromSlash(file.OnDisk())
@@ -179,7 +217,7 @@ func (t *turning) write(ctx context.Context, m *finding.Model, how turn) (found 
 		return "", err
 	}
 	var out bytes.Buffer
-	if err := meshfile.WriteTurned(&out, m.Path, inMemory{bytes.NewReader(content)}, how.rotation); err != nil {
+	if err := meshfile.WriteTurned(&out, file.Path, inMemory{bytes.NewReader(content)}, how.rotation); err != nil {
 		return "", err
 	}
 	again := collection.New(file.Path, file.Rules, int64(out.Len()), func() (collection.Content, error) {
@@ -196,6 +234,13 @@ func (t *turning) write(ctx context.Context, m *finding.Model, how turn) (found 
 		return "", &meshfile.Error{Problem: "turned, it could not be judged", Cure: "write it to another folder with advise --write"}
 	case !passes(counts, t.FailAt):
 		return "", &meshfile.Error{Problem: "turned, it would have " + counts.String(), Cure: "see: printlint advise"}
+	}
+	// Somebody may have written the file while its turned form was judged.
+	switch now, err := os.ReadFile(target); {
+	case err != nil:
+		return "", plainly(err)
+	case !bytes.Equal(now, content):
+		return "", &meshfile.Error{Problem: "it was changed while it was being judged", Cure: "run printlint turn again"}
 	}
 	return counts.String(), writeOver(target, out.Bytes())
 }
@@ -214,13 +259,13 @@ func writeOver(target string, content []byte) error {
 
 // kept refuses to write over what nobody has a copy of.
 func (t *turning) kept(target string, content []byte) error {
-	if t.uncommitted {
-		return nil
-	}
 	cure := "commit or stage it first, or say --uncommitted"
 	real := realPath(target)
 	if info, err := os.Lstat(real); err != nil || !info.Mode().IsRegular() {
 		return &meshfile.Error{Problem: "it is a symbolic link", Cure: "name the file that it leads to"}
+	}
+	if t.uncommitted {
+		return nil
 	}
 	in := repo.At(filepath.Dir(real))
 	if in == nil {
@@ -242,8 +287,13 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 	var names []string
 	for i := range r.Models {
 		m := &r.Models[i]
-		if m.Part == "" && !strings.Contains(m.Path, "!/") && wayThatPasses(m, failAt) != nil {
-			names = append(names, shellWord(m.Path))
+		name := m.Path
+		if m.Kind == "3mf" {
+			name = name[:max(0, strings.LastIndex(name, "!/"))] // the rest is inside the file
+		}
+		// A backslash stands for what a terminal must not see: the name is not the real one.
+		if m.Part == "" && meshfile.Turns(m.Kind) && !strings.Contains(name, "!/") && name == words.Safe(name) && !strings.Contains(name, `\`) && wayThatPasses(m, failAt) != nil {
+			names = append(names, shellWord(name))
 		}
 	}
 	more := ""
@@ -256,10 +306,16 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 	return "some models pass another way up; to turn them in their files: printlint turn " + strings.Join(names, " ") + more + "; then git add them again"
 }
 
-// shellWord is a path as one word of a command line.
+// plainWord is what no shell changes.
+var plainWord = regexp.MustCompile(`^[\pL\pN_./,:@%+=-]+$`)
+
+// shellWord is a path as one word of a command line, which is not taken for a flag.
 func shellWord(path string) string {
-	if strings.ContainsAny(path, " '\"\\$`&|;<>()*?[]#~!") || strings.HasPrefix(path, "-") {
-		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
+	if strings.HasPrefix(path, "-") {
+		path = "./" + path
 	}
-	return path
+	if plainWord.MatchString(path) {
+		return path
+	}
+	return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
 }

@@ -34,6 +34,9 @@ var rewriters = map[string]func(data []byte, t *turner) ([]byte, error){
 	"stl": turnSTL, "stl-ascii": turnTextSTL, "obj": turnOBJ, "ply": turnPLY, "ply-ascii": turnPLY, "3mf": turn3MF,
 }
 
+// Turns says that files of a kind can be written again turned.
+func Turns(kind string) bool { return rewriters[kind] != nil }
+
 // WriteTurned writes a file that holds one model once more, turned by a rotation given row
 // by row, so that its lowest point lies at z = 0 and its middle stays where it was in x and
 // y. Format and unit stay, and everything in the file that is no coordinate or normal. The
@@ -51,9 +54,8 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 	if err := p.Load(); err != nil {
 		return err
 	}
-	rewrite := rewriters[p.Kind]
 	switch {
-	case rewrite == nil:
+	case !Turns(p.Kind):
 		return &Error{Problem: fmt.Sprintf("a file of the kind %s cannot be written again as it was", strings.ToUpper(p.Kind)), Cure: elsewhere}
 	case slices.ContainsFunc(p.Notes, func(n string) bool { return strings.HasPrefix(n, movedWords) }):
 		return &Error{Problem: movedWords, Cure: "move it to the origin and export it again"}
@@ -62,7 +64,7 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 	if err := readFull(in, data, 0); err != nil {
 		return err
 	}
-	out, err := rewrite(data, &turner{corners: p.Triangles.Corners, rotation: rotation})
+	out, err := rewriters[p.Kind](data, &turner{corners: p.Triangles.Corners, rotation: rotation})
 	if err != nil {
 		return err
 	}

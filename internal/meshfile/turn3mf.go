@@ -90,8 +90,9 @@ func writeEntry(w *zip.Writer, f *zip.File, content []byte) error {
 	return err
 }
 
-// itemTransform is the attribute of an item; 3MF core specification 1.4, 4.1.2.
-var itemTransform = regexp.MustCompile(`(\stransform\s*=\s*)("[^"]*"|'[^']*')`)
+// itemTransform is the attribute of an item, found from the start of the tag on, so that
+// nothing in the value of another one is taken for it; 3MF core specification 1.4, 4.1.2.
+var itemTransform = regexp.MustCompile(`^<[^\s>]+(?:\s+[^\s=]+\s*=\s*(?:"[^"]*"|'[^']*'))*?(\s+transform\s*=\s*)("[^"]*"|'[^']*')`)
 
 // turnItem changes the transform of the item, and nothing else in the text.
 func turnItem(text []byte, t *turner) ([]byte, error) {
@@ -141,6 +142,8 @@ func (t *turner) affine() affine {
 // itemTag finds the bytes of the start tag of the one item, and the mm in one unit of the text.
 func itemTag(text []byte) (from, to int, scale float64, err error) {
 	d := xml.NewDecoder(bytes.NewReader(text))
+	// The file was read before, and only what is UTF-8, as ASCII is, was taken.
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
 	items := 0
 	for {
 		before := d.InputOffset()

@@ -153,6 +153,7 @@ func TestTurned3MF(t *testing.T) {
 		for _, item := range []string{
 			`<item objectid="1"/>`, `<item own:x="y" objectid="1" />`, `<item objectid="1"></item>`,
 			`<item transform='0 1 0 -1 0 0 0 0 1 5 6 7' objectid="1"/>`,
+			`<item own:x=" transform='1'" objectid="1"/>`, `<item own:x=" transform='1'" transform = "1 0 0 0 1 0 0 0 1 1 2 3" objectid="1"/>`,
 		} {
 			data := packed3MF(t, item)
 			about := fmt.Sprintf("%s, seed %d", item, seed)
@@ -200,4 +201,11 @@ func TestWhatCannotBeTurnedSaysWhy(t *testing.T) {
 		require.ErrorAs(t, err, &told, c.name)
 		assert.NotEmpty(t, told.Cure, c.name)
 	}
+}
+
+func TestTurned3MFInASCII(t *testing.T) {
+	text := strings.Replace(model3MF(object3MF(1, "", tetra), `<item objectid="1"/>`), "UTF-8", "US-ASCII", 1)
+	require.Contains(t, text, "US-ASCII")
+	data := writeZipBy(zip.Store, entry{"_rels/.rels", relations("/3D/3dmodel.model")}, entry{"3D/3dmodel.model", text})
+	requireTurned(t, "a.3mf", data, [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}, "ascii")
 }
