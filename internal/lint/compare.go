@@ -47,6 +47,7 @@ type side struct {
 	// pieces are models that became part of it, or that it was part of.
 	pieces   []piece
 	followed bool // the other side has it, or parts of it, in a model that is not its pair
+	original bool // it did not change, and its pair is a copy of it
 }
 
 // compare judges the models as they were, by the same rules, and says of each finding
@@ -78,6 +79,9 @@ func (b *Before) compare(ctx context.Context, config *ruleset.Config, files []co
 	}
 	for _, same := range ways {
 		join(now, was, same)
+	}
+	if err := b.copied(ctx, g, files, now, opt); err != nil {
+		return nil, err
 	}
 	b.edited(ctx, config, files, now, was, opt)
 	if err := b.shapes(ctx, config, files, now, opt); err != nil {
@@ -252,7 +256,10 @@ func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Fi
 		now.Findings[i].Change = finding.New
 	}
 	if was := now.pair; was != nil {
-		if was.rules != now.rules {
+		if was.original {
+			now.Notes = append(now.Notes, "it is a copy of "+was.Path)
+			matched = map[*finding.Finding]bool{} // the original keeps its findings
+		} else if was.rules != now.rules {
 			now.Notes = append(now.Notes, fmt.Sprintf("it was %s in %s", was.Path, b.Rev))
 		}
 		match(config, now, piece{of: was, at: now.at}, matched)

@@ -155,3 +155,21 @@ func TestComparisonsAddUp(t *testing.T) {
 	again := check(t, config, Options{Jobs: 7, Before: &Before{Rev: "main", Commit: strings.Repeat("a", 40), Files: was, FailOn: finding.FailOnNew}}, now...)
 	require.Equal(t, bytesOf(t, "json", r), bytesOf(t, "json", again))
 }
+
+// TestCopiesOfWhatDidNotChange holds that a copy has the findings of its original as before,
+// however many copies there are, unless it moved to where it is judged harder.
+func TestCopiesOfWhatDidNotChange(t *testing.T) {
+	config := load(t, hangRules+`places: [{paths: ["trial/**"], rules: {hangs: {level: note}}}]
+`)
+	at := func(path string) collection.File { return model(t, path, ledge(20, 8, 0)) }
+	run := func(original string, now ...collection.File) *finding.Report {
+		around := Around{All: now, Rest: func() ([]collection.File, error) { return append(list(at(original)), now...), nil }}
+		before := &Before{Rev: "main", Commit: strings.Repeat("a", 40), FailOn: finding.FailOnNew}
+		return check(t, config, Options{Before: before, Around: around}, now...)
+	}
+	r := run("m.stl", at("a.stl"), at("b.stl"))
+	assert.Equal(t, [3]int{0, 2, 0}, changes(r))
+	assert.Equal(t, []string{"it is a copy of m.stl"}, r.Models[1].Notes)
+	assert.Equal(t, [3]int{1, 0, 0}, changes(run("trial/m.stl", at("a.stl"))), "judged harder here")
+	assert.Equal(t, [3]int{1, 0, 0}, changes(run("m.stl", model(t, "a.stl", ledge(20, 9, 0)))), "another model")
+}
