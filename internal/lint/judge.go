@@ -96,7 +96,7 @@ func (j *judge) fill(model *finding.Model, list []*verdict.Verdict, path string)
 	for k := range before {
 		model.Machines[k].Advice = before[k].Advice
 	}
-	for _, s := range j.undecided(list) {
+	for _, s := range j.undecided(model, list, u) {
 		model.Undecide(s.Why, s.Cure)
 	}
 	return u, nil
