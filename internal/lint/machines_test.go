@@ -128,13 +128,14 @@ func TestMachinesAreSteady(t *testing.T) {
 }
 
 // TestUndecidedWhereItCounts holds that a model which cannot be judged for a machine is
-// trouble, unless that machine does not count.
+// trouble, unless that machine does not count. Its size is a warning only, since an error would
+// decide it.
 func TestUndecidedWhereItCounts(t *testing.T) {
 	file := model(t, "long.stl", rod(400)) // 400 mm, on a bed of 60
 	for more, code := range map[string]int{
 		"": ExitTrouble, "fail-at: {on: all}": ExitTrouble, "fail-at: {on: [b, c]}": ExitTrouble, "fail-at: {level: none, on: [a, c]}": ExitClean,
 	} {
-		config := machines(t, more+"\n")
+		config := machines(t, "rules: {fits-bed: {level: warning}}\n"+more+"\n")
 		r := check(t, config, Options{Machines: config.Machines}, file)
 		m := &r.Models[0]
 		assert.Equal(t, code, Exit(r, config.FailAt), more)
