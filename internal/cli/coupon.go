@@ -183,7 +183,7 @@ func writeMachine(env Env, files []string, quantile int, out string) error {
 		return err
 	}
 	shown := words.Safe(filepath.ToSlash(out))
-	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: name it in .printlint.yml:\n  use: [standard, %s]\n", shown, shown)
+	_, err = fmt.Fprintf(env.Stdout, "wrote %s\nnext: name it in .printlint.yml:\n  use: [standard, %s]\nor, with a file for each of several printers:\n  machines: [%s]\n", shown, shown, words.Safe(filepath.ToSlash(filepath.Join(filepath.Dir(out), "*.yml"))))
 	return err
 }
 

@@ -26,12 +26,16 @@ func explainCommand(in *invocation) action {
 		if c, err = c.orBuiltIn(in.env, *config, err); err != nil {
 			return 0, err
 		}
+		names := c.MachineNames()
 		if c.Config, err = forMachine(c.Config, *machine); err != nil {
 			return 0, err
 		}
 		text, err := explain(c.Config, args)
 		if err != nil {
 			return 0, err
+		}
+		if len(names) > 0 && len(*machine) == 0 && len(args) > 0 {
+			text += machineHint("explain "+args[0], names)
 		}
 		_, err = io.WriteString(in.env.Stdout, words.SafeLines(text))
 		return lint.ExitClean, err

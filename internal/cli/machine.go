@@ -2,7 +2,9 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -37,6 +39,11 @@ func chosenMachines(config *ruleset.Config, names []string) ([]*ruleset.Machine,
 		}
 	}
 	return slices.DeleteFunc(slices.Clone(config.Machines), func(m *ruleset.Machine) bool { return !slices.Contains(names, m.Name) }), nil
+}
+
+// machineHint says, under the limits of no machine in particular, how to see those of one.
+func machineHint(command string, names []string) string {
+	return fmt.Sprintf("\nprinters differ in their limits, and these are of none of them; for one:\n  printlint %s --machine NAME  (%s)\n", command, strings.Join(names, ", "))
 }
 
 // forMachine is the configuration as it holds for one machine; as it is where none is named.

@@ -89,6 +89,9 @@ func showRules(env Env, configFile string, machine []string, model string, names
 	for _, r := range list {
 		b.WriteString("\n" + ruleWords(r))
 	}
+	if len(machines) > 0 && len(machine) == 0 {
+		b.WriteString(machineHint(strings.Join(append([]string{"rules"}, names...), " "), config.MachineNames()))
+	}
 	_, err = io.WriteString(env.Stdout, words.SafeLines(b.String()))
 	return code, err
 }

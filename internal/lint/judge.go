@@ -96,7 +96,7 @@ func (j *judge) fill(model *finding.Model, list []*verdict.Verdict, path string)
 	for k := range before {
 		model.Machines[k].Advice = before[k].Advice
 	}
-	for _, s := range j.undecided(list) {
+	for _, s := range j.undecided(model, list, u) {
 		model.Undecide(s.Why, s.Cure)
 	}
 	return u, nil
@@ -148,7 +148,7 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 		q := &advise.Question{
 			Options: opt, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 		}
-		if !q.Asked() {
+		if !q.Asked() || slices.ContainsFunc(v.Undecided(j.limit), func(s verdict.Shortfall) bool { return s.TooLarge }) {
 			continue
 		}
 		advice, err := j.advise(ctx, model, q)

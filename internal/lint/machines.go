@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/report/words"
 	"printlint/internal/ruleset"
 	"printlint/internal/verdict"
@@ -22,17 +23,36 @@ func ownFindings(model *finding.Model, v *verdict.Verdict, at []int) []finding.F
 	return list
 }
 
+// shortfalls are what could not be judged of a model on a machine. A machine that is named has
+// the bed that it says: a model that fails there for its size is decided, however large it is.
+func (j *judge) shortfalls(v *verdict.Verdict, own []finding.Finding) []verdict.Shortfall {
+	list := v.Undecided(j.limit)
+	if len(j.machines) == 0 || !failsBySize(v, own) {
+		return list
+	}
+	return slices.DeleteFunc(list, func(s verdict.Shortfall) bool { return s.TooLarge })
+}
+
+func failsBySize(v *verdict.Verdict, own []finding.Finding) bool {
+	return slices.ContainsFunc(own, func(f finding.Finding) bool {
+		return f.Level == finding.Error && f.Counts() && slices.ContainsFunc(v.View.Rules, func(r *ruleset.Rule) bool {
+			return r.ID == f.Rule && r.Measure == measure.Size.Name()
+		})
+	})
+}
+
 // byMachine is what each machine makes of a model.
 func (j *judge) byMachine(model *finding.Model, list []*verdict.Verdict, u *verdict.Union) []finding.OnMachine {
 	var out []finding.OnMachine
 	for k, name := range j.names() {
 		on := finding.OnMachine{Machine: name}
 		var why []string
-		for _, s := range list[k].Undecided(j.limit) {
+		own := ownFindings(model, list[k], u.At[k])
+		for _, s := range j.shortfalls(list[k], own) {
 			why = append(why, shortfallWords(s))
 		}
 		on.Undecided = strings.Join(why, "; ")
-		on.Words = worst(ownFindings(model, list[k], u.At[k]))
+		on.Words = worst(own)
 		out = append(out, on)
 	}
 	model.Machines = out
@@ -61,14 +81,14 @@ func worst(list []finding.Finding) string {
 
 // undecided lists what could not be judged on the machines that count, each reason once,
 // with the machines that it is about where these are not all.
-func (j *judge) undecided(list []*verdict.Verdict) []verdict.Shortfall {
+func (j *judge) undecided(model *finding.Model, list []*verdict.Verdict, u *verdict.Union) []verdict.Shortfall {
 	if len(j.machines) == 0 {
 		return list[0].Undecided(j.limit)
 	}
 	var reasons []verdict.Shortfall
 	var on [][]string
 	for k, m := range j.machines {
-		for _, s := range list[k].Undecided(j.limit) {
+		for _, s := range j.shortfalls(list[k], ownFindings(model, list[k], u.At[k])) {
 			i := slices.Index(reasons, s)
 			if i < 0 {
 				i = len(reasons)

@@ -128,13 +128,14 @@ func TestMachinesAreSteady(t *testing.T) {
 }
 
 // TestUndecidedWhereItCounts holds that a model which cannot be judged for a machine is
-// trouble, unless that machine does not count.
+// trouble, unless that machine does not count. Its size is a warning only, since an error would
+// decide it.
 func TestUndecidedWhereItCounts(t *testing.T) {
 	file := model(t, "long.stl", rod(400)) // 400 mm, on a bed of 60
 	for more, code := range map[string]int{
 		"": ExitTrouble, "fail-at: {on: all}": ExitTrouble, "fail-at: {on: [b, c]}": ExitTrouble, "fail-at: {level: none, on: [a, c]}": ExitClean,
 	} {
-		config := machines(t, more+"\n")
+		config := machines(t, "rules: {fits-bed: {level: warning}}\n"+more+"\n")
 		r := check(t, config, Options{Machines: config.Machines}, file)
 		m := &r.Models[0]
 		assert.Equal(t, code, Exit(r, config.FailAt), more)
@@ -195,4 +196,28 @@ func TestAFindingThatSpreadsIsNew(t *testing.T) {
 	assert.True(t, spreads(&finding.Finding{On: []string{"a"}}, &finding.Finding{}))
 	assert.False(t, spreads(&finding.Finding{}, &finding.Finding{On: []string{"a"}}))
 	assert.False(t, spreads(&finding.Finding{On: []string{"a", "b"}}, &finding.Finding{On: []string{"b"}}))
+}
+
+// TestTooLargeForASmallMachine holds that a model far larger than a bed that is named fails
+// there, and is decided, so that the policy on machines counts. Where no rule finds its size
+// it stays undecided, as it does where nobody says which bed it is.
+func TestTooLargeForASmallMachine(t *testing.T) {
+	long := func(more string) *finding.Model {
+		config := machines(t, more)
+		r := check(t, config, Options{Jobs: 1, Machines: config.Machines}, model(t, "long.stl", rod(290)))
+		return &r.Models[0]
+	}
+	m := long("")
+	assert.Equal(t, finding.Checked, m.Status, m.Reason)
+	found, on := verdictOn(m, "b")
+	assert.Equal(t, []string{"fits-bed error"}, found)
+	assert.Empty(t, on.Undecided)
+	assert.Equal(t, 1, on.Findings.Error)
+	assert.Equal(t, finding.Undecided, long("rules: {fits-bed: {level: warning}}").Status, "no error says that it fails")
+	waived := long("waivers: [{path: long.stl, rule: fits-bed, reason: cut in four before it is printed}]")
+	assert.Equal(t, finding.Undecided, waived.Status, "its size was accepted, and its shape was not looked at")
+
+	config := machines(t, "")
+	plain := check(t, config.Machines[1].Config, Options{Jobs: 1}, model(t, "long.stl", rod(290)))
+	assert.Equal(t, finding.Undecided, plain.Models[0].Status, "no printer is named")
 }

@@ -15,6 +15,11 @@ import (
 // before it is printed. Judgement; the usual mistakes are factors of 10, 25.4 and 1000.
 const farLarger = 4
 
+const tooLargeCure = "is its unit right? export it in millimetres, say the unit in the configuration, or cut it into pieces that fit"
+
+// TooLarge says that the measure was not taken since the model is far larger than the bed.
+func (r *Result) TooLarge() bool { return r.Cure == tooLargeCure }
+
 // fit says why neither the walls nor the layers of a model are worth looking at: it is
 // flat, or so large that a machine of its size would be needed first.
 func (r *evaluation) fit() error {
@@ -28,7 +33,7 @@ func (r *evaluation) fit() error {
 		bed := r.process.Bed
 		return struct{}{}, &Undecided{
 			fmt.Sprintf("it is %.4g mm long, far larger than the bed of %g x %g x %g mm", r.longest(), bed[0], bed[1], bed[2]),
-			"is its unit right? export it in millimetres, say the unit in the configuration, or cut it into pieces that fit",
+			tooLargeCure,
 		}
 	})
 	return err

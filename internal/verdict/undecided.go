@@ -10,7 +10,10 @@ import (
 )
 
 // Shortfall is a reason why something that the rules ask for could not be measured.
-type Shortfall struct{ Why, Cure string }
+type Shortfall struct {
+	Why, Cure string
+	TooLarge  bool // the model is far larger than the bed
+}
 
 // Undecided lists what keeps the verdict from being one on the whole, each reason once; the
 // limit of work is named where it was used up. What was found stands all the same.
@@ -25,7 +28,7 @@ func (v *Verdict) Undecided(limit time.Duration) []Shortfall {
 		k := slices.IndexFunc(list, func(s Shortfall) bool { return s.Why == r.Undecided })
 		if k < 0 {
 			k = len(list)
-			list, without = append(list, Shortfall{r.Undecided, r.Cure}), append(without, nil)
+			list, without = append(list, Shortfall{r.Undecided, r.Cure, r.TooLarge()}), append(without, nil)
 		}
 		if !slices.Contains(without[k], q.Measure) {
 			without[k] = append(without[k], q.Measure)
