@@ -24,5 +24,5 @@ func choicesText(w io.Writer, list []finding.Choice) {
 		fmt.Fprintf(t, "     %d\t%.1f\t%s\t%s\t%d\t%s\t%s\n",
 			c.Errors, c.Grams, strconv.FormatFloat(c.Minutes, 'f', 0, 64), catalog.Format(c.Rough, catalog.MM2), c.Seams, words.Choice(c), words.ByHand(c))
 	}
-	t.Flush() //nolint:errcheck // what cannot be written is told by the writer below
+	t.Flush()
 }

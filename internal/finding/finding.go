@@ -261,10 +261,10 @@ type Advice struct {
 	Words   string   `json:"words"` // the upshot in one line
 	Poses   []Pose   `json:"poses"` // the best first, the model as it lies among them
 	Support *Support `json:"support"`
-	Cut     *Cut     `json:"cut,omitempty"`     // where turning and support leave errors that a small cut ends
-	Split   *Split   `json:"split,omitempty"`   // where all these leave errors that pieces do not have
-	Edits   *Edits   `json:"edits,omitempty"`   // where small solids that are added end errors
-	Choices []Choice `json:"choices,omitempty"` // all that can be done, the best first, where something is left
+	Cut     *Cut     `json:"cut,omitempty"`    // where turning and support leave errors that a small cut ends
+	Split   *Split   `json:"split,omitempty"`  // where all these leave errors that pieces do not have
+	Edits   *Edits   `json:"edits,omitempty"`  // where small solids that are added end errors
+	Choices []Choice `json:"choices,omitzero"` // all that can be done, the best first, where something is left
 }
 
 // Choice is one thing that can be done, with what it costs. All are counted by the formulas of
