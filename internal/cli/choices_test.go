@@ -76,3 +76,13 @@ func TestNothingToChoose(t *testing.T) {
 	assert.Empty(t, a.Choices)
 	assert.NotContains(t, text, "what can be done")
 }
+
+// TestAdviceOnAPage: the page of advice has the table, the cut in pieces and the change.
+func TestAdviceOnAPage(t *testing.T) {
+	path := saveSTL(t, t.TempDir(), "m.stl", cross())
+	code, page, _ := run(t, Env{}, "advise", "--format", "html", path)
+	require.Equal(t, 0, code)
+	for _, said := range []string{"What can be done, the best first", "<b>Cut it in pieces:</b>", "<b>Change the model:</b>", "data:image/png;base64,", "Cut and glue"} {
+		assert.Contains(t, page, said)
+	}
+}
