@@ -133,6 +133,8 @@ func newChoice(kind string, w *wayUp, p *measure.PrintModel) *choice {
 	}
 	if c.Support = len(w.structures) > 0; c.Support {
 		c.Work = append(c.Work, "take support off")
+	} else {
+		c.Errors = w.Errors // of which support would cure some, where it had a place to stand
 	}
 	return c
 }
