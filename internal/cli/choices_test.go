@@ -86,15 +86,3 @@ func TestAdviceOnAPage(t *testing.T) {
 		assert.Contains(t, page, said)
 	}
 }
-
-// TestErrorsLeftAreThoseOfThePose: a row without support leaves what its way up leaves.
-func TestErrorsLeftAreThoseOfThePose(t *testing.T) {
-	a, _ := choicesOf(t, shapes.OnBed(shapes.Join(shapes.Move(shapes.CylinderX(6, 60, 48), mesh.Vec{X: -30}), shapes.Move(shapes.Sphere(18, 48), mesh.Vec{X: -34}), shapes.Move(shapes.Sphere(18, 48), mesh.Vec{X: 34}))))
-	require.NotNil(t, a.Cut)
-	require.NotEmpty(t, a.Choices)
-	for _, c := range a.Choices {
-		if c.Kind == "flat" && !c.Support {
-			assert.Equal(t, a.Cut.Pose.Findings.Error, c.Errors)
-		}
-	}
-}
