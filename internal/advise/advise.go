@@ -91,38 +91,44 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 		advice.Words = "the search was cut short; so far, " + advice.Words
 		return advice, err
 	}
-	if err := q.addCuts(ctx, advice, best, list); err != nil {
+	f, s, err := q.addCuts(ctx, advice, best, list)
+	if err != nil {
 		return advice, err
 	}
-	return advice, q.addEdits(ctx, advice, best)
+	e, err := q.addEdits(ctx, advice, best)
+	if err != nil || q.Depth != Full || q.Down != nil || best[0].clean() {
+		return advice, err
+	}
+	advice.Choices, err = q.choices(ctx, best, f, s, e)
+	return advice, err
 }
 
 // addEdits tells of small solids to add, where they help. As with a flat, a search that comes
 // to the limit of work takes nothing from the advice.
-func (q *Question) addEdits(ctx context.Context, advice *finding.Advice, best []wayUp) error {
+func (q *Question) addEdits(ctx context.Context, advice *finding.Advice, best []wayUp) (*edited, error) {
 	e, err := q.edits(ctx, best)
 	switch {
 	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
 		advice.Words += "; what could be added was not looked for to the end"
 	case err != nil:
-		return err
+		return nil, err
 	case e != nil:
 		advice.Edits = e.report(&best[slices.IndexFunc(best, isAsItLies)])
 	}
-	return nil
+	return e, nil
 }
 
 // addCuts tells of a flat to cut, or of pieces, where these help. A search for them that comes
 // to the limit of work takes nothing from the advice.
-func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []wayUp, list []pose.Candidate) error {
+func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []wayUp, list []pose.Candidate) (*flat, *split, error) {
 	lies := &best[slices.IndexFunc(best, isAsItLies)]
 	f, err := q.flat(ctx, best)
 	if f != nil {
 		advice.Cut = f.report(lies)
 		advice.Words += "; " + f.words(lies, "if its designer agrees, ")
 	}
+	var s *split
 	if err == nil {
-		var s *split
 		if s, err = q.split(ctx, list, best, f); s != nil {
 			advice.Split = s.report(lies)
 			advice.Words += "; or, if its designer agrees, " + advice.Split.Words
@@ -134,9 +140,9 @@ func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []w
 	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
 		advice.Words += "; where to cut it was not looked for to the end"
 	case err != nil:
-		return err
+		return nil, nil, err
 	}
-	return nil
+	return f, s, nil
 }
 
 // best judges ways up, the best first.

@@ -43,6 +43,7 @@ type outcome struct {
 	hits             []verdict.Hit // those that count: not waived, of a level above none
 	structures       []support.Structure
 	total            support.Total
+	leftOver         int             // errors that the support does not cure
 	cured            map[string]bool // rules whose errors the support cures; looked up only
 }
 
@@ -244,6 +245,7 @@ func (out *outcome) countRules() {
 			}
 		case h.Level == finding.Error:
 			kind = 3
+			out.leftOver++
 			out.Falls = out.Falls || falls && !held
 		case h.Level == finding.Warning:
 			kind = 1

@@ -60,7 +60,7 @@ type adviseFlags struct {
 }
 
 func adviseCommand(in *invocation) action {
-	f := &adviseFlags{config: configFlag(in.flags), format: choice{word: "text", words: []string{"text", "json"}}}
+	f := &adviseFlags{config: configFlag(in.flags), format: choice{word: "text", words: []string{"text", "json", "html"}}}
 	in.flags.Var(&f.format, "format", "how to write the advice")
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
 	f.cut = in.flags.Bool("cut", false, "let --write cut the model where that is advised")
@@ -97,14 +97,29 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 		w = newTurnedWriter(*f.write, *f.cut, config, files)
 		opt.Observer = w
 	}
+	var drawn *gallery
+	if f.format.word == "html" {
+		drawn = newGallery(len(files), "", nil)
+		opt.Observer = lint.ObserverFunc(func(ctx context.Context, m *lint.Judged) error {
+			if w != nil {
+				if err := w.Judged(ctx, m); err != nil {
+					return err
+				}
+			}
+			return drawn.Judged(ctx, m)
+		})
+	}
 	r, err := lint.Run(ctx, Version(), files, config, opt)
 	if err != nil {
 		return 0, interrupted(err)
 	}
 	onlyModels(r)
 	err = env.print(func(w *bytes.Buffer) error {
-		if f.format.word == "json" {
+		switch f.format.word {
+		case "json":
 			return report.Write(w, "json", r, report.Options{})
+		case "html":
+			return report.Write(w, "html", r, report.Options{Pictures: drawn.of(r), Value: boundWords(config.Rules())})
 		}
 		adviceText(w, r)
 		return nil
@@ -120,8 +135,8 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 		return code, nil
 	}
 	told := env.Stdout
-	if f.format.word == "json" {
-		told = env.Stderr // standard output holds one JSON value and nothing else
+	if f.format.word != "text" {
+		told = env.Stderr // standard output holds one JSON value or page and nothing else
 	}
 	return code, w.recheck(ctx, told, opt)
 }

@@ -144,6 +144,7 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 	if e := a.Edits; e != nil {
 		editsText(w, e)
 	}
+	choicesText(w, a.Choices)
 }
 
 // editsText lists small solids to add.

@@ -261,9 +261,25 @@ type Advice struct {
 	Words   string   `json:"words"` // the upshot in one line
 	Poses   []Pose   `json:"poses"` // the best first, the model as it lies among them
 	Support *Support `json:"support"`
-	Cut     *Cut     `json:"cut,omitempty"`   // where turning and support leave errors that a small cut ends
-	Split   *Split   `json:"split,omitempty"` // where all these leave errors that pieces do not have
-	Edits   *Edits   `json:"edits,omitempty"` // where small solids that are added end errors
+	Cut     *Cut     `json:"cut,omitempty"`    // where turning and support leave errors that a small cut ends
+	Split   *Split   `json:"split,omitempty"`  // where all these leave errors that pieces do not have
+	Edits   *Edits   `json:"edits,omitempty"`  // where small solids that are added end errors
+	Choices []Choice `json:"choices,omitzero"` // all that can be done, the best first, where something is left
+}
+
+// Choice is one thing that can be done, with what it costs. All are counted by the formulas of
+// the measure print, so that they can be held against each other.
+type Choice struct {
+	Kind     string   `json:"kind"`            // as-it-lies, turn, flat, pieces or edit
+	Words    string   `json:"words,omitempty"` // of a turn: which way
+	Support  bool     `json:"support"`
+	Errors   int      `json:"errors_left"` // with the support
+	Warnings int      `json:"warnings"`    // without it
+	Grams    float64  `json:"grams"`       // with support
+	Minutes  float64  `json:"minutes"`     // with support
+	Rough    float64  `json:"rough_mm2"`   // that support touches or rules warn of
+	Seams    int      `json:"seams"`       // cuts to glue
+	Work     []string `json:"by_hand"`
 }
 
 // Cut is the least to cut off the bottom in one way up, so that the model stands: judged

@@ -35,6 +35,8 @@ var (
 
 	pageTemplate = template.Must(template.New("page.html").Funcs(template.FuncMap{
 		"about":     catalog.About,
+		"byhand":    func(c finding.Choice) string { return words.ByHand(&c) },
+		"choice":    func(c finding.Choice) string { return words.Choice(&c) },
 		"badge":     badgeOf,
 		"became":    words.Became,
 		"capital":   words.Capital,

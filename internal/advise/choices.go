@@ -1,0 +1,177 @@
+package advise
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+	"printlint/internal/work"
+)
+
+// How many minutes of work at the bench or at the computer a step counts as, where what can be
+// done is put in order. Judgement, no source.
+const (
+	jointWork = 10.0 // one cut, glued
+	drawWork  = 10.0 // something drawn into the model
+)
+
+// printRequest asks what it takes to print a body, with bodies that overlap counted once.
+var printRequest = []measure.Request{measure.Print.Request(measure.PrintParams{})}
+
+// choice is one thing that can be done, with the ways up of all bodies that are printed then.
+type choice struct {
+	finding.Choice
+	burden float64
+	fails  int
+}
+
+// choices lists what can be done, the best first: fewest errors, then what it costs in minutes.
+func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split, e *edited) ([]finding.Choice, error) {
+	whole, err := q.printOf(ctx, q.AsItLies.Body, best[0].Down)
+	if err != nil {
+		return nil, err
+	}
+	var list []*choice
+	lies := slices.IndexFunc(best, isAsItLies)
+	list = append(list, newChoice("as-it-lies", &best[lies], whole))
+	for _, supported := range []bool{false, true} {
+		k := slices.IndexFunc(best, func(w wayUp) bool { return !isAsItLies(w) && (len(w.structures) > 0) == supported })
+		if k >= 0 {
+			list = append(list, newChoice("turn", &best[k], whole))
+		}
+	}
+	if f != nil {
+		c, err := q.withBody(ctx, "flat", &f.wayUp)
+		if err != nil {
+			return nil, err
+		}
+		c.Work = append(c.Work, "cut the bottom off")
+		list = append(list, c.by(drawWork))
+	}
+	if s != nil {
+		c, err := q.inPieces(ctx, s)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, c)
+	}
+	if e != nil {
+		c, err := q.withBody(ctx, "edit", &e.wayUp)
+		if err != nil {
+			return nil, err
+		}
+		c.Work = append(c.Work, e.toDraw())
+		list = append(list, c.by(float64(drawWork*float64(len(e.list)))))
+	}
+	slices.SortStableFunc(list, func(a, b *choice) int {
+		return cmp.Or(cmp.Compare(a.fails, b.fails), cmp.Compare(a.Errors, b.Errors), cmp.Compare(worth(a.burden), worth(b.burden)))
+	})
+	var told []finding.Choice
+	for _, c := range list {
+		told = append(told, c.rounded())
+	}
+	return told, nil
+}
+
+// printOf is what it takes to print a body with down at the bed.
+func (q *Question) printOf(ctx context.Context, b *measure.Body, down mesh.Vec) (*measure.PrintModel, error) {
+	results, err := b.Measure(ctx, measure.Pose{M: pose.MatrixTo(down)}, q.AsItLies.View.Process, measure.Options{Jobs: q.Jobs}, printRequest)
+	if err == nil {
+		err = work.Of(ctx).Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	p := measure.Print.Model(&results[0])
+	return &p, nil
+}
+
+// withBody is a choice that prints another body than the model, which lies as it is printed.
+func (q *Question) withBody(ctx context.Context, kind string, w *wayUp) (*choice, error) {
+	p, err := q.printOf(ctx, w.Body, pose.Down)
+	if err != nil {
+		return nil, err
+	}
+	return newChoice(kind, w, p), nil
+}
+
+// inPieces adds up what the pieces take.
+func (q *Question) inPieces(ctx context.Context, s *split) (*choice, error) {
+	all := &choice{Choice: finding.Choice{Kind: "pieces", Seams: len(s.pieces) - 1}}
+	for _, k := range s.pieces {
+		p, err := q.printOf(ctx, k.wayUp.Body, k.Down)
+		if err != nil {
+			return nil, err
+		}
+		c := newChoice("pieces", &k.wayUp, p)
+		all.Errors, all.Warnings = all.Errors+c.Errors, all.Warnings+c.Warnings
+		all.Grams, all.Minutes, all.Rough = all.Grams+c.Grams, all.Minutes+c.Minutes, all.Rough+c.Rough
+		all.Support = all.Support || c.Support
+		all.burden, all.fails = all.burden+c.burden, max(all.fails, c.fails)
+		for _, w := range c.Work {
+			if !slices.Contains(all.Work, w) {
+				all.Work = append(all.Work, w)
+			}
+		}
+	}
+	all.Work = append([]string{"cut and glue"}, all.Work...)
+	return all.by(float64(jointWork * float64(all.Seams))), nil
+}
+
+// newChoice is a way up of a body that takes so much to print.
+func newChoice(kind string, w *wayUp, p *measure.PrintModel) *choice {
+	c := &choice{Choice: finding.Choice{Kind: kind, Errors: w.leftOver, Warnings: w.Warnings, Work: []string{}}, fails: w.fails()}
+	c.Grams, c.Minutes = p.Grams+w.total.Grams, p.Minutes+w.total.Minutes
+	c.Rough = w.Scars + w.Rough
+	c.burden = c.Minutes + w.burden() - w.Minutes
+	if kind == "turn" {
+		c.Words = pose.TurningTo(w.Down).String()
+	}
+	if c.Support = len(w.structures) > 0; c.Support {
+		c.Work = append(c.Work, "take support off")
+	} else {
+		c.Errors = w.Errors // of which support would cure some, where it had a place to stand
+	}
+	return c
+}
+
+// by adds minutes of work by hand to what a choice costs.
+func (c *choice) by(minutes float64) *choice {
+	c.burden += minutes
+	return c
+}
+
+// rounded is the choice as reports carry it.
+func (c *choice) rounded() finding.Choice {
+	r := c.Choice
+	r.Grams, r.Minutes, r.Rough = finding.Round(r.Grams), finding.Round(r.Minutes), finding.Round(r.Rough)
+	return r
+}
+
+// toDraw names the solids that somebody has to draw.
+func (e *edited) toDraw() string {
+	words := ""
+	for _, kind := range []string{"plate", "slope", "wall"} {
+		n := 0
+		for _, c := range e.list {
+			if c.kind == kind {
+				n++
+			}
+		}
+		one := "a " + kind
+		if n > 1 {
+			one = number(n) + " " + kind + "s"
+		}
+		switch {
+		case n > 0 && words == "":
+			words = "draw " + one
+		case n > 0:
+			words += ", " + one
+		}
+	}
+	return words
+}
