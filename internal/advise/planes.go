@@ -91,7 +91,7 @@ func normals(m *mesh.Mesh, list []pose.Candidate) []mesh.Vec {
 			all = append(all, n)
 		}
 	}
-	for _, n := range principal(m) {
+	for _, n := range m.Spread().Axis {
 		take(pose.Whole(n.Scale(-1)).Scale(-1))
 	}
 	large := slices.Clone(list)

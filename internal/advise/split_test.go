@@ -101,7 +101,7 @@ func TestPrincipalAxes(t *testing.T) {
 		axis, angle := somewhere(r), 360*r.Float64()
 		box := shapes.Box(mesh.Vec{}, mesh.Vec{X: 10, Y: 20, Z: 40})
 		m := mesh.Weld(shapes.Turn(shapes.Split4(shapes.Split4(box)), axis, angle))
-		found := principal(m)
+		found := m.Spread().Axis
 		for i := range m.Tris {
 			n := m.Normal(i).Unit()
 			best := 0.0

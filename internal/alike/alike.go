@@ -78,7 +78,7 @@ type pair struct {
 // side is one of two shapes.
 type side struct {
 	*mesh.Mesh
-	spread
+	mesh.Spread
 	tolerance float64 // for corners to be one
 	far       float64 // the largest coordinate
 	corners   *corners
@@ -101,7 +101,7 @@ func Compare(ctx context.Context, was, now *mesh.Mesh, jobs int) (Result, error)
 	if r, ok, err := p.byCorners(asItLies); ok || err != nil {
 		return r, err
 	}
-	if p.was.area > 0 && p.now.area > 0 {
+	if p.was.Spread.Area > 0 && p.now.Spread.Area > 0 {
 		r, ok, err := p.search()
 		if ok || err != nil {
 			return r, err
@@ -111,7 +111,7 @@ func Compare(ctx context.Context, was, now *mesh.Mesh, jobs int) (Result, error)
 }
 
 func sideOf(m *mesh.Mesh) *side {
-	s := &side{Mesh: m, spread: spreadOf(m)}
+	s := &side{Mesh: m, Spread: m.Spread()}
 	for _, v := range m.Verts {
 		s.far = max(s.far, math.Abs(float64(v[0])), math.Abs(float64(v[1])), math.Abs(float64(v[2])))
 	}
@@ -124,8 +124,8 @@ func (p *pair) spend(units int) error { return work.Of(p.ctx).Spend(int64(units)
 
 // search looks for a placement that brings one shape onto the other.
 func (p *pair) search() (Result, bool, error) {
-	factor := math.Sqrt(p.now.area / p.was.area)
-	if !p.was.spreadsAs(&p.now.spread) {
+	factor := math.Sqrt(p.now.Spread.Area / p.was.Spread.Area)
+	if !spreadAlike(&p.was.Spread, &p.now.Spread) {
 		return Result{}, false, nil
 	}
 	factors := []float64{snapped(factor, 1e-4), factor}
@@ -156,7 +156,7 @@ func (p *pair) search() (Result, bool, error) {
 // shape that is hardly anywhere else stays where it is.
 func (p *pair) at(factor float64, m [9]float64) Placement {
 	place := Placement{Factor: factor, M: m}
-	place.Shift = p.now.middle.Sub(place.To(p.was.middle))
+	place.Shift = p.now.Middle.Sub(place.To(p.was.Middle))
 	return place
 }
 

@@ -52,15 +52,15 @@ func sign(bit int) float64 { return float64(1 - 2*(bit&1)) }
 // sure; and a shape as it lies, in any case.
 func (p *pair) frames() [][9]float64 {
 	list := [][9]float64{mesh.Identity}
-	if !p.was.distinct() || !p.now.distinct() {
+	if !distinct(&p.was.Spread) || !distinct(&p.now.Spread) {
 		return list
 	}
 	for signs := range 8 {
-		to := p.now.axis
+		to := p.now.Axis
 		for k := range to {
 			to[k] = to[k].Scale(sign(signs >> k))
 		}
-		list = append(list, onto(&p.was.axis, &to))
+		list = append(list, onto(&p.was.Axis, &to))
 	}
 	slices.SortStableFunc(list[1:], func(a, b [9]float64) int { return -cmp.Compare(determinant(&a), determinant(&b)) })
 	return list
@@ -88,7 +88,7 @@ type arm struct {
 func (s *side) arms() []arm {
 	list := make([]arm, 0, len(s.corners.list))
 	for _, v := range s.corners.list {
-		a := mesh.Of64(s.Verts[v]).Sub(s.middle)
+		a := mesh.Of64(s.Verts[v]).Sub(s.Middle)
 		list = append(list, arm{a, a.Len()})
 	}
 	slices.SortStableFunc(list, func(a, b arm) int { return cmp.Compare(a.long, b.long) })

@@ -138,45 +138,12 @@ func (g *engine) spreadOf(ctx context.Context, f *collection.File) (spread, erro
 	return spreadOfMesh(mesh.Weld(all)), nil
 }
 
-// spreadOfMesh takes the second moments of the surface about its middle. Those of a triangle
-// are a twelfth of its area, times those of its corners and of their sum.
+// spreadOfMesh takes the figures of a mesh.
 func spreadOfMesh(m *mesh.Mesh) spread {
-	middle, area := m.Centroid(), m.Area()
-	var xx, yy, zz, xy, yz, zx float64
-	for t := range m.Tris {
-		a, b, c := m.Corners(t)
-		a, b, c = a.Sub(middle), b.Sub(middle), c.Sub(middle)
-		share := b.Sub(a).Cross(c.Sub(a)).Len() / 2 / 12 / area
-		for _, p := range [4]mesh.Vec{a, b, c, a.Add(b).Add(c)} {
-			xx += float64(share * p.X * p.X)
-			yy += float64(share * p.Y * p.Y)
-			zz += float64(share * p.Z * p.Z)
-			xy += float64(share * p.X * p.Y)
-			yz += float64(share * p.Y * p.Z)
-			zx += float64(share * p.Z * p.X)
-		}
-	}
-	out := spread{volume: math.Abs(m.Volume()), area: area, radii: eigenvalues(xx, yy, zz, xy, yz, zx)}
-	for i, r := range out.radii {
-		out.radii[i] = math.Sqrt(max(r, 0))
+	own := m.Spread()
+	out := spread{volume: math.Abs(m.Volume()), area: own.Area}
+	for i, square := range own.Value {
+		out.radii[i] = math.Sqrt(max(square, 0))
 	}
 	return out
-}
-
-// eigenvalues are those of a symmetric matrix of three rows, the least first, from the angle
-// whose cosine solves its cubic equation (O. K. Smith, Eigenvalues of a symmetric 3x3 matrix,
-// Communications of the ACM 4(4), 1961).
-func eigenvalues(xx, yy, zz, xy, yz, zx float64) [3]float64 {
-	mean := (xx + yy + zz) / 3
-	xx, yy, zz = xx-mean, yy-mean, zz-mean
-	off := float64(xy*xy) + float64(yz*yz) + float64(zx*zx)
-	size := math.Sqrt((float64(xx*xx) + float64(yy*yy) + float64(zz*zz) + 2*off) / 6)
-	if size == 0 {
-		return [3]float64{mean, mean, mean}
-	}
-	det := float64(xx*(float64(yy*zz)-float64(yz*yz))) - float64(xy*(float64(xy*zz)-float64(yz*zx))) + float64(zx*(float64(xy*yz)-float64(yy*zx)))
-	angle := math.Acos(max(-1, min(1, det/2/float64(size*size*size)))) / 3
-	most := mean + float64(2*size*math.Cos(angle))
-	least := mean + float64(2*size*math.Cos(angle+2*math.Pi/3))
-	return [3]float64{least, 3*mean - most - least, most}
 }

@@ -36,23 +36,23 @@ const (
 
 // axes guesses where the axis of a piece points: along its valleys, or square to its normals.
 func (f *finder) axes(tris []uint32) [2]mesh.Vec {
-	var along, across tensor
+	var along, across mesh.Tensor
 	root := f.pieces.Root(tris[0])
 	for _, t := range tris {
 		n := f.Normal(t)
-		across.add(n, f.doubleArea(t))
+		across.Add(n, f.doubleArea(t))
 		for h := 3 * t; h < 3*t+3; h++ {
 			twin := f.Topo.Twin[h]
 			if twin == mesh.None || twin < h || f.pieces.Root(twin/3) != root {
 				continue
 			}
 			_, way := f.Edge(h)
-			along.add(n.Cross(f.Normal(twin/3)), way.Len())
+			along.Add(n.Cross(f.Normal(twin/3)), way.Len())
 		}
 	}
-	_, most := along.ends()
-	least, _ := across.ends()
-	return [2]mesh.Vec{most, least}
+	_, ways := along.Axes()
+	_, normals := across.Axes()
+	return [2]mesh.Vec{ways[2], normals[0]}
 }
 
 // fit lays a circle through the facets of a list that stand square to an axis, and tells
@@ -91,18 +91,19 @@ func (f *finder) fit(tris []uint32, axis mesh.Vec) (arc, bool) {
 // enough to it already.
 func (f *finder) refine(tris []uint32, axis mesh.Vec) mesh.Vec {
 	for _, limit := range []float64{loose, square} {
-		var across tensor
+		var across mesh.Tensor
 		n := 0
 		for _, t := range tris {
 			if v := f.Normal(t); math.Abs(v.Dot(axis)) <= limit && v != (mesh.Vec{}) {
-				across.add(v, f.doubleArea(t))
+				across.Add(v, f.doubleArea(t))
 				n++
 			}
 		}
 		if n < 3 {
 			return mesh.Vec{}
 		}
-		axis, _ = across.ends()
+		_, normals := across.Axes()
+		axis = normals[0]
 	}
 	return axis
 }
