@@ -45,10 +45,11 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 		}
 	}
 	if f != nil {
-		c, err := q.withBody(ctx, "flat", &f.wayUp)
+		p, err := q.printOf(ctx, f.Body, pose.Down)
 		if err != nil {
 			return nil, err
 		}
+		c := newChoice("flat", &f.wayUp, p)
 		c.Work = append(c.Work, "cut the bottom off")
 		list = append(list, c.by(drawWork))
 	}
@@ -60,10 +61,7 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 		list = append(list, c)
 	}
 	if e != nil {
-		c, err := q.withBody(ctx, "edit", &e.wayUp)
-		if err != nil {
-			return nil, err
-		}
+		c := newChoice("edit", &e.wayUp, e.print)
 		c.Work = append(c.Work, e.toDraw())
 		list = append(list, c.by(float64(drawWork*float64(len(e.list)))))
 	}
@@ -88,15 +86,6 @@ func (q *Question) printOf(ctx context.Context, b *measure.Body, down mesh.Vec) 
 	}
 	p := measure.Print.Model(&results[0])
 	return &p, nil
-}
-
-// withBody is a choice that prints another body than the model, which lies as it is printed.
-func (q *Question) withBody(ctx context.Context, kind string, w *wayUp) (*choice, error) {
-	p, err := q.printOf(ctx, w.Body, pose.Down)
-	if err != nil {
-		return nil, err
-	}
-	return newChoice(kind, w, p), nil
 }
 
 // inPieces adds up what the pieces take.
@@ -150,28 +139,4 @@ func (c *choice) rounded() finding.Choice {
 	r := c.Choice
 	r.Grams, r.Minutes, r.Rough = finding.Round(r.Grams), finding.Round(r.Minutes), finding.Round(r.Rough)
 	return r
-}
-
-// toDraw names the solids that somebody has to draw.
-func (e *edited) toDraw() string {
-	words := ""
-	for _, kind := range []string{"plate", "slope", "wall"} {
-		n := 0
-		for _, c := range e.list {
-			if c.kind == kind {
-				n++
-			}
-		}
-		one := "a " + kind
-		if n > 1 {
-			one = number(n) + " " + kind + "s"
-		}
-		switch {
-		case n > 0 && words == "":
-			words = "draw " + one
-		case n > 0:
-			words += ", " + one
-		}
-	}
-	return words
 }

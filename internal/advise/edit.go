@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -40,16 +41,16 @@ type edit struct {
 	kind   string
 	words  string
 	at     mesh.Vec // in the file's own frame
-	solid  *mesh.Triangles
+	solid  *mesh.Mesh
 	rules  []string
 	volume float64
 }
 
-// edited is a model in a way up with solids added, judged.
+// edited is a model with solids added, and what it takes to print.
 type edited struct {
-	wayUp
-	before *wayUp
-	list   []*edit
+	changed
+	list  []*edit
+	print *measure.PrintModel
 }
 
 // editor tries solids on one way up.
@@ -98,12 +99,11 @@ func (q *Question) editsOf(ctx context.Context, w *wayUp, looks *looks) (*edited
 	}
 	e := &editor{Question: q, way: w, looks: looks}
 	e.posed, _ = q.AsItLies.Mesh.Posed(pose.MatrixTo(w.Down))
-	before, err := q.AsItLies.Body.Measure(ctx, measure.Pose{M: pose.MatrixTo(w.Down)}, w.View.Process, measure.Options{Jobs: q.Jobs},
-		[]measure.Request{measure.Print.Request(measure.PrintParams{})})
+	before, err := q.printOf(ctx, q.AsItLies.Body, w.Down)
 	if err != nil {
 		return nil, err
 	}
-	e.volume = measure.Print.Model(&before[0]).Volume
+	e.volume = before.Volume
 	var helping []*edit
 	var last *edited
 	for _, choices := range e.choices() {
@@ -149,25 +149,23 @@ func (e *editor) choices() [][]*edit {
 	foot := false
 	for i := range e.way.hits {
 		h := &e.way.hits[i]
-		if !e.way.editable(*h) || len(list) == mostEdits {
-			continue
+		var below *measure.Below
+		if h.Site != nil {
+			below = h.Site.Below
 		}
-		if below := h.Site.Below; below == nil {
-			if !foot {
-				list = append(list, e.plates(h.Site.At))
-			}
+		switch {
+		case !e.way.editable(*h) || len(list) == mostEdits:
+		case below == nil && !foot:
 			foot = true
-			continue
-		} else if slices.Contains(seen, below) {
-			continue
-		} else {
+			list = append(list, e.plates(h.Site.At))
+		case below != nil && !slices.Contains(seen, below):
 			seen = append(seen, below)
-		}
-		if topology == nil {
-			topology = e.posed.Topology()
-		}
-		if c := e.under(topology, h); len(c) > 0 {
-			list = append(list, c)
+			if topology == nil {
+				topology = e.posed.Topology()
+			}
+			if c := e.under(topology, h); len(c) > 0 {
+				list = append(list, c)
+			}
 		}
 	}
 	return list
@@ -181,16 +179,7 @@ func (e *editor) under(t *mesh.Topology, h *verdict.Hit) (list []*edit) {
 	if e.way.measureOf(h.Rule) == measure.Bridge.Name() {
 		list = append(list, e.walls(h))
 	}
-	slices.SortStableFunc(list, func(a, b *edit) int {
-		va, vb := mesh.Weld(a.solid).Volume(), mesh.Weld(b.solid).Volume()
-		switch {
-		case va < vb:
-			return -1
-		case va > vb:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b *edit) int { return cmp.Compare(a.solid.Volume(), b.solid.Volume()) })
 	return list
 }
 
@@ -222,28 +211,27 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 	joined := &mesh.Mesh{Verts: slices.Clone(e.posed.Verts), Tris: slices.Clone(e.posed.Tris)}
 	for _, c := range list {
 		base := uint32(len(joined.Verts))
-		more := mesh.Weld(c.solid)
-		joined.Verts = append(joined.Verts, more.Verts...)
-		for _, t := range more.Tris {
+		joined.Verts = append(joined.Verts, c.solid.Verts...)
+		for _, t := range c.solid.Tris {
 			joined.Tris = append(joined.Tris, mesh.Tri{t[0] + base, t[1] + base, t[2] + base})
 		}
 	}
-	out, volume, err := e.judge(ctx, joined)
+	out, print, err := e.judge(ctx, joined)
 	if err != nil {
 		return nil, err
 	}
 	if len(list) == 1 {
-		list[0].volume = volume - e.volume
+		list[0].volume = print.Volume - e.volume
 	}
 	c := e.way.Candidate
 	c.Contact = out.Base
-	return &edited{wayUp: wayUp{c, out}, before: e.way, list: list}, nil
+	return &edited{changed{wayUp{c, out}, e.way}, list, print}, nil
 }
 
 // judge applies the rules to the layers of a model with solids added. What does not change when
 // a model is turned is taken over from the one without: the solids overlap it, and are no part
 // of its surface.
-func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, float64, error) {
+func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, *measure.PrintModel, error) {
 	s := verdict.New(joined, e.Part, e.way.View, Extra...)
 	all := slices.Clone(e.way.Results)
 	var ask []measure.Request
@@ -253,28 +241,25 @@ func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, float6
 			ask, into = append(ask, r), append(into, i)
 		}
 	}
-	ask = append(ask, measure.Print.Request(measure.PrintParams{}))
+	ask = append(ask, printRequest...)
 	results, err := s.Body.Measure(ctx, measure.AsIs, s.View.Process, measure.Options{Jobs: e.Jobs}, ask)
 	if err == nil {
 		err = work.Of(ctx).Err()
 	}
 	if err != nil {
-		return nil, 0, err
+		return nil, nil, err
 	}
 	for k, i := range into {
 		all[i] = results[k]
 	}
 	v, err := s.Judge(all)
 	if err != nil {
-		return nil, 0, err
+		return nil, nil, err
 	}
-	own := &Question{AsItLies: v, Config: e.Config, Path: e.Path, Part: e.Part, Jobs: e.Jobs}
-	out, err := own.at(ctx, pose.Down, false)
-	return out, measure.Print.Model(&results[len(results)-1]).Volume, err
+	out, err := e.about(v).at(ctx, pose.Down, false)
+	print := measure.Print.Model(&results[len(results)-1])
+	return out, &print, err
 }
-
-// adds names a rule that finds something which it did not find before, or nothing.
-func (e *edited) adds() string { return (&flat{wayUp: e.wayUp, before: e.before}).adds() }
 
 // ends are the rules that find less than before.
 func (e *edited) ends() (list []string) {

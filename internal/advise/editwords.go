@@ -18,10 +18,10 @@ func mm(x float64) string { return catalog.Format(x, catalog.MM) }
 
 // slopeEdit fills the corner under an underside.
 func slopeEdit(s *added.Slope, h *verdict.Hit) *edit {
-	box := mesh.Weld(s.Solid).Box()
+	solid := mesh.Weld(s.Solid)
 	return &edit{
-		kind: "slope", at: h.Site.At, solid: s.Solid,
-		words: fmt.Sprintf("fill the corner under it with a slope of %s, %s deep where it starts", catalog.Format(slopeAngle, catalog.Deg), mm(box.Size().Z)),
+		kind: "slope", at: h.Site.At, solid: solid,
+		words: fmt.Sprintf("fill the corner under it with a slope of %s, %s deep where it starts", catalog.Format(slopeAngle, catalog.Deg), mm(solid.Box().Size().Z)),
 	}
 }
 
@@ -31,13 +31,13 @@ func wallEdit(solid *mesh.Triangles, count int, high float64, h *verdict.Hit) *e
 	if count > 1 {
 		words = fmt.Sprintf("put %s walls %s high under it, in equal shares", number(count), mm(high))
 	}
-	return &edit{kind: "wall", at: h.Site.At, solid: solid, words: words}
+	return &edit{kind: "wall", at: h.Site.At, solid: mesh.Weld(solid), words: words}
 }
 
 // plateEdit puts a plate under the foot.
 func plateEdit(solid *mesh.Triangles, size, at mesh.Vec) *edit {
 	return &edit{
-		kind: "plate", at: at, solid: solid,
+		kind: "plate", at: at, solid: mesh.Weld(solid),
 		words: fmt.Sprintf("stand it on a plate %s thick, %.0f by %.0f mm", mm(size.Z), size.X, size.Y),
 	}
 }
@@ -48,27 +48,47 @@ func (e *edited) words(lies *wayUp) string {
 	if e.Origin != pose.AsItLies {
 		orders = append(orders, pose.TurningTo(e.Down).String())
 	}
+	for _, k := range e.kinds() {
+		if k.count == 1 {
+			orders = append(orders, k.one.words)
+		} else {
+			orders = append(orders, fmt.Sprintf("add %s %ss at the places below", number(k.count), k.one.kind))
+		}
+	}
+	return strings.Join(orders, ", ") + ": then it " + e.comes(lies)
+}
+
+// ofKind are the solids of one kind.
+type ofKind struct {
+	one   *edit // the last of them
+	count int
+}
+
+// kinds counts the solids by kind.
+func (e *edited) kinds() (list []ofKind) {
 	for _, kind := range []string{"plate", "slope", "wall"} {
-		n, one := 0, ""
+		var k ofKind
 		for _, c := range e.list {
 			if c.kind == kind {
-				n, one = n+1, c.words
+				k = ofKind{c, k.count + 1}
 			}
 		}
-		switch {
-		case n == 1:
-			orders = append(orders, one)
-		case n > 1:
-			orders = append(orders, fmt.Sprintf("add %s %ss at the places below", number(n), kind))
+		if k.count > 0 {
+			list = append(list, k)
 		}
 	}
-	order := strings.Join(orders, ", ")
-	switch left := "leaves " + e.count().String() + " instead of " + lies.count().String(); {
-	case e.clean():
-		return order + ": then it " + prints(&e.wayUp)
-	case len(e.structures) > 0:
-		return order + ": then it needs " + supportWords(e.outcome) + ", and " + left + join(&e.wayUp)
-	default:
-		return order + ": then it " + left
+	return list
+}
+
+// toDraw names the solids that somebody has to draw.
+func (e *edited) toDraw() string {
+	var words []string
+	for _, k := range e.kinds() {
+		if k.count == 1 {
+			words = append(words, "a "+k.one.kind)
+		} else {
+			words = append(words, number(k.count)+" "+k.one.kind+"s")
+		}
 	}
+	return "draw " + strings.Join(words, ", ")
 }

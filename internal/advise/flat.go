@@ -31,10 +31,15 @@ const (
 // foot did not hold at the one before. Judgement, no source.
 const growth = 1.6
 
-// flat is a model with a little cut off its bottom, judged.
-type flat struct {
+// changed is a model in a way up after a change to its shape, judged.
+type changed struct {
 	wayUp
-	before *wayUp  // the same way up, uncut
+	before *wayUp // the same way up, unchanged
+}
+
+// flat is a model with a little cut off its bottom.
+type flat struct {
+	changed
 	height float64 // that is cut off, mm
 	volume float64 // that is cut off, mm3
 }
@@ -247,7 +252,7 @@ func (q *Question) cutOff(ctx context.Context, w *wayUp, posed *mesh.Mesh, z flo
 	}
 	c := w.Candidate
 	c.Contact, c.Height = out.Base, c.Height-z
-	return &flat{wayUp: wayUp{c, out}, before: w, height: z, volume: volume}, nil
+	return &flat{changed: changed{wayUp{c, out}, w}, height: z, volume: volume}, nil
 }
 
 // stands says that no rule of the foot finds fault with it.
@@ -265,9 +270,9 @@ func (out *outcome) stands() bool {
 
 // adds names a rule that finds something which it did not find before, or finds more of what
 // is an error, or nothing.
-func (f *flat) adds() string {
-	old := f.before.left()
-	for _, c := range f.left() {
+func (n *changed) adds() string {
+	old := n.before.left()
+	for _, c := range n.left() {
 		k := slices.IndexFunc(old, func(o finding.RuleCount) bool { return o.Rule == c.Rule && o.Level == c.Level })
 		if k < 0 || c.Level == finding.Error && c.Count > old[k].Count {
 			return c.Rule

@@ -27,15 +27,7 @@ func (f *flat) words(lies *wayUp, asking string) string {
 		order += pose.TurningTo(f.Down).String() + ", then "
 	}
 	order += "cut " + tenths(f.height) + " off the bottom"
-	comes := fmt.Sprintf("then %s lie flat and it ", catalog.Format(f.Base, catalog.MM2))
-	switch left := "leaves " + f.count().String() + " instead of " + lies.count().String(); {
-	case f.clean():
-		comes += prints(&f.wayUp)
-	case len(f.structures) > 0:
-		comes += "needs " + supportWords(f.outcome) + ", and " + left + join(&f.wayUp)
-	default:
-		comes += left
-	}
+	comes := fmt.Sprintf("then %s lie flat and it ", catalog.Format(f.Base, catalog.MM2)) + f.comes(lies)
 	low := f.before.lowFeet()
 	switch n := len(low); {
 	case n == 0:
@@ -46,6 +38,18 @@ func (f *flat) words(lies *wayUp, asking string) string {
 		return fmt.Sprintf("%s feet begin %s above the bed: %s, %s", number(n), tenths(low[0]), order, comes)
 	default:
 		return fmt.Sprintf("%s feet begin %.1f to %s above the bed: %s, %s", number(n), low[0], tenths(low[n-1]), order, comes)
+	}
+}
+
+// comes says what comes of a change, of what is called it.
+func (n *changed) comes(lies *wayUp) string {
+	switch left := "leaves " + n.count().String() + " instead of " + lies.count().String(); {
+	case n.clean():
+		return prints(&n.wayUp)
+	case len(n.structures) > 0:
+		return "needs " + supportWords(n.outcome) + ", and " + left + join(&n.wayUp)
+	default:
+		return left
 	}
 }
 

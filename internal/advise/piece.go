@@ -128,5 +128,10 @@ func (q *Question) of(ctx context.Context, m *mesh.Mesh) (*Question, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Question{AsItLies: v, Config: q.Config, Path: q.Path, Part: q.Part, Jobs: q.Jobs}, nil
+	return q.about(v), nil
+}
+
+// about is the same question of another verdict, without a search.
+func (q *Question) about(v *verdict.Verdict) *Question {
+	return &Question{AsItLies: v, Config: q.Config, Path: q.Path, Part: q.Part, Jobs: q.Jobs}
 }
