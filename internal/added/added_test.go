@@ -96,7 +96,7 @@ func TestWallsCutABridge(t *testing.T) {
 	assert.InDelta(t, 30.6, m.Box().Max.X, 1e-5)
 }
 
-// TestAPlateUnderTheFoot holds all that is low, and the middle of the mass.
+// TestAPlateUnderTheFoot holds all that is low, and the middle of the surface.
 func TestAPlateUnderTheFoot(t *testing.T) {
 	m := mesh.Weld(shapes.Box(mesh.Vec{}, mesh.Vec{X: 4, Y: 6, Z: 50}))
 	s, size := added.Plate(m, 1, 0.8, 5)

@@ -29,7 +29,7 @@ func Walls(box mesh.Box, alongX bool, count int, thickness float64) *mesh.Triang
 }
 
 // Plate is a plate on the bed, of one thickness, below all that lies lower than reach and below
-// the middle of the mass, with a rim of so many mm around. It is nil where nothing lies there.
+// the middle of the surface, with a rim of so many mm around. It is nil where nothing lies there.
 func Plate(m *mesh.Mesh, reach, thickness, rim float64) (solid *mesh.Triangles, size mesh.Vec) {
 	var points []geom.Point
 	add := func(x, y float64) {

@@ -187,7 +187,7 @@ func Apart(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*mesh.Mesh, e
 	}
 	var planes []plane
 	for _, p := range s.Planes {
-		planes = append(planes, plane{normal: mesh.Vec{X: p.Normal[0], Y: p.Normal[1], Z: p.Normal[2]}, offset: p.Offset})
+		planes = append(planes, plane{normal: mesh.VecOf(p.Normal), offset: p.Offset})
 	}
 	pieces, err := along(work.Of(ctx), whole, planes)
 	if err != nil {
@@ -196,7 +196,7 @@ func Apart(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*mesh.Mesh, e
 	var laid []*mesh.Mesh
 	for i, p := range pieces {
 		d := s.Pieces[i].Pose.Down
-		down := p.from(mesh.Vec{X: d[0], Y: d[1], Z: d[2]})
+		down := p.from(mesh.VecOf(d))
 		laid = append(laid, p.posed(pose.MatrixTo(down)).mesh)
 	}
 	return laid, nil

@@ -96,7 +96,4 @@ func plusZero(x float64) float64 {
 }
 
 // fine rounds a normal as reports carry it.
-func fine(n mesh.Vec) mesh.Vec {
-	f := pose.Fine(n)
-	return mesh.Vec{X: f[0], Y: f[1], Z: f[2]}
-}
+func fine(n mesh.Vec) mesh.Vec { return mesh.VecOf(pose.Fine(n)) }

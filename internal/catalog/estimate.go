@@ -6,11 +6,22 @@ import (
 
 // About writes an estimated mass and time for people: "about 8.1 g and 28 min".
 func About(grams, minutes float64) string {
-	mass := "about " + Format(grams, Gram)
-	if grams < 0.1 {
-		mass = "less than 0.1 g"
+	about := "about "
+	if grams < least {
+		about = ""
 	}
-	return mass + " and " + span(minutes)
+	return about + Mass(grams) + " and " + span(minutes)
+}
+
+// least is the mass in grams below which an estimate says no more.
+const least = 0.1
+
+// Mass writes an estimated mass for people: "8.1 g", "less than 0.1 g".
+func Mass(grams float64) string {
+	if grams < least {
+		return "less than 0.1 g"
+	}
+	return Format(grams, Gram)
 }
 
 // span writes a time as people say it: an estimate has no seconds.

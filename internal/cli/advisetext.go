@@ -151,11 +151,7 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 func editsText(w io.Writer, e *finding.Edits) {
 	fmt.Fprintf(w, "  or change the model: %s\n", e.Words)
 	for _, c := range e.List {
-		mass := "less than 0.1 g"
-		if c.Grams >= 0.1 {
-			mass = catalog.Format(c.Grams, catalog.Gram)
-		}
-		fmt.Fprintf(w, "     at (%s) mm: %s (%s); ends %s\n", words.Point(c.At), c.Words, mass, strings.Join(c.Rules, ", "))
+		fmt.Fprintf(w, "     at (%s) mm: %s (%s); ends %s\n", words.Point(c.At), c.Words, catalog.Mass(c.Grams), strings.Join(c.Rules, ", "))
 	}
 	fmt.Fprintf(w, "     %s\n", e.Caution)
 	poseText(w, &e.Pose)

@@ -155,19 +155,27 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 			return err
 		}
 		file := collection.New(filepath.ToSlash(s.target), s.rules, info.Size(), func() (collection.Content, error) { return meshfile.Open(s.target) })
-		r, err := lint.Run(ctx, Version(), []collection.File{file}, w.config, opt)
+		r, err := judgeAgain(ctx, file, w.config, opt)
 		if err != nil {
 			return interrupted(err)
 		}
-		onlyModels(r)
 		fmt.Fprintf(told, "%s: written from %s%s; %s\n", words.Safe(s.target), s.of, s.cut, recheckText(s, r))
 	}
 	return nil
 }
 
+// judgeAgain judges the models of one file by themselves.
+func judgeAgain(ctx context.Context, file collection.File, config *ruleset.Config, opt lint.Options) (*finding.Report, error) {
+	r, err := lint.Run(ctx, Version(), []collection.File{file}, config, opt)
+	if err == nil {
+		onlyModels(r)
+	}
+	return r, err
+}
+
 // recheckText compares what was found with what was promised.
 func recheckText(s *saved, r *finding.Report) string {
-	got := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
+	got := r.Summary.Levels()
 	switch {
 	case r.Summary.Unreadable+r.Summary.Undecided > 0:
 		return "checked again: " + words.Safe(r.Models[0].Reason)

@@ -49,7 +49,7 @@ func (g *gallery) changed(ctx context.Context, c *lint.Changed) {
 // drawChange draws both sides of a change at one scale and from one side. A shape that
 // changed is tinted where it did.
 func drawChange(ctx context.Context, c *lint.Changed, opt draw.Options) (before, after *draw.Picture, err error) {
-	at := alike.Placement{Factor: 1, M: mesh.Identity, Shift: vecOf(c.Shape.Moved)}
+	at := alike.Placement{Factor: 1, M: mesh.Identity, Shift: mesh.VecOf(c.Shape.Moved)}
 	if c.Shape.Became != finding.OtherShape {
 		was, now := c.Was.Box(), c.Now.Box()
 		at.Shift = now.Middle().Sub(was.Middle())

@@ -116,7 +116,7 @@ func marksOf(s *lint.Judged) []draw.Mark {
 			continue
 		}
 		marks = append(marks, draw.Mark{
-			Number: n + 1, Level: f.Level, At: vecOf(f.At), Box: mesh.Box{Min: vecOf(f.Box[0]), Max: vecOf(f.Box[1])},
+			Number: n + 1, Level: f.Level, At: mesh.VecOf(f.At), Box: mesh.Box{Min: mesh.VecOf(f.Box[0]), Max: mesh.VecOf(f.Box[1])},
 			Tris: s.Surfaces[i].Tris, Whole: s.Surfaces[i].Whole, Stands: aboutStanding(f),
 		})
 	}
@@ -130,8 +130,6 @@ func aboutStanding(f *finding.Finding) bool {
 	_, centre := f.Values.Get("centre")
 	return tip && centre
 }
-
-func vecOf(p [3]float64) mesh.Vec { return mesh.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // views draws the model as it lies, its underside where that shows more, and the way up
 // that is advised, all at one scale.

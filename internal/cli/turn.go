@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -194,11 +193,10 @@ func (t *turning) fileOf(m *finding.Model) *collection.File {
 // passesAsLaid judges a file once more, the way up that the configuration says: the search
 // for others starts from how it lies.
 func (t *turning) passesAsLaid(ctx context.Context, file *collection.File) (bool, error) {
-	r, err := lint.Run(ctx, Version(), []collection.File{*file}, t.Config, t.opt)
+	r, err := judgeAgain(ctx, *file, t.Config, t.opt)
 	if err != nil {
 		return false, err
 	}
-	onlyModels(r)
 	failing := func(m finding.Model) bool { return m.Unjudged() || fails(&m, t.FailAt) }
 	return !slices.ContainsFunc(r.Models, failing), nil
 }
@@ -223,12 +221,11 @@ func (t *turning) write(ctx context.Context, file *collection.File, how turn) (f
 	again := collection.New(file.Path, file.Rules, int64(out.Len()), func() (collection.Content, error) {
 		return inMemory{bytes.NewReader(out.Bytes())}, nil
 	})
-	r, err := lint.Run(ctx, Version(), []collection.File{again}, t.Config, t.opt)
+	r, err := judgeAgain(ctx, again, t.Config, t.opt)
 	if err != nil {
 		return "", err
 	}
-	onlyModels(r)
-	counts := finding.LevelCount{Error: r.Summary.Error, Warning: r.Summary.Warning, Note: r.Summary.Note}
+	counts := r.Summary.Levels()
 	switch {
 	case len(r.Models) != 1 || r.Models[0].Unjudged():
 		return "", &meshfile.Error{Problem: "turned, it could not be judged", Cure: "write it to another folder with advise --write"}
@@ -251,7 +248,7 @@ func writeOver(target string, content []byte) error {
 	if err != nil {
 		return plainly(err)
 	}
-	if err := writeFile(target, func(w io.Writer) error { _, err := w.Write(content); return err }); err != nil {
+	if err := writeFile(target, text(content)); err != nil {
 		return err
 	}
 	return os.Chmod(target, info.Mode().Perm())

@@ -69,6 +69,9 @@ func (f *Finding) FullMessage() string {
 	return f.Message + "; " + f.Worse
 }
 
+// Levels are the findings of the summary by level.
+func (s *Summary) Levels() LevelCount { return LevelCount{s.Error, s.Warning, s.Note} }
+
 // Add counts a finding of that level.
 func (c *LevelCount) Add(l Level) {
 	switch l {

@@ -310,7 +310,7 @@ func (p *piece) recorded() (one *ruleset.Accepted, which []*finding.Finding) {
 	list := all.Findings
 	all.Findings = nil
 	for i := range list {
-		at := mesh.Vec{X: list[i].At[0], Y: list[i].At[1], Z: list[i].At[2]}
+		at := mesh.VecOf(list[i].At)
 		if len(p.in) > 0 && !slices.ContainsFunc(p.in, func(b mesh.Box) bool { return b.Contains(at, pieceRim) }) {
 			continue
 		}

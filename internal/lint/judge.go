@@ -50,13 +50,13 @@ func (j *judge) names() (names []string) {
 // the one that rules are written against.
 func (j *judge) judge(ctx context.Context, e *entry, path string, m *mesh.Mesh, jobs int) error {
 	model := &e.Model
-	lay := j.views(path)[0].Lay // the same for all machines
 	list, err := j.verdicts(ctx, e, path, m, jobs)
 	if err != nil {
 		return err
 	}
+	lay := list[0].View.Lay // the same for all machines
 	if j.posed(lay) != measure.AsIs {
-		model.Notes = append(model.Notes, "judged another way up, as the configuration says: "+pose.TurningTo(vec(lay.Down)).String())
+		model.Notes = append(model.Notes, "judged another way up, as the configuration says: "+pose.TurningTo(mesh.VecOf(lay.Down)).String())
 	}
 	u, err := j.fill(model, list, path)
 	if err != nil {

@@ -18,7 +18,7 @@ func (j *judge) posed(lay ruleset.Lay) measure.Pose {
 	if lay.Down == [3]float64{} || j.advice.Depth == advise.Full {
 		return measure.AsIs
 	}
-	return measure.Pose{M: pose.MatrixTo(vec(lay.Down))}
+	return measure.Pose{M: pose.MatrixTo(mesh.VecOf(lay.Down))}
 }
 
 // depth is how far to look for other ways up: of a model that may be turned, always.
@@ -69,8 +69,6 @@ func errorsOf(v *verdict.Verdict) (n int) {
 	}
 	return n
 }
-
-func vec(v [3]float64) mesh.Vec { return mesh.Vec{X: v[0], Y: v[1], Z: v[2]} }
 
 // askLater asks the rules that need what the others found.
 func (j *judge) askLater(ctx context.Context, v *verdict.Verdict, path, part string, jobs int) error {

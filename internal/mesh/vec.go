@@ -5,6 +5,9 @@ import "math"
 // Vec is a point or direction in float64, in mm where it is a length.
 type Vec struct{ X, Y, Z float64 }
 
+// VecOf is a place or direction as reports and rules carry it.
+func VecOf(v [3]float64) Vec { return Vec{v[0], v[1], v[2]} }
+
 // Of64 widens a stored corner.
 func Of64(p Point) Vec { return Vec{float64(p[0]), float64(p[1]), float64(p[2])} }
 

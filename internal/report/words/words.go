@@ -54,7 +54,7 @@ func Totals(r *finding.Report) string {
 	add(&models, s.Undecided, "undecided")
 	add(&models, s.Unreadable, "unreadable")
 	add(&models, Skipped(r), "skipped")
-	if levels := Levels(finding.LevelCount{Error: s.Error, Warning: s.Warning, Note: s.Note}); levels != "" {
+	if levels := Levels(s.Levels()); levels != "" {
 		found = append(found, levels)
 	}
 	add(&found, s.Waived, "accepted")
