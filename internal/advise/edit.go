@@ -210,11 +210,7 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 	}
 	joined := &mesh.Mesh{Verts: slices.Clone(e.posed.Verts), Tris: slices.Clone(e.posed.Tris)}
 	for _, c := range list {
-		base := uint32(len(joined.Verts))
-		joined.Verts = append(joined.Verts, c.solid.Verts...)
-		for _, t := range c.solid.Tris {
-			joined.Tris = append(joined.Tris, mesh.Tri{t[0] + base, t[1] + base, t[2] + base})
-		}
+		joined.Append(c.solid)
 	}
 	out, print, err := e.judge(ctx, joined)
 	if err != nil {

@@ -25,16 +25,7 @@ func (p *piece) posed(rotation [9]float64) *piece {
 	m, place := p.mesh.Posed(rotation)
 	shift := mesh.Turn(&rotation, p.shift)
 	shift.Z += place.Drop
-	return &piece{mesh: m, turn: product(rotation, p.turn), shift: shift}
-}
-
-// product is the rotation by b and then by a.
-func product(a, b [9]float64) (c [9]float64) {
-	for k := range 3 {
-		v := mesh.Turn(&a, mesh.Vec{X: b[k], Y: b[3+k], Z: b[6+k]})
-		c[k], c[3+k], c[6+k] = v.X, v.Y, v.Z
-	}
-	return c
+	return &piece{mesh: m, turn: mesh.Product(rotation, p.turn), shift: shift}
 }
 
 // from is a direction of the file's frame in the piece's own.

@@ -29,7 +29,7 @@ func (s *split) report(lies *wayUp) *finding.Split {
 		one.Pose.Costs = []string{}
 		down := p.back(p.Down)
 		one.Pose.Down, one.Pose.Words = pose.Fine(down), pose.Words(down, p.Contact)
-		one.Pose.Matrix = product(m, p.turn)
+		one.Pose.Matrix = mesh.Product(m, p.turn)
 		if one.OnCut {
 			one.Pose.Words = "the cut goes on the bed: " + pose.TurningTo(down).String()
 		}

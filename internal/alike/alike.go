@@ -44,8 +44,8 @@ func (p *Placement) To(v mesh.Vec) mesh.Vec {
 
 // Back is the reverse of To.
 func (p *Placement) Back(v mesh.Vec) mesh.Vec {
-	m := &p.M
-	return mesh.Turn(&[9]float64{m[0], m[3], m[6], m[1], m[4], m[7], m[2], m[5], m[8]}, v.Sub(p.Shift)).Scale(1 / p.Factor)
+	back := mesh.Transposed(&p.M)
+	return mesh.Turn(&back, v.Sub(p.Shift)).Scale(1 / p.Factor)
 }
 
 // Mirrors says that the placement makes a left hand of a right one.

@@ -162,7 +162,7 @@ func (k *marked) at(t int32, p mesh.Vec) int {
 // boxTo returns the box, above the bed, of a box in the file's own frame.
 func boxTo(place mesh.Placement, b mesh.Box) mesh.Box {
 	m := &place.M
-	back := mesh.Placement{M: [9]float64{m[0], m[3], m[6], m[1], m[4], m[7], m[2], m[5], m[8]}}
+	back := mesh.Placement{M: mesh.Transposed(m)}
 	box := back.BackBox(b)
 	box.Min.Z -= place.Drop
 	box.Max.Z -= place.Drop

@@ -141,12 +141,7 @@ func (s *shelf) sum(f *collection.File) string {
 	if sum, ok := s.known[f.Path]; ok || s.ctx.Err() != nil {
 		return sum
 	}
-	content, err := f.Open()
-	if err != nil {
-		return ""
-	}
-	defer content.Close()
-	sum, err := hash(content)
+	sum, err := hashOf(s.ctx, f)
 	if err != nil {
 		return ""
 	}

@@ -190,11 +190,7 @@ func oneLike(ctx context.Context, s *shell, many []shell, taken []bool) (int, er
 func together(list []shell) *mesh.Mesh {
 	all := &mesh.Mesh{}
 	for _, s := range list {
-		first := uint32(len(all.Verts))
-		all.Verts = append(all.Verts, s.Verts...)
-		for _, t := range s.Tris {
-			all.Tris = append(all.Tris, mesh.Tri{t[0] + first, t[1] + first, t[2] + first})
-		}
+		all.Append(s.Mesh)
 	}
 	return all
 }

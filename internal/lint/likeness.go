@@ -10,6 +10,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
+	"printlint/internal/verdict"
 )
 
 // sameFile is the likeness of a model whose file holds the same bytes.
@@ -25,14 +26,14 @@ func unknownShape(why string) finding.Likeness {
 // likenessOf puts into a report what a shape became.
 func likenessOf(r *alike.Result) finding.Likeness {
 	l := finding.Likeness{
-		Became: finding.OtherShape, Factor: roundFactor(r.Factor), Mirrored: r.Mirrors(), Moved: placed(r.Shift),
+		Became: finding.OtherShape, Factor: roundFactor(r.Factor), Mirrored: r.Mirrors(), Moved: verdict.Point(r.Shift),
 		Within: finding.Round(r.Within), Points: r.Points, Inverted: r.Inverted,
 	}
 	if r.Same {
 		l.Became = finding.SameShape
 	}
 	angle, axis := turnOf(&r.M)
-	l.Turned, l.Axis = finding.Round(angle), placed(axis)
+	l.Turned, l.Axis = finding.Round(angle), verdict.Point(axis)
 	l.Words = likenessWords(&l, &r.Placement)
 	return l
 }
@@ -47,10 +48,6 @@ func roundFactor(f float64) float64 {
 	}
 	step := math.Pow(10, math.Floor(math.Log10(f))-5)
 	return math.Round(f/step) * step
-}
-
-func placed(v mesh.Vec) [3]float64 {
-	return [3]float64{finding.RoundPlace(v.X), finding.RoundPlace(v.Y), finding.RoundPlace(v.Z)}
 }
 
 // turnOf is the turn, in degrees about an axis, that a rotation is; of one that mirrors, what

@@ -34,6 +34,15 @@ type Mesh struct {
 	Source Source
 }
 
+// Append adds the triangles of another mesh, with corners of their own and no source.
+func (m *Mesh) Append(other *Mesh) {
+	first := uint32(len(m.Verts))
+	m.Verts = append(m.Verts, other.Verts...)
+	for _, t := range other.Tris {
+		m.Tris = append(m.Tris, Tri{t[0] + first, t[1] + first, t[2] + first})
+	}
+}
+
 // Source tells where the triangles of a mesh stand in their file.
 type Source struct {
 	// Lines is the source line of each triangle, from 1; nil in binary files.

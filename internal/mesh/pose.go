@@ -28,8 +28,8 @@ func (p Placement) Back(v Vec) Vec {
 
 // BackDirection takes a direction above the bed to the file's own frame.
 func (p Placement) BackDirection(v Vec) Vec {
-	m := &p.M
-	return Turn(&[9]float64{m[0], m[3], m[6], m[1], m[4], m[7], m[2], m[5], m[8]}, v)
+	back := Transposed(&p.M)
+	return Turn(&back, v)
 }
 
 // BackBox returns the box, in the file's own frame, of a box above the bed.
@@ -62,6 +62,20 @@ func Turn(m *[9]float64, v Vec) Vec {
 		Vec{m[3], m[4], m[5]}.Dot(v),
 		Vec{m[6], m[7], m[8]}.Dot(v),
 	}
+}
+
+// Transposed is a matrix with rows for columns: of a rotation, the way back.
+func Transposed(m *[9]float64) [9]float64 {
+	return [9]float64{m[0], m[3], m[6], m[1], m[4], m[7], m[2], m[5], m[8]}
+}
+
+// Product is the matrix that does b first and a after it, without a negative zero.
+func Product(a, b [9]float64) (c [9]float64) {
+	for k := range 3 {
+		v := Turn(&a, Vec{b[k], b[3+k], b[6+k]})
+		c[k], c[3+k], c[6+k] = v.X+0, v.Y+0, v.Z+0
+	}
+	return c
 }
 
 // Posed returns the mesh turned by a rotation, given row by row, and dropped so

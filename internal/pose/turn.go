@@ -54,9 +54,9 @@ func (t Turning) Matrix() [9]float64 {
 	s, c = sincos(t.Angle)
 	switch t.Axis {
 	case 'x':
-		return times([9]float64{1, 0, 0, 0, c, -s, 0, s, c}, m)
+		return mesh.Product([9]float64{1, 0, 0, 0, c, -s, 0, s, c}, m)
 	case 'y':
-		return times([9]float64{c, 0, s, 0, 1, 0, -s, 0, c}, m)
+		return mesh.Product([9]float64{c, 0, s, 0, 1, 0, -s, 0, c}, m)
 	}
 	return m
 }
@@ -114,15 +114,6 @@ func sincos(deg float64) (sin, cos float64) {
 		return -1, 0
 	}
 	return math.Sincos(deg * math.Pi / 180)
-}
-
-func times(a, b [9]float64) (c [9]float64) {
-	for i := range 3 {
-		for j := range 3 {
-			c[3*i+j] = plain(mesh.Vec{X: a[3*i], Y: a[3*i+1], Z: a[3*i+2]}.Dot(mesh.Vec{X: b[j], Y: b[3+j], Z: b[6+j]}))
-		}
-	}
-	return c
 }
 
 // plain takes the sign of zero away.
