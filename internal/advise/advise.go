@@ -100,26 +100,29 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 		return advice, err
 	}
 	advice.Choices, err = q.choices(ctx, best, f, s, e)
-	return advice, err
+	return advice, atLimit(advice, err, "what each of these costs was not added up")
 }
 
-// addEdits tells of small solids to add, where they help. As with a flat, a search that comes
-// to the limit of work takes nothing from the advice.
+// atLimit drops an error that says no more than that the limit of work ended a further look,
+// and notes which: it takes nothing from the advice.
+func atLimit(advice *finding.Advice, err error, unended string) error {
+	if errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch) {
+		advice.Words += "; " + unended
+		return nil
+	}
+	return err
+}
+
+// addEdits tells of small solids to add, where they help.
 func (q *Question) addEdits(ctx context.Context, advice *finding.Advice, best []wayUp) (*edited, error) {
 	e, err := q.edits(ctx, best)
-	switch {
-	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
-		advice.Words += "; what could be added was not looked for to the end"
-	case err != nil:
-		return nil, err
-	case e != nil:
+	if e != nil {
 		advice.Edits = e.report(&best[slices.IndexFunc(best, isAsItLies)])
 	}
-	return e, nil
+	return e, atLimit(advice, err, "what could be added was not looked for to the end")
 }
 
-// addCuts tells of a flat to cut, or of pieces, where these help. A search for them that comes
-// to the limit of work takes nothing from the advice.
+// addCuts tells of a flat to cut, or of pieces, where these help.
 func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []wayUp, list []pose.Candidate) (*flat, *split, error) {
 	lies := &best[slices.IndexFunc(best, isAsItLies)]
 	f, err := q.flat(ctx, best)
@@ -134,15 +137,11 @@ func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []w
 			advice.Words += "; or, if its designer agrees, " + advice.Split.Words
 		}
 	}
-	switch {
-	case errors.Is(err, errOpen):
+	if errors.Is(err, errOpen) {
 		advice.Words += "; " + err.Error()
-	case errors.Is(err, work.ErrLimit) || errors.Is(err, work.ErrTooMuch):
-		advice.Words += "; where to cut it was not looked for to the end"
-	case err != nil:
-		return nil, nil, err
+		return f, s, nil
 	}
-	return f, s, nil
+	return f, s, atLimit(advice, err, "where to cut it was not looked for to the end")
 }
 
 // best judges ways up, the best first.
