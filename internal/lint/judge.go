@@ -172,7 +172,7 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 // whatever becomes of it, and half a search is told of as what it is, without its result,
 // since which way up is best depends on those that were not looked at.
 func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Question) (advice *finding.Advice, err error) {
-	if j.advice.Depth == advise.Short {
+	if q.Depth == advise.Short {
 		defer func() {
 			if caught := recover(); caught != nil {
 				err = Crashed(caught)
@@ -189,7 +189,7 @@ func (j *judge) advise(ctx context.Context, model *finding.Model, q *advise.Ques
 		return advice, nil
 	case !atLimit(ctx):
 		return nil, err
-	case j.advice.Depth == advise.Short:
+	case q.Depth == advise.Short:
 		model.Notes = append(model.Notes, cut)
 		return nil, nil
 	}
