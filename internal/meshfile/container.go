@@ -181,7 +181,5 @@ func inPart(name string, err error) error {
 	if !ok || e.Line == 0 {
 		return asError(fmt.Errorf("%s: %w", name, err))
 	}
-	moved := *e
-	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", name, e.Line, e.Problem), 0
-	return &moved
+	return e.from(name)
 }

@@ -31,6 +31,13 @@ func (e *Error) Error() string {
 	return s
 }
 
+// from is the error with its place in words, for a model that lies in another part of the file.
+func (e *Error) from(part string) *Error {
+	moved := *e
+	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", part, e.Line, e.Problem), 0
+	return &moved
+}
+
 // The cures that several readers share.
 const (
 	cureAgain    = "export or download the file again"

@@ -20,15 +20,6 @@ type turner struct {
 	shift    mesh.Vec
 }
 
-// point is where a point goes.
-func (t *turner) point(p mesh.Vec) mesh.Vec {
-	q := mesh.Turn(&t.rotation, p)
-	return mesh.Vec{X: q.X + t.shift.X, Y: q.Y + t.shift.Y, Z: q.Z + t.shift.Z}
-}
-
-// direction is where a direction goes.
-func (t *turner) direction(p mesh.Vec) mesh.Vec { return mesh.Turn(&t.rotation, p) }
-
 // rewriters write the bytes of a file again with its coordinates turned, by kind.
 var rewriters = map[string]func(data []byte, t *turner) ([]byte, error){
 	"stl": turnSTL, "stl-ascii": turnTextSTL, "obj": turnOBJ, "ply": turnPLY, "ply-ascii": turnPLY, "3mf": turn3MF,
@@ -112,8 +103,8 @@ func turnFloats(b []byte, t *turner, normal bool) {
 
 // of turns a normal or a point.
 func (t *turner) of(v mesh.Vec, normal bool) mesh.Vec {
-	if normal {
-		return t.direction(v)
+	if v = mesh.Turn(&t.rotation, v); normal {
+		return v
 	}
-	return t.point(v)
+	return v.Add(t.shift)
 }

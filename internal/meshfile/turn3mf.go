@@ -31,7 +31,7 @@ func root3MF(data []byte) (*zip.Reader, *zip.File, error) {
 		return nil, nil, err
 	}
 	for _, f := range z.File {
-		if strings.EqualFold(trimSlash(f.Name), c.find(name).Name) {
+		if strings.EqualFold(strings.TrimPrefix(f.Name, "/"), c.find(name).Name) {
 			return z, f, nil
 		}
 	}
