@@ -42,9 +42,6 @@ func modelOnStdin(env Env, paths []string) (*collection.File, error) {
 
 // readAll reads standard input.
 func (e Env) readAll(most int64) ([]byte, error) {
-	if e.Stdin == nil {
-		return nil, nil
-	}
 	return readMost(e.Stdin, most, fmt.Sprintf("it holds more than %d MiB; save it as a file", most>>20))
 }
 

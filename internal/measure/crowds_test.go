@@ -2,7 +2,6 @@ package measure
 
 import (
 	"context"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -124,7 +123,7 @@ func TestSpecksTogether(t *testing.T) {
 
 // The hull of two feet is that of their hulls.
 func TestHullOfHulls(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	blob := func(row int32) (runs []layers.Run) {
 		for range 1 + r.IntN(12) {
 			from := int32(r.IntN(60))
