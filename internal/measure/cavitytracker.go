@@ -127,7 +127,8 @@ func (v *cavityTracker) meet() {
 	})
 }
 
-// join makes one void of two. The outside stays the outside.
+// join makes one void of two, under the lower number: that one began in the lower layer, or
+// in the same. The outside stays the outside.
 func (v *cavityTracker) join(a, b int32) {
 	a, b = min(v.sets.Root(a), v.sets.Root(b)), max(v.sets.Root(a), v.sets.Root(b))
 	if a == b {
@@ -135,9 +136,6 @@ func (v *cavityTracker) join(a, b int32) {
 	}
 	v.sets.Join(a, b)
 	p, q := &v.voids[a], &v.voids[b]
-	if q.box.layer[0] < p.box.layer[0] {
-		p.first = q.first
-	}
 	p.volume, p.area = p.volume+q.volume, max(p.area, q.area)
 	p.box.include(&q.box)
 }
