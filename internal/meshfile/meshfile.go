@@ -209,7 +209,7 @@ func readFull(in io.ReaderAt, b []byte, offset int64) error {
 		return nil
 	}
 	if err == nil || errors.Is(err, io.EOF) {
-		return atByte(offset+int64(n), "run the check again once nothing writes to it", "the file became shorter while it was read")
+		return inFile("run the check again once nothing writes to it", "the file became shorter while it was read")
 	}
 	return fmt.Errorf("reading at byte %d: %w", offset+int64(n), err)
 }

@@ -3,7 +3,6 @@ package meshfile
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -39,7 +38,7 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 	}
 	const elsewhere = "write it to another folder with advise --write"
 	if len(parts) != 1 {
-		return &Error{Problem: fmt.Sprintf("the file holds %d models, and each may need another turn", len(parts)), Cure: elsewhere}
+		return inFile(elsewhere, "the file holds %d models, and each may need another turn", len(parts))
 	}
 	p := &parts[0]
 	if err := p.Load(); err != nil {
@@ -47,7 +46,7 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 	}
 	switch {
 	case !Turns(p.Kind):
-		return &Error{Problem: fmt.Sprintf("a file of the kind %s cannot be written again as it was", strings.ToUpper(p.Kind)), Cure: elsewhere}
+		return inFile(elsewhere, "a file of the kind %s cannot be written again as it was", strings.ToUpper(p.Kind))
 	case slices.ContainsFunc(p.Notes, func(n string) bool { return strings.HasPrefix(n, movedWords) }):
 		return &Error{Problem: movedWords, Cure: "move it to the origin and export it again"}
 	}

@@ -18,8 +18,7 @@ type setting struct {
 	set  func(*catalog.Process)
 	// formula is the value as an expression over other figures, and set is nil; nil else.
 	formula *text
-	value   float64 // where there is no formula, of a figure
-	source  string  // where the figure comes from, where the file says so
+	source  string // where the figure comes from, where the file says so
 }
 
 // settings are a file's process keys.
@@ -99,7 +98,7 @@ func (f figure) read(d *decoder, n *yaml.Node, into *settings) {
 			catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))
 		return
 	}
-	*into = append(*into, setting{name: f.name, pos: d.pos(n), value: value, set: func(p *catalog.Process) { *f.at(p) = value }})
+	*into = append(*into, setting{name: f.name, pos: d.pos(n), set: func(p *catalog.Process) { *f.at(p) = value }})
 }
 
 // holds says whether a value is one that can be meant.
