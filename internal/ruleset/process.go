@@ -24,9 +24,9 @@ type setting struct {
 // settings are a file's process keys.
 type settings []setting
 
-// get finds a setting, or nil.
-func (s settings) get(name string) *setting {
-	if i := slices.IndexFunc(s, func(g setting) bool { return g.name == name }); i >= 0 {
+// plastic is the setting that names a plastic, or nil.
+func (s settings) plastic() *setting {
+	if i := slices.IndexFunc(s, func(g setting) bool { return g.name == "material" }); i >= 0 {
 		return &s[i]
 	}
 	return nil
@@ -120,7 +120,7 @@ func readBed(d *decoder, n *yaml.Node, into *settings) {
 
 // material is the plastic that a file names last, or "".
 func (s settings) material() string {
-	if m := s.get("material"); m != nil {
+	if m := s.plastic(); m != nil {
 		return m.word
 	}
 	return ""
