@@ -147,7 +147,7 @@ const (
 	cell        = 0.1
 )
 
-// beside grows each layer by a cell and takes it from the next one, which is the
+// unsupportedPart grows each layer by a cell and takes it from the next one, which is the
 // plainest thing to ask of two layers: what has nothing below it.
 type unsupportedPart struct {
 	over         *layers.Plane

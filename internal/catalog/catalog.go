@@ -4,6 +4,8 @@
 // importing how it is computed.
 package catalog
 
+import "slices"
+
 // Unit is the unit of a value or limit, spelt as in rule sets and reports.
 type Unit string
 
@@ -71,12 +73,7 @@ type Param struct {
 
 // Index returns the position of the named site value, or -1.
 func (m *Measure) Index(name string) int {
-	for i := range m.Values {
-		if m.Values[i].Name == name {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(m.Values, func(v Value) bool { return v.Name == name })
 }
 
 // Process is what a model will be printed with. All lengths in mm.

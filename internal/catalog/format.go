@@ -33,8 +33,8 @@ func FormatFine(value float64, u Unit, more int) string {
 		decimals, more = 0, 0
 	}
 	text := fixed(value, min(decimals+more, MaxDecimals))
-	if trim && strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	if trim {
+		text = short(text)
 	}
 	return withUnit(text, u)
 }
@@ -58,11 +58,7 @@ func FormatLimit(value float64, u Unit) string {
 	for decimals < MaxDecimals && value != 0 && math.Abs(value) < 2*math.Pow10(1-decimals) {
 		decimals++
 	}
-	text := fixed(value, decimals)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return withUnit(text, u)
+	return withUnit(short(fixed(value, decimals)), u)
 }
 
 // bytes prints the size of a file in the unit that leaves it short, with so many decimals at
@@ -75,11 +71,15 @@ func bytes(value float64, decimals int) string {
 	case size >= 1e3:
 		value, unit = value/1e3, "kB"
 	}
-	text := fixed(value, min(decimals, MaxDecimals))
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	return short(fixed(value, min(decimals, MaxDecimals))) + " " + unit
+}
+
+// short takes the zeros at the end of a number away that say nothing.
+func short(text string) string {
+	if !strings.Contains(text, ".") {
+		return text
 	}
-	return text + " " + unit
+	return strings.TrimRight(strings.TrimRight(text, "0"), ".")
 }
 
 // places says how many decimals a value is worth, and whether trailing zeros go.

@@ -3,6 +3,7 @@ package catalog
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -33,7 +34,7 @@ var spellings = []Spelling{
 }
 
 // Spellings lists every way to write a unit, in a fixed order.
-func Spellings() []Spelling { return append([]Spelling(nil), spellings...) }
+func Spellings() []Spelling { return slices.Clone(spellings) }
 
 // UnitWords lists every word for a unit that any keyboard has, in the same order, but for the
 // sizes of files: next to nobody means one of these by a slip of the keyboard.

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"printlint/internal/advise"
+	"printlint/internal/collection"
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/mesh"
@@ -94,7 +95,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	config := l.Config
 	var w *turnedWriter
 	if *f.write != "" {
-		w = newTurnedWriter(*f.write, *f.cut, config, files)
+		w = &turnedWriter{dir: *f.write, cut: *f.cut, config: config, origins: collection.OriginsOf(files)}
 		opt.Observer = w
 	}
 	var drawn *gallery

@@ -42,10 +42,6 @@ type saved struct {
 	promise finding.LevelCount
 }
 
-func newTurnedWriter(dir string, cut bool, config *ruleset.Config, files []collection.File) *turnedWriter {
-	return &turnedWriter{dir: dir, cut: cut, config: config, origins: collection.OriginsOf(files)}
-}
-
 // Judged writes a model with advice, turned the best way and dropped on the bed, or cut, or
 // in pieces, where that was asked for and is advised.
 func (w *turnedWriter) Judged(ctx context.Context, m *lint.Judged) error {

@@ -110,7 +110,7 @@ func (s *search) list(list lister, path string, opt collection.Options) ([]colle
 	return files, err
 }
 
-// many refuses to judge by two configurations at once.
+// tooMany refuses to judge by two configurations at once.
 func (s *search) tooMany(found appliedConfigs) error {
 	slices.SortFunc(found, func(a, b applied) int { return strings.Compare(a.file, b.file) })
 	lines := []string{"the models lead to more than one configuration, and a run goes by one:"}

@@ -194,9 +194,5 @@ func readWhole(name string, most int64) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, most+1))
-	if err == nil && int64(len(data)) > most {
-		err = fmt.Errorf("it has more than %d bytes, which no file of answers has", most)
-	}
-	return data, err
+	return readMost(f, most, fmt.Sprintf("it has more than %d bytes, which no file of answers has", most))
 }

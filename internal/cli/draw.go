@@ -181,8 +181,12 @@ func turnedFile(s *lint.Judged, config *ruleset.Config, rules string, down mesh.
 	if err := meshfile.WriteSTL(&b, turned, "turned", lint.Unit(config, rules)); err != nil {
 		return collection.File{}, err
 	}
-	open := func() (collection.Content, error) { return inMemory{bytes.NewReader(b.Bytes())}, nil }
-	return collection.New(s.Model.Path, rules, int64(b.Len()), open), nil
+	return fileInMemory(s.Model.Path, rules, b.Bytes()), nil
+}
+
+// fileInMemory is a file that is not on disk.
+func fileInMemory(path, rules string, data []byte) collection.File {
+	return collection.New(path, rules, int64(len(data)), func() (collection.Content, error) { return inMemory{bytes.NewReader(data)}, nil })
 }
 
 // inMemory is content that needs no closing.

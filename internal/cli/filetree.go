@@ -58,11 +58,6 @@ func readText(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, textMost))
 }
 
-// inIndex is what the next commit will hold.
-func inIndex(own *repo.Repo) fileTree {
-	return fileTree{own: own, read: below(own, own.StagedText), names: own.StagedNames}
-}
-
 // list lists the names of the files in a folder.
 func (t fileTree) list(folder string) (files []string, err error) {
 	if t.names == nil {

@@ -6,11 +6,13 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"printlint/internal/lint"
 	"printlint/internal/near"
 )
 
@@ -43,7 +45,8 @@ func (c *command) invoke(ctx context.Context, args []string, env Env) (int, erro
 		return 0, in.badFlag(err)
 	}
 	if *in.wanted {
-		return in.help()
+		_, err := io.WriteString(env.Stdout, in.usage())
+		return lint.ExitClean, err
 	}
 	if err := in.noBlanks(); err != nil {
 		return 0, err
@@ -159,11 +162,9 @@ type choice struct {
 
 // Set takes one of the words.
 func (c *choice) Set(s string) error {
-	for _, w := range c.words {
-		if s == w {
-			c.word = s
-			return nil
-		}
+	if slices.Contains(c.words, s) {
+		c.word = s
+		return nil
 	}
 	if strings.TrimSpace(s) == "" {
 		return errBlank

@@ -245,7 +245,7 @@ func (f *gateFlags) here(paths []string) (fileTree, error) {
 	if err != nil {
 		return fileTree{}, fmt.Errorf("--staged: %w", err)
 	}
-	return inIndex(own), nil
+	return fileTree{own: own, read: below(own, own.StagedText), names: own.StagedNames}, nil
 }
 
 // from reads the rules of a revision, and remarks on it where those of the file tree that

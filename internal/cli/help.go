@@ -94,9 +94,3 @@ func flagWords(f *pflag.Flag) (names, takes, does string) {
 	}
 	return names, takes, does
 }
-
-// help writes the help text of a command.
-func (in *invocation) help() (int, error) {
-	_, err := io.WriteString(in.env.Stdout, in.usage())
-	return lint.ExitClean, err
-}

@@ -36,20 +36,20 @@ func modelOnStdin(env Env, paths []string) (*collection.File, error) {
 	if err != nil {
 		return nil, fmt.Errorf("no model can be read from standard input: %w", err)
 	}
-	file := collection.New(stdinName, stdinName, int64(len(data)), func() (collection.Content, error) {
-		return inMemory{bytes.NewReader(data)}, nil
-	})
+	file := fileInMemory(stdinName, stdinName, data)
 	return &file, nil
 }
 
 // readAll reads standard input.
 func (e Env) readAll(most int64) ([]byte, error) {
-	if e.Stdin == nil {
-		return nil, nil
-	}
-	data, err := io.ReadAll(io.LimitReader(e.Stdin, most+1))
+	return readMost(e.Stdin, most, fmt.Sprintf("it holds more than %d MiB; save it as a file", most>>20))
+}
+
+// readMost reads at most so many bytes; more are an error.
+func readMost(r io.Reader, most int64, tooMany string) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(r, most+1))
 	if err == nil && int64(len(data)) > most {
-		err = fmt.Errorf("it holds more than %d MiB; save it as a file", most>>20)
+		err = errors.New(tooMany)
 	}
 	return data, err
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -44,6 +45,6 @@ func (f *listFlags) print(env Env, files []collection.File) error {
 			fmt.Fprintln(&b, words.Safe(files[i].Path))
 		}
 	}
-	_, err := env.Stdout.Write([]byte(b.String()))
+	_, err := io.WriteString(env.Stdout, b.String())
 	return err
 }

@@ -22,7 +22,7 @@ func TestPage(t *testing.T) {
 	path := writeDemo(t)
 	for name, test := range map[string]func(*testing.T, string){
 		"opens": pageOpens, "sorts": pageSorts, "filters": pageFilters, "leads": pageLeads, "lands": pageLands, "turns": pageTurns,
-		"keyboard": pageKeyboard, "phone": pagePhone, "looks": pageLooks, "prints": pagePrints, "without script": pageStill,
+		"keyboard": pageKeyboard, "phone": pagePhone, "looks": pageLooks, "prints": pagePrints, "without script": pageStill, "without three dimensions": pageFlat,
 	} {
 		t.Run(name, func(t *testing.T) { test(t, path) })
 	}

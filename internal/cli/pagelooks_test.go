@@ -110,10 +110,10 @@ func TestPageOfHostileNames(t *testing.T) {
 	assert.NotEmpty(t, p.said, "the browser says what it refused")
 }
 
-// TestPageWithoutThreeDimensions holds that a browser which cannot draw them says so,
+// pageFlat holds that a browser which cannot draw in three dimensions says so,
 // and that the rest goes on.
-func TestPageWithoutThreeDimensions(t *testing.T) {
-	p := open(t, writeDemo(t))
+func pageFlat(t *testing.T, path string) {
+	p := open(t, path)
 	p.do(t, js(`HTMLCanvasElement.prototype.getContext = () => null; document.querySelector('button[data-turn]').click()`))
 	assert.Contains(t, eval[string](t, p, `document.querySelector('.stage:not([hidden])').textContent`), "cannot draw in three dimensions")
 	assert.Len(t, names(t, p), 20)

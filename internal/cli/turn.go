@@ -218,10 +218,7 @@ func (t *turning) write(ctx context.Context, file *collection.File, how turn) (f
 	if err := meshfile.WriteTurned(&out, file.Path, inMemory{bytes.NewReader(content)}, how.rotation); err != nil {
 		return "", err
 	}
-	again := collection.New(file.Path, file.Rules, int64(out.Len()), func() (collection.Content, error) {
-		return inMemory{bytes.NewReader(out.Bytes())}, nil
-	})
-	r, err := judgeAgain(ctx, again, t.Config, t.opt)
+	r, err := judgeAgain(ctx, fileInMemory(file.Path, file.Rules, out.Bytes()), t.Config, t.opt)
 	if err != nil {
 		return "", err
 	}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
@@ -164,7 +163,7 @@ func TestOneFileOneModel(t *testing.T) {
 	names := []string{"alias/a.stl", "shelf/a.stl", "shelf/../shelf//a.stl", filepath.Join(top, "shelf/a.stl"), "shelf", "shelf/b/c.stl", "shelf/out.stl", "alias/b"}
 	opt := Options{Include: models.Include, Exclude: []string{"shelf/x.stl"}}
 	want := []string{"shelf/a.stl", "shelf/b/c.stl", "shelf/out.stl"}
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 50 {
 		r.Shuffle(len(names), func(i, j int) { names[i], names[j] = names[j], names[i] })
 		files, err := Find(names, opt)

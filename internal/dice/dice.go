@@ -4,6 +4,7 @@ package dice
 
 import (
 	"hash/fnv"
+	"math/rand/v2"
 	"os"
 	"strconv"
 	"testing"
@@ -28,4 +29,10 @@ func Seed(t testing.TB) uint64 {
 	}
 	t.Logf("seed %d", seed)
 	return seed
+}
+
+// New returns random numbers for a test, by its seed.
+func New(t testing.TB) *rand.Rand {
+	t.Helper()
+	return rand.New(rand.NewPCG(Seed(t), 0))
 }

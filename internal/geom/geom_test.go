@@ -3,7 +3,6 @@ package geom
 import (
 	"cmp"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -32,7 +31,7 @@ func TestHullOfASquare(t *testing.T) {
 // A hull turns left everywhere and holds every point, by whichever coordinate they are
 // sorted first.
 func TestHullOfRandomPoints(t *testing.T) {
-	rng := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	rng := dice.New(t)
 	for range 300 {
 		points := make([]Point, 3+rng.IntN(40))
 		for i := range points {
@@ -56,7 +55,7 @@ func TestHullOfRandomPoints(t *testing.T) {
 
 // Sets against the numbers of connected parts, renumbered at each join.
 func TestSetsAgainstRenumbering(t *testing.T) {
-	rng := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	rng := dice.New(t)
 	for range 100 {
 		n := 1 + rng.IntN(30)
 		sets, plain := Sets[uint32](nil).Grow(n), make([]int, n)

@@ -14,12 +14,6 @@ import (
 	"printlint/internal/shapes"
 )
 
-// dice gives random numbers whose seed is told.
-func luck(t testing.TB) *rand.Rand {
-	seed := dice.Seed(t)
-	return rand.New(rand.NewPCG(seed, 0))
-}
-
 // signedBox is a box that adds turn to the winding of what lies in it.
 type signedBox struct {
 	lo, hi mesh.Vec
@@ -53,7 +47,7 @@ func randomBoxes(r *rand.Rand, n int) ([]signedBox, *mesh.Triangles) {
 // box, without triangles. Faces that touch, lie in each other or turn against each
 // other are the rule here.
 func TestFillOfBoxesAgainstCounting(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	filled, cancelled := 0, 0
 	for range 20 {
 		boxes, soup := randomBoxes(r, 1+r.IntN(9))
@@ -113,7 +107,7 @@ func randomBody(r *rand.Rand) body {
 // facet from a skin the formula does not speak for the mesh.
 func TestFillOfTurnedBodiesAgainstFormulas(t *testing.T) {
 	const facet = .02
-	r := luck(t)
+	r := dice.New(t)
 	compared := 0
 	for range 12 {
 		var bodies []body
@@ -157,7 +151,7 @@ func (w watch) Visit(below, layer *Layer) { w(below, layer) }
 
 // The top under a cell against a walk down its column, at every cell of every layer.
 func TestTopsAgainstWalkingDown(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	bed, model := 0, 0
 	for range 12 {
 		_, soup := randomBoxes(r, 2+r.IntN(8))

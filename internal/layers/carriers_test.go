@@ -7,13 +7,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 )
 
 // What carries against a look down each column: solid in the layer below, or in the one
 // under that where this layer is solid over it.
 func TestCarriersAgainstLookingDown(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	over, bed := 0, 0
 	for range 12 {
 		_, soup := randomBoxes(r, 2+r.IntN(8))

@@ -199,7 +199,7 @@ const (
 )
 
 // rowRuns appends the stretches of one row where the winding is not zero, and reports
-// whether it ended at zero. What meets is one stretch.
+// whether it ended at zero.
 func (c *cutter) rowRuns(runs []Run, row int32, s []crossing) ([]Run, bool) {
 	switch {
 	case len(s) > few && len(s) > c.grid.Cols/crowd:
@@ -215,7 +215,7 @@ func (c *cutter) rowRuns(runs []Run, row int32, s []crossing) ([]Run, bool) {
 			s[j+1] = x
 		}
 	}
-	f := filler{row: row, runs: runs, first: len(runs)}
+	f := filler{row: row, runs: runs}
 	for i := 0; i < len(s); {
 		col, turns := c.column(s[i]), int32(0)
 		for ; i < len(s) && c.column(s[i]) == col; i++ {
@@ -239,7 +239,7 @@ func (c *cutter) crowdedRow(runs []Run, row int32, s []crossing) ([]Run, bool) {
 
 // rowOf is rowRuns for what was added up by column, which it clears.
 func rowOf(runs []Run, row int32, turns []int32) ([]Run, bool) {
-	f := filler{row: row, runs: runs, first: len(runs)}
+	f := filler{row: row, runs: runs}
 	for col, n := range turns {
 		f.turn(int32(col), n)
 		turns[col] = 0
@@ -269,10 +269,10 @@ func (c *cutter) fillCounted(l *Layer) (open int) {
 	return open
 }
 
-// filler follows the winding along a row.
+// filler follows the winding along a row, column by column: what ends and begins at one
+// column is added up before, so that no stretch begins where another ends.
 type filler struct {
 	runs       []Run
-	first      int // of the runs of this row
 	row        int32
 	wind, from int32
 }
@@ -285,12 +285,7 @@ func (f *filler) turn(col, by int32) {
 	if f.wind == 0 {
 		f.from = col
 	}
-	if f.wind += by; f.wind != 0 || f.from == col {
-		return
-	}
-	if n := len(f.runs); n > f.first && f.runs[n-1].To == f.from {
-		f.runs[n-1].To = col
-	} else {
+	if f.wind += by; f.wind == 0 {
 		f.runs = append(f.runs, Run{f.row, f.from, col})
 	}
 }

@@ -20,8 +20,8 @@ func wide(up, mid, down []uint64, i int) uint64 {
 }
 
 // SetBeyond makes p the cells of a that are neither in b nor beside a cell of b,
-// corners included, and reports whether there are any.
-func (p *Plane) SetBeyond(a, b *Plane) bool {
+// corners included.
+func (p *Plane) SetBeyond(a, b *Plane) {
 	p.Clear()
 	for row := a.Low; row < a.High; row++ {
 		line := a.Row(row)
@@ -36,7 +36,6 @@ func (p *Plane) SetBeyond(a, b *Plane) bool {
 			}
 		}
 	}
-	return p.Low < p.High
 }
 
 // cross is wide without the corners.

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -16,7 +17,7 @@ import (
 // Whatever the box, the lattice reaches past it by whole cells on every side, its
 // words hold its columns, and the last cut lies below the top.
 func TestGridHoldsItsBox(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	coarse := 0
 	for range 2000 {
 		low := mesh.Vec{X: 1000 * (r.Float64() - .5), Y: 1000 * (r.Float64() - .5)}
@@ -48,7 +49,7 @@ func TestGridHoldsItsBox(t *testing.T) {
 // At a cut, a hair below it and a hair above it the count of cuts is the same as by
 // counting them one after the other.
 func TestCutsBelowByCounting(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for range 300 {
 		g := Grid{Height: .02 + .5*r.Float64()}
 		k := r.IntN(500)

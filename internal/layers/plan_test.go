@@ -2,7 +2,6 @@ package layers
 
 import (
 	"context"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -71,7 +70,7 @@ func TestShortCutsShowTheSame(t *testing.T) {
 
 // A row of any number of crossings is filled alike whether it is sorted or added up.
 func TestCrowdedRowLikeSorted(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	g := Grid{Cols: 90, Rows: 4, Words: 2, Cell: 1, Height: 1, Layers: 1}
 	s := &sweep{grid: &g, m: new(mesh.Mesh), plan: &plan{alike: make([]bool, 1)}}
 	c := new(cutter)

@@ -2,15 +2,20 @@ package layers
 
 import "printlint/internal/geom"
 
-// EachTouch calls f for every pair of runs, one of each list, that share a cell or
-// lie beside each other, corners included. Both lists are sorted by row and start.
-func EachTouch(as, bs []Run, f func(a, b int)) { EachNear(as, bs, 1, f) }
+// Cells is how many cells runs hold.
+func Cells(runs []Run) (n int) {
+	for _, r := range runs {
+		n += int(r.To - r.From)
+	}
+	return n
+}
 
 // EachOverlap calls f for every pair of runs, one of each list, that share a cell.
 func EachOverlap(as, bs []Run, f func(a, b int)) { EachNear(as, bs, 0, f) }
 
 // EachNear calls f for every pair of runs, one of each list, that come within reach
-// cells of each other, in either direction.
+// cells of each other, in either direction; at 1 those are the ones that touch, corners
+// included. Both lists are sorted by row and start.
 func EachNear(as, bs []Run, reach int32, f func(a, b int)) {
 	for d := -reach; d <= reach; d++ {
 		j := 0

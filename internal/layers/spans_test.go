@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -24,7 +25,7 @@ func over(a, b, c mesh.Vec, x, y float64) (z float64, ok bool) {
 // Every steep triangle has, over every cell middle, one span in the gap between cuts
 // that it passes there, and no other: found by trying all triangles over all cells.
 func TestSpansAgainstEveryTriangleOverEveryCell(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	found := 0
 	for round := range 12 {
 		soup := new(mesh.Triangles)
@@ -131,7 +132,7 @@ func onBed(m *mesh.Mesh, i int) bool {
 
 // Runs within any reach of each other against all pairs, whatever their order.
 func TestNearAgainstPairs(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	g := &Grid{Rows: 12, Cols: 128, Words: 2}
 	for range 200 {
 		p, _ := random(r, g)

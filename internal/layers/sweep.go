@@ -2,6 +2,7 @@ package layers
 
 import (
 	"context"
+	"slices"
 	"sync"
 
 	"printlint/internal/mesh"
@@ -119,7 +120,7 @@ func (s *sweep) index() {
 		s.heads[b+1] += s.heads[b]
 	}
 	s.tris = make([]uint32, s.heads[blocks])
-	next := append([]int32(nil), s.heads[:blocks]...)
+	next := slices.Clone(s.heads[:blocks])
 	for i, t := range s.m.Tris {
 		first, last := s.reach(t)
 		for b := first; b <= last; b++ {

@@ -58,10 +58,7 @@ type baseVisitor struct {
 func newBaseVisitor(s *stack, _ None) *baseVisitor { return visit(s, &baseVisitor{grid: &s.grid}) }
 
 func (v *baseVisitor) Visit(_, layer *layers.Layer) {
-	n := 0
-	for _, r := range layer.Runs {
-		n += int(r.To - r.From)
-	}
+	n := layers.Cells(layer.Runs)
 	v.largest = max(v.largest, n)
 	if layer.K == 0 {
 		v.first = n

@@ -48,7 +48,7 @@ func value(t testing.TB, name string, s Site, field string) float64 {
 	return s.Values[i]
 }
 
-// column returns one value of every site.
+// values returns one value of every site.
 func values(t testing.TB, name string, r Result, field string) []float64 {
 	t.Helper()
 	list := make([]float64, len(r.Sites))

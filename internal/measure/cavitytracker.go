@@ -56,12 +56,12 @@ func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
 		return
 	}
 	if v.open {
-		v.now = emptyRuns(v.now[:0], below.runs, v.grid)
+		v.now = v.emptyRuns(v.now[:0], below.runs)
 		v.nowOf = append(v.nowOf[:0], make([]int32, len(v.now))...)
 	}
 	v.below, v.now = v.now, v.below
 	v.belowOf, v.nowOf = v.nowOf, v.belowOf
-	v.now = emptyRuns(v.now[:0], now.runs, v.grid)
+	v.now = v.emptyRuns(v.now[:0], now.runs)
 	v.label = joinSides(v.now, v.label)
 	v.meet()
 	v.place(k)
@@ -72,19 +72,23 @@ func (v *cavityTracker) follow(k int, below, now *sections, _ []link) {
 }
 
 // emptyRuns appends the runs of a whole plane that are not solid.
-func emptyRuns(out, solid []layers.Run, g *layers.Grid) []layers.Run {
-	cols := int32(g.Words) * 64
+func (v *cavityTracker) emptyRuns(out, solid []layers.Run) []layers.Run {
+	return emptyRuns(out, solid, cellRect{[2]int32{0, int32(v.grid.Words) * 64}, [2]int32{0, int32(v.grid.Rows)}})
+}
+
+// emptyRuns appends the runs of a rectangle of cells that are not solid, of which all lie in it.
+func emptyRuns(out, solid []layers.Run, in cellRect) []layers.Run {
 	i := 0
-	for row := range int32(g.Rows) {
-		from := int32(0)
+	for row := in.row[0]; row < in.row[1]; row++ {
+		from := in.col[0]
 		for ; i < len(solid) && solid[i].Row == row; i++ {
 			if from < solid[i].From {
 				out = append(out, layers.Run{Row: row, From: from, To: solid[i].From})
 			}
 			from = solid[i].To
 		}
-		if from < cols {
-			out = append(out, layers.Run{Row: row, From: from, To: cols})
+		if from < in.col[1] {
+			out = append(out, layers.Run{Row: row, From: from, To: in.col[1]})
 		}
 	}
 	return out
@@ -111,11 +115,7 @@ func joinSides(runs []layers.Run, s geom.Sets[int32]) geom.Sets[int32] {
 // meet in it. The piece of the first run holds the margin around the model: it is
 // the outside.
 func (v *cavityTracker) meet() {
-	v.owner, v.area = v.owner[:0], v.area[:0]
-	for range v.now {
-		v.owner = append(v.owner, none)
-		v.area = append(v.area, 0)
-	}
+	v.owner, v.area = fill(v.owner, len(v.now)), append(v.area[:0], make([]int, len(v.now))...)
 	v.owner[0] = outside
 	layers.EachOverlap(v.below, v.now, func(a, b int) {
 		own := &v.owner[v.label.Root(int32(b))]
@@ -127,7 +127,8 @@ func (v *cavityTracker) meet() {
 	})
 }
 
-// join makes one void of two. The outside stays the outside.
+// join makes one void of two, under the lower number: that one began in the lower layer, or
+// in the same. The outside stays the outside.
 func (v *cavityTracker) join(a, b int32) {
 	a, b = min(v.sets.Root(a), v.sets.Root(b)), max(v.sets.Root(a), v.sets.Root(b))
 	if a == b {
@@ -135,9 +136,6 @@ func (v *cavityTracker) join(a, b int32) {
 	}
 	v.sets.Join(a, b)
 	p, q := &v.voids[a], &v.voids[b]
-	if q.box.layer[0] < p.box.layer[0] {
-		p.first = q.first
-	}
 	p.volume, p.area = p.volume+q.volume, max(p.area, q.area)
 	p.box.include(&q.box)
 }

@@ -59,14 +59,9 @@ func newFeetVisitor(s *stack, p FeetParams) *feetVisitor {
 }
 
 func (v *feetVisitor) Visit(_, layer *layers.Layer) {
-	if layer.K > v.last {
-		return
+	if layer.K <= v.last {
+		v.solid = append(v.solid, layers.Cells(layer.Runs))
 	}
-	n := 0
-	for _, r := range layer.Runs {
-		n += int(r.To - r.From)
-	}
-	v.solid = append(v.solid, n)
 }
 
 func feet(s *stack, v *feetVisitor, p FeetParams) (*found[FeetSite, FeetSite], error) {

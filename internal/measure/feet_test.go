@@ -12,10 +12,10 @@ import (
 
 // onLegs is a plate at 12 mm on square legs that end at the heights given.
 func onLegs(feet ...float64) *mesh.Triangles {
-	s := block(0, 0, 12, 60, 20, 20)
+	s := box(0, 0, 12, 60, 20, 20)
 	for i, z := range feet {
 		x := 12 * float64(i)
-		s = shapes.Join(s, block(x, 5, z, x+4, 10, 13))
+		s = shapes.Join(s, box(x, 5, z, x+4, 10, 13))
 	}
 	return s
 }
@@ -52,10 +52,10 @@ func TestNoFeet(t *testing.T) {
 		"level":          onLegs(0, 0, 0),
 		"one layer":      onLegs(0, .2),
 		"higher":         onLegs(0, 1.8),
-		"loose":          shapes.Join(onLegs(0), block(30, 5, .4, 34, 9, 8)),
-		"over the model": shapes.Join(onLegs(0), block(30, 5, .8, 34, 9, 13), block(28, 2, 0, 36, 12, .3)),
-		"at once":        shapes.Join(block(0, 0, .8, 60, 20, 20), block(0, 0, 0, 5, 5, 1), block(30, 5, .4, 34, 9, 1)),
-		"a needle":       shapes.Join(block(0, 0, 2, 60, 20, 20), block(0, 0, 0, 9, 9, 3), block(30, 5, .4, 30.8, 5.8, 3)),
+		"loose":          shapes.Join(onLegs(0), box(30, 5, .4, 34, 9, 8)),
+		"over the model": shapes.Join(onLegs(0), box(30, 5, .8, 34, 9, 13), box(28, 2, 0, 36, 12, .3)),
+		"at once":        shapes.Join(box(0, 0, .8, 60, 20, 20), box(0, 0, 0, 5, 5, 1), box(30, 5, .4, 34, 9, 1)),
+		"a needle":       shapes.Join(box(0, 0, 2, 60, 20, 20), box(0, 0, 0, 9, 9, 3), box(30, 5, .4, 30.8, 5.8, 3)),
 	} {
 		assert.Empty(t, take(t, s, "feet").Sites, name)
 	}

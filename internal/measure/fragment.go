@@ -40,8 +40,7 @@ type FragmentModel struct {
 }
 
 func fragments(r *evaluation, p FragmentParams) (*found[FragmentSite, FragmentModel], error) {
-	list, err := shared(&r.body.parts, requestKey[FragmentParams]{"fragments", p}, func() *lazy[[]fragment] { return new(lazy[[]fragment]) }).
-		get(func() ([]fragment, error) { return findFragments(r, p.Share) })
+	list, err := once(&r.body.parts, requestKey[FragmentParams]{"fragments", p}, func() ([]fragment, error) { return findFragments(r, p.Share) })
 	if err != nil {
 		return nil, err
 	}

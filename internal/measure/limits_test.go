@@ -15,20 +15,11 @@ import (
 	"printlint/internal/work"
 )
 
-// everything asks for every measure with its defaults.
-func everything() []Request {
-	var list []Request
-	for _, m := range Catalog() {
-		list = append(list, Request{Measure: m.Name})
-	}
-	return list
-}
-
 // What was measured before the limit stays, and what was not is undecided and no error.
 func TestLimitLeavesWhatWasFound(t *testing.T) {
 	body := NewBody(mesh.Weld(shapes.Ball(10, 24)))
 	ctx := work.Start(context.Background(), 10*time.Microsecond) // less than a search tree costs
-	results, err := body.Measure(ctx, AsIs, process, Options{}, everything())
+	results, err := body.Measure(ctx, AsIs, process, Options{}, all())
 	require.NoError(t, err)
 	assert.ErrorIs(t, work.Of(ctx).Err(), work.ErrLimit)
 	require.Equal(t, "size", registry[0].definition().Name)
@@ -49,7 +40,7 @@ func TestLimitLeavesWhatWasFound(t *testing.T) {
 func TestSignalEndsTheWhole(t *testing.T) {
 	ctx, cancel := context.WithCancel(work.Start(context.Background(), time.Second))
 	cancel()
-	_, err := NewBody(mesh.Weld(shapes.Cube(10))).Measure(ctx, AsIs, process, Options{}, everything())
+	_, err := NewBody(mesh.Weld(shapes.Cube(10))).Measure(ctx, AsIs, process, Options{}, all())
 	assert.ErrorIs(t, err, context.Canceled)
 }
 

@@ -70,7 +70,7 @@ type Pose struct {
 }
 
 // AsIs is the pose in which the model lies in its file.
-var AsIs = Pose{M: [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}}
+var AsIs = Pose{M: mesh.Identity}
 
 // Options steer the cost of measuring, never its result beyond what Cell says.
 type Options struct {

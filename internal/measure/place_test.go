@@ -77,10 +77,7 @@ func TestTheNamedTriangleIsAtThePlace(t *testing.T) {
 	for shape, soup := range placeShapes() {
 		for turn, pose := range map[string]Pose{"as it lies": AsIs, "turned": {M: [9]float64{.36, .48, -.8, -.8, .6, 0, .48, .64, .6}}} {
 			body := NewBody(mesh.Weld(soup))
-			requests := make([]Request, len(registry))
-			for i, e := range registry {
-				requests[i].Measure = e.definition().Name
-			}
+			requests := all()
 			results, err := body.Measure(context.Background(), pose, process, Options{}, requests)
 			require.NoError(t, err)
 			for i, r := range results {

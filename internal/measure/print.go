@@ -68,10 +68,7 @@ func newPrintVisitor(s *stack, _ PrintParams) *printVisitor {
 }
 
 func (v *printVisitor) Visit(_, layer *layers.Layer) {
-	v.last = 0
-	for _, r := range layer.Runs {
-		v.last += int(r.To - r.From)
-	}
+	v.last = layers.Cells(layer.Runs)
 	v.cells += v.last
 	if v.last > 0 {
 		v.layers = layer.K + 1

@@ -14,10 +14,7 @@ func (c *bodyCounter) follow(_ int, below, now *sections, links []link) {
 	if below == now || len(c.sets) > mostBodies {
 		return
 	}
-	c.of, c.before = c.before[:0], c.of
-	for range now.pieces {
-		c.of = append(c.of, none)
-	}
+	c.of, c.before = fill(c.before, len(now.pieces)), c.of
 	for _, l := range links {
 		under := c.sets.Root(c.before[l.below])
 		switch own := c.of[l.piece]; {

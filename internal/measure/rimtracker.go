@@ -79,7 +79,8 @@ func (v *rimTracker) findSeeds(runs []layers.Run) {
 
 // findHoles joins the empty cells of the layer and looks at each hole with a seed in it.
 func (v *rimTracker) findHoles(layer *layers.Layer) {
-	v.fillEmpty(layer.Runs)
+	// With a margin of one cell: what touches it is no hole.
+	v.empty = emptyRuns(v.empty[:0], layer.Runs, cellRect{[2]int32{-1, int32(v.grid.Cols + 1)}, [2]int32{-1, int32(v.grid.Rows + 1)}})
 	v.sets, _, _ = layers.Label(v.empty, v.sets)
 	members := map[int32][]layers.Run{} // of holes with seeds; walked in the order of the seeds
 	n := 0
@@ -115,24 +116,6 @@ func (v *rimTracker) findHoles(layer *layers.Layer) {
 		}
 	}
 	v.open = append(v.open[:0], now...)
-}
-
-// fillEmpty lists the empty cells of the layer, row by row, with a margin of one cell: what
-// touches it is no hole.
-func (v *rimTracker) fillEmpty(runs []layers.Run) {
-	v.empty = v.empty[:0]
-	end := int32(v.grid.Cols + 1)
-	i := 0
-	for row := int32(-1); row <= int32(v.grid.Rows); row++ {
-		from := int32(-1)
-		for ; i < len(runs) && runs[i].Row == row; i++ {
-			if runs[i].From > from {
-				v.empty = append(v.empty, layers.Run{Row: row, From: from, To: runs[i].From})
-			}
-			from = runs[i].To
-		}
-		v.empty = append(v.empty, layers.Run{Row: row, From: from, To: end})
-	}
 }
 
 // hole measures a hole, and is false where it is open to the outside or where something

@@ -17,6 +17,11 @@ func shared[T any](s *store, key any, make func() T) T {
 	return part
 }
 
+// once returns what the key stands for, or why that could not be made, by whoever asks first.
+func once[T any](s *store, key any, make func() (T, error)) (T, error) {
+	return shared(s, key, func() *lazy[T] { return new(lazy[T]) }).get(make)
+}
+
 // lazy keeps what was made when it was first asked for, and why it could not be made.
 type lazy[T any] struct {
 	asked bool

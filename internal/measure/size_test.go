@@ -91,7 +91,7 @@ func span(hull []geom.Point, turn float64) (across geom.Point, width float64) {
 }
 
 func TestWidthsAgainstEveryPoint(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 300 {
 		points := make([]geom.Point, 1+r.IntN(40))
 		for i := range points {
@@ -130,8 +130,7 @@ func TestDiscOfManyCorners(t *testing.T) {
 
 // Trying a hundred thousand turns can only ever find less than all turns.
 func TestBestTurnAgainstManyTurns(t *testing.T) {
-	seed := dice.Seed(t)
-	rng := rand.New(rand.NewPCG(seed, 0))
+	rng := dice.New(t)
 	fitted, stuck := 0, 0
 	for range 40 {
 		points := make([]geom.Point, 3+rng.IntN(12))

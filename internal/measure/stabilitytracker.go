@@ -58,21 +58,17 @@ func (v *stabilityTracker) follow(k int, _, now *sections, links []link) {
 	if len(v.bodies) > mostBodies {
 		return
 	}
-	v.below, v.now = v.now, v.below
-	v.now = v.now[:0]
-	for range now.pieces {
-		v.now = append(v.now, -1)
-	}
+	v.below, v.now = v.now, fill(v.below, len(now.pieces))
 	for _, l := range links {
 		body := v.sets.Root(v.below[l.below])
-		if own := v.now[l.piece]; own >= 0 {
+		if own := v.now[l.piece]; own != none {
 			body = v.join(own, body)
 		}
 		v.now[l.piece] = body
 	}
 	v.touched = v.touched[:0]
 	for i := range now.pieces {
-		if v.now[i] < 0 {
+		if v.now[i] == none {
 			v.now[i] = v.begin(k, now, int32(i))
 		}
 		v.now[i] = v.sets.Root(v.now[i])

@@ -11,16 +11,6 @@ import (
 	"printlint/internal/shapes"
 )
 
-// stairs is a block whose side steps out, by a tread every riser, over a run.
-func stairs(tread, riser, run float64) *mesh.Triangles {
-	xs, zs := []float64{0, 10}, []float64{0, 10}
-	for xs[len(xs)-1] < 10+run-1e-9 {
-		xs, zs = append(xs, xs[len(xs)-1]+tread), append(zs, zs[len(zs)-1]+riser)
-	}
-	zs = append(zs, zs[len(zs)-1]+4)
-	return shapes.Blocks(xs, []float64{0, 14}, zs, func(i, _, k int) bool { return i <= k })
-}
-
 // Stairs lean by run over rise, and not by their treads, which are level: what is layer for
 // layer a slope within the limit is none that hangs.
 func TestStairsLeanByRunOverRise(t *testing.T) {
@@ -33,7 +23,7 @@ func TestStairsLeanByRunOverRise(t *testing.T) {
 		{.8, .2, true}, {1, .2, true}, {1.5, .4, true}, {2, .4, true}, {2.6, .8, true},
 	} {
 		for _, turn := range []float64{0, 37, 45} {
-			s := shapes.Turn(stairs(c.tread, c.riser, 12), shapes.Z, turn)
+			s := shapes.Turn(shapes.Stairs(c.tread, c.riser, 12), shapes.Z, turn)
 			name := fmt.Sprintf("%g out by %g up, turned %g", c.tread, c.riser, turn)
 			reach := worst(t, "overhang", take(t, s, "overhang", limit), "reach")
 			if c.hangs {
@@ -54,7 +44,7 @@ func TestStairsALittleTooSteepHang(t *testing.T) {
 		{.2, 50.2, false}, {.3, 50.2, true}, {.35, 50.2, true}, {.4, 50.2, true}, {.4, 68.2, false}, {.5, 68.2, false}, {.6, 68.2, true}, {.65, 68.2, true},
 	} {
 		for _, turn := range []float64{0, 20, 45} {
-			r := take(t, shapes.Turn(stairs(c.tread, .2, 12), shapes.Z, turn), "overhang", c.limit)
+			r := take(t, shapes.Turn(shapes.Stairs(c.tread, .2, 12), shapes.Z, turn), "overhang", c.limit)
 			reach, name := worst(t, "overhang", r, "reach"), fmt.Sprintf("%g out by 0.2 up, turned %g, limit %g", c.tread, turn, c.limit)
 			if c.hangs {
 				assert.InDelta(t, 12, reach, 3.1*c.tread+.5, name)
@@ -83,7 +73,7 @@ func TestThinWallOfStepsHangsNowhere(t *testing.T) {
 // A deep tread among gentle ones hangs by its own depth, and an arm at the end of stairs by its own.
 func TestLedgeAmongStairsIsFound(t *testing.T) {
 	for _, deep := range []float64{3, 8} {
-		s := shapes.Join(stairs(.2, .2, 4), shapes.Box(mesh.Vec{X: 13.9, Z: 14}, mesh.Vec{X: 14 + deep, Y: 14, Z: 18}))
+		s := shapes.Join(shapes.Stairs(.2, .2, 4), shapes.Box(mesh.Vec{X: 13.9, Z: 14}, mesh.Vec{X: 14 + deep, Y: 14, Z: 18}))
 		for _, turn := range []float64{0, 37} {
 			r := take(t, shapes.Turn(s, shapes.Z, turn), "overhang", 68.2)
 			require.Len(t, r.Sites, 1)

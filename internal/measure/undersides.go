@@ -59,7 +59,7 @@ func (u *undersides) bridged(reach float64) {
 
 // weighed returns the patches, weighed once for all processes with the same bridges.
 func (l *overhangs) weighed(s *stack) ([]hang.Patch, error) {
-	return shared(&l.patches, bridgeKey(s.process.Bridge), func() *lazy[[]hang.Patch] { return new(lazy[[]hang.Patch]) }).get(func() ([]hang.Patch, error) {
+	return once(&l.patches, bridgeKey(s.process.Bridge), func() ([]hang.Patch, error) {
 		list, err := l.collector.Patches(work.Of(s.ctx), s.mesh, hang.Options{Least: l.least(), Reaches: l.reaches, ShortBridge: s.process.Bridge})
 		for i := range list {
 			points := []*hang.PatchPoint{&list[i].RestAt}

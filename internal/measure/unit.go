@@ -37,8 +37,7 @@ type UnitModel struct {
 func units(r *evaluation, _ None) (*found[UnitSite, UnitModel], error) {
 	var out found[UnitSite, UnitModel]
 	box := r.body.Mesh.Box()
-	size, bed := box.Size(), max(r.process.Bed[0], r.process.Bed[1], r.process.Bed[2])
-	longest := max(size.X, size.Y, size.Z)
+	longest, bed := r.longest(), max(r.process.Bed[0], r.process.Bed[1], r.process.Bed[2])
 	for _, times := range []float64{25.4, 10, 1000} {
 		if length := longest * times; length >= leastMeant && length <= bed {
 			out.add(Site{At: box.Middle(), Box: box}, UnitSite{Times: times, Longest: longest, Length: length})

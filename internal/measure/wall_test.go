@@ -12,6 +12,7 @@ import (
 	"printlint/internal/shapes"
 )
 
+// box is one between two corners.
 func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Triangles {
 	return shapes.Box(shapes.Vec{X: x0, Y: y0, Z: z0}, shapes.Vec{X: x1, Y: y1, Z: z1})
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -72,7 +73,7 @@ func triangleSet(m *mesh.Mesh) map[[3]mesh.Point]int {
 // Single triangles that are missing come back as they were, each a hole of its own,
 // and each is filled beside a triangle that touches it.
 func TestMissingTrianglesComeBackAsTheyWere(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, triangles := range closedBodies() {
 		whole := mesh.Weld(triangles)
 		for range 4 {
@@ -100,7 +101,7 @@ func TestMissingTrianglesComeBackAsTheyWere(t *testing.T) {
 // corner. Bodies buried in others are left out: whether such a one is a cavity cannot
 // be told once half of it was wound either way.
 func TestTurnedTrianglesTurnBack(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, triangles := range closedBodies() {
 		if name == "figure" {
 			continue
@@ -123,7 +124,7 @@ func TestTurnedTrianglesTurnBack(t *testing.T) {
 
 // Triangles that are there twice, thrice or many times leave no trace.
 func TestSurplusCopiesLeaveNoTrace(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, triangles := range closedBodies() {
 		whole := mesh.Weld(triangles)
 		surplus := new(mesh.Triangles)
@@ -145,7 +146,7 @@ func TestSurplusCopiesLeaveNoTrace(t *testing.T) {
 // Bodies of whole cells that share faces, edges and corners in every way: a surface
 // that adds up is handed back, and the sum of its bodies is the number of cells.
 func TestBodiesOfRandomCells(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	crowded := 0
 	for range 60 {
 		at := []float64{0, 1, 2, 3, 4}
@@ -220,7 +221,7 @@ func TestMendingTwiceAndTwiceTheSize(t *testing.T) {
 
 // Mirrored, and the triangles in any order: the same is missing and the same comes back.
 func TestMendingMirroredAndShuffled(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, triangles := range closedBodies() {
 		whole := mesh.Weld(triangles)
 		gone := apartTriangles(r, whole, 12)

@@ -13,12 +13,6 @@ import (
 	"printlint/internal/mesh"
 )
 
-// dice gives random numbers whose seed is told.
-func luck(t testing.TB) *rand.Rand {
-	seed := dice.Seed(t)
-	return rand.New(rand.NewPCG(seed, 0))
-}
-
 // tangle is a mesh of random triangles between few corners, no triangle there twice.
 func tangle(r *rand.Rand, corners, triangles int) *mesh.Mesh {
 	m := new(mesh.Mesh)
@@ -42,7 +36,7 @@ func tangle(r *rand.Rand, corners, triangles int) *mesh.Mesh {
 
 // Triangles back to back against comparing every triangle with every other.
 func TestPairsAgainstComparingAll(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	found := 0
 	for range 400 {
 		m := tangle(r, 4+r.IntN(6), 1+r.IntN(40))
@@ -64,7 +58,7 @@ func TestPairsAgainstComparingAll(t *testing.T) {
 
 // Of many copies of one triangle as many of either winding cancel, the first of each.
 func TestCancelTakesAsManyOfEither(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for range 300 {
 		var same []facing
 		count := [2]int{}
@@ -119,7 +113,7 @@ func cloud(r *rand.Rand, n int, width float64) *mending {
 }
 
 func TestNearCornersAgainstAllPairs(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	found := 0
 	for round := range 150 {
 		width := seams[round%len(seams)]
@@ -169,7 +163,7 @@ func TestTooManyNearCornersAreRefused(t *testing.T) {
 // Corners become one in the order of their distance, unless a triangle has a corner in
 // both sets: against sets kept as plain lists of labels.
 func TestUnitingAgainstLabels(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	refused, united := 0, 0
 	for range 200 {
 		m := tangle(r, 25, 18)
@@ -236,7 +230,7 @@ func requireMiddle(t *testing.T, before []mesh.Point, label []int, v uint32, at 
 // Whatever closed walks the sides come from, they are cut into loops that use every
 // side once and pass no corner twice.
 func TestLoopsUseEverySideOnce(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	several := 0
 	for range 500 {
 		m := tangle(r, 3+r.IntN(12), 0)
@@ -310,7 +304,7 @@ func cheapest(h *hole, i, j int) float64 {
 }
 
 func TestSpanIsTheCheapestOfAll(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for range 200 {
 		n := 3 + r.IntN(7)
 		h := ringHole(r, n, 8*float64(r.IntN(2))*r.Float64())
@@ -328,7 +322,7 @@ func TestSpanIsTheCheapestOfAll(t *testing.T) {
 }
 
 func TestZipClosesAnyLoop(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for range 100 {
 		n := 3 + r.IntN(200)
 		h := ringHole(r, n, 5*r.Float64())
@@ -364,7 +358,7 @@ func requireCloses(t *testing.T, h *hole, sheet []mesh.Tri) {
 // A rim in one plane is filled without guessing, and one that is bent is as deep as
 // it is bent.
 func TestDepthOfRims(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for range 100 {
 		h := ringHole(r, 4+r.IntN(20), 0)
 		h.exactly()

@@ -169,8 +169,7 @@ func exactlyZero(m *mesh.Mesh, tri mesh.Tri) bool {
 }
 
 func TestTopologyAgainstMaps(t *testing.T) {
-	seed := dice.Seed(t)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := dice.New(t)
 	solids := []*mesh.Triangles{
 		cube(1), shapes.Icosphere(3, 2), shapes.Torus(4, 1, 12, 8), shapes.Gyroid(8),
 		shapes.Join(cube(1), shapes.Box(vec(1, 0, 0), vec(2, 1, 1)), shapes.Box(vec(1, 1, 0), vec(2, 2, 1))),

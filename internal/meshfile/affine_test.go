@@ -26,8 +26,7 @@ func somePoint(r *rand.Rand) mesh.Point {
 // TestAffineLaws holds that doing one after the other is doing both, and that volumes
 // multiply.
 func TestAffineLaws(t *testing.T) {
-	seed := dice.Seed(t)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := dice.New(t)
 	for range 1000 {
 		m, n, o := someAffine(r), someAffine(r), someAffine(r)
 		both := m.then(&n)

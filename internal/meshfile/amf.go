@@ -321,10 +321,7 @@ func (r *amfReader) place(o *amfObject, move affine, why string, depth int) erro
 		}
 		return nil
 	}
-	p := Part{Kind: "amf", Name: o.name, Notes: o.notes, Undecided: why, Unit: unitWords[r.scale]}
-	if p.Name == "" {
-		p.Name = "object " + nameOf([]byte(o.id))
-	}
+	p := Part{Kind: "amf", Name: cmp.Or(o.name, "object "+nameOf([]byte(o.id))), Notes: o.notes, Undecided: why, Unit: unitWords[r.scale]}
 	held := int64(r.store.triangles.len())
 	p.load = func() (*mesh.Triangles, []string, error) { return o.layOut(move, held) }
 	if !r.built.take(&o.body, held) {

@@ -1,7 +1,7 @@
 package meshfile
 
 import (
-	"fmt"
+	"cmp"
 	"slices"
 
 	"printlint/internal/mesh"
@@ -150,11 +150,7 @@ func (b *body) settle() {
 }
 
 // doubt keeps the first reason why a body can be judged only in part.
-func (b *body) doubt(why string) {
-	if b.undecided == "" {
-		b.undecided = why
-	}
-}
+func (b *body) doubt(why string) { b.undecided = cmp.Or(b.undecided, why) }
 
 // fail keeps the first thing that is wrong with a body.
 func (b *body) fail(err error) {
@@ -169,9 +165,7 @@ func (b *body) errorFrom(outer *body) error {
 	if !ok || b.inside == outer.inside {
 		return b.err
 	}
-	moved := *e
-	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", b.inside, e.Line, e.Problem), 0
-	return &moved
+	return e.from(b.inside)
 }
 
 // layOut returns the triangles of the body with everything in it, moved, and notes on that.

@@ -46,8 +46,7 @@ func readContainer(in Input, _ []byte, _ Options) ([]Part, error) {
 	case c.find(rootRelations) != nil || len(amf) == 0:
 		return readThreeMF(c)
 	case len(amf) > 1:
-		return nil, &Error{Cure: "if it is a pack of models, name it .zip", Problem: fmt.Sprintf(
-			"a packed AMF holds one AMF file, this one holds %d: %s and %s", len(amf), quoted(amf[0].Name), quoted(amf[1].Name))}
+		return nil, inFile("if it is a pack of models, name it .zip", "a packed AMF holds one AMF file, this one holds %d: %s and %s", len(amf), quoted(amf[0].Name), quoted(amf[1].Name))
 	}
 	return readPackedAMF(amf[0])
 }
@@ -66,8 +65,7 @@ func (c container) alike() error {
 		// Both ways, because some letters have two small forms.
 		key := strings.ToLower(strings.ToUpper(plain))
 		if other, ok := seen[key]; ok && other != name {
-			return &Error{Cure: cureAgain, Problem: fmt.Sprintf(
-				"the parts %s and %s have one name: case and escapes do not tell parts apart", quoted(other), quoted(name))}
+			return inFile(cureAgain, "the parts %s and %s have one name: case and escapes do not tell parts apart", quoted(other), quoted(name))
 		}
 		seen[key] = name
 	}
@@ -111,7 +109,7 @@ func (c container) find(name string) *pack.Entry {
 func (c container) open(name string) (*xmltoken.Reader, func(), error) {
 	e := c.find(name)
 	if e == nil {
-		return nil, nil, &Error{Cure: cureAgain, Problem: fmt.Sprintf("the part %s is not in the file", quoted(name))}
+		return nil, nil, inFile(cureAgain, "the part %s is not in the file", quoted(name))
 	}
 	r, err := e.Open()
 	if err != nil {
@@ -138,18 +136,18 @@ func (c container) modelName() (string, error) {
 		return "", inPart(rootRelations, err)
 	}
 	if len(targets) != 1 {
-		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names %s, there must be 1",
-			rootRelations, plural(int64(len(targets)), "model"))}
+		return "", inFile(cureAgain, "%s names %s, there must be 1",
+			rootRelations, plural(int64(len(targets)), "model"))
 	}
 	if strings.HasPrefix(path.Clean(strings.TrimLeft(targets[0], "/")), "..") {
-		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names the model %s, which leads out of the file",
-			rootRelations, quoted(targets[0]))}
+		return "", inFile(cureAgain, "%s names the model %s, which leads out of the file",
+			rootRelations, quoted(targets[0]))
 	}
 	name := strings.TrimPrefix(path.Join("/", targets[0]), "/")
 	e := c.find(name)
 	if e == nil {
-		return "", &Error{Cure: cureAgain, Problem: fmt.Sprintf("%s names the model %s, which is not in the file",
-			rootRelations, quoted(name))}
+		return "", inFile(cureAgain, "%s names the model %s, which is not in the file",
+			rootRelations, quoted(name))
 	}
 	return e.Name, nil
 }
@@ -181,7 +179,5 @@ func inPart(name string, err error) error {
 	if !ok || e.Line == 0 {
 		return asError(fmt.Errorf("%s: %w", name, err))
 	}
-	moved := *e
-	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", name, e.Line, e.Problem), 0
-	return &moved
+	return e.from(name)
 }

@@ -11,8 +11,6 @@ import (
 type Error struct {
 	// Line is the source line in a text file, from 1, or 0 where no line is to blame.
 	Line int
-	// Offset is the byte in a binary file that the problem begins at, else 0.
-	Offset int64
 	// Problem is what is wrong, Cure what the owner of the file can do about it.
 	Problem, Cure string
 	// LFS is true when the file is a git LFS pointer whose content was not fetched.
@@ -31,6 +29,13 @@ func (e *Error) Error() string {
 	return s
 }
 
+// from is the error with its place in words, for a model that lies in another part of the file.
+func (e *Error) from(part string) *Error {
+	moved := *e
+	moved.Problem, moved.Line = fmt.Sprintf("in %s, line %d: %s", part, e.Line, e.Problem), 0
+	return &moved
+}
+
 // The cures that several readers share.
 const (
 	cureAgain    = "export or download the file again"
@@ -44,9 +49,9 @@ func atLine(line int, cure, format string, args ...any) *Error {
 	return &Error{Line: line, Cure: cure, Problem: fmt.Sprintf(format, args...)}
 }
 
-// atByte reports a problem at a byte of a binary file.
-func atByte(offset int64, cure, format string, args ...any) *Error {
-	return &Error{Offset: offset, Cure: cure, Problem: fmt.Sprintf(format, args...)}
+// inFile reports a problem of a file without lines.
+func inFile(cure, format string, args ...any) *Error {
+	return &Error{Cure: cure, Problem: fmt.Sprintf(format, args...)}
 }
 
 // finite tells whether no coordinate is infinite or not a number: x-x is 0 for all

@@ -80,8 +80,7 @@ func (p *Part) Load() error {
 
 // format is one way a model can be stored.
 type format struct {
-	kind string
-	exts []string
+	kind string // and the extension of its files, without the dot
 	// matches tells from the beginning and size of a file that it is of this format.
 	matches func(head []byte, size int64) bool
 	read    func(in Input, head []byte, opt Options) ([]Part, error)
@@ -89,12 +88,12 @@ type format struct {
 
 // formats are tried in this order where the extension does not decide.
 var formats = []format{
-	{"stl", []string{".stl"}, matchesSTL, readSTL},
-	{"obj", []string{".obj"}, matchesOBJ, readOBJ},
-	{"ply", []string{".ply"}, matchesPLY, readPLY},
-	{"off", []string{".off"}, matchesOFF, readOFF},
-	{"3mf", []string{".3mf"}, matchesZip, readContainer},
-	{"amf", []string{".amf"}, matchesAMF, readAMF},
+	{"stl", matchesSTL, readSTL},
+	{"obj", matchesOBJ, readOBJ},
+	{"ply", matchesPLY, readPLY},
+	{"off", matchesOFF, readOFF},
+	{"3mf", matchesZip, readContainer},
+	{"amf", matchesAMF, readAMF},
 }
 
 // Known tells whether the extension of name is one that Read understands.
@@ -104,7 +103,7 @@ func Known(name string) bool { return byExtension(name) != nil }
 func Extensions() []string {
 	var all []string
 	for _, f := range formats {
-		all = append(all, f.exts...)
+		all = append(all, "."+f.kind)
 	}
 	return all
 }
@@ -117,7 +116,7 @@ func Recognized(head []byte, size int64) bool {
 
 func byExtension(name string) *format {
 	ext := strings.ToLower(path.Ext(name))
-	if i := slices.IndexFunc(formats, func(f format) bool { return slices.Contains(f.exts, ext) }); i >= 0 {
+	if i := slices.IndexFunc(formats, func(f format) bool { return "."+f.kind == ext }); i >= 0 {
 		return &formats[i]
 	}
 	return nil
@@ -210,7 +209,7 @@ func readFull(in io.ReaderAt, b []byte, offset int64) error {
 		return nil
 	}
 	if err == nil || errors.Is(err, io.EOF) {
-		return atByte(offset+int64(n), "run the check again once nothing writes to it", "the file became shorter while it was read")
+		return inFile("run the check again once nothing writes to it", "the file became shorter while it was read")
 	}
 	return fmt.Errorf("reading at byte %d: %w", offset+int64(n), err)
 }

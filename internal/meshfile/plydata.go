@@ -157,11 +157,11 @@ func (r *plyReader) binary(in Input) (source mesh.Source, note string) {
 			from := r.done()
 			if r.binaryRow(e, int(row+1)); r.err != nil {
 				if r.err == io.ErrUnexpectedEOF {
-					r.err = atByte(r.done(), cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name))
+					r.err = inFile(cureAgain, "the file ends in row %d of %d of %s", row+1, e.rows, quoted(e.name))
 				}
 				// The readers of text take the number of a row for a line.
 				if problem, ok := r.err.(*Error); ok && problem.Line > 0 {
-					r.err = atByte(r.done(), problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted(e.name), r.done(), problem.Problem)
+					r.err = inFile(problem.Cure, "row %d of %s, before byte %d: %s", row+1, quoted(e.name), r.done(), problem.Problem)
 				}
 				return source, ""
 			}
@@ -192,7 +192,7 @@ func (r *plyReader) behind(in Input) (note string) {
 		r.stop(err)
 	}
 	if last := &r.elements[len(r.elements)-1]; !empty && rest >= last.usual() {
-		r.stop(atByte(at, cureAgain, "the header claims %d rows of %s, but %s follow the last one",
+		r.stop(inFile(cureAgain, "the header claims %d rows of %s, but %s follow the last one",
 			last.rows, quoted(last.name), plural(rest, "byte")))
 	}
 	return plural(rest, "byte") + " after the last row"

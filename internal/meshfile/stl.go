@@ -38,7 +38,7 @@ func readSTL(in Input, head []byte, opt Options) ([]Part, error) {
 			return readASCIISTL(in, opt)
 		}
 		if in.Size() < stlHeader {
-			return nil, atByte(in.Size(), cureAgain,
+			return nil, inFile(cureAgain,
 				"the file ends at byte %d, in the %d bytes of header of a binary STL", in.Size(), stlHeader)
 		}
 	}
@@ -60,15 +60,15 @@ func checkBinarySTL(in Input, head []byte) (notes []string, err error) {
 	end := stlHeader + stlTriangle*count
 	switch {
 	case count == 0 && size == stlHeader:
-		return nil, atByte(stlHeader-4, cureAgain, "the model has no triangles")
+		return nil, inFile(cureAgain, "the model has no triangles")
 	case count == 0:
-		return nil, atByte(stlHeader-4, cureAgain,
+		return nil, inFile(cureAgain,
 			"the header claims no triangles, but %s follow it", plural(size-stlHeader, "byte"))
 	case count > room:
-		return nil, atByte(size, cureAgain,
+		return nil, inFile(cureAgain,
 			"the file is cut off: it should hold %s, but ends in triangle %d, at byte %d", plural(count, "triangle"), room+1, size)
 	case count > maxCorners/3:
-		return nil, atByte(stlHeader-4, cureSmaller,
+		return nil, inFile(cureSmaller,
 			"the model has %d triangles, the most that can be read is %d", count, int64(maxCorners/3))
 	case size == end:
 		return nil, nil
@@ -79,7 +79,7 @@ func checkBinarySTL(in Input, head []byte) (notes []string, err error) {
 	}
 	// Padding is harmless; more triangles than claimed would be judged as if they were not there.
 	if !empty && room > count {
-		return nil, atByte(end, cureAgain,
+		return nil, inFile(cureAgain,
 			"the header claims %s, but %s follow the last one, room for %d more",
 			plural(count, "triangle"), plural(size-end, "byte"), room-count)
 	}
@@ -118,7 +118,7 @@ func copyBinarySTL(in Input, count int64, scale float64) (*mesh.Triangles, error
 		return nil, w.err
 	}
 	if got := int64(w.triangles.Count()); got != count {
-		return nil, atByte(stlHeader, cureAgain, "%d of %s could be read", got, plural(count, "triangle"))
+		return nil, inFile(cureAgain, "%d of %s could be read", got, plural(count, "triangle"))
 	}
 	return &w.triangles, nil
 }
@@ -169,7 +169,7 @@ func stlNotFinite(i int, corners [3]mesh.Point) error {
 		for k, x := range p {
 			if x-x != 0 {
 				at := stlHeader + int64(i)*stlTriangle + stlCorners + int64(12*j+4*k)
-				return atByte(at, cureAgain, "triangle %d, byte %d: the %c coordinate of corner %d is %s",
+				return inFile(cureAgain, "triangle %d, byte %d: the %c coordinate of corner %d is %s",
 					i+1, at, "xyz"[k], j+1, notFinite(float64(x)))
 			}
 		}

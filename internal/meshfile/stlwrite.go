@@ -10,12 +10,9 @@ import (
 )
 
 // WriteSTL writes a mesh as binary STL: 84 bytes and then 50 a triangle, in the order
-// of the mesh. Lengths are divided by scale, the mm of one unit of the file; 0 means 1.
+// of the mesh. Lengths are divided by scale, the mm of one unit of the file.
 // The name goes into the header, as far as its 80 bytes reach.
 func WriteSTL(w io.Writer, m *mesh.Mesh, name string, scale float64) error {
-	if scale == 0 {
-		scale = 1
-	}
 	solid := &stl.Solid{BinaryHeader: stlHeaderOf(name), Triangles: make([]stl.Triangle, len(m.Tris))}
 	for i, t := range m.Tris {
 		n := m.Normal(i).Unit()

@@ -193,7 +193,7 @@ func (r *threeMF) object(in *modelPart, path string, id uint32, line int) (*obje
 		if !in.root {
 			return nil, atLine(line, cureAgain, "only the first model part may name objects in another part")
 		}
-		if from = r.part(trimSlash(path), false); from == in {
+		if from = r.part(strings.TrimPrefix(path, "/"), false); from == in {
 			return nil, atLine(line, cureAgain, "the part %s names itself as another part", quoted(path))
 		}
 	}
@@ -216,11 +216,4 @@ func elsewhere(path string) string {
 		return ""
 	}
 	return " in " + quoted(path)
-}
-
-func trimSlash(path string) string {
-	if len(path) > 0 && path[0] == '/' {
-		return path[1:]
-	}
-	return path
 }

@@ -3,7 +3,6 @@ package meshfile
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -19,15 +18,6 @@ type turner struct {
 	rotation [9]float64
 	shift    mesh.Vec
 }
-
-// point is where a point goes.
-func (t *turner) point(p mesh.Vec) mesh.Vec {
-	q := mesh.Turn(&t.rotation, p)
-	return mesh.Vec{X: q.X + t.shift.X, Y: q.Y + t.shift.Y, Z: q.Z + t.shift.Z}
-}
-
-// direction is where a direction goes.
-func (t *turner) direction(p mesh.Vec) mesh.Vec { return mesh.Turn(&t.rotation, p) }
 
 // rewriters write the bytes of a file again with its coordinates turned, by kind.
 var rewriters = map[string]func(data []byte, t *turner) ([]byte, error){
@@ -48,7 +38,7 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 	}
 	const elsewhere = "write it to another folder with advise --write"
 	if len(parts) != 1 {
-		return &Error{Problem: fmt.Sprintf("the file holds %d models, and each may need another turn", len(parts)), Cure: elsewhere}
+		return inFile(elsewhere, "the file holds %d models, and each may need another turn", len(parts))
 	}
 	p := &parts[0]
 	if err := p.Load(); err != nil {
@@ -56,7 +46,7 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 	}
 	switch {
 	case !Turns(p.Kind):
-		return &Error{Problem: fmt.Sprintf("a file of the kind %s cannot be written again as it was", strings.ToUpper(p.Kind)), Cure: elsewhere}
+		return inFile(elsewhere, "a file of the kind %s cannot be written again as it was", strings.ToUpper(p.Kind))
 	case slices.ContainsFunc(p.Notes, func(n string) bool { return strings.HasPrefix(n, movedWords) }):
 		return &Error{Problem: movedWords, Cure: "move it to the origin and export it again"}
 	}
@@ -112,8 +102,8 @@ func turnFloats(b []byte, t *turner, normal bool) {
 
 // of turns a normal or a point.
 func (t *turner) of(v mesh.Vec, normal bool) mesh.Vec {
-	if normal {
-		return t.direction(v)
+	if v = mesh.Turn(&t.rotation, v); normal {
+		return v
 	}
-	return t.point(v)
+	return v.Add(t.shift)
 }

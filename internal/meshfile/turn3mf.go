@@ -31,7 +31,7 @@ func root3MF(data []byte) (*zip.Reader, *zip.File, error) {
 		return nil, nil, err
 	}
 	for _, f := range z.File {
-		if strings.EqualFold(trimSlash(f.Name), c.find(name).Name) {
+		if strings.EqualFold(strings.TrimPrefix(f.Name, "/"), c.find(name).Name) {
 			return z, f, nil
 		}
 	}
@@ -164,7 +164,7 @@ func itemTag(text []byte) (from, to int, scale float64, err error) {
 		}
 	}
 	if items != 1 {
-		return 0, 0, 0, &Error{Problem: fmt.Sprintf("the build has %d items", items), Cure: "write it to another folder with advise --write"}
+		return 0, 0, 0, inFile("write it to another folder with advise --write", "the build has %d items", items)
 	}
 	return from, to, scale, nil
 }

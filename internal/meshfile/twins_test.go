@@ -84,7 +84,7 @@ func tidy(data string) string {
 // TestSTLAsTheLibrary reads random files of both forms, odd but valid, with the library
 // and with ours; and holds that what the library writes is read to the last bit.
 func TestSTLAsTheLibrary(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 60 {
 		triangles := randomTriangles(r, 1+r.IntN(40))
 		triangles[0] = mesh.Point{1, -2, 3} // what begins far away is moved
@@ -146,7 +146,7 @@ func random3MF(r *rand.Rand) string {
 
 // Test3MFAsTheLibrary lays out random trees of components with the library and with ours.
 func Test3MFAsTheLibrary(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	triangles := 0
 	for range 60 {
 		data := pack3MF(random3MF(r))

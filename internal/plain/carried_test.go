@@ -17,13 +17,13 @@ var slopes = []solid{
 	{"arm leaning 75 by 15", func() *mesh.Triangles { return shapes.LeaningArm(75, 15) }},
 	{"arm leaning 80 by 1.8", func() *mesh.Triangles { return shapes.LeaningArm(80, 1.8) }},
 	{"level arm of 12", func() *mesh.Triangles { return shapes.LeaningArm(90, 12) }},
-	{"stairs 0.2 by 0.2", func() *mesh.Triangles { return stairs(0.2, 0.2, 12) }},
-	{"stairs 0.4 by 0.4", func() *mesh.Triangles { return stairs(0.4, 0.4, 12) }},
-	{"stairs 0.35 by 0.2", func() *mesh.Triangles { return stairs(0.35, 0.2, 12) }},
-	{"stairs 1 by 1", func() *mesh.Triangles { return stairs(1, 1, 12) }},
-	{"stairs 1 out by 0.2 up", func() *mesh.Triangles { return stairs(1, 0.2, 12) }},
-	{"stairs 2 out by 0.4 up", func() *mesh.Triangles { return stairs(2, 0.4, 12) }},
-	{"wall that steps out 0.1 every 0.6", func() *mesh.Triangles { return stairs(0.1, 0.6, 4) }},
+	{"stairs 0.2 by 0.2", func() *mesh.Triangles { return shapes.Stairs(0.2, 0.2, 12) }},
+	{"stairs 0.4 by 0.4", func() *mesh.Triangles { return shapes.Stairs(0.4, 0.4, 12) }},
+	{"stairs 0.35 by 0.2", func() *mesh.Triangles { return shapes.Stairs(0.35, 0.2, 12) }},
+	{"stairs 1 by 1", func() *mesh.Triangles { return shapes.Stairs(1, 1, 12) }},
+	{"stairs 1 out by 0.2 up", func() *mesh.Triangles { return shapes.Stairs(1, 0.2, 12) }},
+	{"stairs 2 out by 0.4 up", func() *mesh.Triangles { return shapes.Stairs(2, 0.4, 12) }},
+	{"wall that steps out 0.1 every 0.6", func() *mesh.Triangles { return shapes.Stairs(0.1, 0.6, 4) }},
 	{"vase of rings", func() *mesh.Triangles { return rings(8, 0.2, 0.2, 40, 48) }},
 	{"vase of rings, 60 deg", func() *mesh.Triangles { return rings(8, 0.35, 0.2, 16, 48) }},
 	{"flare with ribs", ribbedFlare},
@@ -71,16 +71,6 @@ var held = []solid{
 	{"lip 0.5 above the bed", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(19, 0, 0.5, 40, 20, 10)) }},
 	{"block 0.2 above the bed", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(30, 0, 0.2, 40, 20, 10)) }},
 	{"block 1 above another", func() *mesh.Triangles { return shapes.Join(box(0, 0, 0, 20, 20, 10), box(0, 0, 11, 20, 20, 20)) }},
-}
-
-// stairs is a block whose side steps out over a run, seen from below a slope.
-func stairs(tread, riser, run float64) *mesh.Triangles {
-	xs, zs := []float64{0, 10}, []float64{0, 10}
-	for xs[len(xs)-1] < 10+run-1e-9 {
-		xs, zs = append(xs, xs[len(xs)-1]+tread), append(zs, zs[len(zs)-1]+riser)
-	}
-	zs = append(zs, zs[len(zs)-1]+4)
-	return shapes.Blocks(xs, []float64{0, 14}, zs, func(i, _, k int) bool { return i <= k })
 }
 
 // rings is an upright bowl whose wall is made of rings, each wider than the one below.

@@ -1,6 +1,7 @@
 package plain
 
 import (
+	"container/heap"
 	"math"
 	"slices"
 )
@@ -155,7 +156,7 @@ func (s *sweep) spread(k int) {
 	for _, c := range s.opened {
 		s.cost[c] = s.now[c].lag
 		if s.cost[c] < unheld {
-			q.push(mark{c, s.cost[c]})
+			heap.Push(&q, mark{c, s.cost[c]})
 		}
 	}
 	for _, c := range s.opened {
@@ -167,7 +168,7 @@ func (s *sweep) spread(k int) {
 		}
 	}
 	for len(q) > 0 {
-		m := q.pop()
+		m := heap.Pop(&q).(mark)
 		if m.cost > s.cost[m.c] {
 			continue
 		}
@@ -187,6 +188,6 @@ func (s *sweep) reachOut(q *queue, c int, by hold, cost, mm float64) {
 	if sum := cost + mm*nearer; sum < s.cost[c]-1e-9 {
 		s.cost[c] = sum
 		s.now[c] = hold{lag: by.lag + mm, run: by.run + mm, path: by.path + mm}
-		q.push(mark{c, sum})
+		heap.Push(q, mark{c, sum})
 	}
 }

@@ -1,9 +1,6 @@
 package plain
 
-import (
-	"container/heap"
-	"math"
-)
+import "math"
 
 // hop is a step from one column to another near it.
 type hop struct {
@@ -29,21 +26,16 @@ type mark struct {
 	cost float64
 }
 
+// queue is a heap of them.
 type queue []mark
 
-func (q *queue) push(m mark) { heap.Push((*marks)(q), m) }
-func (q *queue) pop() mark   { return heap.Pop((*marks)(q)).(mark) }
-
-// marks is the queue as the heap sees it.
-type marks []mark
-
-func (q marks) Len() int { return len(q) }
-func (q marks) Less(i, j int) bool {
+func (q queue) Len() int { return len(q) }
+func (q queue) Less(i, j int) bool {
 	return q[i].cost < q[j].cost || q[i].cost == q[j].cost && q[i].c < q[j].c
 }
-func (q marks) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *marks) Push(x any)   { *q = append(*q, x.(mark)) }
-func (q *marks) Pop() any {
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(mark)) }
+func (q *queue) Pop() any {
 	last := (*q)[len(*q)-1]
 	*q = (*q)[:len(*q)-1]
 	return last

@@ -32,7 +32,7 @@ var families = []struct {
 	}},
 	{"stairs", func(r *rand.Rand) *mesh.Triangles {
 		up := float64(1+r.IntN(5)) * 0.2
-		return stairs(up*math.Tan(between(r, 10, 85)*math.Pi/180), up, between(r, 3, 15))
+		return shapes.Stairs(up*math.Tan(between(r, 10, 85)*math.Pi/180), up, between(r, 3, 15))
 	}},
 	{"pillars", pillars},
 	{"vase", vase},

@@ -1,6 +1,7 @@
 package plain
 
 import (
+	"maps"
 	"math"
 	"slices"
 )
@@ -145,7 +146,5 @@ func (s *sweep) beside(columns []int, strands map[int]float64) {
 			}
 		}
 	}
-	for c, mm := range more {
-		strands[c] = mm
-	}
+	maps.Copy(strands, more)
 }

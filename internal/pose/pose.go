@@ -78,7 +78,7 @@ func Candidates(ctx context.Context, m *mesh.Mesh, angle float64) ([]Candidate, 
 		list = append(list, s.score(snapped(d), Face), s.score(snapped(d.Scale(-1)), Face))
 	}
 	for _, d := range spread(spreadCount) {
-		list = append(list, s.score(whole(d), Spread))
+		list = append(list, s.score(Whole(d), Spread))
 	}
 	list = distinct(list)
 	list = distinct(append(list, s.refine(list)...))

@@ -31,7 +31,7 @@ func (s *surface) refine(list []Candidate) []Candidate {
 	}
 	var refined []Candidate
 	for _, d := range starts {
-		if d = whole(s.descend(d)); d != (mesh.Vec{}) {
+		if d = Whole(s.descend(d)); d != (mesh.Vec{}) {
 			refined = append(refined, s.score(d, Refined))
 		}
 	}

@@ -81,21 +81,18 @@ func (t Turning) Down() mesh.Vec {
 	return mesh.Vec{X: plain(-m[6]), Y: plain(-m[7]), Z: plain(-m[8])}
 }
 
-// snapped is whole for a direction that is there already but for rounding.
+// snapped is Whole for a direction that is there already but for rounding.
 func snapped(d mesh.Vec) mesh.Vec {
 	const nearly = 1e-5 // radians: 2 microns over a body of 200 mm
-	if w := whole(d); w.Sub(d).Len() < nearly {
+	if w := Whole(d); w.Sub(d).Len() < nearly {
 		return w
 	}
 	return d
 }
 
-// Whole is the direction nearest to one that a turning of whole degrees brings down, so that
-// words for it are exact.
-func Whole(d mesh.Vec) mesh.Vec { return whole(d) }
-
-// whole returns the direction that a turning of whole degrees brings down.
-func whole(d mesh.Vec) mesh.Vec {
+// Whole is the nearest direction that a turning of whole degrees brings down, so that words
+// for it are exact.
+func Whole(d mesh.Vec) mesh.Vec {
 	t := TurningTo(d)
 	t.AboutZ, t.Angle = math.Round(t.AboutZ), math.Round(t.Angle)
 	return t.Down()

@@ -32,10 +32,10 @@ func TestTurningsBringTheDirectionDown(t *testing.T) {
 		require.InDelta(t, 0, mesh.Turn(&m, d).Sub(Down).Len(), 1e-6)
 		require.InDelta(t, 0, turn.Down().Sub(d).Len(), 1e-6)
 		require.True(t, math.Abs(turn.AboutZ) <= 45.03, "the smaller turn about z")
-		w := TurningTo(whole(d))
+		w := TurningTo(Whole(d))
 		require.Equal(t, float64(int(w.AboutZ)), w.AboutZ, "whole degrees stay whole")
 		require.Equal(t, float64(int(w.Angle)), w.Angle)
-		require.Greater(t, whole(d).Dot(d), 0.9998)
+		require.Greater(t, Whole(d).Dot(d), 0.9998)
 		require.Equal(t, d, snapped(d), "a direction of its own is kept")
 		require.Equal(t, w.Down(), snapped(w.Down().Add(mesh.Vec{X: 3e-6, Y: -2e-6}).Unit()), "rounding is taken away")
 	}

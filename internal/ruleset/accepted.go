@@ -58,48 +58,42 @@ type acceptedFinding struct {
 // maxAccepted bounds a file of accepted findings, in bytes: some hundred thousand.
 const maxAccepted = 16 << 20
 
-// The tables of a file of accepted findings.
+// The tables of a file of accepted findings. No schema is drawn of them: a program writes it.
 var (
 	acceptedKeys = []key[*[]*acceptedModel]{
-		{"version", "version of this language: 2; 1 has no values", theNumberOne, readAcceptedVersion},
-		{"accepted", "models with what was accepted on them", listOf(mapOf(&acceptedModelKeys)), readAcceptedModels},
+		{"version", "version of this language: 2; 1 has no values", nil, readAcceptedVersion},
+		{"accepted", "models with what was accepted on them", nil, readAcceptedModels},
 	}
 	acceptedModelKeys = []key[*acceptedModel]{
 		textKey("path", "path of the model from the configuration's folder on", func(m *acceptedModel) *string { return &m.Path }),
 		textKey("part", "the part, in a file with several", func(m *acceptedModel) *string { return &m.Part }),
 		textKey("sha256", "hash of the file, by which it is known under another name", func(m *acceptedModel) *string { return &m.SHA256 }),
-		{"bytes", "size of the file, by which its hash is looked for", aNumber, func(d *decoder, n *yaml.Node, m *acceptedModel) {
+		{"bytes", "size of the file, by which its hash is looked for", nil, func(d *decoder, n *yaml.Node, m *acceptedModel) {
 			if bytes, ok := d.quantity(n, "bytes", catalog.Number); ok {
 				m.Bytes = int64(min(max(bytes, 0), 1<<53))
 			}
 		}},
 		lengthKey("tall", "height of the model in mm", func(m *acceptedModel) *float64 { return &m.Tall }),
-		{"surface", "area of its surface in mm2", aNumber, func(d *decoder, n *yaml.Node, m *acceptedModel) {
+		{"surface", "area of its surface in mm2", nil, func(d *decoder, n *yaml.Node, m *acceptedModel) {
 			m.Surface, _ = d.quantity(n, "surface", catalog.Number)
 		}},
-		{"findings", "what was accepted", listOf(mapOf(&acceptedFindingKeys)), func(d *decoder, n *yaml.Node, m *acceptedModel) {
+		{"findings", "what was accepted", nil, func(d *decoder, n *yaml.Node, m *acceptedModel) {
 			d.items(n, "findings", func(item *yaml.Node) { readAcceptedFinding(d, item, m) })
 		}},
 	}
 	acceptedFindingKeys = []key[*acceptedFinding]{
 		textKey("rule", "the rule", func(f *acceptedFinding) *string { return &f.Rule }),
 		textKey("fingerprint", "as in the report", func(f *acceptedFinding) *string { return &f.Fingerprint }),
-		{"at", "the place in mm in the file's own frame", threeOf(aNumber), func(d *decoder, n *yaml.Node, f *acceptedFinding) {
+		{"at", "the place in mm in the file's own frame", nil, func(d *decoder, n *yaml.Node, f *acceptedFinding) {
 			f.At, f.Placed = d.triple(n, "at", d.mm)
 		}},
 		lengthKey("top", "mm below the model's highest point", func(f *acceptedFinding) *float64 { return &f.Top }),
-		{"values", "values of the finding, in the units of the report; it may not get worse", numbersByName, readAcceptedValues},
+		{"values", "values of the finding, in the units of the report; it may not get worse", nil, readAcceptedValues},
 		lengthKey("height", "mm above the model's lowest point", func(f *acceptedFinding) *float64 { return &f.Height }),
 		lengthKey("radius", "mm from the axis through the middle", func(f *acceptedFinding) *float64 { return &f.Radius }),
 		lengthKey("size", "mm from the middle of the place to its corner, seen from above", func(f *acceptedFinding) *float64 { return &f.Size }),
 	}
 )
-
-func aNumber(*schema) object { return object{"type": "number"} }
-
-func numbersByName(*schema) object {
-	return object{"type": "object", "additionalProperties": object{"type": []string{"number", "boolean"}}}
-}
 
 // readAcceptedVersion reads the version: that which is written today, or the one before.
 func readAcceptedVersion(d *decoder, n *yaml.Node, _ *[]*acceptedModel) {

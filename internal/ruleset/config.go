@@ -178,6 +178,15 @@ func (c *Config) Limit(rule, name string) (float64, bool) {
 	return 0, false
 }
 
+// alone are what holds with no place, and with each by itself.
+func (c *Config) alone() []*View {
+	views := []*View{c.base}
+	for _, p := range c.main.main.places {
+		views = append(views, p.view)
+	}
+	return views
+}
+
 // For returns what holds for a model's path, from the configuration's folder and
 // with slashes: pack.zip!/models/clip.stl inside a container.
 func (c *Config) For(path string) *View {

@@ -32,10 +32,7 @@ type key[T any] struct {
 // mapping reads a mapping by its table of keys. what names the mapping in
 // complaints.
 func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T) {
-	names := make([]string, len(keys))
-	for i, k := range keys {
-		names[i] = k.name
-	}
+	names := namesOf(keys)
 	said := map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		said[n.Content[i].Value] = true
@@ -58,6 +55,15 @@ func mapping[T any](d *decoder, n *yaml.Node, what string, keys []key[T], into T
 			keys[slices.Index(names, best)].read(d, value, into)
 		}
 	})
+}
+
+// namesOf are the names of keys.
+func namesOf[T any](keys []key[T]) []string {
+	names := make([]string, len(keys))
+	for i, k := range keys {
+		names[i] = k.name
+	}
+	return names
 }
 
 // strayTaker is what knows more of a key that is not in its table.
@@ -94,11 +100,7 @@ func lengthKey[T any](name, doc string, field func(T) *float64) key[T] {
 // listKey is a key whose items, each read by itself, go into a field.
 func listKey[T any](name, doc string, s shape, read func(*decoder, *yaml.Node) (text, bool), field func(T) *[]text) key[T] {
 	return key[T]{name, doc, s, func(d *decoder, n *yaml.Node, into T) {
-		d.items(n, name, func(item *yaml.Node) {
-			if t, ok := read(d, item); ok {
-				*field(into) = append(*field(into), t)
-			}
-		})
+		*field(into) = append(*field(into), d.texts(n, name, read)...)
 	}}
 }
 
@@ -156,6 +158,16 @@ func (d *decoder) items(n *yaml.Node, what string, each func(*yaml.Node)) {
 	for _, item := range n.Content {
 		each(item)
 	}
+}
+
+// texts reads a list of texts, each by itself.
+func (d *decoder) texts(n *yaml.Node, what string, read func(*decoder, *yaml.Node) (text, bool)) (list []text) {
+	d.items(n, what, func(item *yaml.Node) {
+		if t, ok := read(d, item); ok {
+			list = append(list, t)
+		}
+	})
+	return list
 }
 
 // kindOf names what a node is.

@@ -135,11 +135,7 @@ func readRoot(d *decoder, n *yaml.Node, l *document) {
 func readUse(d *decoder, n *yaml.Node, l *document) {
 	l.useSaid = true
 	before := len(d.list)
-	d.items(n, "use", func(item *yaml.Node) {
-		if t, ok := d.words(item, "a set to use"); ok {
-			l.use = append(l.use, t)
-		}
-	})
+	l.use = d.texts(n, "use", wordOf("a set to use"))
 	if t, ok := scalarText(n); ok && plainWord.MatchString(t) { // a list is complained about, and the set is used all the same
 		l.use = append(l.use, text{t, d.source, n})
 		return

@@ -48,11 +48,7 @@ func readFailWhere(d *decoder, n *yaml.Node, m *mainPart) {
 		}
 		return
 	}
-	d.items(n, "on", func(item *yaml.Node) {
-		if t, ok := d.words(item, "a machine"); ok {
-			w.names = append(w.names, t)
-		}
-	})
+	w.names = d.texts(n, "on", wordOf("a machine"))
 	if len(n.Content) == 0 {
 		d.add(w.pos, "on names no machine; write any, all, or the machines that count")
 	}

@@ -122,11 +122,7 @@ func (b *ruleBuilder) learn(m *catalog.Measure, name string) {
 // know when that changes: one letter a condition, and "" where none asks.
 func (c *Config) Beside(f *catalog.File) string {
 	var out strings.Builder
-	views := []*View{c.base}
-	for _, p := range c.main.main.places {
-		views = append(views, p.view)
-	}
-	for _, v := range views {
+	for _, v := range c.alone() {
 		for _, r := range v.all {
 			for i := range r.seen {
 				if r.Per == PerModel && r.seen[i].text == expression.BesideText {

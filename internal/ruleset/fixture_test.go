@@ -12,7 +12,7 @@ import (
 	"printlint/internal/catalog"
 )
 
-// words is a short way to write a measure's values: "angle deg, reach mm, joins bool".
+// valuesOf is a short way to write a measure's values: "angle deg, reach mm, joins bool".
 func valuesOf(words string) []catalog.Value {
 	var out []catalog.Value
 	for _, w := range strings.Split(words, ",") {

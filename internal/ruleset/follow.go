@@ -66,9 +66,14 @@ func (s *limitSolver) limit(m *mergedRule, l *mergedLimit) *solvedLimit {
 
 func followName(rule, limit string) string { return "rules." + rule + ".limits." + limit }
 
+// splitName is the rule and the limit of such a name; ok is false where it is none.
+func splitName(name string) (rule, limit string, ok bool) {
+	return strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+}
+
 // named finds the rule and the limit that a name such as rules.min-wall.limits.area stands for.
 func (s *limitSolver) named(name string) (*mergedRule, *mergedLimit) {
-	id, limit, ok := strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+	id, limit, ok := splitName(name)
 	if r := s.rules[id]; ok && r != nil {
 		if i := slices.IndexFunc(r.limits, func(l *mergedLimit) bool { return l.now.name == limit }); i >= 0 {
 			return r, r.limits[i]
@@ -106,7 +111,7 @@ func (s *limitSolver) follow(name string, at Position) (expression.Meaning, bool
 
 // excused says that a name need not be known: its rule was complained about already.
 func (s *limitSolver) excused(name string) bool {
-	id, _, _ := strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+	id, _, _ := splitName(name)
 	return s.quiet || s.broken[id]
 }
 
@@ -135,7 +140,7 @@ func (s *limitSolver) hint(name string) string {
 	if !strings.HasPrefix(name, "rules") {
 		return ""
 	}
-	id, limit, ok := strings.Cut(strings.TrimPrefix(name, "rules."), ".limits.")
+	id, limit, ok := splitName(name)
 	r := s.rules[id]
 	switch {
 	case !ok:

@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/bmatcuk/doublestar/v4"
@@ -61,12 +62,7 @@ func (d *decoder) glob(n *yaml.Node, what string) (text, bool) {
 }
 
 func matchesAny(globs []text, path string) bool {
-	for _, g := range globs {
-		if pathname.Match(g.value, path) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(globs, func(g text) bool { return pathname.Match(g.value, path) })
 }
 
 func values(list []text) []string {

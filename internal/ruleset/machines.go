@@ -143,7 +143,7 @@ func (l *library) onMachine(material *setting) []*document {
 		return nil
 	}
 	var laid []*document
-	if s := l.machine.process.get("material"); s != nil {
+	if s := l.machine.process.plastic(); s != nil {
 		if own := l.material(s.word); s.word != material.word {
 			laid = append(laid, &document{fresh: true})
 			if own != nil {

@@ -55,10 +55,7 @@ type stray struct {
 // takeStray keeps a key that no known one is near, until it is known which limits the
 // rule has.
 func (p *rulePatch) takeStray(d *decoder, name, value *yaml.Node) bool {
-	names := make([]string, len(ruleKeys))
-	for i, k := range ruleKeys {
-		names[i] = k.name
-	}
+	names := namesOf(ruleKeys)
 	if value.Kind != yaml.ScalarNode || value.Tag == "!!null" || near.Nearest(name.Value, names) != "" {
 		return false
 	}
@@ -168,12 +165,7 @@ func readLimits(d *decoder, n *yaml.Node, p *rulePatch) {
 }
 
 func readYields(d *decoder, n *yaml.Node, p *rulePatch) {
-	p.yields = &yieldList{pos: d.pos(n)}
-	d.items(n, yieldsKey, func(item *yaml.Node) {
-		if t, ok := d.words(item, "a rule"); ok {
-			p.yields.rules = append(p.yields.rules, t)
-		}
-	})
+	p.yields = &yieldList{d.pos(n), d.texts(n, yieldsKey, wordOf("a rule"))}
 }
 
 var (

@@ -18,16 +18,15 @@ type setting struct {
 	set  func(*catalog.Process)
 	// formula is the value as an expression over other figures, and set is nil; nil else.
 	formula *text
-	value   float64 // where there is no formula, of a figure
-	source  string  // where the figure comes from, where the file says so
+	source  string // where the figure comes from, where the file says so
 }
 
 // settings are a file's process keys.
 type settings []setting
 
-// get finds a setting, or nil.
-func (s settings) get(name string) *setting {
-	if i := slices.IndexFunc(s, func(g setting) bool { return g.name == name }); i >= 0 {
+// plastic is the setting that names a plastic, or nil.
+func (s settings) plastic() *setting {
+	if i := slices.IndexFunc(s, func(g setting) bool { return g.name == "material" }); i >= 0 {
 		return &s[i]
 	}
 	return nil
@@ -99,7 +98,7 @@ func (f figure) read(d *decoder, n *yaml.Node, into *settings) {
 			catalog.FormatLimit(f.low, f.unit), catalog.FormatLimit(f.high, f.unit))
 		return
 	}
-	*into = append(*into, setting{name: f.name, pos: d.pos(n), value: value, set: func(p *catalog.Process) { *f.at(p) = value }})
+	*into = append(*into, setting{name: f.name, pos: d.pos(n), set: func(p *catalog.Process) { *f.at(p) = value }})
 }
 
 // holds says whether a value is one that can be meant.
@@ -121,7 +120,7 @@ func readBed(d *decoder, n *yaml.Node, into *settings) {
 
 // material is the plastic that a file names last, or "".
 func (s settings) material() string {
-	if m := s.get("material"); m != nil {
+	if m := s.plastic(); m != nil {
 		return m.word
 	}
 	return ""

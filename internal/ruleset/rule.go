@@ -118,11 +118,7 @@ func (c *Config) Units(id string) map[string]string {
 			units[name] = string(unit)
 		}
 	}
-	views := []*View{c.base}
-	for _, p := range c.main.main.places {
-		views = append(views, p.view)
-	}
-	for _, v := range views {
+	for _, v := range c.alone() {
 		for _, r := range v.all {
 			if r.ID != id {
 				continue

@@ -3,6 +3,7 @@ package ruleset
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -30,7 +31,7 @@ func (r *Rule) Example() (words string, found bool) {
 			moved, tries[i] = append(moved, i), r.around(v, values[i])
 		}
 	}
-	start := append([]float64(nil), values...)
+	start := slices.Clone(values)
 	if found = r.meet(values, moved, tries); !found {
 		values = start
 	}

@@ -40,9 +40,6 @@ var nested = []string{"limits", "process", "models", "rules"}
 
 // plainText is text without quotes, which some things in it break.
 func (r *slipReader) plainText(line, at int, text string) {
-	if text == "" {
-		return
-	}
 	key := yamlKey.FindStringSubmatch(lastKey.FindString(r.lines[line][:at]))
 	switch {
 	case text == "": // all of it is a remark

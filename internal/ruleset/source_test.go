@@ -10,7 +10,7 @@ import (
 	"gopkg.in/yaml.v3"
 )
 
-// parsed reads one scalar, the value of key x, from a file's text.
+// scalarOf reads one scalar, the value of key x, from a file's text.
 func scalarOf(t *testing.T, file string) text {
 	t.Helper()
 	c := &complaints{}

@@ -14,7 +14,7 @@ import (
 // lastMaterial is where a material was last named; its zero value where none was.
 func lastMaterial(layers []*document) (last setting) {
 	for _, l := range layers {
-		if s := l.process.get("material"); s != nil {
+		if s := l.process.plastic(); s != nil {
 			last = *s
 		}
 	}
@@ -30,7 +30,7 @@ func (l *library) stacked(main *document, places []*place) ([]*document, setting
 	machine := l.onMachine(&material)
 	last := -1
 	for i, p := range places {
-		if s := p.process.get("material"); s != nil {
+		if s := p.process.plastic(); s != nil {
 			last, material = i, *s
 		}
 	}
@@ -125,7 +125,7 @@ func (l *library) mergeProcess(sets []*document, p *catalog.Process, material se
 // checkMaterial refuses what was measured with another plastic than the one in force.
 func (l *library) checkMaterial(sets []*document, given map[string]setting, material setting) bool {
 	for _, set := range sets {
-		own := set.process.get("material")
+		own := set.process.plastic()
 		if own == nil || own.word == material.word || isBuiltin(own.pos) {
 			continue
 		}

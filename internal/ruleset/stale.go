@@ -111,7 +111,7 @@ func nearPath(glob string, paths []string) string {
 		}
 		for d := path.Dir(p); d != "." && d != "/"; d = path.Dir(d) {
 			known[d+"/**"] = true
-			if strings.ContainsAny(base, "*?[{") {
+			if strings.ContainsAny(base, globSigns) {
 				known[d+"/"+base] = true
 			}
 		}

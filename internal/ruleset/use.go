@@ -82,7 +82,7 @@ func (l *library) builtin(name string) *document {
 	return set
 }
 
-// read fills a layer from a file's bytes.
+// read fills a document from a file's bytes.
 func (l *library) read(set *document, data []byte, keys []key[*document]) {
 	d := &decoder{&source{file: set.file}, l.complaints, l.catalog}
 	set.start = Position{set.file, 1, 1}
@@ -181,7 +181,7 @@ func openError(file string, err error) string {
 	return file + " cannot be read: " + err.Error()
 }
 
-// useAll lays the sets that a layer uses.
+// useAll lays the sets that a document uses.
 func (l *library) useAll(set *document) {
 	l.incomplete = l.incomplete || set.useLost
 	for _, u := range set.use {

@@ -128,3 +128,13 @@ func ThreadedRod(r, depth float64, rings, n int) *mesh.Triangles {
 	top := 5 + float64(2*rings)*half
 	return Revolve(append(profile, [2]float64{r, top}, [2]float64{r, top + 5}, [2]float64{0, top + 5}), n)
 }
+
+// Stairs is a block whose side steps out, by a tread every riser, over a run.
+func Stairs(tread, riser, run float64) *mesh.Triangles {
+	xs, zs := []float64{0, 10}, []float64{0, 10}
+	for xs[len(xs)-1] < 10+run-1e-9 {
+		xs, zs = append(xs, xs[len(xs)-1]+tread), append(zs, zs[len(zs)-1]+riser)
+	}
+	zs = append(zs, zs[len(zs)-1]+4)
+	return Blocks(xs, []float64{0, 14}, zs, func(i, _, k int) bool { return i <= k })
+}

@@ -118,9 +118,6 @@ func (b *builder) whole(jobs int, box *ranks) ([]node, int32) {
 	limit := max(len(b.prims)/chunks, 4096)
 	var pieces []*subtree
 	root := b.top(0, len(b.prims), 0, limit, box, &pieces, -1, 0)
-	if len(pieces) == 0 {
-		return b.nodes, root
-	}
 	work.Each(jobs, len(pieces), func() func(int) {
 		return func(i int) {
 			p := pieces[i]

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
@@ -135,7 +136,7 @@ func randomSoup(r *rand.Rand, n int, grid bool) *mesh.Triangles {
 }
 
 func TestCrossingsAgainstRationalNumbers(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	total := 0
 	for round := range 20 {
 		m, tree := build(t, randomSoup(r, 40, round%2 == 0))
@@ -180,7 +181,7 @@ func TestCrossingsOfSolids(t *testing.T) {
 }
 
 func TestCrossingsStopAtTheLimit(t *testing.T) {
-	m, tree := build(t, randomSoup(luck(t), 200, false))
+	m, tree := build(t, randomSoup(dice.New(t), 200, false))
 	all := tree.Crossings(context.Background(), m, nil, 1<<20, 1)
 	require.Greater(t, len(all.Pairs), 20)
 	few := tree.Crossings(context.Background(), m, nil, 10, 1)

@@ -1,7 +1,6 @@
 package spatial
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -14,7 +13,7 @@ import (
 // Leaves share the places where they are kept: whichever were met before, what is
 // handed out belongs to the leaf that was asked for, and the one to keep stays.
 func TestKnownLeavesAreNotMixedUp(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	m := mesh.Weld(shapes.Gyroid(10))
 	tree, err := Build(m, nil, 1)
 	require.NoError(t, err)

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
@@ -16,7 +17,7 @@ import (
 
 // Twice as large, everything is twice as far: powers of two change no digit.
 func TestDoubleSizeDoublesDistances(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		_, double := build(t, shapes.Scale(soup, 2))
@@ -43,7 +44,7 @@ func TestDoubleSizeDoublesDistances(t *testing.T) {
 // A ray walked backward from where it ends meets the same triangles from the other
 // side, in reverse.
 func TestHitsBothWays(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		for range 300 {
@@ -63,7 +64,7 @@ func TestHitsBothWays(t *testing.T) {
 
 // Hits are sorted, the first is what Ray finds, and a buffer is appended to.
 func TestHitsBeginWithTheNearest(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	m, tree := build(t, shapes.Gyroid(16))
 	buf := []spatial.RayHit{{T: -1}}
 	several := 0

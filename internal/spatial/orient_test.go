@@ -3,7 +3,6 @@ package spatial
 import (
 	"math"
 	"math/big"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -28,8 +27,7 @@ func rationalSide(a, b, c, d point) int {
 }
 
 func TestSidesAreExact(t *testing.T) {
-	seed := dice.Seed(t)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := dice.New(t)
 	kinds := map[string]func() float32{
 		"grid":  func() float32 { return float32(r.IntN(5)) * .1 },
 		"near":  func() float32 { return math.Nextafter32(1, float32(r.IntN(3))) },

@@ -2,7 +2,6 @@ package spatial_test
 
 import (
 	"context"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -19,7 +18,7 @@ import (
 // does. Unsure it is only where one of both lies on the surface, give or take a
 // millionth of the way: of so many random points a few do.
 func TestStepLikeWinding(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for _, solid := range []struct {
 		name string
 		soup *mesh.Triangles

@@ -2,7 +2,6 @@ package spatial
 
 import (
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -12,7 +11,7 @@ import (
 
 // Ranks order as their floats do and give them back bit by bit.
 func TestRanks(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	all := []float32{0, 1, -1, math.MaxFloat32, -math.MaxFloat32, math.SmallestNonzeroFloat32,
 		-math.SmallestNonzeroFloat32, inf32, -inf32, float32(math.Copysign(0, -1))}
 	for len(all) < 300 {

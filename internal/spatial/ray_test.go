@@ -26,12 +26,6 @@ func build(t testing.TB, soup *mesh.Triangles) (*mesh.Mesh, *spatial.Tree) {
 	return m, tree
 }
 
-// luck returns random numbers and prints their seed.
-func luck(t testing.TB) *rand.Rand {
-	seed := dice.Seed(t)
-	return rand.New(rand.NewPCG(seed, 0))
-}
-
 func within(r *rand.Rand, b mesh.Box, more float64) mesh.Vec {
 	b = b.Grow(more)
 	s := b.Size()
@@ -80,7 +74,7 @@ func slowRay(m *mesh.Mesh, o, d mesh.Vec) float64 {
 }
 
 func TestRayAgainstEveryTriangle(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		hits := 0
@@ -106,7 +100,7 @@ func TestRayAgainstEveryTriangle(t *testing.T) {
 }
 
 func TestRayAgainstModel3d(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	m, tree := build(t, shapes.Gyroid(16))
 	peer := model3d.NewMesh()
 	for i := range m.Tris {
@@ -137,7 +131,7 @@ func TestRayAgainstModel3d(t *testing.T) {
 // A ray from inside a closed surface, aimed exactly at an edge or a corner, must hit it:
 // it may not slip between triangles. And it meets the surface once there.
 func TestNoRaySlipsThroughEdges(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, soup := range solids() {
 		if name == "one" || name == "overlap" {
 			continue // open, or with corners that a ray may pass by inside the other body

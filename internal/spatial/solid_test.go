@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 )
@@ -27,7 +28,7 @@ func solidAngles(m *mesh.Mesh, p mesh.Vec) float64 {
 // Random unions of boxes, some inside out, that overlap, touch and hold each other: in
 // any direction the winding is that of the solid angles, several deep.
 func TestWindingAgainstSolidAngles(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	values := map[int]int{}
 	for range 40 {
 		soup := new(mesh.Triangles)
@@ -81,7 +82,7 @@ func nearestOn(a, b, c, p mesh.Vec) float64 {
 // In random soups the nearest point is that of trying every triangle, and lies on the
 // triangle that is named.
 func TestNearestAgainstEveryTriangle(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for round := range 40 {
 		some := randomSoup(r, 1+r.IntN(120), round%2 == 0)
 		soup := shapes.Cube(1)
@@ -109,7 +110,7 @@ func TestNearestAgainstEveryTriangle(t *testing.T) {
 
 // Mirrored, a ray meets the same triangles as far away.
 func TestRaysFollowTheShape(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		_, mirrored := build(t, shapes.Mirror(soup))

@@ -7,13 +7,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
 	"printlint/internal/spatial"
 )
 
 func TestNearestAgainstManyPoints(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	for name, soup := range solids() {
 		m, tree := build(t, soup)
 		for range 300 {
@@ -73,7 +74,7 @@ func TestNearestOnKnownShapes(t *testing.T) {
 // Wherever a point lies, closed shells wind around it as often as it is inside them,
 // seen along every direction, also along those that run through edges and corners.
 func TestWindingOfNestedAndTurnedShells(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	outer, inner := shapes.Box(vec(0, 0, 0), vec(8, 8, 8)), shapes.Box(vec(2, 2, 2), vec(6, 6, 6))
 	for _, c := range []struct {
 		name              string
@@ -100,7 +101,7 @@ func TestWindingOfNestedAndTurnedShells(t *testing.T) {
 }
 
 func TestAnswersDoNotDependOnWorkersOrOrder(t *testing.T) {
-	r := luck(t)
+	r := dice.New(t)
 	soup := shapes.Gyroid(24)
 	m := mesh.Weld(soup)
 	require.Greater(t, len(m.Tris), 20_000, "large enough to be cut into pieces")

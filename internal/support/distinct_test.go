@@ -1,7 +1,6 @@
 package support
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -47,7 +46,7 @@ func TestAirCountsOnce(t *testing.T) {
 }
 
 func TestApartLikeAllAgainstAll(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	doubles := 0
 	for range 200 {
 		places := make([]Underside, 1+r.IntN(60))

@@ -134,7 +134,7 @@ func (s *settings) common(e configLine) {
 	word := strings.ToLower(e.value)
 	switch {
 	case filter:
-		name, _, _ = cutLast(name)
+		name, _ = cutLast(name)
 		if name != "lfs" && !slices.Contains(s.filters, name) {
 			s.filters = append(s.filters, name)
 		}
@@ -175,7 +175,7 @@ func boolean(word string) bool {
 
 // carry writes an entry into our own configuration.
 func (s *settings) carry(e configLine) {
-	section, name, _ := cutLast(e.key)
+	section, name := cutLast(e.key)
 	if head, sub, ok := strings.Cut(section, "."); ok {
 		section = head + " " + quoted(sub)
 	}
@@ -183,12 +183,9 @@ func (s *settings) carry(e configLine) {
 }
 
 // cutLast cuts a key before its last word.
-func cutLast(key string) (before, after string, ok bool) {
+func cutLast(key string) (before, after string) {
 	at := strings.LastIndexByte(key, '.')
-	if at < 0 {
-		return "", key, false
-	}
-	return key[:at], key[at+1:], true
+	return key[:max(at, 0)], key[at+1:]
 }
 
 // atHome writes out a path that starts at the user's home.

@@ -69,7 +69,7 @@ func twin(f *patchGrid) *plain {
 // One grid is used again and again, as patches do, so that nothing of one patch may
 // show in the next.
 func TestBridgingAgainstPlain(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	f := &patchGrid{}
 	var layered, short, long, peaked, unbridged int
 	for range 1000 {
@@ -115,7 +115,7 @@ func count(is bool) int {
 }
 
 func TestWhatHangsIsListed(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 200 {
 		f := daub(r)
 		f.listCells()

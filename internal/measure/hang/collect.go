@@ -300,7 +300,7 @@ func (c *Collector) join(first int) {
 		c.sets.Join(int32(first+a), int32(first+b))
 	})
 	for i, o := range c.runsBelow {
-		layers.EachTouch(c.current, o.runs, func(a, b int) {
+		layers.EachNear(c.current, o.runs, 1, func(a, b int) {
 			if int(o.until[b]) > i {
 				c.sets.Join(int32(first+a), int32(o.first+b))
 			}

@@ -3,7 +3,6 @@ package hang
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -34,7 +33,7 @@ func patchesOf(t testing.TB, soup *mesh.Triangles, limit float64) []Patch {
 // Beams over two piers, and brackets held at one side, of random sizes: areas, reaches,
 // spans and the air below by their formulas.
 func TestBeamsAndBracketsByFormula(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	whole := func(low, high int) float64 { return float64(low + r.IntN(high-low)) }
 	const cell = .125
 	for range 12 {

@@ -71,7 +71,7 @@ func beside(f *patchGrid) (list []int) {
 }
 
 func TestDistancesAgainstBruteForce(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 200 {
 		f := scatter(r, 3+r.IntN(30), 3+r.IntN(30))
 		f.listCells()
@@ -93,7 +93,7 @@ func TestDistancesAgainstBruteForce(t *testing.T) {
 }
 
 func TestWideAgainstRelaxation(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 300 {
 		f := scatter(r, 4+r.IntN(12), 4+r.IntN(12))
 		before := append([]uint8(nil), f.kind...)

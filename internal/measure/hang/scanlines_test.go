@@ -2,7 +2,6 @@ package hang
 
 import (
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -53,7 +52,7 @@ func TestDegreesAgainstTheAngle(t *testing.T) {
 			}
 		}
 	}
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 500_000 {
 		try(float64(float32(r.Float64()*4)), float64(float32(r.Float64()*4)))
 	}
@@ -73,7 +72,7 @@ func TestFewSlopesNeedTheAngle(t *testing.T) {
 }
 
 func TestPeaksAgainstPlain(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for range 2000 {
 		var votes [180]float64
 		for range r.IntN(40) {

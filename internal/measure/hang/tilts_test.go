@@ -2,7 +2,6 @@ package hang
 
 import (
 	"cmp"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -23,7 +22,7 @@ func TestLargestShareFirst(t *testing.T) {
 
 // Counting gives what sorting gives, patch after patch and mesh after mesh.
 func TestSharesAgainstSorting(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	var s share
 	for range 200 {
 		triangles := 1 + r.IntN(300)

@@ -123,8 +123,7 @@ func cellBehind(m *mesh.Mesh, s *Sample, kind Medium) (at [3]int, axis, step int
 // number of cells. Bodies that overlap, touch face to face, along edges or at corners,
 // or lie in each other are the rule here.
 func TestUnionsOfBoxesAgainstCells(t *testing.T) {
-	seed := dice.Seed(t)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := dice.New(t)
 	for _, kind := range []Medium{Wall, Gap} {
 		const limit = 3.5
 		compared, found, expected := 0, 0.0, 0.0

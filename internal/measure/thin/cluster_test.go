@@ -1,7 +1,6 @@
 package thin
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,7 +12,7 @@ import (
 
 // Crowds of samples in a few cells are joined as each with each would be.
 func TestClusterLikeAllAgainstAll(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	groups := 0
 	for range 30 {
 		var samples []Sample

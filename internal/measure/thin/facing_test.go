@@ -38,7 +38,7 @@ func solids(r *rand.Rand) map[string]*mesh.Triangles {
 // What the bounds leave out has nothing: looking from every triangle gives the same
 // samples to the bit, in the order of the file.
 func TestBoundsAgainstLookingFromEveryTriangle(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	found, spared := 0, 0
 	for name, soup := range solids(r) {
 		m := mesh.Weld(soup)
@@ -97,7 +97,7 @@ func TestMostOfASolidBallIsSpared(t *testing.T) {
 // The walk through the heap comes to every bunch, whatever their number: without
 // anything left out, that something faces a bunch is found as going over all finds it.
 func TestHeapAgainstGoingOverAll(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	yes, no := 0, 0
 	for range 60 {
 		soup := &mesh.Triangles{}
@@ -134,7 +134,7 @@ func TestHeapAgainstGoingOverAll(t *testing.T) {
 
 // Spans of normals never leave out a pair that faces each other.
 func TestFacingNormalsAreNotLeftOut(t *testing.T) {
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	normal := func(near mesh.Vec, spread float64) (mesh.Vec, bounds) {
 		off := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: r.Float64() - .5}.Scale(spread)
 		n := near.Add(off).Unit()

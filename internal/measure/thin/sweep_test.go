@@ -2,7 +2,6 @@ package thin
 
 import (
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -17,7 +16,7 @@ import (
 // thickness on both faces; those from the limit on are not.
 func TestPlatesOfAnyThickness(t *testing.T) {
 	const limit = 1.0
-	r := rand.New(rand.NewPCG(dice.Seed(t), 0))
+	r := dice.New(t)
 	for _, thick := range []float64{.01, .05, .1, .3, .5, .8, .99, .999, 1, 1.001, 1.5} {
 		plate := shapes.Box(mesh.Vec{}, mesh.Vec{X: 12, Y: 9, Z: thick})
 		about := mesh.Vec{X: r.Float64() - .5, Y: r.Float64() - .5, Z: .1 + r.Float64()}.Unit()

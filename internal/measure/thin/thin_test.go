@@ -3,7 +3,6 @@ package thin
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -30,8 +29,7 @@ func search(t testing.TB, s *mesh.Triangles, opt Options) (*mesh.Mesh, *Found) {
 // Points lie inside their triangle, at least one and at least one a mm2, and the
 // areas they stand for add up to that of the triangle.
 func TestPointsCoverTheirTriangle(t *testing.T) {
-	seed := dice.Seed(t)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := dice.New(t)
 	for range 300 {
 		scale := math.Pow(10, 2*r.Float64()-1)
 		var c [3]mesh.Vec
@@ -99,8 +97,7 @@ func slowCluster(samples []Sample, use []uint32, near float64) [][]uint32 {
 }
 
 func TestClustersAgainstAllPairs(t *testing.T) {
-	seed := dice.Seed(t)
-	r := rand.New(rand.NewPCG(seed, 0))
+	r := dice.New(t)
 	most := 0
 	for round := range 60 {
 		side := []float64{5, 20, 60}[round%3]
