@@ -165,7 +165,7 @@ func writeMachine(env Env, files []string, quantile int, out string) error {
 		set, err = prints.Machine()
 	}
 	var wrong *ruleset.Problems
-	switch fault := coupon.NameFault(prints.Name); {
+	switch fault := ruleset.NameFault(prints.Name); {
 	case errors.As(err, &wrong):
 		return &listed{problems: wrong, what: "the answers"}
 	case err != nil:
