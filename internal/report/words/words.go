@@ -117,7 +117,7 @@ func Shown(m *finding.Model) []int {
 // Message is what a finding says, where it is, in a binary file by which triangle, and in
 // which part.
 func Message(m *finding.Model, f *finding.Finding) string {
-	text := Safe(f.FullMessage())
+	text := Safe(f.FullMessage()) + Only(f)
 	if where := at(m, f); where != "" {
 		text += ", " + where
 	}
