@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -19,6 +20,23 @@ var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
 
 // Sheet writes the page to fill in beside the print.
 func (p *Plan) Sheet(w io.Writer) error { return sheet.Execute(w, p) }
+
+// On says on which plates the pieces of a row are; it is empty where there is only one plate.
+func (p *Plan) On(row string) string {
+	var on []string
+	for i := range p.Plates {
+		if len(p.Plates) > 1 && slices.ContainsFunc(p.Plates[i].Steps, func(s Placed) bool { return s.Row.Name == row }) {
+			on = append(on, fmt.Sprint(i+1))
+		}
+	}
+	switch len(on) {
+	case 0:
+		return ""
+	case 1:
+		return "plate " + on[0]
+	}
+	return "plates " + strings.Join(on, " and ")
+}
 
 // drawing shows a piece of a row: one from the middle, or an easier one where they are long.
 func drawing(r Row) template.HTML {

@@ -37,6 +37,23 @@ func TestSheetAsksEveryQuestion(t *testing.T) {
 	assert.NotContains(t, page.String(), "http")
 }
 
+// TestSheetNamesThePlates holds that a row says on which of several plates its pieces are.
+func TestSheetNamesThePlates(t *testing.T) {
+	var one, several bytes.Buffer
+	p := plan(t, usual)
+	require.NoError(t, p.Sheet(&one))
+	assert.NotContains(t, one.String(), "plate 1")
+	small := usual
+	small.Bed = [3]float64{80, 80, 80}
+	p = plan(t, small)
+	require.NoError(t, p.Sheet(&several))
+	assert.Contains(t, several.String(), "Short slopes (plate 1)</h2>")
+	for i := range p.Rows {
+		assert.Contains(t, several.String(), p.Rows[i].Title+" ("+p.On(p.Rows[i].Name)+")")
+		assert.NotEmpty(t, p.On(p.Rows[i].Name))
+	}
+}
+
 // TestMaterialIsNoMarkup holds that the name of a plastic stays text.
 func TestMaterialIsNoMarkup(t *testing.T) {
 	hostile := usual

@@ -69,7 +69,7 @@ func Totals(r *finding.Report) string {
 // machine, not each of them closes it.
 func wouldFail(r *finding.Report) string {
 	if r.Where != nil && r.Where.Policy != finding.FailOnAny {
-		return "would fail on some machine"
+		return "would fail on one machine or more"
 	}
 	return "would fail"
 }
