@@ -79,3 +79,28 @@ func TestSignedLimits(t *testing.T) {
 		assert.Equal(t, fine, err == nil, "%s: %v", text, err)
 	}
 }
+
+// TestFlowFollowsTheLine holds that what is laid a second grows with the section of a line up
+// to what a hot end melts, and that at the usual nozzle it is the figure of the material.
+func TestFlowFollowsTheLine(t *testing.T) {
+	c := load(t, `
+places:
+  - {paths: [fine], process: {nozzle: 0.25 mm}}
+  - {paths: [thin], process: {layer: 0.1 mm}}
+  - {paths: [wide], process: {nozzle: 0.5 mm, layer: 0.2 mm}}
+  - {paths: [coarse], process: {nozzle: 0.8 mm}}
+  - {paths: [own], process: {nozzle: 0.8 mm, flow: 7 mm3/s}}
+  - {paths: [soft], process: {material: tpu}}
+  - {paths: [coarse-soft], process: {material: tpu, nozzle: 0.8 mm}}
+`)
+	for path, want := range map[string]float64{
+		"a": 5, "soft": 2, "own": 7, // to the last bit
+	} {
+		assert.Equal(t, want, c.For(path).Process.Flow, path)
+	}
+	for path, want := range map[string]float64{
+		"fine": 5 * 0.25 * 0.125 / 0.08, "thin": 2.5, "wide": 6.25, "coarse": 10, "coarse-soft": 4,
+	} {
+		assert.InDelta(t, want, c.For(path).Process.Flow, 1e-9, path)
+	}
+}

@@ -32,6 +32,7 @@ be named under use: behind a rule set. Of several prints the worst counts, row b
 A row without an answer keeps the limit of the rule set.
 
 Grams and minutes are estimates for pieces that are filled, at the flow of the process.
+No plate takes more than 20 g or 45 minutes by them, as long as a piece does not.
 A file that is there is never overwritten.
 
 Exit code: 0, or 2 when an answer is wrong, or nothing could be written.`
@@ -165,7 +166,7 @@ func writeMachine(env Env, files []string, quantile int, out string) error {
 		set, err = prints.Machine()
 	}
 	var wrong *ruleset.Problems
-	switch fault := coupon.NameFault(prints.Name); {
+	switch fault := ruleset.NameFault(prints.Name); {
 	case errors.As(err, &wrong):
 		return &listed{problems: wrong, what: "the answers"}
 	case err != nil:

@@ -30,26 +30,30 @@ says how long things are.
 --down lays it another way: the direction in the model's own frame that shall point
 at the bed, such as 0,0,1 to turn it on its head. --layer draws one layer from above
 instead, as SVG or PNG: what is solid, what hangs (slanted lines) and what holds it
-(dots). The same model gives the same bytes on every machine.
+(dots). The same model gives the same bytes on every computer.
+
+Where the configuration names machines, the findings are those of all of them, and a
+layer is that of none; --machine draws for one.
 
 Exit code: 0, or 2 when the model cannot be read, judged or drawn.`
 
 // drawFlags are the flags of draw.
 type drawFlags struct {
-	config *string
-	out    *string
-	part   *string
-	down   direction
-	layer  *float64
-	below  *bool
-	plain  *bool
-	width  *int
-	cost   *costFlags
-	flat   func() bool // a layer is asked for
+	config  *string
+	machine *[]string
+	out     *string
+	part    *string
+	down    direction
+	layer   *float64
+	below   *bool
+	plain   *bool
+	width   *int
+	cost    *costFlags
+	flat    func() bool // a layer is asked for
 }
 
 func drawCommand(in *invocation) action {
-	f := &drawFlags{config: configFlag(in.flags)}
+	f := &drawFlags{config: configFlag(in.flags), machine: machineFlag(in.flags)}
 	f.out = in.flags.String("out", "", "write the picture to `FILE`: .png, or .svg for a layer")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.layer = in.flags.Float64("layer", 0, "draw the layer `MM` above the bed, seen from above")
@@ -86,6 +90,9 @@ func (f *drawFlags) check() error {
 func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 	l, files, err := loadModels(env, *f.config, []string{path}, false)
 	if err != nil {
+		return err
+	}
+	if l.Config, err = forMachine(l.Config, *f.machine); err != nil {
 		return err
 	}
 	keep := (&gate{loaded: l, files: files}).keeps()
@@ -130,6 +137,9 @@ func (f *drawFlags) one(ctx context.Context, config *ruleset.Config, files []col
 		return err
 	}
 	opt.Jobs = 1 // one model, and no two at once
+	if !f.flat() {
+		opt.Machines = config.Machines // their layers may differ
+	}
 	met, finished := 0, false
 	var failed error
 	opt.Observer = lint.ObserverFunc(func(ctx context.Context, s *lint.Judged) error {

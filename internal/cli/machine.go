@@ -60,3 +60,18 @@ func forMachine(config *ruleset.Config, names []string) (*ruleset.Config, error)
 	}
 	return list[0].Config, nil
 }
+
+// oneMachine is forMachine for what can be done for one machine only: that which is named, or
+// the only one that there is.
+func oneMachine(config *ruleset.Config, names []string) (*ruleset.Config, error) {
+	if known := config.MachineNames(); len(names) == 0 {
+		switch len(known) {
+		case 0:
+		case 1:
+			names = known
+		default:
+			return nil, &hinted{errors.New("a file can lie the best way for one machine only"), "name it, as in --machine " + known[0]}
+		}
+	}
+	return forMachine(config, names)
+}

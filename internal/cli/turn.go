@@ -29,7 +29,8 @@ model. What would be written is judged by the same rules first; a model that wou
 still fail is left as it lies.
 
 A file is only written over where git keeps a copy of what it holds now, staged or
-committed. --uncommitted turns others too: keep a copy yourself.
+committed. --uncommitted turns others too: keep a copy yourself. A file lies one way:
+where the configuration names several machines, --machine says for which.
 
 Exit code: 0 when no model fails now, 1 when one still does, 2 when a model cannot be
 read, judged or written.`
@@ -37,12 +38,13 @@ read, judged or written.`
 // turnFlags are the flags of turn.
 type turnFlags struct {
 	config      *string
+	machine     *[]string
 	uncommitted *bool
 	cost        *costFlags
 }
 
 func turnCommand(in *invocation) action {
-	f := &turnFlags{config: configFlag(in.flags), cost: newCostFlags(in.flags)}
+	f := &turnFlags{config: configFlag(in.flags), machine: machineFlag(in.flags), cost: newCostFlags(in.flags)}
 	f.uncommitted = in.flags.Bool("uncommitted", false, "turn files of which git keeps no copy too")
 	return func(ctx context.Context, args []string) (int, error) { return f.run(ctx, in.env, args) }
 }
@@ -54,6 +56,9 @@ func (f *turnFlags) run(ctx context.Context, env Env, paths []string) (int, erro
 	}
 	l, files, err := loadModels(env, *f.config, paths, false)
 	if err != nil {
+		return 0, err
+	}
+	if l.Config, err = oneMachine(l.Config, *f.machine); err != nil {
 		return 0, err
 	}
 	t := &turning{loaded: l, opt: opt, files: map[string]*collection.File{}, turns: map[string]turn{}, uncommitted: *f.uncommitted}

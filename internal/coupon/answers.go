@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
 
@@ -82,7 +81,7 @@ func Read(file string, data []byte) (*Answers, error) {
 		r.complain(v, "version must be %d, that of the pieces that this program makes; print them anew", Version)
 	}
 	r.Date, r.Machine, r.Room = r.day(found["date"]), r.words(found["machine"], "machine"), r.words(found["room"], "room")
-	if fault := NameFault(r.Machine); r.Machine != "" && fault != "" {
+	if fault := ruleset.NameFault(r.Machine); !empty(found["machine"]) && fault != "" {
 		r.complain(found["machine"], "%s", fault)
 	}
 	r.madeFor(found["made-for"])
@@ -161,23 +160,10 @@ func (r *reader) words(n *yaml.Node, what string) string {
 	return n.Value
 }
 
-// longestName bounds the name of a machine, which heads a column of reports. Judgement.
-const longestName = 40
-
-// NameFault says what is wrong with the name of a machine; "" where nothing is.
-func NameFault(name string) string {
-	switch {
-	case utf8.RuneCountInString(name) > longestName:
-		return fmt.Sprintf("the name of a machine has %d letters at most", longestName)
-	case name == "any" || name == "all":
-		return fmt.Sprintf("a machine cannot be called %s, which stands for several; give it another name", name)
-	}
-	return ""
-}
-
 // madeFor reads the process that the pieces were made for.
 func (r *reader) madeFor(n *yaml.Node) {
-	known := []string{"material", "bed"}
+	before := len(r.problems)
+	known := []string{"material", "bed", "check"}
 	for _, f := range figures {
 		known = append(known, f.name)
 	}
@@ -193,6 +179,10 @@ func (r *reader) madeFor(n *yaml.Node) {
 	}
 	for i := range r.process.Bed {
 		r.process.Bed[i] = r.quantity(bed.Content[i], n, "bed", catalog.MM)
+	}
+	check := found["check"]
+	if len(r.problems) == before && (check == nil || check.Value != seal(r.process)) {
+		r.complain(cmp.Or(check, n), "the figures under made-for are not those that the pieces were made for; copy made-for from the file that printlint coupon wrote, and for another process print the pieces anew")
 	}
 }
 
@@ -270,7 +260,11 @@ func (r *reader) row(row *Row, n *yaml.Node) (last [marks]answer) {
 
 // step finds the step that an answer names.
 func (r *reader) step(row *Row, n *yaml.Node) answer {
-	if n.Kind == yaml.ScalarNode && n.Value == "none" {
+	if n.Kind != yaml.ScalarNode {
+		r.complain(n, "%s takes one number here, that on the last good piece", row.Name)
+		return answer{}
+	}
+	if strings.EqualFold(n.Value, "none") {
 		r.complain(n, "not even the first piece of %s is good, and no limit follows from that; look after the printer, print again, or leave it empty to keep the built-in limit", row.Name)
 		return answer{}
 	}
@@ -280,7 +274,7 @@ func (r *reader) step(row *Row, n *yaml.Node) answer {
 	}
 	value, unit, err := catalog.ParseQuantity(text)
 	if err == nil && unit != catalog.Number && unit != row.Unit {
-		r.complain(n, "%s is counted in %s, not as in %q", row.Name, row.Unit, n.Value)
+		r.complain(n, "%s is counted in %s, not as in %q", row.Name, row.Unit.Symbol(), n.Value)
 		return answer{}
 	}
 	i := slices.IndexFunc(row.Steps, func(s Step) bool { return err == nil && math.Abs(s.Value-value) < 1e-6 })

@@ -92,19 +92,29 @@ func TestWorstOfSeveralPrints(t *testing.T) {
 // TestPrintsThatDoNotJoin holds what is said of answers about different machines.
 func TestPrintsThatDoNotJoin(t *testing.T) {
 	good := filled(t, plan(t, usual), "slopes", "held", "70")
-	for _, c := range []struct{ from, to, want string }{
-		{"layer: 0.2 mm", "layer: 0.1 mm", "b.yml:13:3: made for layer 0.1 mm, but a.yml for 0.2 mm; what was printed otherwise is another machine, so write a file for each"},
-		{"'pla'", "'petg'", `b.yml:13:3: made for "petg", but a.yml for "pla"; another plastic is another machine, so write a file for each`},
-		{"bed: [220 mm", "bed: [200 mm", "b.yml:13:3: made for another bed than a.yml; another bed is another machine, so write a file for each"},
-		{"machine: ", "machine: bench-2 ", `b.yml:8:10: the machine is "bench-2", but in a.yml it is ""; write a file for each`},
+	for _, c := range []struct {
+		change func(*catalog.Process)
+		want   string
+	}{
+		{func(p *catalog.Process) { p.Layer = 0.1 }, "b.yml:13:3: made for layer 0.1 mm, but a.yml for 0.2 mm; what was printed otherwise is another machine, so write a file for each"},
+		{func(p *catalog.Process) { p.Material = "petg" }, `b.yml:13:3: made for "petg", but a.yml for "pla"; another plastic is another machine, so write a file for each`},
+		{func(p *catalog.Process) { p.Bed[0] = 200 }, "b.yml:13:3: made for another bed than a.yml; another bed is another machine, so write a file for each"},
 	} {
-		require.Contains(t, good, c.from)
-		list := []*Answers{read(t, "a.yml", good), read(t, "b.yml", strings.Replace(good, c.from, c.to, 1))}
-		_, err := Prints{List: list}.Machine()
-		var problems *ruleset.Problems
-		require.ErrorAs(t, err, &problems)
-		assert.Equal(t, c.want, problems.Error())
+		other := usual
+		c.change(&other)
+		doNotJoin(t, c.want, good, filled(t, plan(t, other), "slopes", "held", "70"))
 	}
+	doNotJoin(t, `b.yml:8:10: the machine is "bench-2", but in a.yml it is ""; write a file for each`, good, strings.Replace(good, "machine: ", "machine: bench-2 ", 1))
+}
+
+// doNotJoin holds what is said of two files of answers that do not join.
+func doNotJoin(t *testing.T, want string, files ...string) {
+	t.Helper()
+	list := []*Answers{read(t, "a.yml", files[0]), read(t, "b.yml", files[1])}
+	_, err := Prints{List: list}.Machine()
+	var problems *ruleset.Problems
+	require.ErrorAs(t, err, &problems)
+	assert.Equal(t, want, problems.Error())
 }
 
 // TestQuantileIsAStepThatWasSeen holds which of several prints counts, by the nearest rank, and
@@ -146,13 +156,17 @@ func TestQuantileIsAStepThatWasSeen(t *testing.T) {
 func TestWhatIsWrongInAnswersIsTold(t *testing.T) {
 	p := plan(t, usual)
 	good := filled(t, p, "slopes", "held", "65")
+	tiny := usual
+	tiny.Bed[0] = 20
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "a.yml:1:1: the file is empty; printlint coupon writes one to fill in"},
 		{"a list", "[1]", "a.yml:1:1: a file of answers must be a mapping"},
-		{"nothing filled in", filled(t, p), ":24:3: no row is filled in"},
+		{"nothing filled in", filled(t, p), ":25:3: no row is filled in"},
 		{"no date", strings.Replace(good, "2026-11-20 ", "", 1), "date is missing; write the day"},
 		{"no day", strings.Replace(good, "2026-11-20 ", "2026-13-20 ", 1), `:7:7: date is "2026-13-20", which is no day; write it as 2026-11-20`},
 		{"a name too long", strings.Replace(good, "machine: ", "machine: "+strings.Repeat("x", 41), 1), ":8:10: the name of a machine has 40 letters at most"},
+		{"a name that is blank", strings.Replace(good, "machine: ", "machine: ' '", 1), ":8:10: the name of a machine begins and ends with a letter, digit or sign"},
+		{"a name with an unseen letter", strings.Replace(good, "machine: ", `machine: "a\u202eb"`, 1), `:8:10: the name of a machine has a character that cannot be seen, "a\u202eb"; write it with`},
 		{"a name for several", strings.Replace(good, "machine: ", "machine: all", 1), ":8:10: a machine cannot be called all, which stands for several"},
 		{"two lines", strings.Replace(good, "room: ", `room: "a\nb"`, 1), ":9:7: room must be one line of text"},
 		{"a hidden end of line", strings.Replace(good, "room: ", `room: "a\u2028b"`, 1), ":9:7: room must be one line of text"},
@@ -163,17 +177,22 @@ func TestWhatIsWrongInAnswersIsTold(t *testing.T) {
 		{"no number", filled(t, p, "slopes", "held", "good"), `: slopes has no piece "good"; its numbers are `},
 		{"wrong unit", filled(t, p, "walls", "held", "1.2 cm"), `: walls has no piece "1.2 cm"`},
 		{"wrong kind of unit", filled(t, p, "walls", "held", "40 deg"), `: walls is counted in mm, not as in "40 deg"`},
+		{"the sign of a unit", filled(t, p, "slopes", "held", "7 mm"), `: slopes is counted in °, not as in "7 mm"`},
+		{"a list of steps", filled(t, p, "slopes", "held", "[70]"), ": slopes takes one number here, that on the last good piece"},
+		{"NONE", filled(t, p, "gaps", "held", "None"), "not even the first piece of gaps is good"},
 		{"none", filled(t, p, "gaps", "held", "none"), "not even the first piece of gaps is good"},
 		{"a mark that is not asked for", strings.Replace(good, "  gaps:\n    held:", "  gaps:\n    clean: 0.2\n    held:", 1), `unknown key "clean" in gaps`},
 		{"clean alone", filled(t, p, "walls", "clean", "0.8"), "walls says what came out clean and not what held; write the last piece that held behind held:"},
 		{"clean past held", filled(t, p, "walls", "clean", "0.4", "walls", "held", "0.8"), "walls: .4 is clean, but only .8 held"},
 		{"another version", strings.Replace(good, "version: 1", "version: 2", 1), ":5:10: version must be 1, that of the pieces"},
+		{"another process", strings.Replace(good, "layer: 0.2 mm", "layer: 0.3 mm", 1), ":21:10: the figures under made-for are not those that the pieces were made for"},
+		{"no checksum", good[:strings.Index(good, "  check:")] + good[strings.Index(good, "\nrows:"):], ":13:3: the figures under made-for are not those"},
 		{"no process", strings.Replace(good, "  nozzle: 0.4 mm\n", "", 1), ": made-for needs nozzle; copy it from the file"},
 		{"a figure without unit", strings.Replace(good, "nozzle: 0.4 mm", "nozzle: 0.4", 1), `nozzle is "0.4"; it is a number in mm`},
 		{"a huge figure", strings.Replace(good, "nozzle: 0.4 mm", "nozzle: 1e9 mm", 1), `nozzle is 1e9 mm, which cannot be meant`},
 		{"no bed", strings.Replace(good, "bed: [220 mm", "bed: [", 1), ": this is not YAML"},
 		{"a flat bed", strings.Replace(good, "bed: [220 mm, 220 mm, 250 mm]", "bed: [220 mm]", 1), "made-for needs the bed, such as bed: [220 mm, 220 mm, 250 mm]"},
-		{"a tiny bed", strings.Replace(good, "bed: [220 mm,", "bed: [20 mm,", 1), "the bed is too small for test pieces"},
+		{"a tiny bed", filled(t, &Plan{Process: tiny}), "the bed is too small for test pieces"},
 		{"an alias", strings.Replace(good, "2026-11-20", "&x 2026-11-20", 1), "anchors are not read here"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

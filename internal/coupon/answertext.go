@@ -20,9 +20,10 @@ room:       # what else may matter, such as 'PLA of 2025, dried; 19 °C, door sh
 
 # What the pieces were made for. Leave it as it is: the steps follow from it.
 made-for:
-%s
+%s  check: '%s'
+
 rows:
-`, Version, processText(p.Process, "  "))
+`, Version, processText(p.Process, "  "), seal(p.Process))
 	for i := range p.Rows {
 		r := &p.Rows[i]
 		fmt.Fprintf(&b, "  # %s, %s: %s\n  %s:\n", r.Title, r.Figure, r.stepWords(), r.Name)

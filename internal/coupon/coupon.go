@@ -35,6 +35,8 @@ type Row struct {
 
 	// broad is how broad a piece is across, in mm.
 	broad float64
+	// scale is by how much the pieces are larger than at the usual nozzle.
+	scale float64
 	// above says that the drawing on the sheet shows it from above, and not from the side.
 	above bool
 	// build makes the piece of a step, from x on.

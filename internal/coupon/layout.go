@@ -17,6 +17,10 @@ const (
 	// broadest is how much of a large bed is used: a file that says nothing of its bed shall
 	// fit most machines. Judgement.
 	broadest = 170
+	// heaviest and longest are what one plate weighs and takes at most if it is filled: a print
+	// that fails in the end has cost no more. Judgement.
+	heaviest = 20 // g
+	longest  = 45 // min
 )
 
 // lay puts all pieces on plates, in lines along x; each row begins a line of its own, so
@@ -30,6 +34,9 @@ func (p *Plan) lay() error {
 		if x > 0 {
 			x, y, deep = 0, y+deep+apart, 0
 		}
+		if plate != nil && p.tooMuch(plate.Volume+r.volume()) && !p.tooMuch(r.volume()) {
+			plate = nil // a row stays together where one plate can hold it
+		}
 		for k := range r.Steps {
 			s := &r.Steps[k]
 			if s.size[0] > room[0] || s.size[1] > room[1] || s.size[2] > p.Process.Bed[2] {
@@ -40,7 +47,7 @@ func (p *Plan) lay() error {
 			if x > 0 && x+s.size[0] > room[0] {
 				x, y, deep = 0, y+deep+apart, 0
 			}
-			if plate == nil || y+s.size[1] > room[1] {
+			if plate == nil || y+s.size[1] > room[1] || len(plate.Steps) > 0 && p.tooMuch(plate.Volume+s.Volume) {
 				p.Plates = append(p.Plates, Plate{})
 				plate = &p.Plates[len(p.Plates)-1]
 				x, y, deep = 0, 0, 0
@@ -52,6 +59,20 @@ func (p *Plan) lay() error {
 		}
 	}
 	return nil
+}
+
+// tooMuch says whether one plate is not to hold a volume.
+func (p *Plan) tooMuch(volume float64) bool {
+	plate := Plate{Volume: volume}
+	return plate.Grams(p.Process) > heaviest || plate.Minutes(p.Process) > longest
+}
+
+// volume is that of all pieces of the row.
+func (r *Row) volume() (sum float64) {
+	for i := range r.Steps {
+		sum += r.Steps[i].Volume
+	}
+	return sum
 }
 
 // move shifts a piece on the bed.

@@ -40,6 +40,34 @@ func TestOnePlateIsSoonPrinted(t *testing.T) {
 	assert.InDelta(t, p.Plates[0].Volume/5/60, p.Plates[0].Minutes(usual), 1e-9)
 }
 
+// TestNoPlateIsTooMuch holds that what is too much for one print is given more plates, a row
+// on one of them where it fits.
+func TestNoPlateIsTooMuch(t *testing.T) {
+	for text, plates := range map[string]int{
+		"nozzle: 0.25 mm": 3, "nozzle: 0.4 mm": 1, "nozzle: 0.6 mm": 2, "nozzle: 0.8 mm": 4,
+		"layer: 0.1 mm": 3, "material: petg": 2, "material: tpu": 3,
+	} {
+		c := config(t, "version: 1\nprocess: {"+text+"}\n", nil)
+		p := plan(t, c.Process)
+		assert.Len(t, p.Plates, plates, text)
+		on := map[string]int{} // the plates of a row
+		for i := range p.Plates {
+			plate := &p.Plates[i]
+			assert.LessOrEqual(t, plate.Grams(c.Process), 20.0, text)
+			assert.LessOrEqual(t, plate.Minutes(c.Process), 45.0, text)
+			for k, s := range plate.Steps {
+				if k == 0 || plate.Steps[k-1].Row != s.Row {
+					on[s.Row.Name]++
+				}
+			}
+		}
+		for i := range p.Rows {
+			r := &p.Rows[i]
+			assert.True(t, on[r.Name] == 1 || p.tooMuch(r.volume()), "%s: %s is on %d plates", text, r.Name, on[r.Name])
+		}
+	}
+}
+
 // TestEachPieceStandsAlone holds that pieces fit the bed, keep apart, stand on it, and that
 // each body of a piece is closed and faces outward. What they weigh is held against the
 // volume of the bodies, which count twice where they overlap.

@@ -2,6 +2,7 @@ package coupon
 
 import (
 	"fmt"
+	"hash/fnv"
 	"strings"
 
 	"printlint/internal/catalog"
@@ -36,6 +37,14 @@ func processText(p catalog.Process, indent string) string {
 	mm := func(i int) string { return catalog.FormatLimit(p.Bed[i], catalog.MM) }
 	fmt.Fprintf(&b, "%sbed: [%s, %s, %s]\n", indent, mm(0), mm(1), mm(2))
 	return b.String()
+}
+
+// seal is a checksum of the process as files write it, which tells answers whose process was
+// changed after the pieces were made.
+func seal(p catalog.Process) string {
+	h := fnv.New32a()
+	h.Write([]byte(processText(p, "")))
+	return fmt.Sprintf("%08x", h.Sum32())
 }
 
 // quoted writes a word so that YAML reads it as text, whatever it is.

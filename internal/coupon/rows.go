@@ -47,11 +47,12 @@ func rowTable() []Row {
 // make builds the steps of a row.
 func (r *Row) make(process catalog.Process) {
 	cell := stroke(process.Line)
+	r.scale = scale(process.Line)
 	for i, value := range r.series(process) {
 		if i > 0 && value == r.Steps[len(r.Steps)-1].Value {
 			continue // rounded to the one before
 		}
-		b := &builder{line: process.Line, layer: process.Layer, scale: scale(process.Line), across: r.broad, above: r.above, floor: lift(0.6, process.Layer)}
+		b := &builder{line: process.Line, layer: process.Layer, scale: r.scale, across: r.broad, above: r.above, floor: lift(0.6, process.Layer)}
 		b.broad = max((numeralHigh+2)*cell, r.broad+1)
 		s := Step{Value: value, Label: label(value)}
 		x := b.labelled(s.Label, 0)

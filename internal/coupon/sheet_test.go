@@ -3,7 +3,9 @@ package coupon
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -35,6 +37,47 @@ func TestSheetAsksEveryQuestion(t *testing.T) {
 	assert.Equal(t, len(p.Rows), strings.Count(page.String(), "<svg"))
 	assert.NotContains(t, page.String(), "<script")
 	assert.NotContains(t, page.String(), "http")
+}
+
+// TestSheetNamesThePlates holds that a row says on which of several plates its pieces are.
+func TestSheetNamesThePlates(t *testing.T) {
+	var one, several bytes.Buffer
+	p := plan(t, usual)
+	require.NoError(t, p.Sheet(&one))
+	assert.NotContains(t, one.String(), "plate 1")
+	small := usual
+	small.Bed = [3]float64{80, 80, 80}
+	p = plan(t, small)
+	require.NoError(t, p.Sheet(&several))
+	assert.Contains(t, several.String(), "Short slopes (plate 1)</h2>")
+	for i := range p.Rows {
+		assert.Contains(t, several.String(), p.Rows[i].Title+" ("+p.On(p.Rows[i].Name)+")")
+		assert.NotEmpty(t, p.On(p.Rows[i].Name))
+	}
+}
+
+// TestDrawingsFit holds that no drawing of a piece is cut off, whatever the nozzle.
+func TestDrawingsFit(t *testing.T) {
+	drawn := 0
+	for _, line := range []float64{0.1, 0.25, 0.4, 0.6, 0.8, 1, 2} {
+		process := usual
+		process.Line, process.Layer = line, line/2
+		for _, r := range plan(t, process).Rows {
+			svg := string(drawing(r))
+			var wide, high float64
+			_, err := fmt.Sscanf(svg, `<svg viewBox="-4 -4 %f %f"`, &wide, &high)
+			require.NoError(t, err)
+			for _, p := range regexp.MustCompile(`[ML](\S+) ([0-9.-]+)`).FindAllStringSubmatch(svg, -1) {
+				x, err := strconv.ParseFloat(p[1], 64)
+				require.NoError(t, err)
+				y, err := strconv.ParseFloat(p[2], 64)
+				require.NoError(t, err)
+				assert.True(t, x <= wide-4 && y <= high-4 && high < 120, "%s at a line of %v mm: %s of %v by %v", r.Name, line, p[0], wide, high)
+				drawn++
+			}
+		}
+	}
+	assert.Positive(t, drawn)
 }
 
 // TestMaterialIsNoMarkup holds that the name of a plastic stays text.

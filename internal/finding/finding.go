@@ -214,6 +214,9 @@ type Finding struct {
 	// On are the machines on which it holds, in the order of the report's; empty where it
 	// holds on all of them, or the run knew only one.
 	On []string `json:"on,omitzero"`
+	// WorstOn is the machine whose words and figures these are, where machines differ in what
+	// they say of it: the one where it is farthest past its limits.
+	WorstOn string `json:"worst_on,omitempty"`
 
 	// Location is where it lies within the model, to know it again. Reports do not carry
 	// it: it is no place in the file's frame.

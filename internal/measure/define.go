@@ -96,7 +96,11 @@ func (m *Measure[P, S, M]) ask(r *evaluation, p P) {
 // of takes the measure in its own types, once for all who ask with these parameters. A
 // measure that needs another's result calls its ask first, and then this.
 func (m *Measure[P, S, M]) of(r *evaluation, p P) (*found[S, M], error) {
-	return once(&r.parts, foundKey[P]{requestKey[P]{m, p}, r.seen(m.sees)}, func() (*found[S, M], error) {
+	known := &r.parts
+	if m.def.PoseFree {
+		known = &r.common // no layer has a part in it
+	}
+	return once(known, foundKey[P]{requestKey[P]{m, p}, r.seen(m.sees)}, func() (*found[S, M], error) {
 		f, err := m.take(r, p)
 		if err == nil {
 			r.nameTriangles(f.sites)

@@ -73,6 +73,21 @@ func TestProcessesTogetherComeToTheSame(t *testing.T) {
 	require.Positive(t, differ, "the processes differ in nothing that is measured, and show nothing")
 }
 
+// TestTheSurfaceIsLookedAtOnce holds that what does not depend on how a model lies is found once
+// for all layers and lines.
+func TestTheSurfaceIsLookedAtOnce(t *testing.T) {
+	c := &call{ctx: context.Background(), body: NewBody(mesh.Weld(shapes.Cube(10))), pose: AsIs}
+	var found []*found[MeshSite, MeshModel]
+	for _, layer := range []float64{0.2, 0.3} {
+		p := process
+		p.Layer = layer
+		f, err := Mesh.of(evaluationOf(c, p), None{})
+		require.NoError(t, err)
+		found = append(found, f)
+	}
+	assert.Same(t, found[0], found[1])
+}
+
 // TestTheLayersAreCutOnce holds that machines which lay a model alike share the layers, and
 // that those which do not have their own.
 func TestTheLayersAreCutOnce(t *testing.T) {

@@ -6,11 +6,13 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
 
 	"printlint/internal/finding"
+	"printlint/internal/pathname"
 )
 
 // Machine is one printer of the shelf: the configuration as it holds for what is printed on
@@ -49,16 +51,30 @@ func machineKeysOf(set []key[*document]) []key[*document] {
 }
 
 func readName(d *decoder, n *yaml.Node, l *document) {
-	t, ok := d.words(n, "name")
-	switch {
-	case !ok:
-	case utf8.RuneCountInString(t.value) > maxName:
-		d.add(t.pos(), "the name of a machine has %d letters at most", maxName)
-	case t.value == string(finding.FailOnAny) || t.value == string(finding.FailOnEvery):
-		d.add(t.pos(), "a machine cannot be called %s, which stands for several; give it another name", t.value)
-	default:
+	if t, ok := d.words(n, "name"); ok {
+		if fault := NameFault(t.value); fault != "" {
+			d.add(t.pos(), "%s", fault)
+			return
+		}
 		l.called = &t
 	}
+}
+
+// NameFault says what is wrong with the name of a machine, which heads a column and is typed
+// behind --machine; "" where nothing is.
+func NameFault(name string) string {
+	unseen := func(r rune) bool { return !unicode.IsPrint(r) }
+	switch {
+	case !utf8.ValidString(name) || strings.ContainsFunc(name, unseen):
+		return fmt.Sprintf("the name of a machine has a character that cannot be seen, %s; write it with letters, digits and signs", pathname.Quoted(name, maxName))
+	case name == "" || strings.TrimSpace(name) != name:
+		return "the name of a machine begins and ends with a letter, digit or sign, not with a space"
+	case utf8.RuneCountInString(name) > maxName:
+		return fmt.Sprintf("the name of a machine has %d letters at most", maxName)
+	case name == string(finding.FailOnAny) || name == string(finding.FailOnEvery):
+		return fmt.Sprintf("a machine cannot be called %s, which stands for several; give it another name", name)
+	}
+	return ""
 }
 
 // addMachines reads the files of the machines and works out what holds on each.

@@ -45,7 +45,7 @@ type figure struct {
 // machineFigures hold no defaults: those are in the built-in sets. The ranges only catch
 // slips of the keyboard and wrong units.
 var machineFigures = []figure{
-	{"nozzle", "bore of the nozzle", catalog.MM, 0.05, 10, func(p *catalog.Process) *float64 { return &p.Nozzle }, false},
+	{"nozzle", "bore of the nozzle", catalog.MM, 0.05, 3, func(p *catalog.Process) *float64 { return &p.Nozzle }, false},
 	{"line", "width of one line of plastic", catalog.MM, 0.05, 20, func(p *catalog.Process) *float64 { return &p.Line }, false},
 	{"layer", "height of one layer", catalog.MM, 0.01, 10, func(p *catalog.Process) *float64 { return &p.Layer }, false},
 	{"bridge", "longest bridge that holds what is printed beside it afterwards", catalog.MM, 0, 1000, func(p *catalog.Process) *float64 { return &p.Bridge }, false},

@@ -204,10 +204,16 @@ func (l *library) checkProcess(p *catalog.Process, given map[string]setting) boo
 	default:
 		return true
 	}
+	at := l.later(given, one, "nozzle")
 	if l.machine != nil {
 		says = "on " + l.machine.machine() + ", " + says
+		for _, name := range []string{one, "nozzle"} {
+			if pos := given[name].pos; pos.File != at.File && !isBuiltin(pos) {
+				says += fmt.Sprintf("; the %s stands at %s", name, pos)
+			}
+		}
 	}
-	l.add(l.later(given, one, "nozzle"), "%s", says)
+	l.add(at, "%s", says)
 	return false
 }
 

@@ -12,12 +12,13 @@ type Union struct {
 	// Hits are those of all verdicts, sorted; of one that several have, the first one's.
 	Hits []Hit
 	// At says for each verdict, and each of its hits, which of Hits it is.
-	At [][]int
+	At   [][]int
+	list []*Verdict
 }
 
 // Unite puts verdicts together.
 func Unite(list []*Verdict) *Union {
-	u := &Union{At: make([][]int, len(list))}
+	u := &Union{At: make([][]int, len(list)), list: list}
 	known := newKnown()
 	for k, v := range list {
 		stamp(v.part, v.Hits)
@@ -60,23 +61,48 @@ func (u *Union) sort(part string) {
 	}
 }
 
-// Findings are the findings of the hits. Each says on which of
-// the named machines it holds, one for each verdict, unless that is on all of them.
+// Findings are the findings of the hits. Each says on which of the named machines it holds,
+// one for each verdict, unless that is on all of them, and where machines differ in what they
+// say of it, the words and figures are those of the machine where it is worst.
 func (u *Union) Findings(machines []string) []finding.Finding {
 	list := findingsOf(u.Hits)
+	worst := make([]*Hit, len(list))
 	for k, name := range machines {
-		for _, at := range u.At[k] {
-			if f := &list[at]; len(f.On) == 0 || f.On[len(f.On)-1] != name {
-				f.On = append(f.On, name)
+		for i, at := range u.At[k] {
+			f, h := &list[at], &u.list[k].Hits[i]
+			if len(f.On) > 0 && f.On[len(f.On)-1] == name {
+				continue
+			}
+			f.On = append(f.On, name)
+			switch w := worst[at]; {
+			case w == nil:
+				worst[at] = h
+			case w.Message == h.Message:
+			case h.Past() > w.Past():
+				worst[at], f.WorstOn = h, name
+			case f.WorstOn == "":
+				f.WorstOn = f.On[0]
 			}
 		}
 	}
 	for i := range list {
-		if len(list[i].On) == len(machines) {
-			list[i].On = nil
+		f := &list[i]
+		if f.WorstOn != "" {
+			say(f, worst[i])
+		}
+		if len(f.On) == len(machines) {
+			f.On = nil
 		}
 	}
 	return list
+}
+
+// say gives a finding the words and figures of another hit at its place.
+func say(f *finding.Finding, h *Hit) {
+	f.Message, f.Advice, f.Says = h.Message, h.Advice, h.Says
+	f.Values, f.Limits = slices.Clone(h.Values), slices.Clone(h.Limits)
+	round(f.Values)
+	round(f.Limits)
 }
 
 // known are the hits of a union, to know one again: by its place, or else by the fingerprint

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"printlint/internal/finding"
 	"printlint/internal/mesh"
 )
 
@@ -63,6 +64,41 @@ func TestUniteKeepsEveryHit(t *testing.T) {
 		}
 	}
 	require.Positive(t, apart, "the limits differ in nothing")
+}
+
+// TestTheWorstMachineSpeaks holds that a finding that machines put differently tells of the
+// one where it is worst, and names it.
+func TestTheWorstMachineSpeaks(t *testing.T) {
+	verdictOf := func(x, limit float64) *Verdict {
+		var h Hit
+		h.Rule, h.At, h.Location.Radius, h.Says, h.Advice = "thin", [3]float64{x, 0, 0}, x, []string{"thickness"}, fmt.Sprint("at least ", limit)
+		h.Message = fmt.Sprint(0.3, " of ", limit)
+		h.Values, h.Limits = finding.Values{{Name: "thickness", Value: 0.3}}, finding.Values{{Name: "thickness", Value: limit}}
+		return &Verdict{Subject: &Subject{}, Hits: []Hit{h}}
+	}
+	for _, c := range []struct {
+		limits              []float64
+		on                  int
+		worst, said, advice string
+	}{
+		{[]float64{0.4, 0.6, 0.5}, 0, "b", "0.3 of 0.6", "at least 0.6"},
+		{[]float64{0.6, 0.4, 0.4}, 0, "a", "0.3 of 0.6", "at least 0.6"},
+		{[]float64{0.4, 0.4, 0.4}, 0, "", "0.3 of 0.4", "at least 0.4"},
+	} {
+		var list []*Verdict
+		for _, limit := range c.limits {
+			list = append(list, verdictOf(1, limit))
+		}
+		found := Unite(list).Findings([]string{"a", "b", "c"})
+		require.Len(t, found, 1)
+		assert.Equal(t, []string{c.worst, c.said, c.advice}, []string{found[0].WorstOn, found[0].Message, found[0].Advice})
+		assert.Len(t, found[0].On, c.on)
+	}
+	found := Unite([]*Verdict{verdictOf(1, 0.4), verdictOf(20, 0.4), verdictOf(1, 0.8)}).Findings([]string{"a", "b", "c"})
+	require.Len(t, found, 2)
+	assert.Equal(t, "c", found[0].WorstOn)
+	assert.Equal(t, []string{"a", "c"}, found[0].On)
+	assert.Empty(t, found[1].WorstOn)
 }
 
 // TestUniteByPlace holds that a place is known before a fingerprint: of two places of one

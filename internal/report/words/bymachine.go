@@ -37,12 +37,23 @@ func ByMachine(m *finding.Model) string {
 	if clean {
 		return ""
 	}
+	most := len(prints)
+	for _, s := range others {
+		most = max(most, len(s.machines))
+	}
+	// The most machines that have one thing in common are counted, and all others named.
+	listed := func(names []string) string {
+		if len(names) == most {
+			return some(names, len(m.Machines))
+		}
+		return Listed(names)
+	}
 	text := []string{"prints on no machine"}
 	if len(prints) > 0 {
-		text[0] = "prints on " + every(prints, len(m.Machines))
+		text[0] = "prints on " + listed(prints)
 	}
 	for _, s := range others {
-		text = append(text, "on "+every(s.machines, len(m.Machines))+": "+s.words)
+		text = append(text, "on "+listed(s.machines)+": "+s.words)
 	}
 	return strings.Join(text, "; ")
 }
@@ -51,14 +62,6 @@ func ByMachine(m *finding.Model) string {
 type saying struct {
 	words    string
 	machines []string
-}
-
-// every names machines, or says that they are all.
-func every(names []string, all int) string {
-	if len(names) == all {
-		return "every machine"
-	}
-	return Listed(names)
 }
 
 // Tallied is how many models print on a machine.

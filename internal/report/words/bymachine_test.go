@@ -16,12 +16,18 @@ func TestByMachine(t *testing.T) {
 	also := fails
 	also.Machine = "d"
 	unsure := finding.OnMachine{Machine: "e", Undecided: "far too large"}
+	var six []finding.OnMachine
+	for _, name := range []string{"f", "g", "h", "i", "j"} {
+		six = append(six, finding.OnMachine{Machine: name})
+	}
+	six = append(six, fails)
 	for want, list := range map[string][]finding.OnMachine{
 		"prints on a and b; on c: bridge of 34.0 mm over air; 18 mm is the most here": {fine, look, fails},
 		"prints on a; on c and d: bridge of 34.0 mm over air; 18 mm is the most here": {fine, fails, also},
 		"prints on no machine; on every machine: " + fails.Words:                      {fails, also},
-		"prints on every machine":                     {fine, look},
-		"prints on a; on e: undecided: far too large": {fine, unsure},
+		"prints on every machine":                         {fine, look},
+		"prints on a; on e: undecided: far too large":     {fine, unsure},
+		"prints on 5 of 6 machines; on c: " + fails.Words: six,
 		"": {fine, fine},
 	} {
 		assert.Equal(t, want, ByMachine(&finding.Model{Machines: list}))

@@ -39,7 +39,7 @@ func Grouped(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}, f.Change, Only(f)} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, finding.Waived{}, f.Change, Listed(f.On)} })
 }
 
 // Accepted gathers the findings of a model that were accepted in writing, as Grouped does
@@ -51,7 +51,7 @@ func Accepted(m *finding.Model) [][]Group {
 			found = append(found, f)
 		}
 	}
-	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived, "", Only(f)} })
+	return grouped(found, func(f *finding.Finding) kind { return kind{f.Rule, f.Level, *f.Waived, "", Listed(f.On)} })
 }
 
 // kind is what all findings of a list of groups have in common.

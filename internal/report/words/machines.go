@@ -11,13 +11,20 @@ import (
 // maxNames is how many machines a sentence names before it only counts them. Judgement.
 const maxNames = 4
 
-// Only says in brackets on which machines a finding holds; it is empty where it holds on
-// all of them.
+// Only says in brackets on which machines a finding holds, and whose figures it tells of where
+// these differ; it is empty where it holds on all of them alike.
 func Only(f *finding.Finding) string {
-	if len(f.On) == 0 {
+	var says []string
+	if len(f.On) > 0 {
+		says = append(says, "on "+Listed(f.On))
+	}
+	if f.WorstOn != "" {
+		says = append(says, "worst on "+f.WorstOn)
+	}
+	if len(says) == 0 {
 		return ""
 	}
-	return " (on " + Safe(Listed(f.On)) + ")"
+	return " (" + Safe(strings.Join(says, ", ")) + ")"
 }
 
 // Listed writes names as a sentence does: "a, b and c".

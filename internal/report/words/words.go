@@ -42,7 +42,7 @@ func Totals(r *finding.Report) string {
 			*list = append(*list, fmt.Sprintf("%d %s", n, word))
 		}
 	}
-	add(&models, s.Fail, "would fail")
+	add(&models, s.Fail, wouldFail(r))
 	add(&models, s.Look, "to look at")
 	models = append(models, fmt.Sprintf("%d fine", s.Clean))
 	var fine []string
@@ -63,6 +63,15 @@ func Totals(r *finding.Report) string {
 		line += "; " + strings.Join(found, ", ")
 	}
 	return line
+}
+
+// wouldFail is what is said of models with an error: where the gate asks for more than one
+// machine, not each of them closes it.
+func wouldFail(r *finding.Report) string {
+	if r.Where != nil && r.Where.Policy != finding.FailOnAny {
+		return "would fail on one machine or more"
+	}
+	return "would fail"
 }
 
 // acceptedErrors counts the models that are fine only because an error of them was accepted.
@@ -117,7 +126,7 @@ func Shown(m *finding.Model) []int {
 // Message is what a finding says, where it is, in a binary file by which triangle, and in
 // which part.
 func Message(m *finding.Model, f *finding.Finding) string {
-	text := Safe(f.FullMessage())
+	text := Safe(f.FullMessage()) + Only(f)
 	if where := at(m, f); where != "" {
 		text += ", " + where
 	}
