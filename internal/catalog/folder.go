@@ -24,7 +24,8 @@ var FolderMeasure = Measure{
 Rules over it are written per: folder, and hold once for each folder. holds("*.png", "*.jpg") is the number of files
 whose name matches one of these; beside("README*") is true where there is one. later("*.step")
 is the number of models with a source of the same name, but for the ending, that was changed in a later commit of the git
-repository than the model; a model or source that is changed or new in the work tree does not count.
+repository than the model; a model or source that is changed or new in the work tree does not count,
+and a new name counts as a change.
 Where there is no history it is 0. Two models are copies where their content is equal; the first by path is
 taken as the original. Left and right are told by these words, or l and r, in the name, and compared by what stays in a mirror: volume,
 surface, and how far the surface lies from its middle. More than 1 % apart is uneven. In words, {which folder.copies} and {which

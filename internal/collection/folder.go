@@ -147,10 +147,11 @@ func (d *Folder) File(name string) string {
 	return d.Rules + "/" + name
 }
 
-// LastChanged numbers the commits that changed each file of the folders last, by the path
-// that rules name it by, the newest of a repository with the lowest number. What lies in no
-// repository, in a pack, or is not committed as it is now, is left out.
-func LastChanged(folders []Folder, asks func(d *Folder, name string) bool) (map[string]int, error) {
+// LastChanged numbers the commits up to one that changed each file of the folders last, by the
+// path that rules name it by, the newest of a repository with the lowest number. No commit is
+// HEAD, and leaves out what is not committed as it is now. What lies in no repository or in a
+// pack is left out too.
+func LastChanged(commit string, folders []Folder, asks func(d *Folder, name string) bool) (map[string]int, error) {
 	type question struct {
 		own   *repo.Repo
 		paths []string
@@ -181,7 +182,7 @@ func LastChanged(folders []Folder, asks func(d *Folder, name string) bool) (map[
 		if len(q.paths) == 0 {
 			continue
 		}
-		own, err := q.own.LastChanged(q.paths)
+		own, err := q.own.LastChanged(commit, q.paths)
 		if err != nil {
 			return nil, err
 		}
@@ -193,6 +194,9 @@ func LastChanged(folders []Folder, asks func(d *Folder, name string) bool) (map[
 	}
 	return last, nil
 }
+
+// Packed says that the folder is a pack or lies in one.
+func (d *Folder) Packed() bool { return d.packed }
 
 // Linked says that the file is reached through a symbolic link, so that it is another name
 // of what may be a model already.

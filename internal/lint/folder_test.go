@@ -234,7 +234,7 @@ func TestFoldersBeforeAChange(t *testing.T) {
 		}
 	}
 	assert.Equal(t, map[string]finding.Change{
-		". no-note": finding.Same, "a images": finding.Same, "a clash": finding.Gone, "b many": finding.New, "b copies": finding.New,
+		". no-note": finding.Same, "a images": finding.New, "a clash": finding.Gone, "b many": finding.New, "b copies": finding.Same,
 		"clean no-note": finding.New, "new no-note": finding.New,
 	}, changes)
 	assert.Equal(t, 1, r.Compared.Gone)

@@ -19,16 +19,33 @@ type shelf struct {
 	ctx     context.Context
 	engine  *engine
 	folders []collection.Folder
-	past    *collection.Past                  // nil where the run compares nothing
 	known   map[string]string                 // checksums of files that the run has read, by path
 	files   func() []collection.File          // of the whole collection, by the path that rules name them by
 	copies  func() map[string]string          // by file: the one whose content it has
 	last    func() (map[string]int, error)    // by file: the number of the commit that changed it last
 	spreads map[string]func() (spread, error) // by file: its shape, up to a mirror
+	names   map[said][]string                 // which files of a folder a list speaks of, where it gives more than their names
+}
+
+// said is one text of a list on a folder.
+type said struct{ folder, text string }
+
+// about lists the names of the files that a text of a list speaks of.
+func (s *shelf) about(d *collection.Folder, text string) []string {
+	if names, ok := s.names[said{d.Rules, text}]; ok {
+		return names
+	}
+	return []string{text}
+}
+
+// say is a text of a list that speaks of files of the folder.
+func (s *shelf) say(d *collection.Folder, text string, names ...string) string {
+	s.names[said{d.Rules, text}] = names
+	return text
 }
 
 func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all []collection.File, entries []entry, opt *Options) *shelf {
-	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}}
+	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}}
 	origins := collection.OriginsOf(all)
 	for i := range entries {
 		if e := &entries[i]; e.SHA256 != "" {
@@ -36,12 +53,9 @@ func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all [
 			s.known[file] = e.SHA256
 		}
 	}
-	if opt.Before != nil {
-		s.past = &collection.Past{Commit: opt.Before.Commit}
-	}
 	s.files = sync.OnceValue(func() []collection.File { return collected(all, opt.Around.Rest) })
 	s.copies = sync.OnceValue(s.findCopies)
-	s.last = sync.OnceValues(func() (map[string]int, error) { return collection.LastChanged(folders, s.hasSource) })
+	s.last = sync.OnceValues(func() (map[string]int, error) { return collection.LastChanged("", folders, s.hasSource) })
 	return s
 }
 
@@ -100,7 +114,7 @@ func (s *shelf) copiesIn(d *collection.Folder, models []string) (list []string) 
 			if collection.FolderOf(of) == d.Rules {
 				of = path.Base(of)
 			}
-			list = append(list, name+" (equal to "+of+")")
+			list = append(list, s.say(d, name+" (equal to "+of+")", name))
 		}
 	}
 	return list
@@ -170,7 +184,7 @@ func (s *shelf) laterIn(d *collection.Folder, models []string, source func(strin
 		own, known := last[d.File(name)]
 		for _, other := range d.Names {
 			if n, ok := last[d.File(other)]; known && ok && n < own && other != name && stem(other) == stem(name) && source(other) {
-				list = append(list, name+" (after it "+other+")")
+				list = append(list, s.say(d, name+" (after it "+other+")", name))
 				break
 			}
 		}

@@ -42,7 +42,6 @@ rules:
 	assert.False(t, slices.Contains(c.For("parts/clips").Rules, r), "it is no rule over models")
 	assert.False(t, r.opens())
 	require.Len(t, c.For("parts/clips").Folder, 1)
-	assert.False(t, r.ByNames())
 	d := clips("a.jpg", "a.step", "a.stl", "b.png", "b.step", "c.step", "d.step", "e.step", "f.step", "g.step")
 	values := r.GatherFolder(d)
 	holds, err := r.Match(values)
