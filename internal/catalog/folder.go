@@ -1,5 +1,7 @@
 package catalog
 
+import "slices"
+
 // HoldsText and LaterText stand among texts for the names of the files in a folder: those
 // that match, and the models with a source that matches and was changed after them.
 const (
@@ -69,5 +71,7 @@ func (f *Folder) Text(name string) string {
 	return ""
 }
 
-// Others lists the names of the files in the folder.
-func (f *Folder) Others() []string { return f.Names }
+// Holds says whether a file in the folder passes a test.
+func (f *Folder) Holds(_ string, test func(string) bool) bool {
+	return slices.ContainsFunc(f.Names, test)
+}

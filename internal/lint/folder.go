@@ -24,7 +24,8 @@ func (g *engine) judgeFolders(ctx context.Context, j *judge, files []collection.
 	if all == nil {
 		all = files
 	}
-	judged = slices.DeleteFunc(judged, func(d collection.Folder) bool { return !firstIn(d.Path, all, files) })
+	first := firstOf(all, files)
+	judged = slices.DeleteFunc(judged, func(d collection.Folder) bool { return !first[d.Path] })
 	s := newShelf(ctx, g, judged, all, entries, opt)
 	list := make([]entry, len(judged))
 	found := make([][]folderHit, len(judged))
@@ -44,14 +45,18 @@ func (g *engine) judgeFolders(ctx context.Context, j *judge, files []collection.
 	return list, ctx.Err()
 }
 
-// firstIn says that the first file of a folder, of all there are, is among those of this run.
-func firstIn(folder string, all, files []collection.File) bool {
+// firstOf are the folders whose first file, of all there are, is among those of this run.
+func firstOf(all, files []collection.File) map[string]bool {
+	own, first := byPath(files), map[string]bool{}
 	for i := range all {
-		if all[i].Skip == "" && all[i].In() == folder {
-			return slices.ContainsFunc(files, func(f collection.File) bool { return f.Path == all[i].Path })
+		f := &all[i]
+		if in := f.In(); f.Skip == "" {
+			if _, known := first[in]; !known {
+				first[in] = own[f.Path] != nil
+			}
 		}
 	}
-	return false
+	return first
 }
 
 // silent says that an entry for a folder has nothing to tell.

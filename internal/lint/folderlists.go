@@ -24,6 +24,7 @@ type shelf struct {
 	copies  func() map[string]string          // by file: the one whose content it has
 	last    func() (map[string]int, error)    // by file: the number of the commit that changed it last
 	spreads map[string]func() (spread, error) // by file: its shape, up to a mirror
+	stems   map[string]map[string][]string    // by folder: its names without their endings
 	names   map[said][]string                 // which files of a folder a list speaks of, where it gives more than their names
 }
 
@@ -45,7 +46,7 @@ func (s *shelf) say(d *collection.Folder, text string, names ...string) string {
 }
 
 func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all []collection.File, entries []entry, opt *Options) *shelf {
-	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}}
+	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}, stems: map[string]map[string][]string{}}
 	origins := collection.OriginsOf(all)
 	for i := range entries {
 		if e := &entries[i]; e.SHA256 != "" {
@@ -79,7 +80,11 @@ func (s *shelf) folder(d *collection.Folder, m *finding.Model) *catalog.Folder {
 	lists := map[string]func() []string{
 		catalog.FolderModels: models,
 		catalog.FolderOthers: func() []string {
-			return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return slices.Contains(models(), name) })
+			is := map[string]bool{}
+			for _, name := range models() {
+				is[name] = true
+			}
+			return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return is[name] })
 		},
 		catalog.FolderCopies: sync.OnceValue(func() []string { return s.copiesIn(d, models()) }),
 		catalog.FolderClash:  func() []string { return clashing(d.Names) },
@@ -165,10 +170,23 @@ func (s *shelf) sum(f *collection.File) string {
 // stem is the name of a file without its ending.
 func stem(name string) string { return strings.TrimSuffix(name, path.Ext(name)) }
 
+// stemsOf sorts the names in a folder by what they are without their ending.
+func (s *shelf) stemsOf(d *collection.Folder) map[string][]string {
+	by, known := s.stems[d.Rules]
+	if !known {
+		by = map[string][]string{}
+		for _, name := range d.Names {
+			by[stem(name)] = append(by[stem(name)], name)
+		}
+		s.stems[d.Rules] = by
+	}
+	return by
+}
+
 // hasSource says that a file and another in its folder differ only in the ending, so that
 // one may be the source of the other.
 func (s *shelf) hasSource(d *collection.Folder, name string) bool {
-	return slices.ContainsFunc(d.Names, func(other string) bool { return other != name && stem(other) == stem(name) })
+	return len(s.stemsOf(d)[stem(name)]) > 1
 }
 
 // laterIn lists the models of a folder with a source that was changed in a later commit.
@@ -182,8 +200,8 @@ func (s *shelf) laterIn(d *collection.Folder, models []string, source func(strin
 	}
 	for _, name := range models {
 		own, known := last[d.File(name)]
-		for _, other := range d.Names {
-			if n, ok := last[d.File(other)]; known && ok && n < own && other != name && stem(other) == stem(name) && source(other) {
+		for _, other := range s.stemsOf(d)[stem(name)] {
+			if n, ok := last[d.File(other)]; known && ok && n < own && other != name && source(other) {
 				list = append(list, s.say(d, name+" (after it "+other+")", name))
 				break
 			}

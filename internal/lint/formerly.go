@@ -24,6 +24,7 @@ type formerly struct {
 	packs    []collection.Folder      // those that changed, as they were
 	folders  map[string]*formerFolder // by the path that rules name them by
 	last     func() (map[string]int, error)
+	places   func() map[string]collection.Folder  // where they were, by the path that rules name them by
 	wheres   func() map[string]*collection.Folder // by folder of the run: where it was
 	copies   func() map[string]string             // by a copy now: the copy that it was
 	original func() (map[string]string, map[string]string)
@@ -54,11 +55,11 @@ func newFormerly(s *shelf, opt *Options) *formerly {
 		now: s, before: b, judge: &judge{usage: c.NewUsage()}, folders: map[string]*formerFolder{}, matched: map[*finding.Finding]bool{},
 		past: &collection.Past{Commit: b.Commit, Include: c.Include, Exclude: c.Exclude},
 	}
-	p.shelf = &shelf{ctx: s.ctx, engine: s.engine, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}}
+	p.shelf = &shelf{ctx: s.ctx, engine: s.engine, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}, stems: map[string]map[string][]string{}}
 	packed := slices.DeleteFunc(slices.Clone(b.Files), func(f collection.File) bool { return f.Skip != "" || !strings.Contains(f.Path, collection.Inside) })
 	p.packs = s.engine.folders.Folders(packed)
 	p.last = sync.OnceValues(func() (map[string]int, error) {
-		return collection.LastChanged(b.Commit, p.places(), p.shelf.hasSource)
+		return collection.LastChanged(b.Commit, slices.Collect(maps.Values(p.places())), p.shelf.hasSource)
 	})
 	files := sync.OnceValue(func() []collection.PastFile { return p.past.Files(s.folders) })
 	p.shelf.files = sync.OnceValue(func() []collection.File {
@@ -72,6 +73,13 @@ func newFormerly(s *shelf, opt *Options) *formerly {
 	p.original = sync.OnceValues(func() (copies, hashes map[string]string) { return originals(files()) })
 	p.shelf.copies = func() map[string]string { copies, _ := p.original(); return copies }
 	p.copies, p.wheres = sync.OnceValue(p.matchCopies), sync.OnceValue(p.whereAll)
+	p.places = sync.OnceValue(func() map[string]collection.Folder {
+		list := map[string]collection.Folder{}
+		for _, was := range p.wheres() {
+			list[was.Rules] = *was
+		}
+		return list
+	})
 	return p
 }
 
@@ -184,7 +192,9 @@ func (p *formerly) whereAll() map[string]*collection.Folder {
 			from := slices.SortedFunc(maps.Keys(votes[i]), func(a, b string) int {
 				return cmp.Or(cmp.Compare(votes[i][b], votes[i][a]), cmp.Compare(a, b))
 			})
-			where[d.Rules] = p.place(d, from[0])
+			if was := p.place(d, from[0]); was != nil {
+				where[d.Rules] = was
+			}
 		}
 	}
 	return where
@@ -203,16 +213,6 @@ func (p *formerly) origin(d *collection.Folder, name string) string {
 		return p.past.Follow(d, was, name)
 	}
 	return ""
-}
-
-// places are the folders of the run as they were.
-func (p *formerly) places() (list []collection.Folder) {
-	for i := range p.now.folders {
-		if was := p.placeOf(&p.now.folders[i]); was != nil {
-			list = append(list, *was)
-		}
-	}
-	return list
 }
 
 // found is what was found on a folder as it was, by the path that rules name it by.
@@ -245,7 +245,7 @@ func (p *formerly) found(was *collection.Folder) *formerFolder {
 // folders of the run, and again for any other.
 func (p *formerly) lastIn(was *collection.Folder) func() (map[string]int, error) {
 	return sync.OnceValues(func() (map[string]int, error) {
-		if slices.ContainsFunc(p.places(), func(d collection.Folder) bool { return d.Rules == was.Rules }) {
+		if _, among := p.places()[was.Rules]; among {
 			return p.last()
 		}
 		return collection.LastChanged(p.past.Commit, []collection.Folder{*was}, p.shelf.hasSource)

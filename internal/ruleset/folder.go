@@ -12,7 +12,7 @@ import (
 // told is what texts are asked of: the file of a model, or a folder.
 type told interface {
 	Text(name string) string
-	Others() []string
+	Holds(words string, test func(string) bool) bool
 }
 
 // folderOnly are the values of a folder that lists its names.

@@ -38,6 +38,7 @@ type seen struct {
 	value  int                // which value of the whole model, or -1 for a count of places or a text
 	counts expression.Program // what a place must meet to be counted; nil else
 	text   string             // of what text test asks; "" else
+	words  string             // that the rule asks it in
 	test   func(string) bool
 }
 
