@@ -105,7 +105,7 @@ func TestWhatIsBesideIsKnown(t *testing.T) {
 // TestMistakesInRulesOverTheFile holds what is answered to each, all on load.
 func TestMistakesInRulesOverTheFile(t *testing.T) {
 	for find, want := range map[string]string{
-		`file.nam == "x"`:                     `1:35: nothing here is called "file.nam" (did you mean "name"?)`,
+		`file.nam == "x"`:                     `1:35: nothing here is called "file.nam" (did you mean "file.name"?)`,
 		`name == "x"`:                         `1:35: nothing here is called "name"; a rule with per: model names the measure before the value, as in file.name`,
 		`file.name > 3 mm`:                    `1:45: file.name is text: write matches, ==, != or in behind it, as in file.name == "..."`,
 		`file.bytes == "20 MB"`:               `1:49: a number stands without quotes: write 20 MB`,
