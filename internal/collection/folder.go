@@ -203,6 +203,12 @@ func LastChanged(commit string, folders []Folder, asks func(d *Folder, name stri
 	return last, nil
 }
 
+// Shallow says that the folder lies in a repository whose history ends before its first commit.
+func (d *Folder) Shallow() bool {
+	own := d.repository()
+	return own != nil && own.Shallow()
+}
+
 // Packed says that the folder is a pack or lies in one.
 func (d *Folder) Packed() bool { return d.packed }
 

@@ -212,6 +212,31 @@ rules:
 	assert.Equal(t, map[string][]string{"a": {"changed later: clip.stl (after it clip.step), lid.stl (after it lid.step)"}}, inFolders(r))
 }
 
+// TestShortHistories holds that a clone without the older commits says so where source and
+// model may have changed in those, and only there.
+func TestShortHistories(t *testing.T) {
+	rules := load(t, fileProcess+`
+rules:
+  later: {per: folder, find: 'later("*.step") > 0', level: note, say: 'changed later: {which later("*.step")}', because: b}
+`)
+	lie(t, map[string][]byte{"a/clip.stl": stl(t, shapes.Cube(20)), "a/clip.step": []byte("1"), "b/lid.stl": stl(t, shapes.Cube(10)), "c/x.stl": stl(t, shapes.Cube(11)), "c/x.step": []byte("1")})
+	git(t, "init", "-q", "-b", "main")
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "-m", "start")
+	for _, name := range []string{"a/clip.step", "c/x.step"} {
+		require.NoError(t, os.WriteFile(name, []byte("2"), 0o666))
+		git(t, "commit", "-q", "-a", "-m", name)
+	}
+	here, err := os.Getwd()
+	require.NoError(t, err)
+	git(t, "clone", "-q", "--depth", "2", "file://"+here, "short")
+	t.Chdir("short")
+	assert.Equal(t, map[string][]string{
+		"a": {"not all is known of what was changed later: this clone lacks the older commits; git fetch --unshallow brings them"},
+		"c": {"changed later: x.stl (after it x.step)"},
+	}, inFolders(check(t, rules, Options{}, listed(t, ".")...)))
+}
+
 // TestFoldersBeforeAChange holds which findings on a folder a change brought, made worse, left
 // and took away.
 func TestFoldersBeforeAChange(t *testing.T) {

@@ -193,19 +193,33 @@ func (s *shelf) hasSource(d *collection.Folder, name string) bool {
 func (s *shelf) laterIn(d *collection.Folder, models []string, source func(string) bool, m *finding.Model) (list []string) {
 	last, err := s.last()
 	if err != nil {
-		if note := "nothing is known of what was changed later: " + err.Error(); !slices.Contains(m.Notes, note) {
-			m.Notes = append(m.Notes, note)
-		}
+		note(m, "nothing is known of what was changed later: "+err.Error())
 		return nil
 	}
+	together := false
 	for _, name := range models {
 		own, known := last[d.File(name)]
 		for _, other := range s.stemsOf(d)[stem(name)] {
-			if n, ok := last[d.File(other)]; known && ok && n < own && other != name && source(other) {
+			n, ok := last[d.File(other)]
+			if !known || !ok || other == name || !source(other) {
+				continue
+			}
+			if n < own {
 				list = append(list, s.say(d, name+" (after it "+other+")", name))
 				break
 			}
+			together = together || n == own
 		}
 	}
+	if together && d.Shallow() {
+		note(m, "not all is known of what was changed later: this clone lacks the older commits; git fetch --unshallow brings them")
+	}
 	return list
+}
+
+// note adds a note to an entry, once.
+func note(m *finding.Model, text string) {
+	if !slices.Contains(m.Notes, text) {
+		m.Notes = append(m.Notes, text)
+	}
 }

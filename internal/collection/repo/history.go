@@ -1,6 +1,10 @@
 package repo
 
-import "strings"
+import (
+	"os"
+	"path/filepath"
+	"strings"
+)
 
 // Indexed lists the files of the index, which the next commit will hold.
 func (r *Repo) Indexed() ([]string, error) {
@@ -69,6 +73,17 @@ func (r *Repo) LastChanged(commit string, paths []string) (map[string]int, error
 		}
 	}
 	return last, nil
+}
+
+// Shallow says that the history ends at commits that are not the first: what was changed
+// before them is not known.
+func (r *Repo) Shallow() bool {
+	own, err := locate(r.Top)
+	if err != nil {
+		return false
+	}
+	info, err := os.Stat(filepath.Join(own.common, "shallow"))
+	return err == nil && info.Size() > 0
 }
 
 // Listed lists the files of a commit, each with the hash of its content.
