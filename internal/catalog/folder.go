@@ -37,7 +37,7 @@ holds("*.png")} give the names.`,
 		{Name: FolderModels, Doc: "models in it", Sample: 3},
 		{Name: FolderOthers, Doc: "files in it that are no models", Sample: 3},
 		{Name: FolderCopies, Doc: "models in it whose content is equal to that of a model before, here or in another folder", Sample: 2},
-		{Name: FolderClash, Doc: "files in it whose names differ from another's only in capitals", Sample: 2},
+		{Name: FolderClash, Doc: "files in it whose names differ from another's only in capitals, or in how an accent is stored", Sample: 2},
 		{Name: FolderUneven, Doc: "pairs of left and right that differ in more than the mirror", Sample: 1},
 	},
 	Texts: []Text{

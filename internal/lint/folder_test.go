@@ -127,6 +127,30 @@ func TestFoldersInShares(t *testing.T) {
 	assert.Equal(t, whole.Summary, merged.Summary)
 }
 
+// TestNamesThatClash holds which names some systems cannot keep side by side: an accent may be
+// one sign with its letter, or one of its own.
+func TestNamesThatClash(t *testing.T) {
+	assert.Equal(t, []string{"KO\u0308RPER.stl", "k\u00f6rper.stl", "Lid.stl", "lid.stl"},
+		clashing([]string{"KO\u0308RPER.stl", "korper.stl", "k\u00f6rper.stl", "Lid.stl", "lid.stl", "lid.step"}))
+	assert.Empty(t, clashing([]string{"a.stl", "b.stl"}))
+}
+
+// TestLinksAreNoCopies holds that a file reached under several names is one file, also where a
+// link leads round to the folder it lies in.
+func TestLinksAreNoCopies(t *testing.T) {
+	lie(t, map[string][]byte{"a/clip.stl": stl(t, shapes.Cube(20)), "b/readme.txt": nil})
+	for link, to := range map[string]string{"a/same.stl": "clip.stl", "b/other.stl": "../a/clip.stl", "a/loop": "../a", "b/gone.stl": "nowhere.stl"} {
+		require.NoError(t, os.Symlink(to, link))
+	}
+	r := check(t, load(t, folderRules), Options{Whole: true}, listed(t, ".")...)
+	for _, messages := range inFolders(r) {
+		for _, m := range messages {
+			assert.NotContains(t, m, "copies")
+		}
+	}
+	assert.NotEmpty(t, inFolders(r))
+}
+
 // TestWaiversOfFolders holds that they speak of a folder by its path, and are stale where it
 // has no such finding.
 func TestWaiversOfFolders(t *testing.T) {

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 
+	"golang.org/x/text/unicode/norm"
+
 	"printlint/internal/catalog"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
@@ -97,19 +99,23 @@ func (s *shelf) folder(d *collection.Folder, m *finding.Model) *catalog.Folder {
 	}
 }
 
-// clashing lists the names that differ from another only in capitals.
+// clashing lists the names that differ from another only in capitals, or in how their accents
+// are stored: some systems keep only one of these.
 func clashing(names []string) (list []string) {
 	count := map[string]int{}
 	for _, name := range names {
-		count[strings.ToLower(name)]++
+		count[folded(name)]++
 	}
 	for _, name := range names {
-		if count[strings.ToLower(name)] > 1 {
+		if count[folded(name)] > 1 {
 			list = append(list, name)
 		}
 	}
 	return list
 }
+
+// folded is a name in small letters, each accent in one sign with its letter.
+func folded(name string) string { return strings.ToLower(norm.NFC.String(name)) }
 
 // copiesIn lists the models of a folder that are copies, each with what it is one of.
 func (s *shelf) copiesIn(d *collection.Folder, models []string) (list []string) {
