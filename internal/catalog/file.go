@@ -13,8 +13,9 @@ type File struct {
 	// UnitStated says that the file itself names the unit of its lengths.
 	UnitStated bool
 	Unit       string // that it names, as in mm or inch; "assumed" where it names none
-	// Beside lists the names of the other files in its folder; nil lists none.
-	Beside func() []string
+	// Beside says whether the name of another file in its folder passes a test; words name the
+	// test, so that a folder is looked through once. Nil says no.
+	Beside func(words string, test func(string) bool) bool
 }
 
 // BesideText stands among texts for the names of what lies beside the file.
@@ -70,10 +71,7 @@ func (f *File) Text(name string) string {
 	return ""
 }
 
-// Others lists the names of the other files in the folder.
-func (f *File) Others() []string {
-	if f == nil || f.Beside == nil {
-		return nil
-	}
-	return f.Beside()
+// Holds says whether another file in the folder passes a test, which the words name.
+func (f *File) Holds(words string, test func(string) bool) bool {
+	return f != nil && f.Beside != nil && f.Beside(words, test)
 }

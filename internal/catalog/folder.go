@@ -1,5 +1,7 @@
 package catalog
 
+import "slices"
+
 // HoldsText and LaterText stand among texts for the names of the files in a folder: those
 // that match, and the models with a source that matches and was changed after them.
 const (
@@ -24,7 +26,8 @@ var FolderMeasure = Measure{
 Rules over it are written per: folder, and hold once for each folder. holds("*.png", "*.jpg") is the number of files
 whose name matches one of these; beside("README*") is true where there is one. later("*.step")
 is the number of models with a source of the same name, but for the ending, that was changed in a later commit of the git
-repository than the model; a model or source that is changed or new in the work tree does not count.
+repository than the model; a model or source that is changed or new in the work tree does not count,
+and a new name counts as a change.
 Where there is no history it is 0. Two models are copies where their content is equal; the first by path is
 taken as the original. Left and right are told by these words, or l and r, in the name, and compared by what stays in a mirror: volume,
 surface, and how far the surface lies from its middle. More than 1 % apart is uneven. In words, {which folder.copies} and {which
@@ -34,7 +37,7 @@ holds("*.png")} give the names.`,
 		{Name: FolderModels, Doc: "models in it", Sample: 3},
 		{Name: FolderOthers, Doc: "files in it that are no models", Sample: 3},
 		{Name: FolderCopies, Doc: "models in it whose content is equal to that of a model before, here or in another folder", Sample: 2},
-		{Name: FolderClash, Doc: "files in it whose names differ from another's only in capitals", Sample: 2},
+		{Name: FolderClash, Doc: "files in it whose names differ from another's only in capitals, or in how an accent is stored", Sample: 2},
 		{Name: FolderUneven, Doc: "pairs of left and right that differ in more than the mirror", Sample: 1},
 	},
 	Texts: []Text{
@@ -68,5 +71,7 @@ func (f *Folder) Text(name string) string {
 	return ""
 }
 
-// Others lists the names of the files in the folder.
-func (f *Folder) Others() []string { return f.Names }
+// Holds says whether a file in the folder passes a test.
+func (f *Folder) Holds(_ string, test func(string) bool) bool {
+	return slices.ContainsFunc(f.Names, test)
+}

@@ -14,17 +14,44 @@ import (
 type Folders struct {
 	mutex sync.Mutex
 	disk  map[string][]string
+	asked map[question][]string
 }
 
-// Beside lists the names of the other files in the folder of a file, on disk or in its pack,
-// sorted. A file that came from neither has none beside it, and one that is staged those that
-// are in the index.
-func (s *Folders) Beside(f *File) []string {
-	names, own := s.all(f), path.Base(f.Path[strings.LastIndex(f.Path, Inside)+1:])
+// question is what is asked of the names in a folder, in words.
+type question struct{ folder, words string }
+
+// Beside says whether the name of another file in the folder of a file passes a test, on disk
+// or in its pack. A file that came from neither has none beside it, and one that is staged
+// those that are in the index. Each folder is looked through once for the same words.
+func (s *Folders) Beside(f *File, words string, test func(string) bool) bool {
+	own := path.Base(f.Path[strings.LastIndex(f.Path, Inside)+1:])
 	if f.folder == nil && f.native != "" {
 		own = filepath.Base(f.native)
 	}
-	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return name == own })
+	return slices.ContainsFunc(s.passing(f, words, test), func(name string) bool { return name != own })
+}
+
+// passing lists up to two names in the folder of a file that pass: one of them is another's.
+func (s *Folders) passing(f *File, words string, test func(string) bool) []string {
+	q := question{f.In(), words}
+	s.mutex.Lock()
+	list, known := s.asked[q]
+	s.mutex.Unlock()
+	if known {
+		return list
+	}
+	for _, name := range s.all(f) {
+		if len(list) < 2 && test(name) {
+			list = append(list, name)
+		}
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if s.asked == nil {
+		s.asked = map[question][]string{}
+	}
+	s.asked[q] = list
+	return list
 }
 
 // all lists the names of the files in the folder of a file, its own among them; nil where

@@ -3,6 +3,7 @@ package collection
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -38,11 +39,41 @@ func TestWhatStandsBeside(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, files, 3)
 	var folders Folders
-	assert.Equal(t, []string{"LICENSE"}, folders.Beside(&files[0]))
-	assert.Empty(t, folders.Beside(&files[1]))
-	assert.Equal(t, []string{"README.md"}, folders.Beside(&files[2]), "the one in the pack")
+	beside := func(f *File) (list []string) { return namesBeside(&folders, f) }
+	assert.Equal(t, []string{"LICENSE"}, beside(&files[0]))
+	assert.Empty(t, beside(&files[1]))
+	assert.Equal(t, []string{"README.md"}, beside(&files[2]), "the one in the pack")
 	require.NoError(t, os.Remove(filepath.Join(dir, "a/LICENSE")))
-	assert.Equal(t, []string{"LICENSE"}, folders.Beside(&files[0]), "a run reads a folder once")
+	assert.Equal(t, []string{"LICENSE"}, beside(&files[0]), "a run reads a folder once")
 	fresh := New("a.stl", "a.stl", 0, nil)
-	assert.Empty(t, folders.Beside(&fresh))
+	assert.Empty(t, beside(&fresh))
+}
+
+// namesBeside lists the names that are found beside a file, each asked for by itself.
+func namesBeside(s *Folders, f *File) (list []string) {
+	for _, name := range s.all(f) {
+		if s.Beside(f, "is "+name, func(n string) bool { return n == name }) {
+			list = append(list, name)
+		}
+	}
+	return list
+}
+
+// TestAFolderIsLookedThroughOnce holds that however many models lie in a folder, each of its
+// names is tested once for the same words, and that a model is not beside itself.
+func TestAFolderIsLookedThroughOnce(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for i := range 50 {
+		require.NoError(t, os.WriteFile(fmt.Sprintf("m%02d.stl", i), nil, 0o666))
+	}
+	files, err := Find([]string{"."}, Options{Include: []string{"*.stl"}})
+	require.NoError(t, err)
+	require.Len(t, files, 50)
+	var folders Folders
+	tested := 0
+	for i := range files {
+		only := folders.Beside(&files[i], `beside("m07*")`, func(name string) bool { tested++; return name == "m07.stl" })
+		assert.Equal(t, i != 7, only)
+	}
+	assert.Equal(t, 50, tested)
 }

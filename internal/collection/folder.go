@@ -22,7 +22,7 @@ type Folder struct {
 
 	real   string // on disk, absolute; empty in a pack
 	packed bool
-	named  []string // files of the run in it
+	named  map[string]bool // files of the run in it
 }
 
 // FolderOf is the folder of a path; that of a file at the top of a pack is the pack.
@@ -66,16 +66,16 @@ func (s *Folders) Folders(files []File) []Folder {
 		k, known := at[own]
 		if !known {
 			k, at[own] = len(list), len(list)
-			folder := Folder{Path: own, Rules: FolderOf(rules), Names: names, packed: strings.Contains(name, Inside)}
+			folder := Folder{Path: own, Rules: FolderOf(rules), Names: names, packed: strings.Contains(name, Inside), named: map[string]bool{}}
 			if real, err := realOf(f.native); err == nil && !folder.packed {
 				folder.real = filepath.Dir(real)
 			}
 			list = append(list, folder)
 		}
-		list[k].named = append(list[k].named, path.Base(name))
+		list[k].named[path.Base(name)] = true
 	}
+	dropIgnored(list)
 	for i := range list {
-		list[i].dropIgnored()
 		list[i].Names = shownNames(list[i].Names)
 	}
 	slices.SortFunc(list, func(a, b Folder) int { return strings.Compare(a.Path, b.Path) })
@@ -92,24 +92,32 @@ func shownNames(names []string) []string {
 	return list
 }
 
-// dropIgnored leaves out what git ignores. Where it cannot say, all stays.
-func (d *Folder) dropIgnored() {
-	own := d.repository()
-	if own == nil {
-		return
+// dropIgnored leaves out of folders what git ignores. Each repository is asked once; where it
+// cannot say, all stays.
+func dropIgnored(list []Folder) {
+	owns, ask := map[string]*repo.Repo{}, map[string][]string{}
+	belows, tops := make([]string, len(list)), make([]string, len(list))
+	for i := range list {
+		if own := list[i].repository(); own != nil {
+			below, _ := own.Below(list[i].real)
+			owns[own.Top], belows[i], tops[i] = own, below, own.Top
+			for _, name := range list[i].Names {
+				ask[own.Top] = append(ask[own.Top], path.Join(below, name))
+			}
+		}
 	}
-	below, _ := own.Below(d.real)
-	ask := make([]string, len(d.Names))
-	for i, name := range d.Names {
-		ask[i] = path.Join(below, name)
+	ignored := map[string]map[string]bool{}
+	for top, own := range owns {
+		if out, err := own.Ignored(ask[top]); err == nil {
+			ignored[top] = out
+		}
 	}
-	ignored, err := own.Ignored(ask)
-	if err != nil {
-		return
+	for i := range list {
+		d, out := &list[i], ignored[tops[i]]
+		if len(out) > 0 {
+			d.Names = slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return out[path.Join(belows[i], name)] && !d.named[name] })
+		}
 	}
-	d.Names = slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool {
-		return ignored[path.Join(below, name)] && !slices.Contains(d.named, name)
-	})
 }
 
 // repository is the one that the folder lies in; nil where there is none.
@@ -124,7 +132,7 @@ func (d *Folder) repository() *repo.Repo {
 func (d *Folder) Models(include, exclude []string) []string {
 	all := globs{include, exclude}
 	return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool {
-		if slices.Contains(d.named, name) {
+		if d.named[name] {
 			return false
 		}
 		own := d.File(name)
@@ -147,10 +155,11 @@ func (d *Folder) File(name string) string {
 	return d.Rules + "/" + name
 }
 
-// LastChanged numbers the commits that changed each file of the folders last, by the path
-// that rules name it by, the newest of a repository with the lowest number. What lies in no
-// repository, in a pack, or is not committed as it is now, is left out.
-func LastChanged(folders []Folder, asks func(d *Folder, name string) bool) (map[string]int, error) {
+// LastChanged numbers the commits up to one that changed each file of the folders last, by the
+// path that rules name it by, the newest of a repository with the lowest number. No commit is
+// HEAD, and leaves out what is not committed as it is now. What lies in no repository or in a
+// pack is left out too.
+func LastChanged(commit string, folders []Folder, asks func(d *Folder, name string) bool) (map[string]int, error) {
 	type question struct {
 		own   *repo.Repo
 		paths []string
@@ -181,7 +190,7 @@ func LastChanged(folders []Folder, asks func(d *Folder, name string) bool) (map[
 		if len(q.paths) == 0 {
 			continue
 		}
-		own, err := q.own.LastChanged(q.paths)
+		own, err := q.own.LastChanged(commit, q.paths)
 		if err != nil {
 			return nil, err
 		}
@@ -193,6 +202,15 @@ func LastChanged(folders []Folder, asks func(d *Folder, name string) bool) (map[
 	}
 	return last, nil
 }
+
+// Shallow says that the folder lies in a repository whose history ends before its first commit.
+func (d *Folder) Shallow() bool {
+	own := d.repository()
+	return own != nil && own.Shallow()
+}
+
+// Packed says that the folder is a pack or lies in one.
+func (d *Folder) Packed() bool { return d.packed }
 
 // Linked says that the file is reached through a symbolic link, so that it is another name
 // of what may be a model already.

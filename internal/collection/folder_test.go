@@ -110,5 +110,5 @@ func TestFoldersAreStaged(t *testing.T) {
 	list := folders.Folders(files)
 	require.Len(t, list, 1, "of b nothing is staged")
 	assert.Equal(t, []string{"README.md", "clip.stl", "lid.stl"}, list[0].Names)
-	assert.Equal(t, []string{"README.md", "clip.stl"}, folders.Beside(&files[0]))
+	assert.Equal(t, []string{"README.md", "clip.stl"}, namesBeside(&folders, &files[0]))
 }

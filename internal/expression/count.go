@@ -18,6 +18,9 @@ type Counted struct {
 
 // count reads the measure and the condition of a count.
 func (x *parser) count(name token) value {
+	if x.places {
+		fail(name.at, "a count cannot stand in the condition of another; count each by itself and join them with and")
+	}
 	if x.Count == nil {
 		fail(name.at, "count stands in find, say and do of a rule with per: model, and nowhere else")
 	}
@@ -37,9 +40,9 @@ func (x *parser) count(name token) value {
 	if x.sees(",") {
 		x.next()
 		outer := x.Names
-		x.Names = counted.Site
+		x.Names, x.places = counted.Site, true
 		condition = x.expression(0)
-		x.Names = outer
+		x.Names, x.places = outer, false
 		if !condition.dim.Is(Truth) {
 			fail(condition.at, "count needs a condition that is true or false, this is %s; compare it with something", condition.dim)
 		}

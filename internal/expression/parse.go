@@ -75,6 +75,7 @@ type parser struct {
 	Names
 	text   string
 	tokens []token // those still to come
+	places bool    // the condition of a count is read
 }
 
 // Compile makes an expression a program and checks units on the way. Its grammar, from
@@ -90,7 +91,7 @@ func Compile(s string, n Names) (p Program, d Dim, bad *Fault) {
 			panic(caught)
 		}
 	}()
-	x := &parser{n, s, lex(s)}
+	x := &parser{n, s, lex(s), false}
 	v := x.expression(0)
 	if t := x.next(); t.text != "" {
 		unexpected(t)

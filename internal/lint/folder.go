@@ -1,7 +1,6 @@
 package lint
 
 import (
-	"cmp"
 	"context"
 	"slices"
 
@@ -25,34 +24,39 @@ func (g *engine) judgeFolders(ctx context.Context, j *judge, files []collection.
 	if all == nil {
 		all = files
 	}
-	judged = slices.DeleteFunc(judged, func(d collection.Folder) bool { return !firstIn(d.Path, all, files) })
+	first := firstOf(all, files)
+	judged = slices.DeleteFunc(judged, func(d collection.Folder) bool { return !first[d.Path] })
 	s := newShelf(ctx, g, judged, all, entries, opt)
-	var list []entry
+	list := make([]entry, len(judged))
+	found := make([][]folderHit, len(judged))
 	for i := range judged {
 		d := &judged[i]
-		e := entry{Model: folderModel(d)}
-		s.judge(j, d, &e.Model, nil)
-		j.waive(d.Rules, &e.Model)
-		list = append(list, e)
-		if opt.Before != nil {
-			was := folderModel(d)
-			if past := s.was(d); past != nil {
-				s.judge(j, past, &was, (*ruleset.Rule).ByNames)
-			}
-			opt.Before.markFolder(g.config, d.Rules, &list[i].Model, &was, compared)
+		list[i].Model = folderModel(d)
+		found[i] = s.judge(j, d, &list[i].Model)
+		j.waive(d.Rules, &list[i].Model)
+	}
+	if opt.Before != nil {
+		p := newFormerly(s, opt)
+		for i := range judged {
+			p.mark(&judged[i], found[i], &list[i].Model)
 		}
+		p.tellGone(judged, compared)
 	}
 	return list, ctx.Err()
 }
 
-// firstIn says that the first file of a folder, of all there are, is among those of this run.
-func firstIn(folder string, all, files []collection.File) bool {
+// firstOf are the folders whose first file, of all there are, is among those of this run.
+func firstOf(all, files []collection.File) map[string]bool {
+	own, first := byPath(files), map[string]bool{}
 	for i := range all {
-		if all[i].Skip == "" && all[i].In() == folder {
-			return slices.ContainsFunc(files, func(f collection.File) bool { return f.Path == all[i].Path })
+		f := &all[i]
+		if in := f.In(); f.Skip == "" {
+			if _, known := first[in]; !known {
+				first[in] = own[f.Path] != nil
+			}
 		}
 	}
-	return false
+	return first
 }
 
 // silent says that an entry for a folder has nothing to tell.
@@ -65,13 +69,17 @@ func folderModel(d *collection.Folder) finding.Model {
 	return finding.Model{Path: d.Path, Kind: finding.KindFolder, Status: finding.Checked, Notes: []string{}, Measures: finding.Measures{}, Findings: []finding.Finding{}}
 }
 
-// judge judges one folder by its rules; only, when not nil, says by which.
-func (s *shelf) judge(j *judge, d *collection.Folder, m *finding.Model, only func(*ruleset.Rule) bool) {
+// folderHit is a rule that holds for a folder, with the values that it saw.
+type folderHit struct {
+	rule   *ruleset.Rule
+	folder *catalog.Folder
+	values []float64
+}
+
+// judge judges one folder by its rules. There is a hit for each finding.
+func (s *shelf) judge(j *judge, d *collection.Folder, m *finding.Model) (hits []folderHit) {
 	known := s.folder(d, m)
 	for _, r := range j.usage.For(d.Rules).Folder {
-		if only != nil && !only(r) {
-			continue
-		}
 		values := r.GatherFolder(known)
 		holds, err := r.Match(values)
 		if err != nil {
@@ -79,35 +87,11 @@ func (s *shelf) judge(j *judge, d *collection.Folder, m *finding.Model, only fun
 			continue
 		}
 		if holds {
+			hits = append(hits, folderHit{r, known, values})
 			m.Findings = append(m.Findings, folderFinding(r, known, values))
 		}
 	}
-}
-
-// was is a folder as it was before the change; nil where nothing is known of it. Of the past
-// only names are known: what was equal, left and right, or changed later counts as new.
-func (s *shelf) was(d *collection.Folder) *collection.Folder {
-	before := *d
-	if before.Names = s.past.Names(d); len(before.Names) == 0 {
-		return nil
-	}
-	return &before
-}
-
-// markFolder says of each finding on a folder whether it was there before, and adds those
-// that are gone to the comparison.
-func (b *Before) markFolder(config *ruleset.Config, rules string, now, was *finding.Model, c *finding.Comparison) {
-	matched := map[*finding.Finding]bool{}
-	before := &side{Model: was, rules: rules}
-	b.mark(config, &side{Model: now, rules: rules, pair: before}, matched)
-	gone := goneOf(before, matched)
-	if len(gone) == 0 {
-		return
-	}
-	was.Findings = gone
-	c.Gone += len(gone)
-	c.Models = append(c.Models, *was)
-	slices.SortStableFunc(c.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
+	return hits
 }
 
 // folderFinding is a rule that holds for a folder.

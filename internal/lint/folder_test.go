@@ -127,6 +127,30 @@ func TestFoldersInShares(t *testing.T) {
 	assert.Equal(t, whole.Summary, merged.Summary)
 }
 
+// TestNamesThatClash holds which names some systems cannot keep side by side: an accent may be
+// one sign with its letter, or one of its own.
+func TestNamesThatClash(t *testing.T) {
+	assert.Equal(t, []string{"KO\u0308RPER.stl", "k\u00f6rper.stl", "Lid.stl", "lid.stl"},
+		clashing([]string{"KO\u0308RPER.stl", "korper.stl", "k\u00f6rper.stl", "Lid.stl", "lid.stl", "lid.step"}))
+	assert.Empty(t, clashing([]string{"a.stl", "b.stl"}))
+}
+
+// TestLinksAreNoCopies holds that a file reached under several names is one file, also where a
+// link leads round to the folder it lies in.
+func TestLinksAreNoCopies(t *testing.T) {
+	lie(t, map[string][]byte{"a/clip.stl": stl(t, shapes.Cube(20)), "b/readme.txt": nil})
+	for link, to := range map[string]string{"a/same.stl": "clip.stl", "b/other.stl": "../a/clip.stl", "a/loop": "../a", "b/gone.stl": "nowhere.stl"} {
+		require.NoError(t, os.Symlink(to, link))
+	}
+	r := check(t, load(t, folderRules), Options{Whole: true}, listed(t, ".")...)
+	for _, messages := range inFolders(r) {
+		for _, m := range messages {
+			assert.NotContains(t, m, "copies")
+		}
+	}
+	assert.NotEmpty(t, inFolders(r))
+}
+
 // TestWaiversOfFolders holds that they speak of a folder by its path, and are stale where it
 // has no such finding.
 func TestWaiversOfFolders(t *testing.T) {
@@ -212,6 +236,31 @@ rules:
 	assert.Equal(t, map[string][]string{"a": {"changed later: clip.stl (after it clip.step), lid.stl (after it lid.step)"}}, inFolders(r))
 }
 
+// TestShortHistories holds that a clone without the older commits says so where source and
+// model may have changed in those, and only there.
+func TestShortHistories(t *testing.T) {
+	rules := load(t, fileProcess+`
+rules:
+  later: {per: folder, find: 'later("*.step") > 0', level: note, say: 'changed later: {which later("*.step")}', because: b}
+`)
+	lie(t, map[string][]byte{"a/clip.stl": stl(t, shapes.Cube(20)), "a/clip.step": []byte("1"), "b/lid.stl": stl(t, shapes.Cube(10)), "c/x.stl": stl(t, shapes.Cube(11)), "c/x.step": []byte("1")})
+	git(t, "init", "-q", "-b", "main")
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "-m", "start")
+	for _, name := range []string{"a/clip.step", "c/x.step"} {
+		require.NoError(t, os.WriteFile(name, []byte("2"), 0o666))
+		git(t, "commit", "-q", "-a", "-m", name)
+	}
+	here, err := os.Getwd()
+	require.NoError(t, err)
+	git(t, "clone", "-q", "--depth", "2", "file://"+here, "short")
+	t.Chdir("short")
+	assert.Equal(t, map[string][]string{
+		"a": {"not all is known of what was changed later: this clone lacks the older commits; git fetch --unshallow brings them"},
+		"c": {"changed later: x.stl (after it x.step)"},
+	}, inFolders(check(t, rules, Options{}, listed(t, ".")...)))
+}
+
 // TestFoldersBeforeAChange holds which findings on a folder a change brought, made worse, left
 // and took away.
 func TestFoldersBeforeAChange(t *testing.T) {
@@ -234,7 +283,7 @@ func TestFoldersBeforeAChange(t *testing.T) {
 		}
 	}
 	assert.Equal(t, map[string]finding.Change{
-		". no-note": finding.Same, "a images": finding.Same, "a clash": finding.Gone, "b many": finding.New, "b copies": finding.New,
+		". no-note": finding.Same, "a images": finding.New, "a clash": finding.Gone, "b many": finding.New, "b copies": finding.Same,
 		"clean no-note": finding.New, "new no-note": finding.New,
 	}, changes)
 	assert.Equal(t, 1, r.Compared.Gone)

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 
+	"golang.org/x/text/unicode/norm"
+
 	"printlint/internal/catalog"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
@@ -19,16 +21,34 @@ type shelf struct {
 	ctx     context.Context
 	engine  *engine
 	folders []collection.Folder
-	past    *collection.Past                  // nil where the run compares nothing
 	known   map[string]string                 // checksums of files that the run has read, by path
 	files   func() []collection.File          // of the whole collection, by the path that rules name them by
 	copies  func() map[string]string          // by file: the one whose content it has
 	last    func() (map[string]int, error)    // by file: the number of the commit that changed it last
 	spreads map[string]func() (spread, error) // by file: its shape, up to a mirror
+	stems   map[string]map[string][]string    // by folder: its names without their endings
+	names   map[said][]string                 // which files of a folder a list speaks of, where it gives more than their names
+}
+
+// said is one text of a list on a folder.
+type said struct{ folder, text string }
+
+// about lists the names of the files that a text of a list speaks of.
+func (s *shelf) about(d *collection.Folder, text string) []string {
+	if names, ok := s.names[said{d.Rules, text}]; ok {
+		return names
+	}
+	return []string{text}
+}
+
+// say is a text of a list that speaks of files of the folder.
+func (s *shelf) say(d *collection.Folder, text string, names ...string) string {
+	s.names[said{d.Rules, text}] = names
+	return text
 }
 
 func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all []collection.File, entries []entry, opt *Options) *shelf {
-	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}}
+	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}, stems: map[string]map[string][]string{}}
 	origins := collection.OriginsOf(all)
 	for i := range entries {
 		if e := &entries[i]; e.SHA256 != "" {
@@ -36,12 +56,9 @@ func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all [
 			s.known[file] = e.SHA256
 		}
 	}
-	if opt.Before != nil {
-		s.past = &collection.Past{Commit: opt.Before.Commit}
-	}
 	s.files = sync.OnceValue(func() []collection.File { return collected(all, opt.Around.Rest) })
 	s.copies = sync.OnceValue(s.findCopies)
-	s.last = sync.OnceValues(func() (map[string]int, error) { return collection.LastChanged(folders, s.hasSource) })
+	s.last = sync.OnceValues(func() (map[string]int, error) { return collection.LastChanged("", folders, s.hasSource) })
 	return s
 }
 
@@ -65,7 +82,11 @@ func (s *shelf) folder(d *collection.Folder, m *finding.Model) *catalog.Folder {
 	lists := map[string]func() []string{
 		catalog.FolderModels: models,
 		catalog.FolderOthers: func() []string {
-			return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return slices.Contains(models(), name) })
+			is := map[string]bool{}
+			for _, name := range models() {
+				is[name] = true
+			}
+			return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return is[name] })
 		},
 		catalog.FolderCopies: sync.OnceValue(func() []string { return s.copiesIn(d, models()) }),
 		catalog.FolderClash:  func() []string { return clashing(d.Names) },
@@ -78,19 +99,23 @@ func (s *shelf) folder(d *collection.Folder, m *finding.Model) *catalog.Folder {
 	}
 }
 
-// clashing lists the names that differ from another only in capitals.
+// clashing lists the names that differ from another only in capitals, or in how their accents
+// are stored: some systems keep only one of these.
 func clashing(names []string) (list []string) {
 	count := map[string]int{}
 	for _, name := range names {
-		count[strings.ToLower(name)]++
+		count[folded(name)]++
 	}
 	for _, name := range names {
-		if count[strings.ToLower(name)] > 1 {
+		if count[folded(name)] > 1 {
 			list = append(list, name)
 		}
 	}
 	return list
 }
+
+// folded is a name in small letters, each accent in one sign with its letter.
+func folded(name string) string { return strings.ToLower(norm.NFC.String(name)) }
 
 // copiesIn lists the models of a folder that are copies, each with what it is one of.
 func (s *shelf) copiesIn(d *collection.Folder, models []string) (list []string) {
@@ -100,7 +125,7 @@ func (s *shelf) copiesIn(d *collection.Folder, models []string) (list []string) 
 			if collection.FolderOf(of) == d.Rules {
 				of = path.Base(of)
 			}
-			list = append(list, name+" (equal to "+of+")")
+			list = append(list, s.say(d, name+" (equal to "+of+")", name))
 		}
 	}
 	return list
@@ -151,29 +176,56 @@ func (s *shelf) sum(f *collection.File) string {
 // stem is the name of a file without its ending.
 func stem(name string) string { return strings.TrimSuffix(name, path.Ext(name)) }
 
+// stemsOf sorts the names in a folder by what they are without their ending.
+func (s *shelf) stemsOf(d *collection.Folder) map[string][]string {
+	by, known := s.stems[d.Rules]
+	if !known {
+		by = map[string][]string{}
+		for _, name := range d.Names {
+			by[stem(name)] = append(by[stem(name)], name)
+		}
+		s.stems[d.Rules] = by
+	}
+	return by
+}
+
 // hasSource says that a file and another in its folder differ only in the ending, so that
 // one may be the source of the other.
 func (s *shelf) hasSource(d *collection.Folder, name string) bool {
-	return slices.ContainsFunc(d.Names, func(other string) bool { return other != name && stem(other) == stem(name) })
+	return len(s.stemsOf(d)[stem(name)]) > 1
 }
 
 // laterIn lists the models of a folder with a source that was changed in a later commit.
 func (s *shelf) laterIn(d *collection.Folder, models []string, source func(string) bool, m *finding.Model) (list []string) {
 	last, err := s.last()
 	if err != nil {
-		if note := "nothing is known of what was changed later: " + err.Error(); !slices.Contains(m.Notes, note) {
-			m.Notes = append(m.Notes, note)
-		}
+		note(m, "nothing is known of what was changed later: "+err.Error())
 		return nil
 	}
+	together := false
 	for _, name := range models {
 		own, known := last[d.File(name)]
-		for _, other := range d.Names {
-			if n, ok := last[d.File(other)]; known && ok && n < own && other != name && stem(other) == stem(name) && source(other) {
-				list = append(list, name+" (after it "+other+")")
+		for _, other := range s.stemsOf(d)[stem(name)] {
+			n, ok := last[d.File(other)]
+			if !known || !ok || other == name || !source(other) {
+				continue
+			}
+			if n < own {
+				list = append(list, s.say(d, name+" (after it "+other+")", name))
 				break
 			}
+			together = together || n == own
 		}
 	}
+	if together && d.Shallow() {
+		note(m, "not all is known of what was changed later: this clone lacks the older commits; git fetch --unshallow brings them")
+	}
 	return list
+}
+
+// note adds a note to an entry, once.
+func note(m *finding.Model, text string) {
+	if !slices.Contains(m.Notes, text) {
+		m.Notes = append(m.Notes, text)
+	}
 }

@@ -71,7 +71,7 @@ func (s *shelf) unevenIn(d *collection.Folder, models []string, m *finding.Model
 			continue
 		}
 		if !left.mirrors(&right) {
-			list = append(list, p[0]+" and "+p[1])
+			list = append(list, s.say(d, p[0]+" and "+p[1], p[0], p[1]))
 		}
 	}
 	return list

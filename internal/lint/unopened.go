@@ -4,7 +4,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"sync"
 
 	"printlint/internal/advise"
 	"printlint/internal/catalog"
@@ -19,7 +18,7 @@ func (g *engine) known(file *collection.File, size int64) *catalog.File {
 	dir = strings.TrimSuffix(strings.TrimSuffix(dir, collection.Inside), "/") // a.zip, for the top of that pack
 	return &catalog.File{
 		Name: name, Folder: dir, Bytes: size,
-		Beside: sync.OnceValue(func() []string { return g.folders.Beside(file) }),
+		Beside: func(words string, test func(string) bool) bool { return g.folders.Beside(file, words, test) },
 	}
 }
 

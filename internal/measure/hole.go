@@ -19,7 +19,8 @@ var Hole = define(
 A hole is a wall that bends around an axis at one distance from it and goes at least 300°
 of the way round; so a clamp with a slit has one, and a groove, a slot or a rounded corner
 has none. It may go through or end inside. A wall that leans more than 2° from its axis is
-a cone, and no hole; nor is a thread. What stands out more than a fiftieth of the radius,
+a cone, and no hole. A thread is none, and neither is a hole whose top is a point or a flat, as
+holes are drawn that print without support: their width is not measured. What stands out more than a fiftieth of the radius,
 and more than 0.02 mm, makes a hole not round. In a mesh a round hole has flat sides, from
 6 up. Its diameter is that of the circle within these sides, since the pin that goes in is
 as thick as that and no thicker; a circle through the corners is larger. Holes that other

@@ -53,7 +53,7 @@ func (b *ruleBuilder) text(name string) expression.Taker {
 	return func(words string, test func(string) bool) expression.Meaning {
 		b.learn(m, t.Name)
 		v := catalog.Value{Name: words, Unit: catalog.Bool, Doc: "yes or no: " + t.Doc}
-		return b.take(v, seen{ask: b.ask(m.Name), value: -1, text: t.Name, test: test})
+		return b.take(v, seen{ask: b.ask(m.Name), value: -1, text: t.Name, words: words, test: test})
 	}
 }
 
@@ -76,11 +76,13 @@ func besideGlob(glob string) (test func(string) bool, bad string) {
 
 // answers says whether the file or folder passes the test.
 func (s *seen) answers(f told) float64 {
-	list := []string{f.Text(s.text)}
+	passes := false
 	if s.text == expression.BesideText {
-		list = f.Others()
+		passes = f.Holds(s.words, s.test)
+	} else {
+		passes = s.test(f.Text(s.text))
 	}
-	if slices.ContainsFunc(list, s.test) {
+	if passes {
 		return 1
 	}
 	return 0

@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,10 +16,15 @@ func ofFile(find string) string {
 	return "rules: {mine: {per: model, find: " + find + ", level: note, say: 'it is {file.name}', do: 'not {file.format}', because: b}}"
 }
 
+// beside answers for a folder with these names.
+func beside(names ...string) func(string, func(string) bool) bool {
+	return func(_ string, test func(string) bool) bool { return slices.ContainsFunc(names, test) }
+}
+
 // TestRulesOverTheFile holds what they answer for two files.
 func TestRulesOverTheFile(t *testing.T) {
 	good := &catalog.File{Name: "clip_v2.stl", Folder: "parts/clips", Format: "stl", Bytes: 20e6, Models: 1, Triangles: 300_000,
-		Beside: func() []string { return []string{"ReadMe.txt", "other.stl"} }}
+		Beside: beside("ReadMe.txt", "other.stl")}
 	bad := &catalog.File{Name: "Clip v2.OBJ", Format: "obj", Part: "lid", Bytes: 20_000_001, Models: 2, Triangles: 300_001}
 	for _, find := range []string{
 		`not file.name matches "^[a-z0-9_]+[.][a-z0-9]+$"`,
@@ -87,7 +93,7 @@ func TestWhatIsBesideIsKnown(t *testing.T) {
 	c, err := loadText(ofFile(`'not beside("README*") and not beside("LICENSE*")'`))
 	require.NoError(t, err)
 	with := func(names ...string) *catalog.File {
-		return &catalog.File{Beside: func() []string { return names }}
+		return &catalog.File{Beside: beside(names...)}
 	}
 	assert.Equal(t, "--", c.Beside(with()))
 	assert.Equal(t, "-+", c.Beside(with("license.txt", "a.stl")))
@@ -99,7 +105,7 @@ func TestWhatIsBesideIsKnown(t *testing.T) {
 // TestMistakesInRulesOverTheFile holds what is answered to each, all on load.
 func TestMistakesInRulesOverTheFile(t *testing.T) {
 	for find, want := range map[string]string{
-		`file.nam == "x"`:                     `1:35: nothing here is called "file.nam" (did you mean "name"?)`,
+		`file.nam == "x"`:                     `1:35: nothing here is called "file.nam" (did you mean "file.name"?)`,
 		`name == "x"`:                         `1:35: nothing here is called "name"; a rule with per: model names the measure before the value, as in file.name`,
 		`file.name > 3 mm`:                    `1:45: file.name is text: write matches, ==, != or in behind it, as in file.name == "..."`,
 		`file.bytes == "20 MB"`:               `1:49: a number stands without quotes: write 20 MB`,

@@ -12,7 +12,7 @@ import (
 // told is what texts are asked of: the file of a model, or a folder.
 type told interface {
 	Text(name string) string
-	Others() []string
+	Holds(words string, test func(string) bool) bool
 }
 
 // folderOnly are the values of a folder that lists its names.
@@ -75,7 +75,7 @@ func (r *Rule) AboutFolder(f *catalog.Folder) *Rule {
 		out := t.about(f)
 		for i := range out {
 			if p := &out[i]; p.which {
-				p.text, p.value = listed(r.seen[p.value].names(f)), -1
+				p.text, p.value = Some(r.seen[p.value].names(f)), -1
 			}
 		}
 		return out
@@ -84,22 +84,46 @@ func (r *Rule) AboutFolder(f *catalog.Folder) *Rule {
 	return &about
 }
 
-// ByNames says that a rule over folders asks for nothing but the names of files.
-func (r *Rule) ByNames() bool {
-	return !slices.ContainsFunc(r.seen, func(s seen) bool {
-		if s.test != nil {
-			return s.text == catalog.LaterText
-		}
-		name := catalog.FolderMeasure.Model[s.value].Name
-		return name == catalog.FolderCopies || name == catalog.FolderUneven
-	})
+// Named is a value of a rule over a folder that counts names, each of which is a finding's
+// own: what is the same in number but not by name is another.
+type Named struct {
+	nth    int
+	Copies bool // it counts files of equal content
 }
+
+// More lists the values that count names and that would have to fall for the rule to hold no
+// more. How many models or other files there are is a number, whatever they are called.
+func (r *Rule) More(values []float64) (list []Named) {
+	for i := range r.seen {
+		s := &r.seen[i]
+		trial := slices.Clone(values)
+		trial[i] = 0
+		if holds, err := r.Match(trial); values[i] == 0 || err != nil || holds {
+			continue
+		}
+		n := Named{nth: i}
+		if s.test == nil {
+			name := catalog.FolderMeasure.Model[s.value].Name
+			if name == catalog.FolderModels || name == catalog.FolderOthers {
+				continue
+			}
+			n.Copies = name == catalog.FolderCopies
+		} else if s.text != catalog.HoldsText && s.text != catalog.LaterText {
+			continue
+		}
+		list = append(list, n)
+	}
+	return list
+}
+
+// Names are those that a value of the rule counts in a folder.
+func (r *Rule) Names(n Named, f *catalog.Folder) []string { return r.seen[n.nth].names(f) }
 
 // mostNamed is how many names a message lists.
 const mostNamed = 5
 
-// listed puts names into one line.
-func listed(names []string) string {
+// Some puts names into one line, the first of them where there are many.
+func Some(names []string) string {
 	more := ""
 	if len(names) > mostNamed {
 		more = fmt.Sprintf(" and %d more", len(names)-mostNamed)

@@ -42,7 +42,6 @@ rules:
 	assert.False(t, slices.Contains(c.For("parts/clips").Rules, r), "it is no rule over models")
 	assert.False(t, r.opens())
 	require.Len(t, c.For("parts/clips").Folder, 1)
-	assert.False(t, r.ByNames())
 	d := clips("a.jpg", "a.step", "a.stl", "b.png", "b.step", "c.step", "d.step", "e.step", "f.step", "g.step")
 	values := r.GatherFolder(d)
 	holds, err := r.Match(values)
@@ -66,7 +65,7 @@ func TestMistakesInRulesOverFolders(t *testing.T) {
 		return "rules: {mine: {per: " + per + ", find: '" + find + "', level: note, say: s, because: b}}"
 	}
 	for _, c := range []struct{ text, want string }{
-		{of("folder", "folder.copy > 0"), `1:36: nothing here is called "folder.copy" (known here: clash, copies, models, name, others, path, uneven)`},
+		{of("folder", "folder.copy > 0"), `1:36: nothing here is called "folder.copy" (did you mean "folder.copies"?)`},
 		{of("folder", "copies > 0"), `1:36: nothing here is called "copies"; a rule with per: folder names the measure before the value, as in folder.copies`},
 		{of("folder", "size.z > 3 mm"), `1:36: nothing here is called "size.z"; values of a model are for rules with per: model`},
 		{of("folder", "count(bridge) > 3"), `1:36: count stands in find, say and do of a rule with per: model, and nowhere else`},

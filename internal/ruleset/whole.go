@@ -1,6 +1,7 @@
 package ruleset
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -38,6 +39,7 @@ type seen struct {
 	value  int                // which value of the whole model, or -1 for a count of places or a text
 	counts expression.Program // what a place must meet to be counted; nil else
 	text   string             // of what text test asks; "" else
+	words  string             // that the rule asks it in
 	test   func(string) bool
 }
 
@@ -199,10 +201,14 @@ func (b *ruleBuilder) wholeHint(name string) string {
 		for _, t := range m.Texts {
 			known = append(known, t.Name)
 		}
-		if m.Index(value) >= 0 && near.Nearest(value, known) == "" {
+		best := near.Nearest(value, known)
+		if m.Index(value) >= 0 && best == "" {
 			return fmt.Sprintf("; %s is a value of each place of %s, as in count(%s, ...)", value, of, of)
 		}
-		return near.Hint(value, known)
+		for i := range known {
+			known[i] = of + "." + known[i]
+		}
+		return near.Hint(of+"."+cmp.Or(best, value), known)
 	}
 	for _, full := range b.wholeNames() {
 		if _, short, _ := strings.Cut(full, "."); short == name {

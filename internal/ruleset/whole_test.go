@@ -70,9 +70,9 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		return "rules: {mine: {per: model, find: '" + find + "', level: note, say: s, because: b}}"
 	}
 	for _, c := range []struct{ text, want string }{
-		{of("size.zz > 3 mm"), `1:35: nothing here is called "size.zz" (did you mean "z"?)`},
+		{of("size.zz > 3 mm"), `1:35: nothing here is called "size.zz" (did you mean "size.z"?)`},
 		{of("siz.z > 3 mm"), `1:35: nothing here is called "siz.z" (did you mean "size.z"?)`},
-		{of("size.depth > 3 mm"), `1:35: nothing here is called "size.depth" (known here: x, y, z)`},
+		{of("size.depth > 3 mm"), `1:35: nothing here is called "size.depth" (known here: size.x, size.y, size.z)`},
 		{of("z > 3 mm"), `1:35: nothing here is called "z"; a rule with per: model names the measure before the value, as in size.z`},
 		{of("bridge.width > 3 mm"), `1:35: nothing here is called "bridge.width"; width is a value of each place of bridge, as in count(bridge, ...)`},
 		{of("size.z > 3"), `1:44: mm on the left of >, but a bare number on its right; does the number lack its unit?`},
@@ -81,7 +81,7 @@ func TestMistakesInRulesOverTheWholeModel(t *testing.T) {
 		{of("count(bridge, spam > 3 mm) > 2"), `1:49: nothing here is called "spam" (did you mean "span"?)`},
 		{of("count(bridges) > 2"), `1:41: no measure is called "bridges" (did you mean "bridge"?)`},
 		{of("count(bridge, span) > 2"), `1:49: count needs a condition that is true or false, this is mm; compare it with something`},
-		{of("count(bridge, count(bridge) > 2) > 2"), `1:49: count stands in find, say and do of a rule with per: model, and nowhere else`},
+		{of("count(bridge, count(bridge) > 2) > 2"), `1:49: a count cannot stand in the condition of another; count each by itself and join them with and`},
 		{of("count(3) > 2"), `1:41: count needs a measure, as in count(bridge, span > 20 mm)`},
 		{of("count(bridge"), `1:46: count is cut off here; where find stands within { }, put all of it in quotes`},
 		{of("count(bridge, sequential) > 2 mm"), `1:63: a bare number on the left of >, but mm on its right`},

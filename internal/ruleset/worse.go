@@ -74,7 +74,8 @@ func (v *View) worse(a, f *FindingRecord) string {
 func (v *View) worseIn(r *Rule, values []float64, k int, was float64) string {
 	def := &r.def.Values[k]
 	over := values[k] - was
-	if values[k] == was || def.Unit != catalog.Bool && math.Abs(over) <= spared(was, def.Unit) {
+	exact := def.Unit == catalog.Bool || r.Per == PerFolder // names are counted, not measured
+	if values[k] == was || !exact && math.Abs(over) <= spared(was, def.Unit) {
 		return ""
 	}
 	up, down := v.worsens(r, values, k)
