@@ -56,7 +56,7 @@ func (b *Before) follow(ctx context.Context, config *ruleset.Config, files []col
 	givers := h.followed(ctx, byPath(b.Files), was, func(s *side) bool { return s.pair == nil || news > 0 })
 	for i := range takers {
 		for k := range givers {
-			if err := b.relate(ctx, &takers[i], &givers[k], changed); err != nil {
+			if err := b.relate(ctx, config, &takers[i], &givers[k], changed); err != nil {
 				return onlyLimit(ctx, err)
 			}
 		}
@@ -100,12 +100,13 @@ func (h *holder) followed(ctx context.Context, files map[string]*collection.File
 }
 
 // relate says whether one model is a copy of another, came out of it, or took it in.
-func (b *Before) relate(ctx context.Context, now, was *followed, changed func(*side) bool) error {
+func (b *Before) relate(ctx context.Context, config *ruleset.Config, now, was *followed, changed func(*side) bool) error {
 	if now.pair == nil && shapedAlike(now.side, was.side) {
 		at, _, err := holds(ctx, []shell{wholeOf(was.mesh)}, []shell{wholeOf(now.mesh)})
 		if err != nil || at != nil {
 			if at != nil {
-				now.Notes = append(now.Notes, fmt.Sprintf("it is a copy of %s in %s", was.Path, b.Rev))
+				alike := alikeWords(config, now.side, piece{of: was.side, at: at})
+				now.Notes = append(now.Notes, fmt.Sprintf("it is a copy of %s in %s%s", was.Path, b.Rev, alike))
 			}
 			return err
 		}

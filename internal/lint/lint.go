@@ -114,7 +114,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		remarks = append(remarks, Remark(s))
 	}
 	remarks = append(remarks, unopened(config, j, files)...)
-	for _, m := range configEntries(left, remarks, opt.Idle) {
+	for _, m := range configEntries(left, remarks, opt.Idle, opt.Before != nil) {
 		entries = append(entries, entry{Model: m})
 	}
 	sortEntries(entries)

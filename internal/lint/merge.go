@@ -61,7 +61,7 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 		}
 		r.Models = nil // two lists of a large shelf are one too many
 	}
-	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
+	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle, false)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
 	out.Summary = Summarize(out.Models)
 	out.Summary.Seconds = finding.Round(seconds)
