@@ -10,10 +10,25 @@ import (
 
 // Effect is what a change did to one model, in short.
 type Effect struct {
-	Path, Part     string // as it is now, or as it was where nothing is left of it
+	Index          int    // of the model in the report; -1 where nothing is left of it
+	Path, Part     string // as it is now, or as it was
 	Became         string
 	New, Gone, Old finding.LevelCount
 	Accepted       int
+}
+
+// Counts says what is new, gone and as before: "1 error new, 2 warnings gone".
+func (e *Effect) Counts() string {
+	var list []string
+	for _, c := range []struct {
+		found  finding.LevelCount
+		change string
+	}{{e.New, "new"}, {e.Gone, "gone"}, {e.Old, "as before"}} {
+		if text := Levels(c.found); text != "" {
+			list = append(list, text+" "+c.change)
+		}
+	}
+	return strings.Join(list, "; ")
 }
 
 // Effects lists what a change did to each model: those first on which it brought most, then
@@ -32,7 +47,7 @@ func Effects(r *finding.Report) (list []Effect) {
 		if m.Kind == finding.KindConfig {
 			continue
 		}
-		e := Effect{Path: m.Path, Part: m.Part, Became: becameShort(m), New: levelsOf(m, finding.New), Old: levelsOf(m, finding.Same)}
+		e := Effect{Index: i, Path: m.Path, Part: m.Part, Became: becameShort(m), New: levelsOf(m, finding.New), Old: levelsOf(m, finding.Same)}
 		was := finding.NameOf(m)
 		if m.Was != nil {
 			was = finding.NameOf(&finding.Model{Path: m.Was.Path, Part: m.Was.Part})
@@ -44,13 +59,13 @@ func Effects(r *finding.Report) (list []Effect) {
 		list = append(list, e)
 	}
 	for _, name := range r.Compared.Lost {
-		list = append(list, Effect{Path: name, Became: "the model is gone", Gone: gone[name]})
+		list = append(list, Effect{Index: -1, Path: name, Became: "the model is gone", Gone: gone[name]})
 		delete(gone, name)
 	}
 	for i := range r.Compared.Models {
 		m := &r.Compared.Models[i]
 		if c, left := gone[finding.NameOf(m)]; left {
-			list = append(list, Effect{Path: m.Path, Part: m.Part, Became: "it went into other models", Gone: c})
+			list = append(list, Effect{Index: -1, Path: m.Path, Part: m.Part, Became: "it went into other models", Gone: c})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b Effect) int {
@@ -83,7 +98,7 @@ func becameShort(m *finding.Model) string {
 	if Became(m) != "" {
 		said = append(said, m.Was.Shape.Words)
 	}
-	if m.Was == nil && m.Kind != finding.KindFolder && len(said) == 0 {
+	if m.Was == nil && m.Kind != finding.KindFolder && m.Status == finding.Checked && len(said) == 0 {
 		return "new"
 	}
 	return strings.Join(said, "; ")
