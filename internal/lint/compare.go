@@ -263,10 +263,14 @@ func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Fi
 		if was.rules != now.rules {
 			now.Notes = append(now.Notes, fmt.Sprintf("it was %s in %s", was.Path, b.Rev))
 		}
-		match(config, now, piece{of: was, at: now.at}, matched)
+		p := piece{of: was, at: now.at}
+		match(config, now, p, matched)
+		milder(config, now, p, matched)
+		proved(config, now, matched)
 	}
 	for _, p := range now.pieces {
 		match(config, now, p, matched)
+		milder(config, now, p, matched)
 	}
 }
 
