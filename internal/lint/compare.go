@@ -382,6 +382,7 @@ func countChanges(r *finding.Report) {
 	if r.Compared == nil {
 		return
 	}
+	r.Compared.New, r.Compared.Same = 0, 0
 	for i := range r.Models {
 		for k := range r.Models[i].Findings {
 			f := &r.Models[i].Findings[k]

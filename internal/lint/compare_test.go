@@ -3,6 +3,7 @@ package lint
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -206,4 +207,54 @@ func TestWhatIsAcceptedMovesNothing(t *testing.T) {
 	assert.Equal(t, finding.Note, stale.Findings[0].Level)
 	assert.Equal(t, "the waiver of hangs for w.stl can go: it matched no finding", stale.Findings[0].Message)
 	assert.Equal(t, ExitClean, Exit(cured, finding.Note))
+}
+
+// TestSharesCompare holds that the shares of a compared run come to what it comes to in one
+// piece, where models were edited, renamed, moved, deleted and exported in another format.
+func TestSharesCompare(t *testing.T) {
+	config := load(t, hangRules)
+	var was, now []collection.File
+	for i := range 24 {
+		old, body := fmt.Sprintf("a%02d.stl", i), ledge(20+float64(i), 8, 0)
+		was = append(was, model(t, old, body))
+		switch i % 6 {
+		case 0:
+			now = append(now, model(t, old, ledge(20+float64(i), 8, 8)))
+		case 1:
+			now = append(now, model(t, "z"+old, body))
+		case 2:
+			now = append(now, model(t, "sub/"+old, ledge(20+float64(i), 14, 0)))
+		case 3:
+			now = append(now, model(t, strings.TrimSuffix(old, "stl")+"obj", body))
+		case 4:
+			now = append(now, model(t, old, shapes.Cube(10)))
+		}
+	}
+	slices.SortFunc(now, func(a, b collection.File) int { return strings.Compare(a.Path, b.Path) })
+	before := func() *Before {
+		return &Before{Rev: "main", Commit: strings.Repeat("a", 40), FailOn: finding.FailOnNew, Files: slices.Clone(was)}
+	}
+	whole := check(t, config, Options{Before: before()}, now...)
+	assert.Equal(t, [3]int{8, 12, 8}, changes(whole))
+	for _, n := range []int{1, 2, 5, 40} {
+		var shares []*finding.Report
+		var names []string
+		files := 0
+		for k := 1; k <= n; k++ {
+			b := before()
+			b.Share(t.Context(), now, k, n)
+			files += len(b.Files)
+			share := check(t, config, Options{Before: b, Around: Around{All: now}, Shard: &finding.Shard{Index: k, Count: n, All: ListingOf(now)}}, collection.Shard(now, k, n)...)
+			shares, names = append(shares, share), append(names, fmt.Sprint(k))
+		}
+		assert.Equal(t, len(was), files)
+		merged, _, err := Merge(shares, names)
+		require.NoError(t, err)
+		require.Equal(t, bytesOf(t, "json", whole), bytesOf(t, "json", merged), "%d shares", n)
+		assert.Equal(t, ExitFindings, Exit(merged, finding.Error))
+	}
+	other := check(t, config, Options{Before: &Before{Rev: "other", FailOn: finding.FailOnNew}, Shard: &finding.Shard{Index: 2, Count: 2, All: ListingOf(now)}})
+	mine := check(t, config, Options{Before: before(), Shard: &finding.Shard{Index: 1, Count: 2, All: ListingOf(now)}})
+	_, _, err := Merge([]*finding.Report{mine, other}, []string{"1", "2"})
+	assert.ErrorContains(t, err, "compares with another revision")
 }

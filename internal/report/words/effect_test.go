@@ -10,7 +10,9 @@ import (
 
 // TestEffectsPutWhatIsNewFirst compares a shelf on which one of each thing happened.
 func TestEffectsPutWhatIsNewFirst(t *testing.T) {
-	found := func(level finding.Level, c finding.Change) finding.Finding { return finding.Finding{Level: level, Change: c} }
+	found := func(level finding.Level, c finding.Change) finding.Finding {
+		return finding.Finding{Level: level, Change: c}
+	}
 	was := func(path string) *finding.Former { return &finding.Former{Path: path, Shape: sameShape} }
 	now := func(path string, list ...finding.Finding) finding.Model {
 		return finding.Model{Path: path, Status: finding.Checked, Findings: list, Was: was(path)}
