@@ -50,9 +50,8 @@ type Options struct {
 	Strict bool
 	// Before, when not nil, is what the models were like before a change, to be compared.
 	Before *Before
-	// Idle are configurations that hold for nothing, each with what holds in its place:
-	// they are errors.
-	Idle []Remark
+	// Idle are configurations that hold for nothing: they are errors.
+	Idle []Idle
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.

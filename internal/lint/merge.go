@@ -32,7 +32,8 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	first := reports[0]
 	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt, Machines: first.Machines, Where: first.Where}
 	out.Compared = mergeCompared(reports)
-	var remarks, idle []Remark
+	var remarks []Remark
+	var idle []Idle
 	seconds, count := 0.0, 0
 	for _, r := range reports {
 		count += len(r.Models)
@@ -52,7 +53,7 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 			}
 			for k := range m.Findings {
 				if f := &m.Findings[k]; f.Rule == finding.RuleNested {
-					idle = append(idle, Remark{m.Path, f.Message})
+					idle = append(idle, Idle{Remark{m.Path, f.Message}, f.Change == finding.Same})
 				}
 			}
 		}

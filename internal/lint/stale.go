@@ -21,6 +21,12 @@ const KindConfig = finding.KindConfig
 // Remark is something to say about a configuration file.
 type Remark struct{ File, Text string }
 
+// Idle is a configuration that holds for nothing, and what holds in its place.
+type Idle struct {
+	Remark
+	Old bool // both were there before the change that the run is about
+}
+
 // unused lists the waivers and accepted findings that accepted nothing, and the places that
 // speak of no model. With all it lists also those of models that this run did not look at.
 func unused(usage *ruleset.Usage, files []collection.File, entries []entry, opt *Options) []finding.Unused {
@@ -63,7 +69,7 @@ func unused(usage *ruleset.Usage, files []collection.File, entries []entry, opt 
 // configEntries puts what is to be said about configuration files into the report: what
 // should go, as findings, and remarks, as notes. A run that compares looks at what a change
 // does, and a line that the change made idle is no trouble but the sign of a cure: a note.
-func configEntries(list []finding.Unused, remarks, idle []Remark, compared bool) []finding.Model {
+func configEntries(list []finding.Unused, remarks []Remark, idle []Idle, compared bool) []finding.Model {
 	var models []finding.Model
 	of := func(file string) *finding.Model {
 		i := slices.IndexFunc(models, func(m finding.Model) bool { return m.Path == file })
@@ -83,7 +89,11 @@ func configEntries(list []finding.Unused, remarks, idle []Remark, compared bool)
 	}
 	for _, r := range idle {
 		if m := of(r.File); !slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Rule == finding.RuleNested }) {
-			m.Findings = append(m.Findings, idleFinding(r))
+			f := idleFinding(r.Remark)
+			if compared && r.Old {
+				f.Change = finding.Same
+			}
+			m.Findings = append(m.Findings, f)
 		}
 	}
 	count := map[string]int{}
