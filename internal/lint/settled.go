@@ -3,6 +3,7 @@ package lint
 import (
 	"slices"
 
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/ruleset"
@@ -17,12 +18,17 @@ const sameLayers = 0.02
 // file, its mesh or how large it is: that is the same for each model of that shape which lies
 // that way up.
 func ofShape(view *ruleset.View, rule string) bool {
+	m := measureOf(view, rule)
+	return m != nil && !m.PoseFree && m.Name != measure.Size.Name()
+}
+
+// measureOf is what a rule judges; nil where it is none of the view, or over the whole model.
+func measureOf(view *ruleset.View, rule string) *catalog.Measure {
 	i := slices.IndexFunc(view.Rules, func(r *ruleset.Rule) bool { return r.ID == rule })
-	if i < 0 || view.Rules[i].Measure == measure.Size.Name() {
-		return false
+	if i < 0 {
+		return nil
 	}
-	def := verdict.Definition(view.Rules[i].Measure)
-	return def != nil && !def.PoseFree
+	return verdict.Definition(view.Rules[i].Measure)
 }
 
 // proved settles what is found on a shape that is proved to be the same: it was there before,
@@ -35,7 +41,8 @@ func proved(config *ruleset.Config, now *side, matched map[*finding.Finding]bool
 		return
 	}
 	for i := range now.Findings {
-		if f := &now.Findings[i]; f.Change == finding.New && !ofShape(view, f.Rule) && f.Level.Rank() <= finding.Warning.Rank() {
+		f := &now.Findings[i]
+		if m := measureOf(view, f.Rule); m != nil && m.PoseFree && f.Change == finding.New && f.Level.Rank() <= finding.Warning.Rank() {
 			return
 		}
 	}
