@@ -205,7 +205,7 @@ func TestWhatIsAcceptedMovesNothing(t *testing.T) {
 	stale := cured.Models[0]
 	require.Equal(t, RuleStale, stale.Findings[0].Rule)
 	assert.Equal(t, finding.Note, stale.Findings[0].Level)
-	assert.Equal(t, "the waiver of hangs for w.stl can go: it matched no finding", stale.Findings[0].Message)
+	assert.Equal(t, "the waiver of hangs for w.stl can go: the rule finds nothing there, or a waiver before it accepts that", stale.Findings[0].Message)
 	assert.Equal(t, ExitClean, Exit(cured, finding.Note))
 }
 
