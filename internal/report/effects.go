@@ -19,18 +19,14 @@ func (d *markdown) effects(r *finding.Report) {
 	list := words.Effects(r)
 	for i := range list[:min(len(list), maxEffects)] {
 		e := &list[i]
-		accepted := ""
-		if e.Accepted > 0 {
-			accepted = fmt.Sprint(e.Accepted)
+		counts := e.Counts()
+		if e.New != (finding.LevelCount{}) {
+			counts[0] = "**" + counts[0] + "**"
 		}
-		fresh := words.Levels(e.New)
-		if fresh != "" {
-			fresh = "**" + fresh + "**"
-		}
-		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %s | %s |\n", code(e.Path)+markdownText(words.OfPart(&finding.Model{Part: e.Part})),
-			markdownText(e.Became), fresh, words.Levels(e.Gone), words.Levels(e.Old), accepted))
+		rows = append(rows, fmt.Sprintf("| %s | %s | %s |\n", code(e.Path)+markdownText(words.OfPart(&finding.Model{Part: e.Part})),
+			strings.Join(counts, ", "), markdownText(e.Became)))
 	}
-	d.table("\n### What the change did\n\n| model | what became of it | new | gone | as before | accepted |\n|---|---|---|---|---|--:|\n", rows, "models")
+	d.table("\n### What the change did\n\n| model | findings | what became of it |\n|---|---|---|\n", rows, "models")
 	if left := len(list) - len(rows); left > 0 {
 		d.put(fmt.Sprintf("\nand %s, on which the change did less\n", words.Count(left, "more model")))
 	}

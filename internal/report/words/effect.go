@@ -2,6 +2,7 @@ package words
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -17,9 +18,9 @@ type Effect struct {
 	Accepted       int
 }
 
-// Counts says what is new, gone and as before: "1 error new, 2 warnings gone".
-func (e *Effect) Counts() string {
-	var list []string
+// Counts says what is new, gone, as before and accepted, each where there is some: "1 error
+// new", "2 warnings gone".
+func (e *Effect) Counts() (list []string) {
 	for _, c := range []struct {
 		found  finding.LevelCount
 		change string
@@ -28,7 +29,10 @@ func (e *Effect) Counts() string {
 			list = append(list, text+" "+c.change)
 		}
 	}
-	return strings.Join(list, "; ")
+	if e.Accepted > 0 {
+		list = append(list, fmt.Sprintf("%d accepted", e.Accepted))
+	}
+	return list
 }
 
 // Effects lists what a change did to each model: those first on which it brought most, then
@@ -92,8 +96,11 @@ func levelsOf(m *finding.Model, c finding.Change) (n finding.LevelCount) {
 // shape where that is not the same.
 func becameShort(m *finding.Model) string {
 	said := slices.Clone(m.Notes)
-	if m.Unjudged() {
+	switch {
+	case m.Unjudged():
 		said = append(said, "it could not be judged")
+	case m.Status == finding.Skipped:
+		said = append(said, m.Reason)
 	}
 	if Became(m) != "" {
 		said = append(said, m.Was.Shape.Words)

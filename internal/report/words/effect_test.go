@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -30,7 +31,7 @@ func TestEffectsPutWhatIsNewFirst(t *testing.T) {
 	}
 	var told [][3]string
 	for _, e := range Effects(r) {
-		told = append(told, [3]string{e.Path, e.Became, e.Counts()})
+		told = append(told, [3]string{e.Path, e.Became, strings.Join(e.Counts(), ", ")})
 	}
 	assert.Equal(t, [][3]string{
 		{"worse.stl", "the same shape", "1 error new"},
@@ -38,7 +39,7 @@ func TestEffectsPutWhatIsNewFirst(t *testing.T) {
 		{"better.stl", "", "1 error gone"},
 		{"gone.stl", "the model is gone", "1 error gone"},
 		{"split.stl", "it went into other models", "1 error gone"},
-		{"accepted.stl", "the same shape", ""},
+		{"accepted.stl", "the same shape", "1 accepted"},
 		{"empty.stl", "the model is gone", ""},
 		{"pack.zip", "it could not be judged", ""},
 		{"renamed.stl", "it was old.stl in main; the same shape", "1 error as before"},
