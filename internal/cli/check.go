@@ -9,7 +9,6 @@ import (
 
 	"printlint/internal/advise"
 	"printlint/internal/collection"
-	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/report"
 )
@@ -79,7 +78,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	if err != nil {
 		return 0, err
 	}
-	if err := f.gate.comparing(opt.Shard); err != nil {
+	if err := f.gate.comparing(); err != nil {
 		return 0, err
 	}
 	g, err := f.gate.open(*f.config, paths, *f.accept, env.warn)
@@ -101,10 +100,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	failAt := f.level(g.FailAt)
 	opt.Whole, opt.Remarks, opt.Idle, opt.FailAt = g.whole(paths), g.remarks, g.idle, failAt
-	if opt.Shard != nil && g.FailOn == finding.FailOnNew && !*f.quiet {
-		env.warn("a share cannot compare, so fail-on: new does not hold for it: every finding closes the gate; check what changed in one run")
-	}
-	if opt.Before, err = f.gate.before(g, paths, opt.Shard); err != nil {
+	if opt.Before, err = f.gate.before(ctx, g, paths, opt.Shard); err != nil {
 		return 0, err
 	}
 	opt.Around, opt.Strict = g.around(opt.Whole), *f.gate.changed != ""

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 
@@ -10,24 +11,19 @@ import (
 	"printlint/internal/lint"
 )
 
-// comparing refuses a comparison of what does not change, and of a share: what was renamed
-// is looked for in the whole run.
-func (f *gateFlags) comparing(shard *finding.Shard) error {
-	asked := *f.compare || f.failOn.word == string(finding.FailOnNew)
-	switch {
-	case asked && *f.changed == "":
+// comparing refuses a comparison of what does not change.
+func (f *gateFlags) comparing() error {
+	if *f.changed == "" && (*f.compare || f.failOn.word == string(finding.FailOnNew)) {
 		return errors.New("--compare and --fail-on new ask what a change does; say since when with --changed REV")
-	case asked && shard != nil:
-		return errors.New("--compare and --fail-on new do not go with --shard; check what changed in one run")
 	}
 	return nil
 }
 
 // before lists what the models of a check were, where the flags or the configuration ask
-// for a comparison. A share of a run is judged without one, and all of it closes the gate.
-func (f *gateFlags) before(g *gate, paths []string, shard *finding.Shard) (*lint.Before, error) {
+// for a comparison: in a share of a run, those that it compares its own with.
+func (f *gateFlags) before(ctx context.Context, g *gate, paths []string, shard *finding.Shard) (*lint.Before, error) {
 	failOn := cmp.Or(finding.FailOn(f.failOn.word), g.FailOn)
-	if *f.changed == "" || shard != nil || !*f.compare && failOn != finding.FailOnNew {
+	if *f.changed == "" || !*f.compare && failOn != finding.FailOnNew {
 		return nil, nil
 	}
 	own, err := collection.Repository(paths)
@@ -38,6 +34,9 @@ func (f *gateFlags) before(g *gate, paths []string, shard *finding.Shard) (*lint
 	b.Commit, b.Files, err = collection.Before(own, b.Rev, g.files, paths, collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude})
 	if err != nil {
 		return nil, fmt.Errorf("--compare: %w", err)
+	}
+	if shard != nil {
+		b.Share(ctx, g.files, shard.Index, shard.Count)
 	}
 	return b, nil
 }

@@ -37,6 +37,8 @@ type loaded struct {
 	broken bool
 	// search is where the configuration was looked for; nil where one was named.
 	search *search
+	// changed is what a change touches, absolute; nil where the run is about none.
+	changed []string
 }
 
 // folder is where the configuration lies: what it uses and accepts is named from here.
@@ -107,7 +109,7 @@ func loadHere(env Env, named, model string) (*loaded, error) {
 		return l, err
 	}
 	folder, _, err := l.search.folderOf(paths[0])
-	var idle []lint.Remark
+	var idle []lint.Idle
 	if err == nil {
 		err = l.addIdle(&idle, folder)
 	}

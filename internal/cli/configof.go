@@ -127,11 +127,11 @@ func (s *search) tooMany(found appliedConfigs) error {
 
 // idle lists the configurations that lie between the one that holds and a model that is
 // judged. They hold for nothing, and whoever wrote them thinks otherwise.
-func (l *loaded) idle(files []collection.File) ([]lint.Remark, error) {
+func (l *loaded) idle(files []collection.File) ([]lint.Idle, error) {
 	if l.search == nil {
 		return nil, nil
 	}
-	var list []lint.Remark
+	var list []lint.Idle
 	done := map[string]bool{}
 	for i := range files {
 		if files[i].Skip != "" {
@@ -153,13 +153,16 @@ func (l *loaded) idle(files []collection.File) ([]lint.Remark, error) {
 }
 
 // addIdle adds the configurations at or above a folder that hold for nothing.
-func (l *loaded) addIdle(list *[]lint.Remark, folder string) error {
+func (l *loaded) addIdle(list *[]lint.Idle, folder string) error {
 	above, err := l.search.above(folder)
 	if err != nil {
 		return err
 	}
 	for k := 1; k < len(above); k++ {
-		r := lint.Remark{File: l.search.fileTree.shown(above[k]), Text: fmt.Sprintf("this file holds for nothing, %s holds", l.search.fileTree.shown(above[0]))}
+		r := lint.Idle{
+			Remark: lint.Remark{File: l.search.fileTree.shown(above[k]), Text: fmt.Sprintf("this file holds for nothing, %s holds", l.search.fileTree.shown(above[0]))},
+			Old:    l.changed != nil && !slices.Contains(l.changed, above[k]) && !slices.Contains(l.changed, above[0]),
+		}
 		if !slices.Contains(*list, r) {
 			*list = append(*list, r)
 		}

@@ -49,7 +49,7 @@ type gate struct {
 	remarks []lint.Remark
 	change  *collection.Change // what --changed speaks of, asked for once
 	// idle are the configurations that hold for nothing.
-	idle []lint.Remark
+	idle []lint.Idle
 }
 
 // open reads the rules and finds the models. A name in lenient may be missing among
@@ -110,6 +110,9 @@ func (f *gateFlags) look(g *gate, here fileTree) (err error) {
 	l := *g.loaded
 	if l.search, err = newSearch(here); err != nil {
 		return err
+	}
+	if g.change != nil {
+		l.changed = g.change.Paths()
 	}
 	if g.idle, err = l.idle(g.files); err == nil {
 		err = f.lookAtNew(g, &l)

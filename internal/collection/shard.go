@@ -15,6 +15,17 @@ const fileCost = 32 << 10
 // that has least: no share costs more than 4/3 of what the best split would
 // (R. L. Graham, Bounds on multiprocessing timing anomalies, 1969).
 func Shard(files []File, index, count int) []File {
+	var share []File
+	for i, k := range Shares(files, count) {
+		if k == index {
+			share = append(share, files[i])
+		}
+	}
+	return share
+}
+
+// Shares says of each file in which share it is, counted from 1.
+func Shares(files []File, count int) []int {
 	order := make([]int, len(files))
 	for i := range order {
 		order[i] = i
@@ -23,7 +34,7 @@ func Shard(files []File, index, count int) []File {
 		return cmp.Or(cmp.Compare(files[b].Size, files[a].Size), cmp.Compare(files[a].Path, files[b].Path))
 	})
 	load := make([]int64, count)
-	mine := make([]bool, len(files))
+	in := make([]int, len(files))
 	for _, i := range order {
 		least := 0
 		for s := range load {
@@ -32,13 +43,7 @@ func Shard(files []File, index, count int) []File {
 			}
 		}
 		load[least] += files[i].Size + fileCost
-		mine[i] = least == index-1
+		in[i] = least + 1
 	}
-	var share []File
-	for i := range files {
-		if mine[i] {
-			share = append(share, files[i])
-		}
-	}
-	return share
+	return in
 }

@@ -59,8 +59,8 @@ func (r *Report) Closes(m *Model, f *Finding, failAt Level) bool {
 
 // fails says that a finding fails wherever it holds.
 func (r *Report) fails(f *Finding, failAt Level) bool {
-	if r.Compared != nil && r.Compared.FailOn == FailOnNew && f.Change == Same {
-		return false
+	if r.Compared != nil && r.Compared.FailOn == FailOnNew && (f.Change == Same || f.Rule == RuleStale) {
+		return false // a waiver that a cure made idle must not stop the cure
 	}
 	return f.Counts() && failAt != None && f.Level.Rank() <= failAt.Rank()
 }

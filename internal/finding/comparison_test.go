@@ -20,6 +20,8 @@ func TestWhatClosesAGate(t *testing.T) {
 	assert.False(t, fresh.Closes(&Model{}, added, None))
 	assert.False(t, fresh.Closes(&Model{}, &Finding{Level: Warning, Change: New}, Error))
 	assert.True(t, fresh.Closes(&Model{}, &Finding{Level: Warning, Change: New}, Note))
+	assert.False(t, fresh.Closes(&Model{}, &Finding{Level: Note, Rule: RuleStale}, Note))
+	assert.True(t, all.Closes(&Model{}, &Finding{Level: Note, Rule: RuleStale}, Note))
 	assert.False(t, fresh.Closes(&Model{}, &Finding{Level: Error, Change: New, Waived: &Waived{}}, Note))
 	assert.False(t, fresh.Closes(&Model{}, &Finding{Level: None, Change: New}, Note))
 }

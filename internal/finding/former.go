@@ -6,8 +6,8 @@ type Former struct {
 	Part     string     `json:"part"`
 	SHA256   string     `json:"sha256"`
 	Shape    Likeness   `json:"shape"`
-	Figures  Values     `json:"figures"` // as FigureKinds says
-	Findings LevelCount `json:"findings"`
+	Figures  Values     `json:"figures"`  // as FigureKinds says
+	Findings LevelCount `json:"findings"` // accepted ones among them
 }
 
 // Became says in a word what the shape of a model became.
@@ -76,14 +76,16 @@ func GiveUnits(figures Values) {
 	}
 }
 
-// Count counts the findings that count.
-func (m *Model) Count() (c LevelCount) {
+// Count counts what was found, accepted or not, and of that what is accepted.
+func (m *Model) Count() (all, accepted LevelCount) {
 	for i := range m.Findings {
-		if f := &m.Findings[i]; f.Counts() {
-			c.Add(f.Level)
+		f := &m.Findings[i]
+		all.Add(f.Level)
+		if f.Waived != nil {
+			accepted.Add(f.Level)
 		}
 	}
-	return c
+	return all, accepted
 }
 
 // NameOf is a model by its path, and its part where it has a name.

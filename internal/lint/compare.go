@@ -257,15 +257,20 @@ func (b *Before) mark(config *ruleset.Config, now *side, matched map[*finding.Fi
 	}
 	if was := now.pair; was != nil {
 		if was.original {
-			now.Notes = append(now.Notes, "it is a copy of "+was.Path)
-			matched = map[*finding.Finding]bool{} // the original keeps its findings
-		} else if was.rules != now.rules {
+			now.Notes = append(now.Notes, "it is a copy of "+was.Path+alikeWords(config, now, piece{of: was}))
+			return
+		}
+		if was.rules != now.rules {
 			now.Notes = append(now.Notes, fmt.Sprintf("it was %s in %s", was.Path, b.Rev))
 		}
-		match(config, now, piece{of: was, at: now.at}, matched)
+		p := piece{of: was, at: now.at}
+		match(config, now, p, matched)
+		milder(config, now, p, matched)
+		proved(config, now, matched)
 	}
 	for _, p := range now.pieces {
 		match(config, now, p, matched)
+		milder(config, now, p, matched)
 	}
 }
 
@@ -359,12 +364,12 @@ func (b *Before) remark(files []collection.File, entries, were []entry) {
 	}
 }
 
-// goneOf lists the findings that counted and are not found any more.
+// goneOf lists what was found and is not any more, whether it was accepted or not.
 func goneOf(was *side, matched map[*finding.Finding]bool) (list []finding.Finding) {
 	for i := range was.Findings {
-		if f := &was.Findings[i]; f.Counts() && !matched[f] {
+		if f := &was.Findings[i]; f.Level.Rank() < finding.None.Rank() && !matched[f] {
 			gone := *f
-			gone.Change = finding.Gone
+			gone.Change, gone.Waived = finding.Gone, nil
 			list = append(list, gone)
 		}
 	}
@@ -377,9 +382,13 @@ func countChanges(r *finding.Report) {
 	if r.Compared == nil {
 		return
 	}
+	r.Compared.New, r.Compared.Same = 0, 0
 	for i := range r.Models {
 		for k := range r.Models[i].Findings {
 			f := &r.Models[i].Findings[k]
+			if f.Rule == RuleStale {
+				continue // told, and no trouble that the change made
+			}
 			if f.Change == "" {
 				f.Change = finding.New
 			}

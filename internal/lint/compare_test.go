@@ -3,6 +3,7 @@ package lint
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -156,10 +157,11 @@ func TestComparisonsAddUp(t *testing.T) {
 	require.Equal(t, bytesOf(t, "json", r), bytesOf(t, "json", again))
 }
 
-// TestCopiesOfWhatDidNotChange holds that a copy has the findings of its original as before,
-// however many copies there are, unless it moved to where it is judged harder.
+// TestCopiesOfWhatDidNotChange holds that all that is found on a copy is new, and that a note
+// says how the original does.
 func TestCopiesOfWhatDidNotChange(t *testing.T) {
 	config := load(t, hangRules+`places: [{paths: ["trial/**"], rules: {hangs: {level: note}}}]
+waivers: [{path: w.stl, rule: hangs, reason: known}]
 `)
 	at := func(path string) collection.File { return model(t, path, ledge(20, 8, 0)) }
 	run := func(original string, now ...collection.File) *finding.Report {
@@ -167,9 +169,92 @@ func TestCopiesOfWhatDidNotChange(t *testing.T) {
 		before := &Before{Rev: "main", Commit: strings.Repeat("a", 40), FailOn: finding.FailOnNew}
 		return check(t, config, Options{Before: before, Around: around}, now...)
 	}
-	r := run("m.stl", at("a.stl"), at("b.stl"))
-	assert.Equal(t, [3]int{0, 2, 0}, changes(r))
-	assert.Equal(t, []string{"it is a copy of m.stl"}, r.Models[1].Notes)
-	assert.Equal(t, [3]int{1, 0, 0}, changes(run("trial/m.stl", at("a.stl"))), "judged harder here")
-	assert.Equal(t, [3]int{1, 0, 0}, changes(run("m.stl", model(t, "a.stl", ledge(20, 9, 0)))), "another model")
+	notes := func(r *finding.Report) []string {
+		assert.Equal(t, [3]int{len(r.Models), 0, 0}, changes(r))
+		assert.Nil(t, r.Models[0].Was, "it was nothing")
+		return r.Models[len(r.Models)-1].Notes
+	}
+	assert.Equal(t, []string{"it is a copy of m.stl, which fails alike"}, notes(run("m.stl", at("a.stl"), at("b.stl"))))
+	assert.Equal(t, []string{"it is a copy of trial/m.stl, where the same is found"}, notes(run("trial/m.stl", at("a.stl"))))
+	assert.Equal(t, []string{"it is a copy of w.stl, where the same is found and accepted"}, notes(run("w.stl", at("a.stl"))))
+	assert.Empty(t, notes(run("m.stl", model(t, "a.stl", ledge(20, 9, 0)))), "another model")
+	waived := run("m.stl", at("w.stl"))
+	assert.Equal(t, []string{"it is a copy of m.stl"}, waived.Models[0].Notes)
+	assert.Equal(t, [3]int{0, 0, 0}, changes(waived))
+}
+
+// TestWhatIsAcceptedMovesNothing holds that figures and counts of a comparison are those of
+// the model, whoever accepts what is found on it; and that what was accepted and is found no
+// more is gone, and its waiver no trouble.
+func TestWhatIsAcceptedMovesNothing(t *testing.T) {
+	config := load(t, hangRules+"waivers: [{path: w.stl, rule: hangs, reason: known}]\n")
+	r := against(t, config, list(model(t, "w.stl", ledge(20, 8, 0))), list(model(t, "m.stl", ledge(20, 8, 0))))
+	m := &r.Models[0]
+	assert.Equal(t, "m.stl", m.Path)
+	assert.Equal(t, 1, m.Was.Findings.Error)
+	was, _ := m.Was.Figures.Get("support")
+	now, _ := m.Figures.Get("support")
+	assert.Positive(t, now)
+	assert.InDelta(t, was, now, 0)
+	both := against(t, config, list(model(t, "w.stl", ledge(20, 8, 0))), list(model(t, "w.stl", ledge(20, 8, 8))))
+	all, accepted := both.Models[0].Count()
+	assert.Equal(t, [3]int{1, 2, 2}, [3]int{both.Models[0].Was.Findings.Error, all.Error, accepted.Error})
+
+	cured := against(t, config, list(model(t, "w.stl", ledge(20, 8, 0))), list(model(t, "w.stl", shapes.Cube(10))))
+	assert.Equal(t, [3]int{0, 0, 1}, changes(cured))
+	stale := cured.Models[0]
+	require.Equal(t, RuleStale, stale.Findings[0].Rule)
+	assert.Equal(t, finding.Note, stale.Findings[0].Level)
+	assert.Equal(t, "the waiver of hangs for w.stl can go: the rule finds nothing there, or a waiver before it accepts that", stale.Findings[0].Message)
+	assert.Equal(t, ExitClean, Exit(cured, finding.Note))
+}
+
+// TestSharesCompare holds that the shares of a compared run come to what it comes to in one
+// piece, where models were edited, renamed, moved, deleted and exported in another format.
+func TestSharesCompare(t *testing.T) {
+	config := load(t, hangRules)
+	var was, now []collection.File
+	for i := range 24 {
+		old, body := fmt.Sprintf("a%02d.stl", i), ledge(20+float64(i), 8, 0)
+		was = append(was, model(t, old, body))
+		switch i % 6 {
+		case 0:
+			now = append(now, model(t, old, ledge(20+float64(i), 8, 8)))
+		case 1:
+			now = append(now, model(t, "z"+old, body))
+		case 2:
+			now = append(now, model(t, "sub/"+old, ledge(20+float64(i), 14, 0)))
+		case 3:
+			now = append(now, model(t, strings.TrimSuffix(old, "stl")+"obj", body))
+		case 4:
+			now = append(now, model(t, old, shapes.Cube(10)))
+		}
+	}
+	slices.SortFunc(now, func(a, b collection.File) int { return strings.Compare(a.Path, b.Path) })
+	before := func() *Before {
+		return &Before{Rev: "main", Commit: strings.Repeat("a", 40), FailOn: finding.FailOnNew, Files: slices.Clone(was)}
+	}
+	whole := check(t, config, Options{Before: before()}, now...)
+	assert.Equal(t, [3]int{8, 12, 8}, changes(whole))
+	for _, n := range []int{1, 2, 5, 40} {
+		var shares []*finding.Report
+		var names []string
+		files := 0
+		for k := 1; k <= n; k++ {
+			b := before()
+			b.Share(t.Context(), now, k, n)
+			files += len(b.Files)
+			share := check(t, config, Options{Before: b, Around: Around{All: now}, Shard: &finding.Shard{Index: k, Count: n, All: ListingOf(now)}}, collection.Shard(now, k, n)...)
+			shares, names = append(shares, share), append(names, fmt.Sprint(k))
+		}
+		assert.Equal(t, len(was), files)
+		merged, _, err := Merge(shares, names)
+		require.NoError(t, err)
+		require.Equal(t, bytesOf(t, "json", whole), bytesOf(t, "json", merged), "%d shares", n)
+		assert.Equal(t, ExitFindings, Exit(merged, finding.Error))
+	}
+	other := check(t, config, Options{Before: &Before{Rev: "other", FailOn: finding.FailOnNew}, Shard: &finding.Shard{Index: 2, Count: 2, All: ListingOf(now)}})
+	mine := check(t, config, Options{Before: before(), Shard: &finding.Shard{Index: 1, Count: 2, All: ListingOf(now)}})
+	_, _, err := Merge([]*finding.Report{mine, other}, []string{"1", "2"})
+	assert.ErrorContains(t, err, "compares with another revision")
 }

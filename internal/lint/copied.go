@@ -4,12 +4,14 @@ import (
 	"context"
 
 	"printlint/internal/collection"
+	"printlint/internal/finding"
+	"printlint/internal/ruleset"
 )
 
 // copied pairs new models with those of the same content that did not change and lie
-// outside of the run. They are judged by the rules of their own place, so that a copy which
-// moves to where stricter rules hold has new findings. What cannot be listed or read is no
-// original: the findings on the copy are new then.
+// outside of the run, so that a note can name them. All that is found on a copy is new: one
+// more model that fails is one more failed print. What cannot be listed or read is no
+// original.
 func (b *Before) copied(ctx context.Context, g *engine, files []collection.File, now []*side, opt Options) error {
 	if opt.Around.Rest == nil {
 		return nil
@@ -74,4 +76,27 @@ func originalsIn(ctx context.Context, rest []collection.File, taken, wanted map[
 		}
 	}
 	return list
+}
+
+// alikeWords says how an original does, where something counts on its copy.
+func alikeWords(config *ruleset.Config, now *side, was piece) string {
+	before, which := was.recorded()
+	fails, accepted, some := false, true, false
+	for i, m := range config.Match(before, recorded(now)) {
+		if m.Before < 0 || !now.Findings[i].Counts() {
+			continue
+		}
+		old := which[m.Before]
+		some, fails = true, fails || old.Level == finding.Error
+		accepted = accepted && old.Waived != nil
+	}
+	switch {
+	case !some:
+		return ""
+	case accepted:
+		return ", where the same is found and accepted"
+	case fails:
+		return ", which fails alike"
+	}
+	return ", where the same is found"
 }

@@ -29,7 +29,7 @@ func hanging(view *ruleset.View) (measure.OverhangParams, measure.BridgeParams) 
 
 // figuresOf takes the figures of a comparison from a verdict; those that could not be
 // measured are left out.
-func figuresOf(v *verdict.Verdict, m *finding.Model) finding.Values {
+func figuresOf(v *verdict.Verdict) finding.Values {
 	taken := map[string]float64{"surface": v.Mesh.Area()}
 	sure := func(q measure.Request) (*measure.Result, bool) {
 		r := v.Result(q)
@@ -56,7 +56,7 @@ func figuresOf(v *verdict.Verdict, m *finding.Model) finding.Values {
 			worst = max(worst, measure.Overhang.Site(&r.Sites[i]).Angle)
 		}
 		taken["angle"] = worst
-		if places := hangingErrors(v, m); len(places) <= maxPlaces {
+		if places := hangingErrors(v); len(places) <= maxPlaces {
 			taken["support"] = support.Sum(support.Plan(places, v.View.Process), v.View.Process).Grams
 		}
 	}
@@ -72,11 +72,12 @@ func figuresOf(v *verdict.Verdict, m *finding.Model) finding.Values {
 // maxPlaces is how many places support is planned for. Judgement.
 const maxPlaces = 2000
 
-// hangingErrors are the places of errors that support would stand below.
-func hangingErrors(v *verdict.Verdict, m *finding.Model) (places []support.Underside) {
+// hangingErrors are the places of errors that support would stand below, accepted ones among
+// them: that somebody accepts an error changes nothing in the print.
+func hangingErrors(v *verdict.Verdict) (places []support.Underside) {
 	for i := range v.Hits {
 		h := &v.Hits[i]
-		if h.Level == finding.Error && m.Findings[i].Counts() && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 {
+		if h.Level == finding.Error && h.Site != nil && h.Site.Below != nil && h.Site.Below.Area > 0 {
 			places = append(places, support.Underside{At: h.Site.At, Below: *h.Site.Below})
 		}
 	}

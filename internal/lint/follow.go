@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"printlint/internal/alike"
 	"printlint/internal/collection"
@@ -31,8 +32,9 @@ type followed struct {
 // shell is one body of a model, by itself.
 type shell struct {
 	*mesh.Mesh
-	area float64
-	box  mesh.Box
+	area   float64
+	box    mesh.Box
+	middle mesh.Vec // of its surface
 }
 
 // follow finds models that went into others, or came out of them, or are copies: what has no
@@ -56,7 +58,7 @@ func (b *Before) follow(ctx context.Context, config *ruleset.Config, files []col
 	givers := h.followed(ctx, byPath(b.Files), was, func(s *side) bool { return s.pair == nil || news > 0 })
 	for i := range takers {
 		for k := range givers {
-			if err := b.relate(ctx, &takers[i], &givers[k], changed); err != nil {
+			if err := b.relate(ctx, config, &takers[i], &givers[k], changed); err != nil {
 				return onlyLimit(ctx, err)
 			}
 		}
@@ -100,12 +102,13 @@ func (h *holder) followed(ctx context.Context, files map[string]*collection.File
 }
 
 // relate says whether one model is a copy of another, came out of it, or took it in.
-func (b *Before) relate(ctx context.Context, now, was *followed, changed func(*side) bool) error {
+func (b *Before) relate(ctx context.Context, config *ruleset.Config, now, was *followed, changed func(*side) bool) error {
 	if now.pair == nil && shapedAlike(now.side, was.side) {
 		at, _, err := holds(ctx, []shell{wholeOf(was.mesh)}, []shell{wholeOf(now.mesh)})
 		if err != nil || at != nil {
 			if at != nil {
-				now.Notes = append(now.Notes, fmt.Sprintf("it is a copy of %s in %s", was.Path, b.Rev))
+				alike := alikeWords(config, now.side, piece{of: was.side, at: at})
+				now.Notes = append(now.Notes, fmt.Sprintf("it is a copy of %s in %s%s", was.Path, b.Rev, alike))
 			}
 			return err
 		}
@@ -144,14 +147,12 @@ func holds(ctx context.Context, was, now []shell) (at *alike.Placement, in []mes
 	if split {
 		few, many = now, was
 	}
-	taken := make([]bool, len(many))
+	taken, err := bodiesAmong(ctx, few, many)
+	if err != nil || taken == nil {
+		return nil, nil, err
+	}
 	var before, after []shell
-	for i := range few {
-		k, err := oneLike(ctx, &few[i], many, taken)
-		if err != nil || k < 0 {
-			return nil, nil, err
-		}
-		taken[k] = true
+	for i, k := range taken {
 		from, to := few[i], many[k]
 		if split {
 			from, to = to, from
@@ -169,21 +170,76 @@ func holds(ctx context.Context, was, now []shell) (at *alike.Placement, in []mes
 	return at, in, err
 }
 
-// oneLike finds a body among those that are not taken; -1 where none is like it.
-func oneLike(ctx context.Context, s *shell, many []shell, taken []bool) (int, error) {
-	for k := range many {
-		if taken[k] || math.Abs(many[k].area-s.area) > 1e-3*s.area {
-			continue
+// bodiesAmong finds each body of a list among others, no two of them the same; nil where one
+// is missing. Where several are alike, those are taken that lie to each other as in the list.
+func bodiesAmong(ctx context.Context, few, many []shell) (first []int, err error) {
+	known := map[[2]int]bool{}
+	like := func(i, k int) bool {
+		key := [2]int{i, k}
+		if is, asked := known[key]; asked || err != nil {
+			return is
 		}
-		r, err := alike.Compare(ctx, s.Mesh, many[k].Mesh, 1)
+		known[key], err = isLike(ctx, &few[i], &many[k])
+		return known[key]
+	}
+	for start := range many {
+		var all []int
+		if like(0, start) {
+			all = bodiesFrom(few, many, start, like)
+		}
 		if err != nil {
-			return -1, err
+			return nil, err
 		}
-		if r.Same && r.Factor == 1 && !r.Mirrors() {
-			return k, nil
+		if len(all) == len(few) {
+			return all, nil
 		}
 	}
-	return -1, nil
+	// They were moved apart: any will do.
+	for i := range few {
+		k := -1
+		for j := range many {
+			if k < 0 && !slices.Contains(first, j) && like(i, j) {
+				k = j
+			}
+		}
+		if err != nil || k < 0 {
+			return nil, err
+		}
+		first = append(first, k)
+	}
+	return first, nil
+}
+
+// bodiesFrom takes one body for the first, and for the others those that lie as far from the
+// ones before.
+func bodiesFrom(few, many []shell, start int, like func(i, k int) bool) []int {
+	const loose = 0.05 // mm between two exports; judgement
+	all := []int{start}
+	for i := 1; i < len(few); i++ {
+		for k := range many {
+			fits := !slices.Contains(all, k)
+			for j := 0; fits && j < i; j++ {
+				fits = math.Abs(few[i].middle.Sub(few[j].middle).Len()-many[k].middle.Sub(many[all[j]].middle).Len()) <= loose
+			}
+			if fits && like(i, k) {
+				all = append(all, k)
+				break
+			}
+		}
+		if len(all) == i {
+			return nil
+		}
+	}
+	return all
+}
+
+// isLike says that two bodies are one, of one size and not mirrored.
+func isLike(ctx context.Context, a, b *shell) (bool, error) {
+	if math.Abs(b.area-a.area) > 1e-3*a.area {
+		return false, nil
+	}
+	r, err := alike.Compare(ctx, a.Mesh, b.Mesh, 1)
+	return err == nil && r.Same && r.Factor == 1 && !r.Mirrors(), err
 }
 
 // together is one mesh of several.
@@ -195,7 +251,7 @@ func together(list []shell) *mesh.Mesh {
 	return all
 }
 
-func wholeOf(m *mesh.Mesh) shell { return shell{m, m.Area(), m.Box()} }
+func wholeOf(m *mesh.Mesh) shell { return shell{m, m.Area(), m.Box(), m.Centroid()} }
 
 // shellsOf takes a mesh apart; one of more bodies than are looked at stays whole.
 func shellsOf(m *mesh.Mesh) []shell {

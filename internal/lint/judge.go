@@ -89,7 +89,7 @@ func (j *judge) fill(model *finding.Model, list []*verdict.Verdict, path string)
 	model.Findings = u.Findings(j.names())
 	j.waive(path, model)
 	if j.figures {
-		model.Figures = figuresOf(list[0], model)
+		model.Figures = figuresOf(list[0])
 	}
 	before := model.Machines
 	model.Machines = j.byMachine(model, list, u)

@@ -50,9 +50,8 @@ type Options struct {
 	Strict bool
 	// Before, when not nil, is what the models were like before a change, to be compared.
 	Before *Before
-	// Idle are configurations that hold for nothing, each with what holds in its place:
-	// they are errors.
-	Idle []Remark
+	// Idle are configurations that hold for nothing: they are errors.
+	Idle []Idle
 	// Timing puts the seconds the run took into the summary.
 	Timing bool
 	// Advice says for which models to look for other ways up, and how far.
@@ -114,7 +113,7 @@ func Run(ctx context.Context, version string, files []collection.File, config *r
 		remarks = append(remarks, Remark(s))
 	}
 	remarks = append(remarks, unopened(config, j, files)...)
-	for _, m := range configEntries(left, remarks, opt.Idle) {
+	for _, m := range configEntries(left, remarks, opt.Idle, opt.Before != nil) {
 		entries = append(entries, entry{Model: m})
 	}
 	sortEntries(entries)

@@ -23,11 +23,7 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 		for i := range r.Models {
 			giveUnits(&r.Models[i], r.Rules.Rules)
 		}
-		if r.Compared != nil {
-			for i := range r.Compared.Models {
-				giveUnits(&r.Compared.Models[i], r.Rules.Rules)
-			}
-		}
+		r.Compared = mergeCompared(reports)
 		return r, failAt(r), fits(r, names[0])
 	}
 	if err := complete(reports, names); err != nil {
@@ -35,7 +31,9 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 	}
 	first := reports[0]
 	out := &finding.Report{Format: first.Format, Tool: first.Tool, Rules: first.Rules, FailAt: first.FailAt, Machines: first.Machines, Where: first.Where}
-	var remarks, idle []Remark
+	out.Compared = mergeCompared(reports)
+	var remarks []Remark
+	var idle []Idle
 	seconds, count := 0.0, 0
 	for _, r := range reports {
 		count += len(r.Models)
@@ -55,14 +53,15 @@ func Merge(reports []*finding.Report, names []string) (*finding.Report, finding.
 			}
 			for k := range m.Findings {
 				if f := &m.Findings[k]; f.Rule == finding.RuleNested {
-					idle = append(idle, Remark{m.Path, f.Message})
+					idle = append(idle, Idle{Remark{m.Path, f.Message}, f.Change == finding.Same})
 				}
 			}
 		}
 		r.Models = nil // two lists of a large shelf are one too many
 	}
-	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle)...)
+	out.Models = append(out.Models, configEntries(unusedByAll(reports), remarks, idle, out.Compared != nil)...)
 	slices.SortStableFunc(out.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
+	countChanges(out)
 	out.Summary = Summarize(out.Models)
 	out.Summary.Seconds = finding.Round(seconds)
 	return out, failAt(out), nil
@@ -171,6 +170,8 @@ func differs(a, b *finding.Report) string {
 		return "the rules differ"
 	case !slices.Equal(a.Machines, b.Machines):
 		return two("the machines differ", machineNames(a), machineNames(b))
+	case !sameComparison(a.Compared, b.Compared):
+		return "one compares with another revision than the other, or fails on other findings"
 	case a.FailAt != b.FailAt:
 		return "the levels that fail differ"
 	case !slices.Equal(was.Paths, is.Paths):

@@ -21,7 +21,7 @@ func TestRandomSharesMerge(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		models := randomModels(r)
 		shares, stale := deal(r, models, randomUnused(r))
-		whole := reportOf(append(slices.Clone(models), configEntries(stale, nil, nil)...))
+		whole := reportOf(append(slices.Clone(models), configEntries(stale, nil, nil, false)...))
 		slices.SortStableFunc(whole.Models, func(a, b finding.Model) int { return cmp.Compare(a.Path, b.Path) })
 		r.Shuffle(len(shares), func(i, k int) { shares[i], shares[k] = shares[k], shares[i] })
 		names := make([]string, len(shares))

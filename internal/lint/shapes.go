@@ -41,10 +41,11 @@ func (b *Before) shapes(ctx context.Context, config *ruleset.Config, files []col
 	var order []*couple
 	for _, s := range now {
 		was := s.pair
-		if was == nil {
+		if was == nil || was.original {
 			continue
 		}
-		s.Was = &finding.Former{Path: was.Path, Part: was.Part, SHA256: was.SHA256, Figures: was.Figures, Findings: was.Count()}
+		found, _ := was.Count()
+		s.Was = &finding.Former{Path: was.Path, Part: was.Part, SHA256: was.SHA256, Figures: was.Figures, Findings: found}
 		if s.SHA256 == was.SHA256 && s.Part == was.Part && shapedAlike(s, was) {
 			s.Was.Shape = sameFile()
 			continue

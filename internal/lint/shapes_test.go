@@ -113,9 +113,13 @@ func TestSplitJoinedAndCopied(t *testing.T) {
 	assert.Equal(t, []string{"a.stl in main became part of it", "b.stl in main became part of it"}, r.Models[0].Notes)
 	r = against(t, config, list(plate), list(model(t, "plate.stl", a), model(t, "b.stl", b)))
 	assert.Equal(t, [3]int{0, 2, 0}, changes(r), "one stays, one goes into a file of its own")
+	// Both have the same beam, and it must be told which of the two belongs to which.
+	c, d := ledge(20, 8, 0), shapes.Move(ledge(33, 8, 0), mesh.Vec{X: 50})
+	r = against(t, config, list(model(t, "two.stl", shapes.Join(c, d))), list(model(t, "c.stl", c), model(t, "d.stl", shapes.Move(d, mesh.Vec{X: -50}))))
+	assert.Equal(t, [3]int{0, 2, 0}, changes(r), "split where bodies are alike")
 	r = against(t, config, list(model(t, "a.stl", a)), list(model(t, "a.stl", a), model(t, "c.stl", a)))
 	assert.Equal(t, [3]int{1, 1, 0}, changes(r), "a copy is a new model")
-	assert.Equal(t, []string{"it is a copy of a.stl in main"}, r.Models[1].Notes)
+	assert.Equal(t, []string{"it is a copy of a.stl in main, which fails alike"}, r.Models[1].Notes)
 	r = against(t, config, list(plate), nil)
 	assert.Equal(t, []string{"plate.stl"}, r.Compared.Lost)
 }

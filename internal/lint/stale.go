@@ -21,6 +21,12 @@ const KindConfig = finding.KindConfig
 // Remark is something to say about a configuration file.
 type Remark struct{ File, Text string }
 
+// Idle is a configuration that holds for nothing, and what holds in its place.
+type Idle struct {
+	Remark
+	Old bool // both were there before the change that the run is about
+}
+
 // unused lists the waivers and accepted findings that accepted nothing, and the places that
 // speak of no model. With all it lists also those of models that this run did not look at.
 func unused(usage *ruleset.Usage, files []collection.File, entries []entry, opt *Options) []finding.Unused {
@@ -61,8 +67,9 @@ func unused(usage *ruleset.Usage, files []collection.File, entries []entry, opt 
 }
 
 // configEntries puts what is to be said about configuration files into the report: what
-// should go, as findings, and remarks, as notes.
-func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Model {
+// should go, as findings, and remarks, as notes. A run that compares looks at what a change
+// does, and a line that the change made idle is no trouble but the sign of a cure: a note.
+func configEntries(list []finding.Unused, remarks []Remark, idle []Idle, compared bool) []finding.Model {
 	var models []finding.Model
 	of := func(file string) *finding.Model {
 		i := slices.IndexFunc(models, func(m finding.Model) bool { return m.Path == file })
@@ -82,7 +89,11 @@ func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Mode
 	}
 	for _, r := range idle {
 		if m := of(r.File); !slices.ContainsFunc(m.Findings, func(f finding.Finding) bool { return f.Rule == finding.RuleNested }) {
-			m.Findings = append(m.Findings, idleFinding(r))
+			f := idleFinding(r.Remark)
+			if compared && r.Old {
+				f.Change = finding.Same
+			}
+			m.Findings = append(m.Findings, f)
 		}
 	}
 	count := map[string]int{}
@@ -93,7 +104,7 @@ func configEntries(list []finding.Unused, remarks, idle []Remark) []finding.Mode
 	for i := 0; i < len(list); {
 		n := goTogether(list[i:])
 		m := of(list[i].File)
-		f := staleFinding(&list[i], n)
+		f := staleFinding(&list[i], n, compared)
 		key := fmt.Sprintf("%s\x00%s\x00%s", list[i].Path, list[i].Rule, list[i].Part)
 		count[m.Path+"\x00"+key]++
 		f.Fingerprint = verdict.Fingerprint(RuleStale, key, count[m.Path+"\x00"+key])
@@ -125,22 +136,26 @@ func goTogether(list []finding.Unused) int {
 	return n
 }
 
-func staleFinding(u *finding.Unused, n int) finding.Finding {
+func staleFinding(u *finding.Unused, n int, compared bool) finding.Finding {
 	f := finding.Finding{
 		Rule: RuleStale, Level: finding.Warning, Line: u.Line,
 		Values: finding.Values{}, Limits: finding.Values{},
 	}
+	verb := "should"
+	if compared {
+		f.Level, verb = finding.Note, "can"
+	}
 	switch {
 	case u.Place:
-		f.Rule, f.Message = finding.RulePlace, fmt.Sprintf("no model matches the paths of this place: %s%s", u.Path, u.Why)
+		f.Level, f.Rule, f.Message = finding.Warning, finding.RulePlace, fmt.Sprintf("no model matches the paths of this place: %s%s", u.Path, u.Why)
 		f.Advice = "write its paths as they are now, from the folder that the configuration speaks for, or remove it"
 	case u.Written:
-		f.Message = fmt.Sprintf("the waiver of %s for %s should go: %s", u.Rule, u.Path, u.Why)
+		f.Message = fmt.Sprintf("the waiver of %s for %s %s go: %s", u.Rule, u.Path, verb, u.Why)
 		f.Advice = "remove the waiver, or write it anew if the finding is still accepted"
 	case n == 1:
-		f.Message = fmt.Sprintf("the accepted finding of %s on %s should go: %s", u.Rule, u.Path, u.Why)
+		f.Message = fmt.Sprintf("the accepted finding of %s on %s %s go: %s", u.Rule, u.Path, verb, u.Why)
 	default:
-		f.Message = fmt.Sprintf("%d accepted findings of %s on %s should go: they matched no finding", n, u.Rule, u.Path)
+		f.Message = fmt.Sprintf("%d accepted findings of %s on %s %s go: they matched no finding", n, u.Rule, u.Path, verb)
 	}
 	if !u.Written && !u.Place {
 		f.Advice = "write the file anew with check --accept, or remove the lines"

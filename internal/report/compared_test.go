@@ -49,6 +49,7 @@ func TestEveryReportTellsWhatAChangeDid(t *testing.T) {
 	assert.Contains(t, written(t, "text"), "\nparts/hook.stl: gone: again")
 	assert.Contains(t, written(t, "markdown"), "### Gone")
 	assert.Contains(t, written(t, "html"), "Gone with this change: 2")
+	assert.Contains(t, written(t, "html"), `<td class="counts">1 error new`)
 }
 
 func TestSARIFTellsWhatAChangeDid(t *testing.T) {

@@ -50,6 +50,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d := &markdown{most: maxSummary - len(end)}
 	d.put(heading(r, opt))
 	d.notes(r)
+	d.effects(r)
 	d.unjudged(r)
 	d.matrix(r)
 	d.byRule(r)
@@ -57,6 +58,7 @@ func writeMarkdown(w io.Writer, r *finding.Report, opt Options) error {
 	d.gone(r, opt)
 	d.moved(r, opt)
 	d.waived(r, opt)
+	d.said(r)
 	d.b.WriteString(end)
 	_, err := io.WriteString(w, d.b.String())
 	return err
@@ -77,17 +79,26 @@ func heading(r *finding.Report, opt Options) string {
 	text := "## " + verdict + "\n\n" + markdownText(words.Totals(r)) + "\n\n" + markdownText(words.Rules(&r.Rules)) + "\n"
 	if compared := words.Compared(r); compared != "" {
 		text += "\n**" + markdownText(words.Capital(compared)) + ".**\n"
+	} else {
+		text += totals(&s, words.Skipped(r))
 	}
-	text += "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | accepted |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n"
-	text += fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, words.Skipped(r), s.Error, s.Warning, s.Note, s.Waived)
 	if hidden := opt.hidden(r); hidden != "" {
 		text += "\n**" + hidden + "**\n"
 	}
 	return text
 }
 
+// totals is what became of the models, and how many findings there are.
+func totals(s *finding.Summary, skipped int) string {
+	return "\n| would fail | to look at | fine | undecided | unreadable | skipped | errors | warnings | notes | accepted |\n|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|\n" +
+		fmt.Sprintf("| %d | %d | %d | %d | %d | %d | %d | %d | %d | %d |\n", s.Fail, s.Look, s.Clean, s.Undecided, s.Unreadable, skipped, s.Error, s.Warning, s.Note, s.Waived)
+}
+
 // byRule sums up the rules, where several models have findings.
 func (d *markdown) byRule(r *finding.Report) {
+	if r.Compared != nil {
+		return // which model is asked for, and that stands above
+	}
 	var rows []string
 	for _, s := range words.Shares(r) {
 		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %d |\n", s.Level, code(s.Rule), s.On(), s.Places))
@@ -287,14 +298,7 @@ func (d *markdown) waived(r *finding.Report, opt Options) {
 		d.table("\n### Accepted in writing on what changed\n\n"+columns, rows, "accepted")
 		return
 	}
-	const shut = "\n</details>\n"
-	d.most -= len(shut)
-	before := d.b.Len()
-	d.table(fmt.Sprintf("\n<details><summary>%d accepted in writing</summary>\n\n%s", n, columns), rows, "accepted")
-	d.most += len(shut)
-	if d.b.Len() > before {
-		d.put(shut)
-	}
+	d.folded(fmt.Sprintf("%d accepted in writing", n), columns, rows, "accepted")
 }
 
 // gone lists what a change took away.

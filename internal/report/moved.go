@@ -13,7 +13,7 @@ import (
 // moved.
 func (d *markdown) moved(r *finding.Report, opt Options) {
 	defer d.sides(r, opt)
-	d.table("\n### What the change did\n\n"+movedHead, movedRows(r, false), "models")
+	d.table("\n### Figures that moved\n\n"+movedHead, movedRows(r, false), "models")
 }
 
 const movedHead = "| model | shape | what moved | before | after | difference |\n|---|---|---|--:|--:|--:|\n"

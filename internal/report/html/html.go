@@ -185,8 +185,8 @@ func newPage(r *finding.Report, o *Options) *page {
 		Report: r, RuleSet: &r.Rules, Policy: policy(), Config: words.Rules(&r.Rules), States: map[string]int{},
 		Style: template.HTML("<style>" + styleText + "</style>"), Script: template.HTML("<script>" + scriptText + "</script>"),
 	}
-	p.compared()
 	p.models(o)
+	p.compared()
 	p.shelf()
 	p.Title, p.Totals = verdict(p.States, len(p.Columns)), totals(p.States, len(p.Columns))
 	return p
@@ -199,6 +199,16 @@ func (p *page) compared() {
 		return
 	}
 	p.Against = words.Capital(words.Compared(p.Report)) + "."
+	of := map[int]*words.Effect{}
+	for _, e := range words.Effects(p.Report) {
+		of[e.Index] = &e
+	}
+	for _, m := range p.Models {
+		m.Effect = of[m.ID-1]
+	}
+	for _, name := range c.Lost {
+		p.Gone = append(p.Gone, words.Safe(name)+": the model is gone")
+	}
 	for i := range c.Models {
 		m := &c.Models[i]
 		for _, groups := range words.Grouped(m) {

@@ -45,6 +45,7 @@ type model struct {
 	On         []verdictOn    // the same in full, with what to do
 	advised    string         // the machine whose advice is that of the model
 	Left       int            // accepted findings that are not listed
+	Effect     *words.Effect  // what a change did; nil where nobody asked, and of a configuration
 	places     map[int]*place // by number, looked up only
 }
 

@@ -25,6 +25,9 @@ func (p *model) answer() {
 	} else if p.State == "fine" && p.Levels.Note > 0 {
 		p.Answer = "Prints as it lies, with " + words.Count(p.Levels.Note, "note") + "."
 	}
+	if p.State == "fine" && slices.ContainsFunc(p.Accepted, func(f *finding.Finding) bool { return f.Level == finding.Error }) {
+		p.Answer = "Would fail as it lies, and was accepted."
+	}
 	switch {
 	case p.Reason != "":
 		p.First = sentence(p.Reason)

@@ -34,14 +34,19 @@ func MovedFigures(m *finding.Model, all bool) (list []Moved) {
 			list = append(list, f)
 		}
 	}
-	was, now := m.Was.Findings, m.Count()
+	was := m.Was.Findings
+	now, accepted := m.Count()
 	for _, c := range []struct {
-		label         string
-		before, after int
-	}{{"errors", was.Error, now.Error}, {"warnings", was.Warning, now.Warning}, {"notes", was.Note, now.Note}} {
+		label                   string
+		before, after, accepted int
+	}{{"errors", was.Error, now.Error, accepted.Error}, {"warnings", was.Warning, now.Warning, accepted.Warning}, {"notes", was.Note, now.Note, accepted.Note}} {
 		if all || c.before != c.after {
-			list = append(list, Moved{c.label, fmt.Sprint(c.before), fmt.Sprint(c.after), fmt.Sprintf("%+d", c.after-c.before),
-				fmt.Sprintf("%s %d → %d", c.label, c.before, c.after), true})
+			after := fmt.Sprint(c.after)
+			if c.accepted > 0 {
+				after += fmt.Sprintf(" (%d accepted)", c.accepted)
+			}
+			list = append(list, Moved{c.label, fmt.Sprint(c.before), after, fmt.Sprintf("%+d", c.after-c.before),
+				fmt.Sprintf("%s %d → %s", c.label, c.before, after), true})
 		}
 	}
 	return list

@@ -28,13 +28,13 @@ func TestOnlyWhatMovedIsTold(t *testing.T) {
 		},
 	}
 	assert.Equal(t, "the shape changed; height 40.0 → 42.0 mm, weight 13.2 → 15.1 g, worst overhang angle not known → 60°, "+
-		"longest bridge 12.0 → 34.0 mm, support 2.0 g → not known, errors 0 → 1", Became(m))
+		"longest bridge 12.0 → 34.0 mm, support 2.0 g → not known, errors 0 → 1, warnings 0 → 1 (1 accepted)", Became(m))
 	moved := MovedFigures(m, false)
-	assert.Len(t, moved, 7, "the volume is in the table as well")
+	assert.Len(t, moved, 8, "the volume is in the table as well")
 	assert.Equal(t, "+2.00 mm", moved[0].Difference)
-	assert.Len(t, MovedFigures(m, true), 7+1+2, "and the minutes, warnings and notes where all is asked for")
+	assert.Len(t, MovedFigures(m, true), 8+1+1, "and the minutes and notes where all is asked for")
 	m.Was.Shape = finding.Likeness{Became: finding.SameShape, Factor: 25.4, Words: "larger"}
-	assert.Equal(t, "larger; height 40.0 → 42.0 mm, errors 0 → 1", Became(m), "all else grew with the size")
+	assert.Equal(t, "larger; height 40.0 → 42.0 mm, errors 0 → 1, warnings 0 → 1 (1 accepted)", Became(m), "all else grew with the size")
 	assert.Empty(t, Became(&finding.Model{}), "nobody asked")
 	same := &finding.Model{SHA256: "x", Was: &finding.Former{SHA256: "x", Shape: sameShape}}
 	assert.Empty(t, Became(same), "the same bytes, and nothing moved")
