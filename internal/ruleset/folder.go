@@ -91,7 +91,7 @@ func (r *Rule) ByNames() bool {
 			return s.text == catalog.LaterText
 		}
 		name := catalog.FolderMeasure.Model[s.value].Name
-		return name == catalog.FolderCopies || name == catalog.FolderUneven
+		return name == catalog.FolderCopies || name == catalog.FolderSame || name == catalog.FolderUneven
 	})
 }
 
