@@ -66,7 +66,7 @@ func TestMistakesInRulesOverFolders(t *testing.T) {
 		return "rules: {mine: {per: " + per + ", find: '" + find + "', level: note, say: s, because: b}}"
 	}
 	for _, c := range []struct{ text, want string }{
-		{of("folder", "folder.copy > 0"), `1:36: nothing here is called "folder.copy" (known here: clash, copies, models, name, others, path, uneven)`},
+		{of("folder", "folder.copy > 0"), `1:36: nothing here is called "folder.copy" (known here: clash, copies, models, name, others, path, same, uneven)`},
 		{of("folder", "copies > 0"), `1:36: nothing here is called "copies"; a rule with per: folder names the measure before the value, as in folder.copies`},
 		{of("folder", "size.z > 3 mm"), `1:36: nothing here is called "size.z"; values of a model are for rules with per: model`},
 		{of("folder", "count(bridge) > 3"), `1:36: count stands in find, say and do of a rule with per: model, and nowhere else`},
