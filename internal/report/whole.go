@@ -11,7 +11,9 @@ import (
 
 // WriteFile writes a file whole or not at all: beside the target first, then in its
 // place, so that whoever reads it never sees half a report.
-func WriteFile(path string, write func(io.Writer) error) error { return WriteFileAs(path, 0o644, write) }
+func WriteFile(path string, write func(io.Writer) error) error {
+	return WriteFileAs(path, 0o644, write)
+}
 
 // WriteFileAs is WriteFile for a file of that mode: nobody else can read it for a moment.
 func WriteFileAs(path string, mode os.FileMode, write func(io.Writer) error) error {
