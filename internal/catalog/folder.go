@@ -14,6 +14,7 @@ const (
 	FolderModels = "models"
 	FolderOthers = "others"
 	FolderCopies = "copies"
+	FolderSame   = "same"
 	FolderClash  = "clash"
 	FolderUneven = "uneven"
 )
@@ -29,7 +30,8 @@ is the number of models with a source of the same name, but for the ending, that
 repository than the model; a model or source that is changed or new in the work tree does not count,
 and a new name counts as a change.
 Where there is no history it is 0. Two models are copies where their content is equal; the first by path is
-taken as the original. Left and right are told by these words, or l and r, in the name, and compared by what stays in a mirror: volume,
+taken as the original. Two have the same shape where the one is the other exported again, moved or turned, but neither mirrored nor
+in another size; each is held against 8 others at most, those nearest in volume. Left and right are told by these words, or l and r, in the name, and compared by what stays in a mirror: volume,
 surface, and how far the surface lies from its middle. More than 1 % apart is uneven. In words, {which folder.copies} and {which
 holds("*.png")} give the names.`,
 	Source: "own definition; 1 % is judgement",
@@ -37,6 +39,7 @@ holds("*.png")} give the names.`,
 		{Name: FolderModels, Doc: "models in it", Sample: 3},
 		{Name: FolderOthers, Doc: "files in it that are no models", Sample: 3},
 		{Name: FolderCopies, Doc: "models in it whose content is equal to that of a model before, here or in another folder", Sample: 2},
+		{Name: FolderSame, Doc: "models in it of the same shape as a model before, here or in another folder, in a file of other bytes", Sample: 2},
 		{Name: FolderClash, Doc: "files in it whose names differ from another's only in capitals, or in how an accent is stored", Sample: 2},
 		{Name: FolderUneven, Doc: "pairs of left and right that differ in more than the mirror", Sample: 1},
 	},

@@ -17,7 +17,7 @@ import (
 )
 
 func picturesFlag(flags *pflag.FlagSet) *string {
-	return flags.String("pictures", "", "save a picture of each model in `DIR`, and two more of one whose shape changed; markdown shows them")
+	return flags.String("pictures", "", "save a picture of each model in `DIR`, of very many the worst 400, and two more of one whose shape changed; markdown shows them")
 }
 
 // changed draws a model before and after a change, and saves the pictures where those of

@@ -112,9 +112,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 		return lint.ExitClean, f.names.print(env, g.files)
 	}
 	lean(len(g.files))
-	var drawn *gallery
-	if *f.pictures != "" || f.draws(also) {
-		drawn = newGallery(f.pages(env, also, len(g.files)), *f.pictures, keep)
+	drawn := f.gallery(env, also, len(g.files), keep)
+	some := drawn != nil && opt.Before == nil && len(g.files) > maxDrawn
+	if drawn != nil && !some {
 		opt.Observer = drawn
 		if opt.Before != nil {
 			opt.Before.Observer = drawn.changed
@@ -126,6 +126,9 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 	}
 	r, err := lint.Run(ctx, Version(), g.files, g.Config, opt)
 	done()
+	if err == nil && some {
+		err = drawn.drawWorst(ctx, r, g.files, g.Config, opt)
+	}
 	if err != nil {
 		return 0, interrupted(err)
 	}
@@ -141,6 +144,7 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 		if drawn.err != nil {
 			return 0, drawn.err
 		}
+		shown.Drawn = maxDrawn
 		shown.Pictures, shown.Value = drawn.of(r), boundWords(g.Config.Rules())
 	}
 	if err := f.write(env, r, also, shown); failed == nil {
@@ -150,6 +154,14 @@ func (f *checkFlags) run(ctx context.Context, env Env, args []string) (int, erro
 		env.say(offer)
 	}
 	return shown.Exit, failed
+}
+
+// gallery is where the pictures of a run are kept; nil where no report shows any.
+func (f *checkFlags) gallery(env Env, also []alsoFile, files int, keep *guarded) *gallery {
+	if *f.pictures == "" && !f.draws(also) {
+		return nil
+	}
+	return newGallery(f.pages(env, also, files), *f.pictures, keep)
 }
 
 // keeps holds what the run is to write against what must stay.

@@ -63,15 +63,22 @@ func (f *reportFlags) draws(also []alsoFile) bool {
 const onePage = 250
 
 // pages is how many models share the pictures of a run: those of one page, or fewer where
-// each has a page of its own.
+// each has a page of its own and all are drawn.
 func (f *reportFlags) pages(env Env, also []alsoFile, files int) int {
 	if slices.ContainsFunc(also, alsoFile.folder) {
+		if files > maxDrawn {
+			return maxDrawn
+		}
 		return min(files, onePage)
 	}
 	if files > onePage && f.draws(also) && !*f.quiet {
-		env.say(fmt.Sprintf("%d models make a large page with small pictures; --also html=FOLDER/ writes a page for each model", files))
+		few := "small pictures"
+		if files > maxDrawn {
+			few = fmt.Sprintf("small pictures of the worst %d", maxDrawn)
+		}
+		env.say(fmt.Sprintf("%d models make a large page with %s; --also html=FOLDER/ writes a page for each model", files, few))
 	}
-	return files
+	return min(files, maxDrawn)
 }
 
 // write writes the report, to the files first: a closed pipe must not keep them back. A

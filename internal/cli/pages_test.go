@@ -30,9 +30,11 @@ func TestPagesOfManyModels(t *testing.T) {
 		{onePage, onePage, false, []string{"--also", "html=r.html"}},
 		{onePage + 1, onePage + 1, true, []string{"--also", "html=r.html"}},
 		{onePage + 1, onePage + 1, true, []string{"--format", "html"}},
-		{5000, 5000, false, []string{"--also", "html=r.html", "-q"}},
-		{5000, 5000, false, []string{"--also", "json=r.json"}},
-		{5000, onePage, false, []string{"--also", "html=r/"}},
+		{5000, maxDrawn, false, []string{"--also", "html=r.html", "-q"}},
+		{5000, maxDrawn, true, []string{"--also", "html=r.html"}},
+		{5000, maxDrawn, false, []string{"--also", "json=r.json"}},
+		{maxDrawn, onePage, false, []string{"--also", "html=r/"}},
+		{5000, maxDrawn, false, []string{"--also", "html=r/"}},
 		{7, 7, false, []string{"--also", "html=r/"}},
 	} {
 		got, said := pages(c.files, c.args...)

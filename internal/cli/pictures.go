@@ -27,6 +27,12 @@ type gallery struct {
 	// drawn holds the pictures of each model by path and part; several where a file
 	// holds parts of the same name, in the order of the file.
 	drawn map[string][]*draw.Pictures
+	// only, when not nil, says how many models of a path and part are drawn; others are not.
+	only map[string]int
+	most int // models to draw where there are very many
+	// files counts the models drawn of each file: one file can hold more than a report has
+	// room for.
+	files map[string]int
 }
 
 // pictureSize is how much of a report one model may take.
@@ -53,7 +59,7 @@ func sizeFor(files int) pictureSize {
 }
 
 func newGallery(files int, dir string, keep *guarded) *gallery {
-	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*draw.Pictures{}}
+	return &gallery{size: sizeFor(files), dir: dir, keep: keep, drawn: map[string][]*draw.Pictures{}, files: map[string]int{}, most: maxDrawn}
 }
 
 // Judged draws one model. What cannot be drawn is left out of the report: the words say the
@@ -66,6 +72,9 @@ func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
 	}()
 	if errors.Is(work.Of(ctx).Err(), work.ErrLimit) {
 		s.Note("no picture: the limit of work was used up")
+		return nil
+	}
+	if !g.wants(s.Model) {
 		return nil
 	}
 	p := &draw.Pictures{}
@@ -85,6 +94,19 @@ func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
 	}
 	g.drawn[key] = append(g.drawn[key], p)
 	return nil
+}
+
+// wants says whether a model is to be drawn, and counts it. The parts of one file come in their
+// order, so that the same ones are drawn in every run.
+func (g *gallery) wants(m *finding.Model) bool {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	key := pictureKey(m)
+	if g.only != nil && len(g.drawn[key]) >= g.only[key] || g.files[m.Path] >= g.most {
+		return false
+	}
+	g.files[m.Path]++
+	return true
 }
 
 func pictureKey(m *finding.Model) string { return m.Path + "\x00" + m.Part }

@@ -18,6 +18,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/lint"
 	"printlint/internal/meshfile"
+	"printlint/internal/report"
 	"printlint/internal/report/words"
 )
 
@@ -250,10 +251,10 @@ func writeOver(target string, content []byte) error {
 	if err != nil {
 		return plainly(err)
 	}
-	if err := writeFile(target, text(content)); err != nil {
-		return err
+	if err := report.WriteFileAs(target, info.Mode().Perm(), text(content)); err != nil {
+		return fmt.Errorf("it could not be written: %w", plainly(err))
 	}
-	return os.Chmod(target, info.Mode().Perm())
+	return nil
 }
 
 // kept refuses to write over what nobody has a copy of.

@@ -21,9 +21,10 @@ type shelf struct {
 	ctx     context.Context
 	engine  *engine
 	folders []collection.Folder
-	known   map[string]string                 // checksums of files that the run has read, by path
-	files   func() []collection.File          // of the whole collection, by the path that rules name them by
-	copies  func() map[string]string          // by file: the one whose content it has
+	known   map[string]string        // checksums of files that the run has read, by path
+	files   func() []collection.File // of the whole collection, by the path that rules name them by
+	copies  func() map[string]string // by file: the one whose content it has
+	same    func() sameShapes
 	last    func() (map[string]int, error)    // by file: the number of the commit that changed it last
 	spreads map[string]func() (spread, error) // by file: its shape, up to a mirror
 	stems   map[string]map[string][]string    // by folder: its names without their endings
@@ -58,6 +59,7 @@ func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all [
 	}
 	s.files = sync.OnceValue(func() []collection.File { return collected(all, opt.Around.Rest) })
 	s.copies = sync.OnceValue(s.findCopies)
+	s.same = sync.OnceValue(s.findSame)
 	s.last = sync.OnceValues(func() (map[string]int, error) { return collection.LastChanged("", folders, s.hasSource) })
 	return s
 }
@@ -89,6 +91,7 @@ func (s *shelf) folder(d *collection.Folder, m *finding.Model) *catalog.Folder {
 			return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return is[name] })
 		},
 		catalog.FolderCopies: sync.OnceValue(func() []string { return s.copiesIn(d, models()) }),
+		catalog.FolderSame:   sync.OnceValue(func() []string { return s.sameIn(d, models(), m) }),
 		catalog.FolderClash:  func() []string { return clashing(d.Names) },
 		catalog.FolderUneven: sync.OnceValue(func() []string { return s.unevenIn(d, models(), m) }),
 	}

@@ -113,11 +113,20 @@ func (s *shelf) spread(file string) (spread, error) {
 	return s.spreads[file]()
 }
 
-// spreadOf takes all triangles of a file together.
+// spreadOf takes the figures of a file.
 func (g *engine) spreadOf(ctx context.Context, f *collection.File) (spread, error) {
-	content, err := f.Open()
+	m, err := g.meshOf(ctx, f)
 	if err != nil {
 		return spread{}, err
+	}
+	return spreadOfMesh(m), nil
+}
+
+// meshOf takes all triangles of a file together.
+func (g *engine) meshOf(ctx context.Context, f *collection.File) (*mesh.Mesh, error) {
+	content, err := f.Open()
+	if err != nil {
+		return nil, err
 	}
 	defer content.Close()
 	parts, err := meshfile.Read(f.Path, charged{content, work.Of(ctx)}, meshfile.Options{Scale: g.config.For(f.Rules).Unit.Factor})
@@ -133,9 +142,9 @@ func (g *engine) spreadOf(ctx context.Context, f *collection.File) (spread, erro
 		err = work.Of(ctx).Spend(triangleCost * int64(all.Count()))
 	}
 	if err != nil {
-		return spread{}, err
+		return nil, err
 	}
-	return spreadOfMesh(mesh.Weld(all)), nil
+	return mesh.Weld(all), nil
 }
 
 // spreadOfMesh takes the figures of a mesh.

@@ -37,8 +37,17 @@ func WriteTurned(w io.Writer, name string, in Input, rotation [9]float64) error 
 		return err
 	}
 	const elsewhere = "write it to another folder with advise --write"
-	if len(parts) != 1 {
-		return inFile(elsewhere, "the file holds %d models, and each may need another turn", len(parts))
+	models := 0
+	for i := range parts {
+		if parts[i].Skip == "" {
+			models++
+		}
+	}
+	switch {
+	case models != 1:
+		return inFile(elsewhere, "the file holds %d models, and each may need another turn", models)
+	case len(parts) > 1:
+		return inFile(elsewhere, "the file also holds a part that is no model, such as support, which would not fit the turned model")
 	}
 	p := &parts[0]
 	if err := p.Load(); err != nil {

@@ -190,6 +190,7 @@ func TestWhatCannotBeTurnedSaysWhy(t *testing.T) {
 	}{
 		{"a.off", []byte("OFF\n3 1 0\n0 0 0\n1 0 0\n0 1 0\n3 0 1 2\n"), "a file of the kind OFF cannot be written again as it was"},
 		{"a.3mf", two(), "the file holds 2 models, and each may need another turn"},
+		{"a.3mf", pack3MF(model3MF(object3MF(1, "", tetra)+object3MF(2, ` type="support"`, tetra), item1+"<item objectid=\"2\"/>")), "the file also holds a part that is no model"},
 		{"a.obj", []byte("v 100000 0 0\nv 100001 0 0\nv 100000 1 0\nf 1 2 3\n"), movedWords},
 		{"a.ply", []byte("ply\nformat ascii 1.0\nelement vertex 3\nproperty int x\nproperty int y\nproperty int z\nelement face 1\nproperty list uchar int vertex_indices\nend_header\n0 0 0\n1 0 0\n0 1 0\n3 0 1 2\n"), "its points are whole numbers, which a turn would round"},
 		{"a.stl", []byte("solid a\nfacet"), ""},

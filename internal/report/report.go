@@ -37,6 +37,8 @@ type Options struct {
 	WorstFirst bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *draw.Pictures
+	// Drawn is how many models have pictures at most, the worst ones; 0 is no bound.
+	Drawn int
 	// Folder is where the report is written to, from the working directory on: pictures that
 	// were saved are named from there, so that both can be moved together.
 	Folder string
@@ -67,7 +69,7 @@ var formats = []format{
 
 // page are the options of a page.
 func (o Options) page() html.Options {
-	return html.Options{Covered: o.Covered, Pictures: o.Pictures, Value: o.Value}
+	return html.Options{Covered: o.Covered, Pictures: o.Pictures, Drawn: o.Drawn, Value: o.Value}
 }
 
 // WritePages writes the report as a folder of pages: a list, and a page for each model. Each

@@ -12,6 +12,11 @@ import (
 // WriteFile writes a file whole or not at all: beside the target first, then in its
 // place, so that whoever reads it never sees half a report.
 func WriteFile(path string, write func(io.Writer) error) error {
+	return WriteFileAs(path, 0o644, write)
+}
+
+// WriteFileAs is WriteFile for a file of that mode: nobody else can read it for a moment.
+func WriteFileAs(path string, mode os.FileMode, write func(io.Writer) error) error {
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		return err
@@ -27,7 +32,7 @@ func WriteFile(path string, write func(io.Writer) error) error {
 	if err = out.Flush(); err != nil {
 		return err
 	}
-	if err = f.Chmod(0o644); err != nil {
+	if err = f.Chmod(mode); err != nil {
 		return err
 	}
 	if err = f.Close(); err != nil {

@@ -41,3 +41,16 @@ func TestWriteFileIsWholeOrNotAtAll(t *testing.T) {
 func TestWriteFileNamesTheFolderThatIsMissing(t *testing.T) {
 	assert.ErrorIs(t, WriteFile(filepath.Join(t.TempDir(), "gone", "r.json"), nil), os.ErrNotExist)
 }
+
+// TestAPrivateFileStaysPrivate holds that a file is written with its mode, and not opened up
+// before it has it.
+func TestAPrivateFileStaysPrivate(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "r.json")
+	require.NoError(t, WriteFileAs(path, 0o600, func(w io.Writer) error {
+		_, err := io.WriteString(w, "mine")
+		return err
+	}))
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
+}

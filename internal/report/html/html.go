@@ -13,7 +13,6 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -81,6 +80,8 @@ type Options struct {
 	Covered bool
 	// Pictures, when not nil, returns what was drawn of the model of that index, or nil.
 	Pictures func(model int) *draw.Pictures
+	// Drawn is how many models have pictures at most, the worst ones; 0 is no bound.
+	Drawn int
 	// Value, when not nil, says in the words of the catalogue what a value of a rule's
 	// measure is, and whether its limit is one that holds "at most" or "at least".
 	Value func(rule, value string) (doc, bound string)
@@ -99,7 +100,8 @@ type page struct {
 	States        map[string]int
 	Totals        []total
 	Models        []*model
-	Listing       bool     // the page has the list of all models
+	Listing       bool     // the page has the list of models
+	Part          *part    // which part of the list; nil where it is all of it
 	Shown         []*model // whose sections the page has
 	List          []listed
 	Found         []string // rules that found something, for the filter
@@ -129,54 +131,6 @@ func Write(w io.Writer, r *finding.Report, o Options) error {
 		m.Home, m.Link = "#models", fmt.Sprintf("#m%d", m.ID)
 	}
 	return p.write(w)
-}
-
-// WriteFolder writes the report as a list, index.html, with a page beside it for each model:
-// what is too much for one page. Write writes a file of that name.
-func WriteFolder(write func(name string, to func(io.Writer) error) error, r *finding.Report, o Options) error {
-	p := newPage(r, &o)
-	for _, m := range p.Models {
-		m.Home, m.Link = "index.html", fmt.Sprintf("m%d.html", m.ID)
-	}
-	list := *p
-	list.Listing, list.Pictures, list.Thumbs = true, false, p.thumbs()
-	if err := write("index.html", list.write); err != nil {
-		return err
-	}
-	for _, m := range p.Models {
-		one := *p
-		one.Shown, one.Title, one.Why = []*model{m}, m.Title+": "+m.Answer, nil
-		for _, why := range p.Why {
-			if slices.ContainsFunc(m.Rules, func(r *rule) bool { return r.Name == why.ID }) {
-				one.Why = append(one.Why, why)
-			}
-		}
-		if err := write(m.Link, one.write); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// maxThumbs is how many models of a folder have a picture in its list, the worst first: each
-// adds some 10 kB. Judgement.
-const maxThumbs = 400
-
-// thumbWidth is how wide such a picture is at most, in pixels.
-const thumbWidth = 160
-
-// thumbs makes small pictures for the list of a folder, and says whether there are any. The
-// words say the same where one cannot be made.
-func (p *page) thumbs() (some bool) {
-	for _, m := range p.Models[:min(maxThumbs, len(p.Models))] {
-		if len(m.Views) == 0 {
-			continue
-		}
-		if small, err := draw.Small(m.Views[0].PNG, thumbWidth); err == nil {
-			m.Thumb, some = dataURL(small), true
-		}
-	}
-	return some
 }
 
 func newPage(r *finding.Report, o *Options) *page {

@@ -50,6 +50,12 @@ func (p *page) shelf() {
 		return
 	}
 	p.Where = sentence(words.FailsWhere(p.Report))
+	p.rows()
+}
+
+// rows are those of the table of models by machines, for the models that the page lists.
+func (p *page) rows() {
+	p.Matrix, p.Unlisted = nil, 0
 	for _, m := range p.Models {
 		switch {
 		case len(m.Cells) == 0:

@@ -35,6 +35,7 @@ type model struct {
 	Accepted   []*finding.Finding // in writing
 	Covered    bool               // show them openly
 	Views      []view
+	Undrawn    string       // why there is none of very many models
 	Sides      []view       // before and after a change
 	Thumb      template.URL // for the list of a folder, which has no other
 	Shape      *draw.Shape
@@ -82,6 +83,7 @@ func (p *page) models(o *Options) {
 		m := newModel(p.Report, i, o, meanings)
 		if o.Pictures != nil {
 			m.draw(o.Pictures(i))
+			m.undrawn(o.Drawn, len(p.Report.Models))
 		}
 		p.Models = append(p.Models, m)
 	}
@@ -255,6 +257,13 @@ func (p *model) draw(d *draw.Pictures) {
 	add(&p.Sides, "b", "Before the change", d.Before)
 	add(&p.Sides, "c", "After it", d.After)
 	p.Shape, p.Slices = d.Shape, d.Slices
+}
+
+// undrawn says why a model has no picture where only so many of all models have one.
+func (p *model) undrawn(drawn, all int) {
+	if p.OfModel() && len(p.Views) == 0 && drawn > 0 && all > drawn && p.Status == finding.Checked {
+		p.Undrawn = fmt.Sprintf("No picture: of %d models the report draws only the %d worst. The commands below draw this one.", all, drawn)
+	}
 }
 
 // dataURL is an address that holds a picture itself.
