@@ -50,6 +50,7 @@ var (
 		"point":     words.Point,
 		"sentence":  sentence,
 		"spaced":    spaced,
+		"tenth":     tenth,
 	}).ParseFS(assets, "assets/*.html"))
 )
 
@@ -103,7 +104,7 @@ type page struct {
 	Shown         []*model // whose sections the page has
 	List          []listed
 	Found         []string // rules that found something, for the filter
-	Why           []*finding.Rule
+	Why           []why
 	Folder        string // that all models lie in
 	Pictures      bool   // some model has one
 	Thumbs        bool   // the list shows them
@@ -111,6 +112,12 @@ type page struct {
 	Matrix        []*model // rows of the table of models by machines
 	Unlisted      int      // rows that it has no room for
 	Where         string   // how the verdicts of the machines make one
+}
+
+// why is a rule with what it is about.
+type why struct {
+	*finding.Rule
+	Title string
 }
 
 // total is one number of the summary.
@@ -148,6 +155,7 @@ func WriteFolder(write func(name string, to func(io.Writer) error) error, r *fin
 		one.Shown, one.Title, one.Why = []*model{m}, m.Title+": "+m.Answer, nil
 		for _, why := range p.Why {
 			if slices.ContainsFunc(m.Rules, func(r *rule) bool { return r.Name == why.ID }) {
+				why.Title = title(why.ID, one.Shown)
 				one.Why = append(one.Why, why)
 			}
 		}

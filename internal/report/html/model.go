@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"fmt"
 	"html/template"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -35,8 +36,9 @@ type model struct {
 	Accepted   []*finding.Finding // in writing
 	Covered    bool               // show them openly
 	Views      []view
-	Sides      []view       // before and after a change
-	Thumb      template.URL // for the list of a folder, which has no other
+	Sides      []view         // before and after a change
+	drawn      *draw.Proposed // what is advised to change in the shape
+	Thumb      template.URL   // for the list of a folder, which has no other
 	Shape      *draw.Shape
 	Slices     *draw.Slices
 	Prev, Next *model
@@ -114,9 +116,24 @@ func (p *page) models(o *Options) {
 	p.Found = slices.Compact(found)
 	for _, name := range p.Found {
 		if m := meanings[name]; m != nil && m.Because != "" {
-			p.Why = append(p.Why, m)
+			p.Why = append(p.Why, why{m, title(name, p.Models)})
 		}
 	}
+}
+
+// littleOf is the number that a title begins with, which is that of one place.
+var littleOf = regexp.MustCompile(`^Only [0-9.]+ \S+ `)
+
+// title is what the worst of some models says of a rule, in words, for all places.
+func title(rule string, models []*model) string {
+	for _, m := range models {
+		for _, r := range m.Rules {
+			if r.Name == rule {
+				return littleOf.ReplaceAllString(r.Title, "Too little ")
+			}
+		}
+	}
+	return words.Capital(spaced(rule))
 }
 
 // commonFolder is the folder that all models lie in, with a slash at its end; empty where
@@ -240,7 +257,7 @@ func (p *model) draw(d *draw.Pictures) {
 		if e == nil {
 			return
 		}
-		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, dataURL(e.PNG), nil}
+		v := p.view(prefix, title, e)
 		for _, b := range e.Badges {
 			if at := p.places[b.Number]; at != nil {
 				v.Pins = append(v.Pins, pin{badgeOf(at.Sign, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
@@ -254,6 +271,11 @@ func (p *model) draw(d *draw.Pictures) {
 	add(&p.Sides, "b", "Before the change", d.Before)
 	add(&p.Sides, "c", "After it", d.After)
 	p.Shape, p.Slices = d.Shape, d.Slices
+	p.drawn = &d.Proposed
+}
+
+func (p *model) view(prefix, title string, e *draw.Encoded) view {
+	return view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, dataURL(e.PNG), nil}
 }
 
 // dataURL is an address that holds a picture itself.
