@@ -85,7 +85,7 @@ func foot(m *mesh.Mesh, height float64) mesh.Box {
 	size := low.Size()
 	wide := max(size.X, size.Y, 6*height)
 	low = low.Grow(wide / 12)
-	low.Min.Z, low.Max.Z = -float64(0.18*wide), float64(0.45*wide)
+	low.Min.Z, low.Max.Z = -float64(0.1*wide), float64(0.42*wide)
 	return low
 }
 
@@ -101,7 +101,7 @@ func piecePictures(ctx context.Context, s *lint.Judged, f *finding.Split, opt dr
 	}
 	return both(
 		draw.Scene{Shapes: []draw.Tinted{whole}, Views: draw.FromAbove()},
-		draw.Scene{Shapes: []draw.Tinted{joined(inRows(pieces))}, Views: draw.FromAbove()[:1]}, opt)
+		draw.Scene{Shapes: []draw.Tinted{joined(inRows(pieces))}, Views: []draw.View{draw.InFront()}}, opt)
 }
 
 // joined are several bodies as one, each tinted as a piece.
@@ -123,9 +123,9 @@ func inRows(list []*mesh.Mesh) []*mesh.Mesh {
 	least := math.Inf(1)
 	for rows := 1; rows <= len(list); rows++ {
 		laid, size := rowsOf(list, (len(list)+rows-1)/rows)
-		// As the view from above shows it, where a picture is four wide and three high.
-		wide := float64(0.8*size.X) + float64(0.6*size.Y)
-		high := float64(0.28*size.X) + float64(0.38*size.Y) + float64(0.88*size.Z)
+		// As draw.InFront shows it, where a picture is four wide and three high.
+		wide := float64(0.96*size.X) + float64(0.28*size.Y)
+		high := float64(0.13*size.X) + float64(0.45*size.Y) + float64(0.88*size.Z)
 		if need := max(wide/4, high/3); need < least {
 			best, least = laid, need
 		}
@@ -146,7 +146,10 @@ func rowsOf(list []*mesh.Mesh, most int) (laid []*mesh.Mesh, size mesh.Vec) {
 	for i, m := range list {
 		own := m.Box()
 		if i%most == 0 && i > 0 {
-			x, y, deep = 0, y-deep-gap-float64(0.8*tallest(list[i:min(i+most, len(list))])), 0
+			x, y, deep = 0, y-deep-gap-float64(1.2*tallest(list[i:min(i+most, len(list))])), 0
+		}
+		if i%most > 0 {
+			x += float64(0.5 * own.Size().Z) // what it hides to its left
 		}
 		moved := movedBy(m, mesh.Vec{X: x - own.Min.X, Y: y - own.Max.Y, Z: -own.Min.Z})
 		laid = append(laid, moved)

@@ -44,6 +44,12 @@ func Beside(side int) View {
 	return lookFrom(straight[side&3], 0, 1, "seen along the bed, from ")
 }
 
+// InFront returns the view from above on what lies in rows along x, in which none hides the next
+// (7, 24, 25).
+func InFront() View {
+	return lookFrom(direction{0.28, -0.96, "the front"}, aboveSine, aboveCosine, "seen from above, from ")
+}
+
 // FromAbove are the four views from above.
 func FromAbove() []View { return fromAll(Above) }
 

@@ -32,7 +32,7 @@ func proposals(a *finding.Advice) string {
 		mind = append(mind, markdownText(words.Capital(caution))+".")
 	}
 	if len(mind) > 0 {
-		b.WriteString("\n" + strings.Join(mind, " ") + "\n")
+		b.WriteString("\n**Mind:** " + strings.Join(mind, " ") + "\n")
 	}
 	return b.String()
 }

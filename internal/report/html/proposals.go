@@ -13,11 +13,22 @@ type proposals struct {
 	Off, Stands, Planes, Laid, Without, With *view
 }
 
-// Proposals are those of some advice on the model. Pictures were drawn for one: the model's own.
+// pictured is the advice that pictures stand with: the model's own, beside the first machine
+// that has it.
+func (p *model) pictured() *finding.Advice {
+	for _, v := range p.On {
+		if v.Advice != nil && reflect.DeepEqual(v.Advice, p.Advice) {
+			return v.Advice
+		}
+	}
+	return p.Advice
+}
+
+// Proposals are those of some advice on the model.
 func (p *model) Proposals(a *finding.Advice) *proposals {
 	s := &proposals{Advice: a}
 	d := p.drawn
-	if d == nil || a != p.Advice && !reflect.DeepEqual(a, p.Advice) {
+	if d == nil || a != p.pictured() {
 		return s
 	}
 	pair := func(one, two **view, prefix, first, second string, a, b *draw.Encoded) {
