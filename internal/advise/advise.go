@@ -96,7 +96,7 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 		return advice, err
 	}
 	e, err := q.addEdits(ctx, advice, best)
-	if err != nil || q.Depth != Full || q.Down != nil || best[0].clean() {
+	if err != nil || q.Down != nil || best[0].clean() || q.Depth == Short && best[0].Errors == 0 {
 		return advice, err
 	}
 	advice.Choices, err = q.choices(ctx, best, f, s, e)

@@ -276,7 +276,7 @@ func (e *edited) report(lies *wayUp) *finding.Edits {
 	for _, c := range e.list {
 		r.List = append(r.List, finding.Edit{
 			Kind: c.kind, Words: c.words, Rules: c.rules, At: verdict.Point(c.at),
-			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)),
+			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)), Solid: cornersOf(c.solid),
 		})
 	}
 	return r

@@ -181,6 +181,19 @@ func (s *split) adds(ways []wayUp) string {
 // Apart returns the pieces of a model as they were advised: mended where that is needed, cut,
 // and each laid its best way up.
 func Apart(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*mesh.Mesh, error) {
+	pieces, err := cutAgain(ctx, m, s)
+	if err != nil {
+		return nil, err
+	}
+	var laid []*mesh.Mesh
+	for i, p := range pieces {
+		laid = append(laid, p.laidAs(&s.Pieces[i]))
+	}
+	return laid, nil
+}
+
+// cutAgain cuts a model as it was advised.
+func cutAgain(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*piece, error) {
 	whole, err := closed(ctx, m, treeOf(m))
 	if err != nil {
 		return nil, err
@@ -189,15 +202,10 @@ func Apart(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*mesh.Mesh, e
 	for _, p := range s.Planes {
 		planes = append(planes, plane{normal: mesh.VecOf(p.Normal), offset: p.Offset})
 	}
-	pieces, err := along(work.Of(ctx), whole, planes)
-	if err != nil {
-		return nil, err
-	}
-	var laid []*mesh.Mesh
-	for i, p := range pieces {
-		d := s.Pieces[i].Pose.Down
-		down := p.from(mesh.VecOf(d))
-		laid = append(laid, p.posed(pose.MatrixTo(down)).mesh)
-	}
-	return laid, nil
+	return along(work.Of(ctx), whole, planes)
+}
+
+// laidAs is the piece laid as it was advised.
+func (p *piece) laidAs(advised *finding.Piece) *mesh.Mesh {
+	return p.posed(pose.MatrixTo(p.from(mesh.VecOf(advised.Pose.Down)))).mesh
 }

@@ -41,6 +41,7 @@ type pictureSize struct {
 	triangles     int // of the shape to turn; 0 for none
 	layers        int // views of layers, each around a finding
 	slices        int // layers to look through, from the bed to the top
+	proposed      int // pixels, the width of pictures of what is advised to change; 0 for none
 }
 
 // sizeFor keeps a report of some hundred models small enough to be sent around: with
@@ -49,13 +50,13 @@ type pictureSize struct {
 func sizeFor(files int) pictureSize {
 	switch {
 	case files <= 60:
-		return pictureSize{640, 480, 6000, 8, 40}
+		return pictureSize{640, 480, 6000, 8, 40, 640}
 	case files <= onePage:
-		return pictureSize{640, 480, 1200, 3, 12}
+		return pictureSize{640, 480, 1200, 3, 12, 400}
 	case files <= 1000:
-		return pictureSize{400, 300, 600, 1, 0}
+		return pictureSize{400, 300, 600, 1, 0, 320}
 	}
-	return pictureSize{320, 240, 0, 0, 0}
+	return pictureSize{320, 240, 0, 0, 0, 0}
 }
 
 func newGallery(files int, dir string, keep *guarded) *gallery {
@@ -80,6 +81,9 @@ func (g *gallery) Judged(ctx context.Context, s *lint.Judged) error {
 	p := &draw.Pictures{}
 	marks := marksOf(s)
 	g.views(ctx, s, marks, p)
+	if wide := g.size.proposed; wide > 0 && s.Model.Advice != nil {
+		p.Proposed = proposed(ctx, s, draw.Options{Width: wide, Height: wide * 3 / 4, Meter: work.Of(ctx)})
+	}
 	if g.size.layers > 0 {
 		p.Layers, p.Slices = layerViews(ctx, s, marks, &g.size)
 	}

@@ -256,6 +256,8 @@ type Pictures struct {
 	// side, and their files where they were saved; nil where the shape did not change.
 	Before, After         *Encoded
 	BeforeFile, AfterFile string
+	// Proposed are pictures of what is advised to change in the shape.
+	Proposed Proposed
 	// Layers are views of single layers, each at the height of a finding.
 	Layers []LayerView
 	// Shape is a reduced mesh to turn, or nil.
@@ -264,6 +266,16 @@ type Pictures struct {
 	Slices *Slices
 	// File is where Lying lies as a file of its own, as a link from the report, or empty.
 	File string
+}
+
+// Proposed are pictures of what is advised to change in the shape; nil where nothing is.
+type Proposed struct {
+	// Off is a close-up of what is cut off the bottom, and Stands what is left, from below.
+	Off, Stands *Encoded
+	// Planes is the model with the planes to cut it along, and Laid the pieces as they print.
+	Planes, Laid *Encoded
+	// Without and With are the model without and with the solids to add.
+	Without, With *Encoded
 }
 
 // Encoded is a picture as PNG with the places of its badges. They are drawn over it by the

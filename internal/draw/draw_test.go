@@ -71,6 +71,68 @@ var goldens = map[string]func() (*Picture, error){
 	},
 }
 
+// scene draws the last picture of a scene.
+func scene(s Scene) (*Picture, error) {
+	list, err := s.Draw(Options{Width: 320, Height: 240, Badges: true, Opaque: true})
+	if err != nil {
+		return nil, err
+	}
+	return list[len(list)-1], nil
+}
+
+// byHalf tints what lies to both sides of a height.
+func byHalf(z float64, below, above Tint) func(int, mesh.Vec) Tint {
+	return func(_ int, p mesh.Vec) Tint {
+		if p.Z < z {
+			return below
+		}
+		return above
+	}
+}
+
+func init() {
+	ball := func() *mesh.Mesh { return mesh.Weld(shapes.Ball(20, 32)) }
+	goldens["off.png"] = func() (*Picture, error) { // a flat to cut, in a close-up from the side
+		return scene(Scene{
+			Shapes: []Tinted{{Mesh: ball(), Of: byHalf(2, Removed, Kept), Sheets: []Sheet{{mesh.Vec{Z: 1}, 2}}}},
+			Views:  FromBeside(), Focus: mesh.Box{Min: mesh.Vec{X: -12, Y: -12, Z: -2}, Max: mesh.Vec{X: 12, Y: 12, Z: 10}},
+		})
+	}
+	goldens["pieces.png"] = func() (*Picture, error) { // along a level sheet and a slanted one
+		slanted := mesh.Vec{X: 0.6, Z: 0.8}
+		return scene(Scene{
+			Shapes: []Tinted{{Mesh: mesh.Weld(shapes.T()), Sheets: []Sheet{{mesh.Vec{Z: 1}, 30}, {slanted, 20}}, Of: func(t int, p mesh.Vec) Tint {
+				switch {
+				case p.Z >= 30:
+					return Piece(0)
+				case slanted.Dot(p) > 20:
+					return Piece(1)
+				}
+				return Piece(2)
+			}}},
+			Views: FromAbove(),
+		})
+	}
+	goldens["added.png"] = func() (*Picture, error) { // a block below one arm, the other side of the post from the viewer too
+		m := mesh.Weld(shapes.T())
+		own := len(m.Tris)
+		m.Append(mesh.Weld(shapes.Box(mesh.Vec{X: 0, Z: 10}, mesh.Vec{X: 20, Y: 10, Z: 30})))
+		now := Tinted{Mesh: m, Of: func(t int, _ mesh.Vec) Tint {
+			if t >= own {
+				return Added
+			}
+			return Kept
+		}}
+		for t := own; t < len(m.Tris); t++ {
+			now.Through = append(now.Through, uint32(t))
+		}
+		return scene(Scene{Shapes: []Tinted{{Mesh: mesh.Weld(shapes.T())}, now}, Views: []View{InFront()}})
+	}
+	goldens["stands.png"] = func() (*Picture, error) { // a flat, from below
+		return scene(Scene{Shapes: []Tinted{{Mesh: ball(), Of: byHalf(0.8, Standing, Kept)}}, Views: FromBelow()})
+	}
+}
+
 // TestGoldenPictures compares pictures with those that are kept, dot by dot and without
 // any tolerance: coverage is decided in whole numbers and every product is rounded on its
 // own, so that no machine has a reason to differ. Not the files are compared but what they

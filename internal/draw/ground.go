@@ -11,6 +11,7 @@ type ground struct {
 	low, high mesh.Vec // whole squares around the model
 	square    float64  // mm
 	half      [2]float64
+	line      bool // it is seen from its edge
 }
 
 // groundUnder rules the bed under a model so that squares stay wide enough to be told
@@ -24,6 +25,10 @@ func groundUnder(m *mesh.Mesh, f *projection) ground {
 	g := ground{square: square}
 	g.low = mesh.Vec{X: down(box.Min.X), Y: down(box.Min.Y)}
 	g.high = mesh.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}
+	if f.view.Toward.Z == 0 {
+		g.line = true
+		return g
+	}
 	// A line is one pixel wide in the picture: half of that in mm across it, from how
 	// far the bed moves under one sample.
 	o := f.onBed(0, 0)
@@ -47,6 +52,9 @@ func roundLength(least float64) float64 {
 
 // covers says whether a line of the ruling runs through a sample.
 func (g *ground) covers(f *projection, x, y float64) bool {
+	if g.line {
+		return math.Abs(f.at(x, y, 0).Z)*f.scale <= 1
+	}
 	p := f.onBed(x, y)
 	hx, hy := g.half[0], g.half[1]
 	if p.X < g.low.X-hx || p.X > g.high.X+hx || p.Y < g.low.Y-hy || p.Y > g.high.Y+hy {

@@ -20,6 +20,14 @@ type Guides struct {
 	Arrow [][2]float64
 	// Feet are the feet of bodies that tip.
 	Feet []Foot
+	// Pieces are where the numbers of pieces stand.
+	Pieces []PieceAt
+}
+
+// PieceAt is where the number of a piece stands, in the middle of what is seen of it.
+type PieceAt struct {
+	Number int // from 1
+	X, Y   float64
 }
 
 // Foot is what a body stands on, and where its weight pulls.
@@ -138,17 +146,7 @@ func CommonScale(m *mesh.Mesh, width, height int, ways ...[9]float64) float64 {
 	scale := math.Inf(1)
 	for _, w := range ways {
 		turned, _ := lay(m, w)
-		around := &mesh.Mesh{}
-		box := turned.Box()
-		for i := range 8 {
-			corner := mesh.Point{float32(box.Min.X), float32(box.Min.Y), float32(box.Min.Z)}
-			for axis, most := range [3]float64{box.Max.X, box.Max.Y, box.Max.Z} {
-				if i>>axis&1 == 1 {
-					corner[axis] = float32(most)
-				}
-			}
-			around.Verts = append(around.Verts, corner)
-		}
+		around := cornersOf(turned.Box())
 		for side := range sides {
 			for _, v := range [2]View{Above(side), Below(side)} {
 				f := fit(v, around, width, height, margin(1))
@@ -157,4 +155,19 @@ func CommonScale(m *mesh.Mesh, width, height int, ways ...[9]float64) float64 {
 		}
 	}
 	return scale
+}
+
+// cornersOf is a mesh of the corners of a box alone.
+func cornersOf(box mesh.Box) *mesh.Mesh {
+	around := &mesh.Mesh{}
+	for i := range 8 {
+		corner := mesh.Point{float32(box.Min.X), float32(box.Min.Y), float32(box.Min.Z)}
+		for axis, most := range [3]float64{box.Max.X, box.Max.Y, box.Max.Z} {
+			if i>>axis&1 == 1 {
+				corner[axis] = float32(most)
+			}
+		}
+		around.Verts = append(around.Verts, corner)
+	}
+	return around
 }

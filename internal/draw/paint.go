@@ -31,6 +31,7 @@ type painter struct {
 	shadeOf []uint8 // by triangle: 1 + step of shade, 0 where not yet known
 	opaque  bool
 	tints   []Tint // by pixel, where a change is drawn
+	sheets  []*sheet
 	ramp    [shades]color.NRGBA
 }
 
@@ -113,8 +114,17 @@ func (p *painter) apart(i, j int, na, nb mesh.Vec, dx, dy int) bool {
 	return math.Abs(zb-za-slope(na)) > allowed && math.Abs(zb-za-slope(nb)) > allowed
 }
 
-// colour returns the colour of a sample.
+// colour returns the colour of a sample, with the sheets before it.
 func (p *painter) colour(x, y int) color.NRGBA {
+	c := p.surface(x, y)
+	for _, s := range p.sheets {
+		c = s.over(c, p.front, x, y)
+	}
+	return c
+}
+
+// surface returns the colour of what lies on a sample.
+func (p *painter) surface(x, y int) color.NRGBA {
 	i := y*p.front.width + x
 	t := p.front.id[i]
 	if t == none {
@@ -128,6 +138,10 @@ func (p *painter) colour(x, y int) color.NRGBA {
 		if k := p.tints[y/grain*(p.front.width/grain)+x/grain]; k != Kept {
 			return tinted(k, x, y, step)
 		}
+		if p.hidden != nil && p.hidden.id[i] != none && slanted.covers(x, y) {
+			return mix(p.ramp[step], tints[Added].fill, 6, 10)
+		}
+		return p.ramp[step]
 	}
 	at := p.front.at(&p.frame, i)
 	if mark := p.marks.at(t, at); mark >= 0 {

@@ -17,7 +17,7 @@ import (
 func TestChangeIsTinted(t *testing.T) {
 	was := mesh.Weld(shapes.Box(mesh.Vec{}, mesh.Vec{X: 30, Y: 20, Z: 10}))
 	now := mesh.Weld(shapes.Join(shapes.Box(mesh.Vec{}, mesh.Vec{X: 30, Y: 20, Z: 10}), shapes.Box(mesh.Vec{X: 5, Y: 5, Z: 10}, mesh.Vec{X: 25, Y: 15, Z: 16})))
-	added := Tinted{now, func(_ int, p mesh.Vec) Tint {
+	added := Tinted{Mesh: now, Of: func(_ int, p mesh.Vec) Tint {
 		if p.Z > 10.01 {
 			return Added
 		}

@@ -11,13 +11,16 @@ type View struct {
 	Words string
 }
 
+// direction is a horizontal unit vector to the viewer.
+type direction struct {
+	x, y  float64
+	words string
+}
+
 // The sides a model can be looked at from, as horizontal unit vectors to the viewer: a
 // triangle of 3, 4 and 5, so that no sine has to be computed and every machine has the
 // same view. The first is shown where nothing speaks for another.
-var sides = [4]struct {
-	x, y  float64
-	words string
-}{
+var sides = [4]direction{
 	{0.6, -0.8, "the front, a little from the right"},
 	{0.8, 0.6, "the right, a little from the back"},
 	{-0.8, -0.6, "the left, a little from the front"},
@@ -35,13 +38,41 @@ func Above(side int) View {
 	return look(side, aboveSine, aboveCosine, "seen from above, from ")
 }
 
+// Beside returns the view along the bed, which is a line in it.
+func Beside(side int) View {
+	straight := [4]direction{{0, -1, "the front"}, {1, 0, "the right"}, {-1, 0, "the left"}, {0, 1, "the back"}}
+	return lookFrom(straight[side&3], 0, 1, "seen along the bed, from ")
+}
+
+// InFront returns the view from above on what lies in rows along x, in which none hides the next
+// (7, 24, 25).
+func InFront() View {
+	return lookFrom(direction{0.28, -0.96, "the front"}, aboveSine, aboveCosine, "seen from above, from ")
+}
+
+// FromAbove are the four views from above.
+func FromAbove() []View { return fromAll(Above) }
+
+// FromBelow are the four views of the underside.
+func FromBelow() []View { return fromAll(Below) }
+
+// FromBeside are the four views along the bed.
+func FromBeside() []View { return fromAll(Beside) }
+
+func fromAll(from func(side int) View) []View {
+	return []View{from(0), from(1), from(2), from(3)}
+}
+
 // Below returns the view of the underside, as through a bed of glass.
 func Below(side int) View {
 	return look(side, belowSine, belowCosine, "seen from below, through the bed, from ")
 }
 
 func look(side int, sine, cosine float64, words string) View {
-	d := &sides[side&3]
+	return lookFrom(sides[side&3], sine, cosine, words)
+}
+
+func lookFrom(d direction, sine, cosine float64, words string) View {
 	return View{
 		Right:  mesh.Vec{X: -d.y, Y: d.x},
 		Up:     mesh.Vec{X: -sine * d.x, Y: -sine * d.y, Z: cosine},
@@ -96,7 +127,8 @@ func (f *projection) sample(p mesh.Vec) (x, y float64) {
 	return f.ox + float64(t.X*f.scale), f.oy - float64(t.Y*f.scale)
 }
 
-// onBed returns the point at z = 0 that falls on a sample; no view looks along the bed.
+// onBed returns the point at z = 0 that falls on a sample, in a view that does not look along
+// the bed.
 func (f *projection) onBed(x, y float64) mesh.Vec {
 	p := f.at(x, y, 0)
 	// From there straight along the line of sight until the height is gone.

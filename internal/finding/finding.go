@@ -313,6 +313,10 @@ type Edit struct {
 	At     [3]float64 `json:"at"`   // in the file's own frame
 	Volume float64    `json:"added_mm3"`
 	Grams  float64    `json:"grams"`
+
+	// Solid are the corners of its triangles, three each, in the way up it is for. It is for
+	// pictures alone: reports do not carry it, and it is gone once they are drawn.
+	Solid [][3]float32 `json:"-"`
 }
 
 // Split is how to cut a model in pieces that leave fewer errors, each judged by all the rules.

@@ -405,6 +405,22 @@ func TestObserversSeeTheAdvice(t *testing.T) {
 	assert.Equal(t, finding.Unreadable, r.Models[1].Status)
 }
 
+// TestSolidsAreForObserversAlone: pictures are drawn of them, and no report keeps them.
+func TestSolidsAreForObserversAlone(t *testing.T) {
+	seen := 0
+	opt := full
+	opt.Observer = ObserverFunc(func(_ context.Context, m *Judged) error {
+		for _, e := range m.Model.Advice.Edits.List {
+			seen += len(e.Solid)
+		}
+		return nil
+	})
+	r := check(t, load(t, standard), opt, model(t, "a.stl", shapes.Signpost()))
+	assert.Positive(t, seen)
+	require.NotNil(t, r.Models[0].Advice.Edits)
+	assert.Nil(t, r.Models[0].Advice.Edits.List[0].Solid)
+}
+
 // TestFiguresAreFinite: no pose of any solid has a figure that JSON cannot hold.
 func TestFiguresAreFinite(t *testing.T) {
 	for _, solid := range []*mesh.Triangles{shapes.FloatingCube(), shapes.CubesAtEdge(), shapes.HollowBox(30, 2), shapes.CubeOnEdge(20)} {

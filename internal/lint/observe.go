@@ -52,6 +52,7 @@ func (m *Judged) Note(words string) { m.Model.Notes = append(m.Model.Notes, word
 
 // show hands a judged model on.
 func (j *judge) show(ctx context.Context, model *finding.Model, v *verdict.Verdict, hits []verdict.Hit) error {
+	defer forgetSolids(model)
 	if j.observer == nil || ctx.Err() != nil {
 		return nil // nobody waits for it
 	}
@@ -61,4 +62,20 @@ func (j *judge) show(ctx context.Context, model *finding.Model, v *verdict.Verdi
 		m.Surfaces = append(m.Surfaces, Surface{Tris: tris, Whole: len(tris) < measure.MaxTris})
 	}
 	return j.observer.Judged(ctx, m)
+}
+
+// forgetSolids drops the solids that were advised, which only pictures need: the reports of many
+// models are in memory together.
+func forgetSolids(model *finding.Model) {
+	forget := func(a *finding.Advice) {
+		if a != nil && a.Edits != nil {
+			for i := range a.Edits.List {
+				a.Edits.List[i].Solid = nil
+			}
+		}
+	}
+	forget(model.Advice)
+	for i := range model.Machines {
+		forget(model.Machines[i].Advice)
+	}
 }

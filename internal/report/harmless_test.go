@@ -34,12 +34,24 @@ func hostileReport() *finding.Report {
 		Rules:   finding.RuleSet{Config: payload, Sets: []string{payload}, Rules: []finding.Rule{{ID: payload, Level: finding.Error, Because: payload, Do: payload, Source: payload, Limits: []string{payload}}}},
 		Summary: finding.Summary{Models: 4, Error: 1, Note: 1, Waived: 1, Unreadable: 1},
 		Models: []finding.Model{
-			{Path: payload, Part: payload, Kind: "3mf", Status: finding.Checked, Notes: []string{payload}, Findings: []finding.Finding{f, waived, note}, Advice: &finding.Advice{Words: payload}},
+			{Path: payload, Part: payload, Kind: "3mf", Status: finding.Checked, Notes: []string{payload}, Findings: []finding.Finding{f, waived, note}, Advice: hostileAdvice()},
 			{Path: "a.zip!/" + payload, Status: finding.Unreadable, Reason: payload, Line: 4},
 			{Path: payload, Status: finding.Skipped, Reason: payload},
 			{Path: "plain.stl", Status: finding.Checked},
 			{Path: payload, Kind: finding.KindConfig, Status: finding.Checked, Notes: []string{payload}},
 		},
+	}
+}
+
+// hostileAdvice has it in all that is advised to change in the shape.
+func hostileAdvice() *finding.Advice {
+	pose := finding.Pose{Words: payload, Costs: []string{payload}}
+	return &finding.Advice{
+		Words: payload, Poses: []finding.Pose{pose},
+		Choices: []finding.Choice{{Kind: "turn", Words: payload, Work: []string{payload}}, {Kind: payload}},
+		Cut:     &finding.Cut{Words: payload, Caution: payload, Pose: pose},
+		Split:   &finding.Split{Words: payload, Caution: payload, Planes: []finding.Plane{{}}, Pieces: []finding.Piece{{Pose: pose}}},
+		Edits:   &finding.Edits{Words: payload, Caution: payload, Pose: pose, List: []finding.Edit{{Words: payload}, {Words: payload, Rules: []string{payload}}}},
 	}
 }
 

@@ -252,8 +252,11 @@ func modelSection(m *finding.Model, lists [][]words.Group, picture string) (text
 	if len(todo) > 0 {
 		b.WriteString("\nWhat to do:\n\n" + strings.Join(todo, ""))
 	}
-	for _, a := range words.AdviceOf(m) {
+	for i, a := range words.AdviceOf(m) {
 		fmt.Fprintf(&b, "\n**Advice%s:** %s\n", markdownText(a.For()), markdownText(a.Words))
+		if i == 0 { // of several machines the first is that of the model
+			b.WriteString(proposals(m.Advice))
+		}
 	}
 	return b.String(), findings
 }

@@ -49,6 +49,7 @@ var (
 		"point":     words.Point,
 		"sentence":  sentence,
 		"spaced":    spaced,
+		"tenth":     tenth,
 	}).ParseFS(assets, "assets/*.html"))
 )
 
@@ -105,7 +106,7 @@ type page struct {
 	Shown         []*model // whose sections the page has
 	List          []listed
 	Found         []string // rules that found something, for the filter
-	Why           []*finding.Rule
+	Why           []why
 	Folder        string // that all models lie in
 	Pictures      bool   // some model has one
 	Thumbs        bool   // the list shows them
@@ -113,6 +114,12 @@ type page struct {
 	Matrix        []*model // rows of the table of models by machines
 	Unlisted      int      // rows that it has no room for
 	Where         string   // how the verdicts of the machines make one
+}
+
+// why is a rule with what it is about.
+type why struct {
+	*finding.Rule
+	Title string
 }
 
 // total is one number of the summary.

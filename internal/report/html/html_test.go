@@ -156,3 +156,15 @@ func TestCuresDoNotContradict(t *testing.T) {
 		assert.Equal(t, c.asked, strings.Contains(strings.Join(p.Todo, "\n"), "Turn it."), name)
 	}
 }
+
+// TestHeadingsAreInWords holds that a rule is named by what it finds, and not by the number of
+// one place.
+func TestHeadingsAreInWords(t *testing.T) {
+	models := []*model{
+		{Rules: []*rule{{Name: "flat-base", Title: "Only 0.1 mm² lies flat on the bed"}}},
+		{Rules: []*rule{{Name: "max-bridge-length", Title: "Bridge"}, {Name: "flat-base", Title: "Other"}}},
+	}
+	assert.Equal(t, "Too little lies flat on the bed", title("flat-base", models))
+	assert.Equal(t, "Bridge", title("max-bridge-length", models))
+	assert.Equal(t, "Not found", title("not-found", models))
+}

@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"fmt"
 	"html/template"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -35,9 +36,10 @@ type model struct {
 	Accepted   []*finding.Finding // in writing
 	Covered    bool               // show them openly
 	Views      []view
-	Undrawn    string       // why there is none of very many models
-	Sides      []view       // before and after a change
-	Thumb      template.URL // for the list of a folder, which has no other
+	Undrawn    string         // why there is none of very many models
+	Sides      []view         // before and after a change
+	drawn      *draw.Proposed // what is advised to change in the shape
+	Thumb      template.URL   // for the list of a folder, which has no other
 	Shape      *draw.Shape
 	Slices     *draw.Slices
 	Prev, Next *model
@@ -117,9 +119,24 @@ func (p *page) models(o *Options) {
 	p.Found = slices.Compact(found)
 	for _, name := range p.Found {
 		if m := meanings[name]; m != nil && m.Because != "" {
-			p.Why = append(p.Why, m)
+			p.Why = append(p.Why, why{m, title(name, p.Models)})
 		}
 	}
+}
+
+// littleOf is the number that a title begins with, which is that of one place.
+var littleOf = regexp.MustCompile(`^Only [0-9.]+ \S+ `)
+
+// title is what the worst of some models says of a rule, in words, for all places.
+func title(rule string, models []*model) string {
+	for _, m := range models {
+		for _, r := range m.Rules {
+			if r.Name == rule {
+				return littleOf.ReplaceAllString(r.Title, "Too little ")
+			}
+		}
+	}
+	return words.Capital(spaced(rule))
 }
 
 // commonFolder is the folder that all models lie in, with a slash at its end; empty where
@@ -243,7 +260,7 @@ func (p *model) draw(d *draw.Pictures) {
 		if e == nil {
 			return
 		}
-		v := view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, dataURL(e.PNG), nil}
+		v := p.view(prefix, title, e)
 		for _, b := range e.Badges {
 			if at := p.places[b.Number]; at != nil {
 				v.Pins = append(v.Pins, pin{badgeOf(at.Sign, b.Number), at.ID, tenth(b.X), tenth(b.Y), tenth(b.AtX), tenth(b.AtY)})
@@ -257,6 +274,11 @@ func (p *model) draw(d *draw.Pictures) {
 	add(&p.Sides, "b", "Before the change", d.Before)
 	add(&p.Sides, "c", "After it", d.After)
 	p.Shape, p.Slices = d.Shape, d.Slices
+	p.drawn = &d.Proposed
+}
+
+func (p *model) view(prefix, title string, e *draw.Encoded) view {
+	return view{e, fmt.Sprintf("%s%d", prefix, p.ID), title, dataURL(e.PNG), nil}
 }
 
 // undrawn says why a model has no picture where only so many of all models have one.

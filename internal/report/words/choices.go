@@ -27,3 +27,17 @@ func ByHand(c *finding.Choice) string {
 	}
 	return strings.Join(c.Work, ", ")
 }
+
+// Cautions are what to mind before the shape is changed as it is advised.
+func Cautions(a *finding.Advice) (list []string) {
+	if a.Cut != nil {
+		list = append(list, Safe(a.Cut.Caution))
+	}
+	if a.Split != nil {
+		list = append(list, Safe(a.Split.Caution))
+	}
+	if a.Edits != nil {
+		list = append(list, Safe(a.Edits.Caution))
+	}
+	return list
+}
