@@ -19,18 +19,20 @@ import (
 type split struct {
 	planes []plane
 	pieces []*laid
+	joints int // to glue
 }
 
-// How many planes are judged of one model, and in how many pieces one that is larger than the
-// bed is cut at most. Judgement, no source.
+// How many planes are judged of one model, how many are tried for that, and in how many pieces
+// one that is larger than the bed is cut at most. Judgement, no source.
 const (
 	mostSplits = 6
+	mostCuts   = 18
 	mostPieces = 8
 )
 
 // split looks for planes to cut the model along, so that the pieces have fewer errors than
-// the model in its best way up, and none of a kind that it does not have. It is nil where
-// there is none.
+// the model in its best way up, and none of a kind that it does not have, and are worth the
+// glue. It is nil where there is none.
 func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
 	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.Errors == 0 {
 		return nil, nil
@@ -52,15 +54,30 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		limit = min(limit, f.Errors)
 	}
 	var best *split
+	looks, had := mostSplits, len(lumps(whole))
 	for _, planes := range tries {
-		s, err := q.cutAlong(ctx, whole, planes, downs, limit)
+		pieces, err := along(work.Of(ctx), whole, planes)
 		if errors.Is(err, cut.ErrSection) {
 			continue
 		}
 		if err != nil {
 			return nil, err
 		}
-		if s != nil && (ways[0].Unfit || s.adds(ways) == "") && (best == nil || cmpSplits(s, best) < 0) {
+		if !ways[0].Unfit && !sound(pieces, whole.Volume()) {
+			continue
+		}
+		if looks--; looks < 0 {
+			break
+		}
+		s, err := q.judgePieces(ctx, planes, pieces, downs, limit)
+		if err != nil {
+			return nil, err
+		}
+		if s == nil {
+			continue
+		}
+		s.joints -= had
+		if (ways[0].Unfit || s.adds(ways) == "" && s.pays(&ways[0])) && (best == nil || cmpSplits(s, best) < 0) {
 			best = s
 			limit = min(limit, s.count().Error+1)
 		}
@@ -87,20 +104,20 @@ func (q *Question) ways(ctx context.Context, whole *mesh.Mesh, list []pose.Candi
 	}
 	all, err := planes(ctx, whole, normals(whole, list), angle)
 	var tries [][]plane
-	for _, p := range all[:min(len(all), mostSplits)] {
+	for _, p := range all[:min(len(all), mostCuts)] {
 		tries = append(tries, []plane{p})
 	}
 	return tries, err
 }
 
-// cutAlong cuts the model and judges the pieces, until they have too many errors.
-func (q *Question) cutAlong(ctx context.Context, whole *mesh.Mesh, planes []plane, downs []mesh.Vec, limit int) (*split, error) {
-	pieces, err := along(work.Of(ctx), whole, planes)
-	if err != nil || len(pieces) < 2 {
-		return nil, err
+// judgePieces judges the pieces of a model, until they have too many errors.
+func (q *Question) judgePieces(ctx context.Context, planes []plane, pieces []*piece, downs []mesh.Vec, limit int) (*split, error) {
+	if len(pieces) < 2 {
+		return nil, nil
 	}
 	s := &split{planes: planes}
 	for _, p := range pieces {
+		s.joints += len(lumps(p.mesh))
 		l, err := q.lay(ctx, p, downs)
 		if err != nil {
 			return nil, err
@@ -139,23 +156,12 @@ func (s *split) count() (c finding.LevelCount) {
 	return c
 }
 
-// cmpSplits puts the better one first: fewer errors, less support, fewer bodies, fewer warnings.
+// cmpSplits puts the better one first: fewer errors, then what support and joints cost, fewer
+// warnings.
 func cmpSplits(a, b *split) int {
-	minutes := func(s *split) (sum float64) {
-		for _, p := range s.pieces {
-			sum += p.burden()
-		}
-		return worth(sum)
-	}
-	bodies := func(s *split) (sum int) {
-		for _, p := range s.pieces {
-			sum += len(p.mesh.Topology().Shells)
-		}
-		return sum
-	}
 	return cmp.Or(
-		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(minutes(a), minutes(b)),
-		cmp.Compare(bodies(a), bodies(b)), cmp.Compare(a.count().Warning, b.count().Warning),
+		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(worth(a.toll().minutes), worth(b.toll().minutes)),
+		cmp.Compare(a.joints, b.joints), cmp.Compare(a.count().Warning, b.count().Warning),
 	)
 }
 
