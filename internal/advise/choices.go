@@ -40,7 +40,9 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 	lies := slices.IndexFunc(best, isAsItLies)
 	list = append(list, newChoice("as-it-lies", &best[lies], whole))
 	for _, supported := range []bool{false, true} {
-		k := slices.IndexFunc(best, func(w wayUp) bool { return !isAsItLies(w) && (len(w.structures) > 0) == supported && !alike(&w, &best[lies]) })
+		k := slices.IndexFunc(best, func(w wayUp) bool {
+			return !isAsItLies(w) && (len(w.structures) > 0) == supported && !alike(&w, &best[lies])
+		})
 		if k >= 0 {
 			list = append(list, newChoice("turn", &best[k], whole))
 		}
