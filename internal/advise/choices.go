@@ -127,6 +127,9 @@ func newChoice(kind string, w *wayUp, p *measure.PrintModel) *choice {
 	if c.Support = len(w.structures) > 0; c.Support {
 		c.Work = append(c.Work, "take support off")
 	}
+	if join(w) != "" {
+		c.Work = append(c.Work, "glue the loose piece on")
+	}
 	return c
 }
 

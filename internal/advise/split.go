@@ -11,6 +11,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
+	"printlint/internal/support"
 	"printlint/internal/verdict"
 	"printlint/internal/work"
 )
@@ -89,11 +90,20 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 }
 
 // turnable says that it has an error that depends on how the model lies. What is too thin, or
-// no whole surface, is so in pieces too.
+// no whole surface, is so in pieces too, and what nothing joins to the rest needs no cut.
 func (w *wayUp) turnable() bool {
 	return slices.ContainsFunc(w.hits, func(h verdict.Hit) bool {
-		return h.Level == finding.Error && slices.Contains(coarseMeasures, w.measureOf(h.Rule))
+		return h.Level == finding.Error && slices.Contains(coarseMeasures, w.measureOf(h.Rule)) && !loose(&h)
 	})
+}
+
+// loose says that a hit is about pieces that nothing joins to the rest.
+func loose(h *verdict.Hit) bool {
+	if h.Site == nil {
+		return false
+	}
+	list := undersides(h.Site)
+	return len(list) > 0 && !slices.ContainsFunc(list, func(u support.Underside) bool { return !u.Below.Loose })
 }
 
 // ways are the sets of planes that are worth a look, the best first.
