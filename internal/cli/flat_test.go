@@ -65,12 +65,6 @@ func TestFeetThatAreNotLevel(t *testing.T) {
 	assert.Contains(t, told, "as promised")
 }
 
-// TestFeetOfATurnedModel begin above the bed only once it is turned.
-func TestFeetOfATurnedModel(t *testing.T) {
-	_, words, _, _ := cutOf(t, shapes.OnBed(shapes.Turn(shapes.FiveFeet([5]float64{.3, 0, .5, .6, .9}, 40), shapes.X, 180)))
-	assert.Regexp(t, `; if its designer agrees, turn it .*, then cut 1.* mm off the bottom \(four feet begin 0.4 to 0.9 mm above the bed there\): then `, words)
-}
-
 // TestACutMayLeaveErrors, fewer than before: the belly of the animal still needs support.
 func TestACutMayLeaveErrors(t *testing.T) {
 	c, _, _, told := cutOf(t, shapes.FourLegs([4]float64{0, .4, .6, .9}, 50))
