@@ -24,14 +24,15 @@ type lump struct {
 	volume float64
 }
 
-// lumps are the parts of a closed mesh, with bodies whose boxes overlap as one: they are mostly
-// drawn into each other.
-func lumps(m *mesh.Mesh) []lump {
+// lumps are the parts of a closed mesh. Of a model drawn in several bodies those whose boxes
+// overlap are one: they mostly lie in each other. Pieces of a single body never do.
+func lumps(m *mesh.Mesh, several bool) []lump {
 	shells := m.Topology().Shells
 	sets := geom.Sets[int32]{}.Grow(len(shells))
 	for i := range shells {
 		for k := range i {
-			if meet(&shells[i].Box, &shells[k].Box) {
+			hollow := shells[i].Volume < 0 || shells[k].Volume < 0
+			if (several || hollow) && meet(&shells[i].Box, &shells[k].Box) {
 				sets.Join(int32(i), int32(k))
 			}
 		}
@@ -57,9 +58,9 @@ func meet(a, b *mesh.Box) bool {
 
 // sound says that pieces are such as somebody would glue: no part of a piece, which stands on
 // its cut, is a sheet, or a sliver of a model that has so much volume.
-func sound(pieces []*piece, whole float64) bool {
+func sound(pieces []*piece, several bool, whole float64) bool {
 	for _, p := range pieces {
-		for _, l := range lumps(p.mesh) {
+		for _, l := range lumps(p.mesh, several) {
 			if l.box.Size().Z < thinSheet || l.volume < sliver*whole {
 				return false
 			}

@@ -15,9 +15,13 @@ import (
 
 // TestLumps: what is drawn into each other is one, and a hollow is no part of its own.
 func TestLumps(t *testing.T) {
-	assert.Len(t, lumps(mesh.Weld(shapes.Figure())), 1)
-	assert.Len(t, lumps(mesh.Weld(shapes.HollowBox(20, 2))), 1)
-	two := lumps(mesh.Weld(shapes.FloatingCube()))
+	assert.Len(t, lumps(mesh.Weld(shapes.Figure()), true), 1)
+	assert.Len(t, lumps(mesh.Weld(shapes.HollowBox(20, 2)), false), 1)
+	cup := shapes.Blocks([]float64{0, 5, 25, 30}, []float64{0, 5, 25, 30}, []float64{0, 5, 30}, func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 })
+	inside := shapes.Join(cup, shapes.Move(shapes.Cube(10), mesh.Vec{X: 10, Y: 10, Z: 7}))
+	assert.Len(t, lumps(mesh.Weld(inside), false), 2, "the cube in the cup touches nothing")
+	assert.Len(t, lumps(mesh.Weld(inside), true), 1)
+	two := lumps(mesh.Weld(shapes.FloatingCube()), true)
 	require.Len(t, two, 2)
 	assert.InDelta(t, 8000, two[0].volume, 1e-3)
 }
@@ -40,7 +44,7 @@ func TestPiecesThatNobodyGlues(t *testing.T) {
 		pieces, err := along(work.Of(t.Context()), m, []plane{{normal: mesh.Vec{Z: 1}, offset: c.z}})
 		require.NoError(t, err)
 		require.Len(t, pieces, 2)
-		assert.Equal(t, c.sound, sound(pieces, m.Volume()), name)
+		assert.Equal(t, c.sound, sound(pieces, len(lumps(m, false)) > 1, m.Volume()), name)
 	}
 }
 

@@ -55,7 +55,8 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		limit = min(limit, f.Errors)
 	}
 	var best *split
-	looks, had := mostSplits, len(lumps(whole))
+	several := len(lumps(whole, false)) > 1
+	looks, had := mostSplits, len(lumps(whole, several))
 	for _, planes := range tries {
 		pieces, err := along(work.Of(ctx), whole, planes)
 		if errors.Is(err, cut.ErrSection) {
@@ -64,7 +65,7 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		if err != nil {
 			return nil, err
 		}
-		if !ways[0].Unfit && !sound(pieces, whole.Volume()) {
+		if !ways[0].Unfit && !sound(pieces, several, whole.Volume()) {
 			continue
 		}
 		if looks--; looks < 0 {
@@ -76,6 +77,9 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		}
 		if s == nil {
 			continue
+		}
+		for _, p := range pieces {
+			s.joints += len(lumps(p.mesh, several))
 		}
 		s.joints -= had
 		if (ways[0].Unfit || s.adds(ways) == "" && s.pays(&ways[0])) && (best == nil || cmpSplits(s, best) < 0) {
@@ -127,7 +131,6 @@ func (q *Question) judgePieces(ctx context.Context, planes []plane, pieces []*pi
 	}
 	s := &split{planes: planes}
 	for _, p := range pieces {
-		s.joints += len(lumps(p.mesh))
 		l, err := q.lay(ctx, p, downs)
 		if err != nil {
 			return nil, err
