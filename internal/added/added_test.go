@@ -106,3 +106,28 @@ func TestAPlateUnderTheFoot(t *testing.T) {
 	none, _ := added.Plate(mesh.Weld(shapes.Box(mesh.Vec{Z: 3}, mesh.Vec{X: 4, Y: 6, Z: 50})), 1, 0.8, 5)
 	assert.Nil(t, none)
 }
+
+// TestNoSlopeWhereAHoleGoesUp: a screw or a shaft may sit in the hole of a ledge. A window is too
+// wide for that, and a peg below only holds the ledge.
+func TestNoSlopeWhereAHoleGoesUp(t *testing.T) {
+	arm := func(wide float64, below, above bool) *mesh.Mesh {
+		return mesh.Weld(shapes.Blocks([]float64{0, 10, 14, 14 + wide, 18 + wide}, []float64{0, 4, 4 + wide, 8 + wide}, []float64{0, 20, 25}, func(i, j, k int) bool {
+			middle := i == 2 && j == 1
+			return k == 0 && (i == 0 || middle && below) || k == 1 && (!middle || above)
+		}))
+	}
+	for name, c := range map[string]struct {
+		solid *mesh.Mesh
+		z     float64
+		slope bool
+	}{
+		"whole":  {arm(8, false, true), 20, true},
+		"hole":   {arm(8, false, false), 20, false},
+		"window": {arm(24, false, false), 20, true},
+		"peg":    {arm(8, true, true), 20, true},
+		"recess": {mesh.Weld(shapes.Recess(8, 3, 32)), 5, false},
+	} {
+		s := added.Under(c.solid, c.solid.Topology(), []uint32{lookingDown(t, c.solid, c.z)}, 45)
+		assert.Equal(t, c.slope, s != nil, name)
+	}
+}

@@ -28,10 +28,11 @@ type Slope struct {
 
 // Under fills the corner under the underside that the seeds are part of, with a slope at
 // that many degrees from vertical. An underside between two walls becomes an arch. It is nil
-// where nothing below its edge holds it, and where it is too large.
+// where nothing below its edge holds it, where a hole goes up through it, since that may be
+// where a screw or a shaft sits, and where it is too large.
 func Under(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, degrees float64) *Slope {
 	u := newUnderside(m, t, seeds)
-	if u == nil || len(u.held) == 0 {
+	if u == nil || len(u.held) == 0 || u.pierced(t) {
 		return nil
 	}
 	pieces := u.pieces()

@@ -137,7 +137,7 @@ func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []w
 			advice.Words += "; or, if its designer agrees, " + advice.Split.Words
 		}
 	}
-	if errors.Is(err, errOpen) {
+	if errors.Is(err, errOpen) || errors.Is(err, errPieces) {
 		advice.Words += "; " + err.Error()
 		return f, s, nil
 	}

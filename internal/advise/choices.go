@@ -17,6 +17,7 @@ import (
 const (
 	jointWork = 10.0 // one cut, glued
 	drawWork  = 10.0 // something drawn into the model
+	sinkWork  = 3.0  // a flat: the program can write it, or the model is set lower than the bed
 )
 
 // printRequest asks what it takes to print a body, with bodies that overlap counted once.
@@ -39,7 +40,9 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 	lies := slices.IndexFunc(best, isAsItLies)
 	list = append(list, newChoice("as-it-lies", &best[lies], whole))
 	for _, supported := range []bool{false, true} {
-		k := slices.IndexFunc(best, func(w wayUp) bool { return !isAsItLies(w) && (len(w.structures) > 0) == supported })
+		k := slices.IndexFunc(best, func(w wayUp) bool {
+			return !isAsItLies(w) && (len(w.structures) > 0) == supported && !alike(&w, &best[lies])
+		})
 		if k >= 0 {
 			list = append(list, newChoice("turn", &best[k], whole))
 		}
@@ -51,7 +54,7 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 		}
 		c := newChoice("flat", &f.wayUp, p)
 		c.Work = append(c.Work, "cut the bottom off")
-		list = append(list, c.by(drawWork))
+		list = append(list, c.by(sinkWork))
 	}
 	if s != nil {
 		c, err := q.inPieces(ctx, s)
@@ -63,10 +66,11 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 	if e != nil {
 		c := newChoice("edit", &e.wayUp, e.print)
 		c.Work = append(c.Work, e.toDraw())
-		list = append(list, c.by(float64(drawWork*float64(len(e.list)))))
+		list = append(list, c.by(e.work()))
 	}
 	slices.SortStableFunc(list, func(a, b *choice) int {
-		return cmp.Or(cmp.Compare(a.fails, b.fails), cmp.Compare(a.Errors, b.Errors), cmp.Compare(worth(a.burden), worth(b.burden)))
+		return cmp.Or(cmp.Compare(a.fails, b.fails), cmp.Compare(a.Errors, b.Errors), cmp.Compare(worth(a.burden), worth(b.burden)),
+			cmp.Compare(a.Seams, b.Seams), cmp.Compare(len(a.Work), len(b.Work)))
 	})
 	var told []finding.Choice
 	for _, c := range list {
@@ -90,7 +94,7 @@ func (q *Question) printOf(ctx context.Context, b *measure.Body, down mesh.Vec) 
 
 // inPieces adds up what the pieces take.
 func (q *Question) inPieces(ctx context.Context, s *split) (*choice, error) {
-	all := &choice{Choice: finding.Choice{Kind: "pieces", Seams: len(s.pieces) - 1}}
+	all := &choice{Choice: finding.Choice{Kind: "pieces", Seams: s.joints}}
 	for _, k := range s.pieces {
 		p, err := q.printOf(ctx, k.wayUp.Body, k.Down)
 		if err != nil {
@@ -113,7 +117,7 @@ func (q *Question) inPieces(ctx context.Context, s *split) (*choice, error) {
 
 // newChoice is a way up of a body that takes so much to print.
 func newChoice(kind string, w *wayUp, p *measure.PrintModel) *choice {
-	c := &choice{Choice: finding.Choice{Kind: kind, Errors: w.leftOver, Warnings: w.Warnings, Work: []string{}}, fails: w.fails()}
+	c := &choice{Choice: finding.Choice{Kind: kind, Errors: w.remains(), Warnings: w.Warnings, Work: []string{}}, fails: w.fails()}
 	c.Grams, c.Minutes = p.Grams+w.total.Grams, p.Minutes+w.total.Minutes
 	c.Rough = w.Scars + w.Rough
 	c.burden = c.Minutes + w.burden() - w.Minutes
@@ -122,8 +126,9 @@ func newChoice(kind string, w *wayUp, p *measure.PrintModel) *choice {
 	}
 	if c.Support = len(w.structures) > 0; c.Support {
 		c.Work = append(c.Work, "take support off")
-	} else {
-		c.Errors = w.Errors // of which support would cure some, where it had a place to stand
+	}
+	if join(w) != "" {
+		c.Work = append(c.Work, "glue the loose piece on")
 	}
 	return c
 }

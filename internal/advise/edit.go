@@ -78,7 +78,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 		if err != nil {
 			return nil, err
 		}
-		if e == nil || e.Errors >= ways[0].Errors {
+		if e == nil || e.Errors >= ways[0].Errors || !e.pays(e.work(), &ways[0]) {
 			continue
 		}
 		found = append(found, e)
@@ -256,6 +256,9 @@ func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, *measu
 	print := measure.Print.Model(&results[len(results)-1])
 	return out, &print, err
 }
+
+// work is what it takes to draw the solids.
+func (e *edited) work() float64 { return float64(drawWork * float64(len(e.list))) }
 
 // ends are the rules that find less than before.
 func (e *edited) ends() (list []string) {

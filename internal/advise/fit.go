@@ -3,6 +3,8 @@ package advise
 import (
 	"cmp"
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -10,12 +12,15 @@ import (
 	"printlint/internal/work"
 )
 
+// errPieces says that a model is too large to be cut in pieces that fit.
+var errPieces = errors.New("to fit the bed it would have to be cut in")
+
 // room is the share of the bed that a piece may fill. Judgement, no source.
 const room = 0.99
 
 // toFit is where to cut a model that is larger than the bed: square to the axes, in as few
 // pieces as there can be, each plane as far from even parts as the bed allows and as well
-// placed as any there. It is nil where these are too many.
+// placed as any there.
 func toFit(ctx context.Context, m *mesh.Mesh, bed [3]float64, angle float64) ([][]plane, error) {
 	box := m.Box()
 	size := box.Size()
@@ -29,12 +34,16 @@ func toFit(ctx context.Context, m *mesh.Mesh, bed [3]float64, angle float64) ([]
 	}
 	slices.SortFunc(sides[:], func(a, b float64) int { return cmp.Compare(b, a) })
 	var list []plane
-	pieces := 1
+	pieces, counts := 1, [3]int{}
 	for i, n := range axes {
-		parts := int(math.Ceil(n.Dot(size) / sides[i]))
-		if pieces *= max(parts, 1); pieces > mostPieces {
-			return nil, nil
-		}
+		counts[i] = max(int(math.Ceil(n.Dot(size)/sides[i])), 1)
+		pieces *= counts[i]
+	}
+	if pieces > mostPieces {
+		return nil, fmt.Errorf("%w %d pieces, more than the %d that are looked for", errPieces, pieces, mostPieces)
+	}
+	for i, n := range axes {
+		parts := counts[i]
 		if parts < 2 {
 			continue
 		}

@@ -74,7 +74,7 @@ func (q *Question) flat(ctx context.Context, ways []wayUp) (*flat, error) {
 		if err != nil {
 			return nil, err
 		}
-		if f != nil {
+		if f != nil && f.pays(sinkWork, &ways[0]) {
 			found = append(found, f)
 		}
 		if f != nil && f.clean() || looks.left <= 0 {

@@ -22,22 +22,34 @@ func (f *flat) report(lies *wayUp) *finding.Cut {
 // words say which feet are not level, what to cut off and what comes of it, as an order that
 // begins with asking, where somebody has to be asked first.
 func (f *flat) words(lies *wayUp, asking string) string {
-	order := asking
+	order, feet := asking, f.feet()
+	cut := "cut " + tenths(f.height) + " off the bottom"
+	comes := fmt.Sprintf("then %s lie flat and it ", catalog.Format(f.Base, catalog.MM2)) + f.comes(lies)
 	if f.Origin != pose.AsItLies {
 		order += pose.TurningTo(f.Down).String() + ", then "
+		if feet != "" {
+			cut += " (" + feet + " there)" // which they do only then
+		}
+		feet = ""
 	}
-	order += "cut " + tenths(f.height) + " off the bottom"
-	comes := fmt.Sprintf("then %s lie flat and it ", catalog.Format(f.Base, catalog.MM2)) + f.comes(lies)
+	if feet != "" {
+		return feet + ": " + order + cut + ", " + comes
+	}
+	return order + cut + ": " + comes
+}
+
+// feet say which are not level, or nothing.
+func (f *flat) feet() string {
 	low := f.before.lowFeet()
 	switch n := len(low); {
 	case n == 0:
-		return order + ": " + comes
+		return ""
 	case n == 1:
-		return fmt.Sprintf("one foot begins %s above the bed: %s, %s", tenths(low[0]), order, comes)
+		return fmt.Sprintf("one foot begins %s above the bed", tenths(low[0]))
 	case tenths(low[0]) == tenths(low[n-1]):
-		return fmt.Sprintf("%s feet begin %s above the bed: %s, %s", number(n), tenths(low[0]), order, comes)
+		return fmt.Sprintf("%s feet begin %s above the bed", number(n), tenths(low[0]))
 	default:
-		return fmt.Sprintf("%s feet begin %.1f to %s above the bed: %s, %s", number(n), low[0], tenths(low[n-1]), order, comes)
+		return fmt.Sprintf("%s feet begin %.1f to %s above the bed", number(n), low[0], tenths(low[n-1]))
 	}
 }
 
@@ -47,7 +59,7 @@ func (n *changed) comes(lies *wayUp) string {
 	case n.clean():
 		return prints(&n.wayUp)
 	case len(n.structures) > 0:
-		return "needs " + supportWords(n.outcome) + ", and " + left + join(&n.wayUp)
+		return "needs " + supportWords(n.outcome) + ", and " + left
 	default:
 		return left
 	}

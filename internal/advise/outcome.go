@@ -163,7 +163,13 @@ func planned(ctx context.Context, v *verdict.Verdict, hits []verdict.Hit) ([]sup
 	var places []support.Underside
 	for i := range hits {
 		if h := &hits[i]; (h.Level == finding.Error || h.Carried) && h.Site != nil {
-			places = append(places, undersides(h.Site)...)
+			list := undersides(h.Site)
+			if !slices.ContainsFunc(list, support.Large) {
+				for k := range list {
+					list[k].Alone = true
+				}
+			}
+			places = append(places, list...)
 		}
 	}
 	if err := work.Of(ctx).Spend(pairCost * int64(len(places)) * int64(len(places))); err != nil {

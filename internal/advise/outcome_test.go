@@ -10,6 +10,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
+	"printlint/internal/pose"
 	"printlint/internal/ruleset"
 	"printlint/internal/shapes"
 	"printlint/internal/support"
@@ -58,4 +59,17 @@ func TestStandingOnSupportIsARisk(t *testing.T) {
 	out, err = q.at(context.Background(), down, true)
 	require.NoError(t, err)
 	assert.Greater(t, out.Risk, (balancing+0.9*heldUp)*print)
+}
+
+// TestWhatSupportCuresHasSupport, be it a place that is too small for support beside others.
+func TestWhatSupportCuresHasSupport(t *testing.T) {
+	crumb := shapes.Box(mesh.Vec{X: 30, Z: 10}, mesh.Vec{X: 31.2, Y: 1.2, Z: 14})
+	q := asked(t, shapes.Join(shapes.Cube(20), crumb))
+	out, err := q.at(context.Background(), pose.Down, false)
+	require.NoError(t, err)
+	assert.Equal(t, 1, out.Errors)
+	assert.True(t, out.left()[0].Cured)
+	require.Len(t, out.structures, 1)
+	assert.InDelta(t, 1.44, out.structures[0].Below.Area, 0.3)
+	assert.Positive(t, out.total.Grams)
 }

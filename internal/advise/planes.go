@@ -81,6 +81,24 @@ func (p *plane) cost() float64 {
 	return p.hang / little
 }
 
+// drawnSquare is the share of faces square to the axes from which a model is a drawn part: a
+// slanting cut would go through its holes and slots. Judgement, no source.
+const drawnSquare = 0.4
+
+// square is the share of the surface that lies square to an axis.
+func square(m *mesh.Mesh) float64 {
+	straight, all := 0.0, 0.0
+	for i := range m.Tris {
+		n := m.Normal(i)
+		length := n.Len()
+		all += length
+		if max(math.Abs(n.X), math.Abs(n.Y), math.Abs(n.Z)) > 0.9999*length {
+			straight += length
+		}
+	}
+	return straight / max(all, 1e-9)
+}
+
 // normals are those along which to look for planes: the axes, the principal axes, and the
 // directions of large faces and of good ways up.
 func normals(m *mesh.Mesh, list []pose.Candidate) []mesh.Vec {
@@ -90,6 +108,9 @@ func normals(m *mesh.Mesh, list []pose.Candidate) []mesh.Vec {
 		if len(all) < mostNormals && !slices.ContainsFunc(all, near) {
 			all = append(all, n)
 		}
+	}
+	if square(m) >= drawnSquare {
+		return all
 	}
 	for _, n := range m.Spread().Axis {
 		take(pose.Whole(n.Scale(-1)).Scale(-1))

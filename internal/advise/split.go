@@ -11,6 +11,7 @@ import (
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
+	"printlint/internal/support"
 	"printlint/internal/verdict"
 	"printlint/internal/work"
 )
@@ -19,18 +20,20 @@ import (
 type split struct {
 	planes []plane
 	pieces []*laid
+	joints int // to glue
 }
 
-// How many planes are judged of one model, and in how many pieces one that is larger than the
-// bed is cut at most. Judgement, no source.
+// How many planes are judged of one model, how many are tried for that, and in how many pieces
+// one that is larger than the bed is cut at most. Judgement, no source.
 const (
 	mostSplits = 6
+	mostCuts   = 18
 	mostPieces = 8
 )
 
 // split looks for planes to cut the model along, so that the pieces have fewer errors than
-// the model in its best way up, and none of a kind that it does not have. It is nil where
-// there is none.
+// the model in its best way up, and none of a kind that it does not have, and are worth the
+// glue. It is nil where there is none.
 func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
 	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.Errors == 0 {
 		return nil, nil
@@ -52,15 +55,34 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		limit = min(limit, f.Errors)
 	}
 	var best *split
+	several := len(lumps(whole, false)) > 1
+	looks, had := mostSplits, len(lumps(whole, several))
 	for _, planes := range tries {
-		s, err := q.cutAlong(ctx, whole, planes, downs, limit)
+		pieces, err := along(work.Of(ctx), whole, planes)
 		if errors.Is(err, cut.ErrSection) {
 			continue
 		}
 		if err != nil {
 			return nil, err
 		}
-		if s != nil && (ways[0].Unfit || s.adds(ways) == "") && (best == nil || cmpSplits(s, best) < 0) {
+		if !ways[0].Unfit && !sound(pieces, several, whole.Volume()) {
+			continue
+		}
+		if looks--; looks < 0 {
+			break
+		}
+		s, err := q.judgePieces(ctx, planes, pieces, downs, limit)
+		if err != nil {
+			return nil, err
+		}
+		if s == nil {
+			continue
+		}
+		for _, p := range pieces {
+			s.joints += len(lumps(p.mesh, several))
+		}
+		s.joints -= had
+		if (ways[0].Unfit || s.adds(ways) == "" && s.pays(&ways[0])) && (best == nil || cmpSplits(s, best) < 0) {
 			best = s
 			limit = min(limit, s.count().Error+1)
 		}
@@ -72,11 +94,20 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 }
 
 // turnable says that it has an error that depends on how the model lies. What is too thin, or
-// no whole surface, is so in pieces too.
+// no whole surface, is so in pieces too, and what nothing joins to the rest needs no cut.
 func (w *wayUp) turnable() bool {
 	return slices.ContainsFunc(w.hits, func(h verdict.Hit) bool {
-		return h.Level == finding.Error && slices.Contains(coarseMeasures, w.measureOf(h.Rule))
+		return h.Level == finding.Error && slices.Contains(coarseMeasures, w.measureOf(h.Rule)) && !loose(&h)
 	})
+}
+
+// loose says that a hit is about pieces that nothing joins to the rest.
+func loose(h *verdict.Hit) bool {
+	if h.Site == nil {
+		return false
+	}
+	list := undersides(h.Site)
+	return len(list) > 0 && !slices.ContainsFunc(list, func(u support.Underside) bool { return !u.Below.Loose })
 }
 
 // ways are the sets of planes that are worth a look, the best first.
@@ -87,17 +118,16 @@ func (q *Question) ways(ctx context.Context, whole *mesh.Mesh, list []pose.Candi
 	}
 	all, err := planes(ctx, whole, normals(whole, list), angle)
 	var tries [][]plane
-	for _, p := range all[:min(len(all), mostSplits)] {
+	for _, p := range all[:min(len(all), mostCuts)] {
 		tries = append(tries, []plane{p})
 	}
 	return tries, err
 }
 
-// cutAlong cuts the model and judges the pieces, until they have too many errors.
-func (q *Question) cutAlong(ctx context.Context, whole *mesh.Mesh, planes []plane, downs []mesh.Vec, limit int) (*split, error) {
-	pieces, err := along(work.Of(ctx), whole, planes)
-	if err != nil || len(pieces) < 2 {
-		return nil, err
+// judgePieces judges the pieces of a model, until they have too many errors.
+func (q *Question) judgePieces(ctx context.Context, planes []plane, pieces []*piece, downs []mesh.Vec, limit int) (*split, error) {
+	if len(pieces) < 2 {
+		return nil, nil
 	}
 	s := &split{planes: planes}
 	for _, p := range pieces {
@@ -139,23 +169,12 @@ func (s *split) count() (c finding.LevelCount) {
 	return c
 }
 
-// cmpSplits puts the better one first: fewer errors, less support, fewer bodies, fewer warnings.
+// cmpSplits puts the better one first: fewer errors, then what support and joints cost, fewer
+// warnings.
 func cmpSplits(a, b *split) int {
-	minutes := func(s *split) (sum float64) {
-		for _, p := range s.pieces {
-			sum += p.burden()
-		}
-		return worth(sum)
-	}
-	bodies := func(s *split) (sum int) {
-		for _, p := range s.pieces {
-			sum += len(p.mesh.Topology().Shells)
-		}
-		return sum
-	}
 	return cmp.Or(
-		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(minutes(a), minutes(b)),
-		cmp.Compare(bodies(a), bodies(b)), cmp.Compare(a.count().Warning, b.count().Warning),
+		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(worth(a.toll().minutes), worth(b.toll().minutes)),
+		cmp.Compare(a.joints, b.joints), cmp.Compare(a.count().Warning, b.count().Warning),
 	)
 }
 

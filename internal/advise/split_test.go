@@ -143,8 +143,8 @@ func TestPlanes(t *testing.T) {
 		assert.LessOrEqual(t, at[i]-at[i-1], 200.0)
 	}
 	sets, err = toFit(t.Context(), mesh.Weld(shapes.Cube(900)), [3]float64{200, 200, 200}, 50)
-	require.NoError(t, err)
-	assert.Empty(t, sets, "too many pieces")
+	require.ErrorIs(t, err, errPieces)
+	assert.Empty(t, sets)
 }
 
 // TestOnlyWhatDependsOnTheWayUp is worth cutting in pieces.

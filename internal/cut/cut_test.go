@@ -3,6 +3,7 @@ package cut
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -62,6 +63,34 @@ func TestThePiecesAddUp(t *testing.T) {
 				assert.InDelta(t, area, capArea(half, z), 1e-6*box.Size().X*box.Size().Y, "%s at %v", name, z)
 			}
 		}
+	}
+}
+
+// TestVolumesByAnotherFormula: what lies below a plane is the area of the sections added up over
+// the height, which between two corners of the surface are a quadratic function of it, so that
+// two places each add up exactly (Gauss and Legendre).
+func TestVolumesByAnotherFormula(t *testing.T) {
+	r := rand.New(rand.NewPCG(19, 2))
+	for _, name := range []string{"ball", "comb, turned", "torus, stood", "hollow", "five feet", "many holes"} {
+		m := mesh.Weld(solids()[name])
+		box := m.Box()
+		z := float64(float32(box.Min.Z + (0.2+0.6*r.Float64())*(box.Max.Z-box.Min.Z)))
+		_, below, err := Apart(meter(t), m, z)
+		require.NoError(t, err, "%s at %v", name, z)
+		all := append(slices.DeleteFunc(levels(m), func(l float64) bool { return l > z }), z)
+		slices.Sort(all)
+		var at, share []float64
+		for i, high := range all[1:] {
+			low := all[i]
+			middle, half := (low+high)/2, (high-low)/2
+			at = append(at, middle-half/math.Sqrt(3), middle+half/math.Sqrt(3))
+			share = append(share, half, half)
+		}
+		sum := 0.0
+		for i, area := range Areas(m, at) {
+			sum += share[i] * area
+		}
+		assert.InEpsilon(t, sum, below.Volume(), 1e-6, "%s at %v", name, z)
 	}
 }
 

@@ -54,6 +54,7 @@ const perLayer = 1.0
 type Underside struct {
 	At    mesh.Vec // in the file's own frame
 	Below measure.Below
+	Alone bool // that nothing larger beside it needs support: it gets some, however small it is
 }
 
 // Structure is the support planned for one place. All figures are estimates.
@@ -76,15 +77,18 @@ type Total struct {
 	Volume, Contact, Grams, Minutes, Cost float64
 }
 
-// leastArea is the area in mm2 below which nobody builds support for a place: what is
-// smaller than a branch's tip hangs on its neighbours. Judgement, no source.
+// leastArea is the area in mm2 below which nobody builds support for a place beside others:
+// what is smaller than a branch's tip hangs on its neighbours. Judgement, no source.
 const leastArea = 2.0
 
-// Plan decides for every place that is large enough which support stands there and what it costs.
+// Large says that a place gets support wherever it lies.
+func Large(p Underside) bool { return p.Below.Area >= leastArea }
+
+// Plan decides for every place that is large enough or alone which support stands there and what it costs.
 func Plan(places []Underside, process catalog.Process) []Structure {
 	var sites []Structure
 	for _, p := range distinct(places) {
-		if p.Below.Area < leastArea {
+		if !Large(p) && !p.Alone {
 			continue
 		}
 		s := Structure{Underside: p, Drop: p.Below.Air / p.Below.Area, OnModel: p.Below.OnBed < p.Below.Area/2}
