@@ -56,7 +56,8 @@ func TestFindings(t *testing.T) {
 	workspace := shelf(t, map[string]*mesh.Triangles{"parts/cube.stl": shapes.Cube(20), "parts/t.stl": shapes.T()})
 	r := runAction(t, workspace, nil)
 	require.Equal(t, 1, r.code, r.complaints)
-	assert.Equal(t, "printlint: rules: the built-in set standard; no .printlint.yml at or above the models\n", r.complaints)
+	assert.Contains(t, r.log, "\nprintlint: rules: the built-in set standard; no .printlint.yml at or above the models\n")
+	assert.Empty(t, r.complaints)
 	assert.Contains(t, r.log, "\nparts/t.stl: advice: ")
 
 	var report finding.Report
@@ -115,7 +116,7 @@ func TestNothingJudged(t *testing.T) {
 	require.Len(t, r.commands, 1)
 	assert.Regexp(t, `^::error title=printlint::\.printlint\.yml:2:\d+: error: .*max-overhang-angel.*%0A\.printlint\.yml:3:\d+: .*100%25`, r.commands[0])
 	assert.True(t, strings.HasPrefix(r.summary, "## Models: nothing was judged\n\n    .printlint.yml:2:"), r.summary)
-	assert.Contains(t, r.complaints, "max-overhang-angel")
+	assert.Contains(t, r.log, "\n.printlint.yml:2:")
 }
 
 // TestUnreadable holds that a torn model ends in 2 with a report all the same.
@@ -143,4 +144,17 @@ func TestNamesGiveNoCommands(t *testing.T) {
 	}
 	assert.NotContains(t, r.summary, "<script>")
 	assert.Equal(t, "3", r.outputs["models"])
+}
+
+// TestComplaintsAreNotObeyed holds that a complaint which begins with a name is no command either,
+// wherever the runner reads it.
+func TestComplaintsAreNotObeyed(t *testing.T) {
+	workspace := shelf(t, map[string]*mesh.Triangles{"cube.stl": shapes.Cube(20)})
+	write(t, workspace, "::warning::mine/c.yml", "version: 1\nuse: [standart]\n")
+	r := runAction(t, workspace, map[string]string{"configuration": "::warning::mine/c.yml"})
+	assert.Equal(t, 2, r.code)
+	assert.Contains(t, r.log, "standart")
+	assert.Empty(t, obeyed(r.complaints))
+	require.Len(t, r.commands, 1, "%s", r.log)
+	assert.True(t, strings.HasPrefix(r.commands[0], "::error title=printlint::"), r.commands[0])
 }

@@ -71,6 +71,25 @@ func TestBuiltArchive(t *testing.T) {
 	}
 }
 
+// TestProgramThatDies holds that a program which ends without a word, as one does that is out of
+// memory, is told of in words, and that a name with a colon is a file of this machine.
+func TestProgramThatDies(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "printlint", "#!/bin/sh\n[ \"$1\" = version ] || kill -KILL $$\n")
+	require.NoError(t, os.Chmod(filepath.Join(dir, "printlint"), 0o755))
+	archive := filepath.Join(dir, "elsewhere:a.tar.gz")
+	out, err := exec.Command("tar", "--force-local", "-C", dir, "-czf", archive, "printlint").CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	digest := sha256.Sum256([]byte(read(t, archive)))
+	workspace := shelf(t, map[string]*mesh.Triangles{"cube.stl": shapes.Cube(20)})
+	require.NoError(t, os.Rename(archive, filepath.Join(workspace, filepath.Base(archive))))
+	r := runAction(t, workspace, map[string]string{"archive": filepath.Base(archive), "checksum": hex.EncodeToString(digest[:])})
+	assert.Equal(t, 2, r.code)
+	require.Len(t, r.commands, 1)
+	assert.Contains(t, r.commands[0], "printlint ended with exit code 137 and said nothing; 137 is mostly too little memory")
+	assert.Contains(t, r.summary, "137")
+}
+
 // TestArtifact holds what is kept of a run: a page for each model, a summary, and pictures that it
 // names from where it lies. The summary of the job, which can show no file, names none.
 func TestArtifact(t *testing.T) {

@@ -5,7 +5,7 @@
 #
 #   GITHUB_STEP_SUMMARY  gets the Markdown summary
 #   GITHUB_OUTPUT        gets the outputs that action.yml names
-#   standard output      gets the findings as text, then the annotations
+#   standard output      gets the findings as text, the complaints, then the annotations
 #
 # The exit code is that of the check.
 set -euo pipefail
@@ -50,7 +50,7 @@ unpack() {
   esac
   case $archive in
     https://*)
-      said=$(curl --fail --silent --show-error --location --proto '=https' --output "$work/archive" -- "$archive" 2>&1) ||
+      said=$(curl --fail --silent --show-error --location --proto '=https' --connect-timeout 30 --retry 2 --output "$work/archive" -- "$archive" 2>&1) ||
         fail "archive: $archive could not be fetched: $said"
       archive=$work/archive
       ;;
@@ -60,7 +60,8 @@ unpack() {
   found=$(digest "$archive")
   [ "$found" = "$wanted" ] || fail "archive: the SHA-256 of $1 is $found, not $wanted; it is another file than you asked for"
   mkdir "$work/unpacked"
-  said=$(tar -xzf "$archive" -C "$work/unpacked" 2>&1) || fail "archive: $1 could not be unpacked: $said"
+  # tar takes a name with a colon for a file on another machine.
+  said=$(tar -xzf - -C "$work/unpacked" <"$archive" 2>&1) || fail "archive: $1 could not be unpacked: $said"
   found=$(find "$work/unpacked" -type f \( -name printlint -o -name printlint.exe \) | head -n 1)
   [ -n "$found" ] || fail "archive: there is no printlint in $1"
   mv "$found" "$work/printlint"
@@ -104,16 +105,18 @@ while IFS= read -r path; do
 done < <(lines "${PRINTLINT_PATHS:-}")
 
 # Names of files end up in the log, and a log is read for commands: none are obeyed until the
-# token comes, which nobody can guess.
+# token comes, which nobody can guess. Complaints begin with names too. They go the same way: a
+# line on standard error may be read after the token.
 token=$(od -An -N16 -tx1 /dev/urandom | tr -d ' \n')
 printf '::stop-commands::%s\n' "$token"
 code=0
 "$work/printlint" "${args[@]}" 2>"$work/complaints" || code=$?
-cat "$work/complaints" >&2
+cat "$work/complaints"
 printf '\n::%s::\n' "$token"
 
 if [ ! -s "$work/report.json" ]; then
-  fail "$(cat "$work/complaints")"
+  said=$(cat "$work/complaints")
+  fail "${said:-printlint ended with exit code $code and said nothing; 137 is mostly too little memory}"
 fi
 # The summary of a job cannot show files: the lines with pictures are for whoever opens the artifact.
 grep -v '^!\[the model as it lies, its findings numbered\](' "$shown" >>"$summary"
