@@ -35,7 +35,9 @@ func proposing() *finding.Report {
 // with pictures, each of which says what it shows.
 func TestPageProposes(t *testing.T) {
 	r := proposing()
-	e := func(words string) *draw.Encoded { return &draw.Encoded{Width: 9, Height: 9, Words: words, PNG: []byte(words)} }
+	e := func(words string) *draw.Encoded {
+		return &draw.Encoded{Width: 9, Height: 9, Words: words, PNG: []byte(words)}
+	}
 	off := e("along the bed")
 	off.Guides.Pieces = []draw.PieceAt{{Number: 2, X: 3, Y: 4}}
 	pictures := func(i int) *draw.Pictures {
