@@ -24,6 +24,8 @@ type Patch struct {
 
 	Area     float64 // of all of it
 	RestArea float64 // of what nothing bridges
+	Open     float64 // as Rest, once what the model catches close below is held too
+	OpenArea float64 // of what nothing bridges or catches
 	SpanArea float64 // of what is bridged
 	RestAt   PatchPoint
 	Box      mesh.Box
