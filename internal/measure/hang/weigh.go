@@ -65,9 +65,21 @@ func (w *weigher) rest(p *Patch) {
 	f := w.grid
 	farthest := w.farthest()
 	p.Rest, p.RestArea = w.mm(farthest), w.mm2(len(f.left))
-	p.Open, p.OpenArea = p.Rest, p.RestArea
+	p.RestAt = w.restPoint(farthest)
+	if w.catch() {
+		farthest = w.farthest()
+		if len(f.left) > 0 {
+			p.RestAt = w.restPoint(farthest)
+		}
+	}
+	p.Open, p.OpenArea = w.mm(farthest), w.mm2(len(f.left))
+}
+
+// restPoint is the middle of the cells of what is left that lie farthest out.
+func (w *weigher) restPoint(farthest float32) PatchPoint {
+	f := w.grid
 	if len(f.left) == 0 {
-		return
+		return PatchPoint{}
 	}
 	least := plateau(farthest)
 	pass := f.work.queue[:0]
@@ -77,11 +89,7 @@ func (w *weigher) rest(p *Patch) {
 		}
 	}
 	f.work.queue = pass
-	p.RestAt = w.middleOf(pass)
-	if w.catch() {
-		farthest = w.farthest()
-		p.Open, p.OpenArea = w.mm(farthest), w.mm2(len(f.left))
-	}
+	return w.middleOf(pass)
 }
 
 func (w *weigher) mm(cells float32) float64 { return float64(cells) * w.unit }
