@@ -44,7 +44,7 @@ func TestWhatEndsALayerBelowCarries(t *testing.T) {
 				if c.reach == 0 {
 					assert.Empty(t, over.Sites)
 				} else {
-					assert.GreaterOrEqual(t, worst(t, "overhang", over, "reach"), c.reach)
+					assert.GreaterOrEqual(t, worst(t, "overhang", over, "sag"), c.reach)
 				}
 				if c.span == 0 {
 					assert.Empty(t, bridge.Sites)
@@ -52,6 +52,38 @@ func TestWhatEndsALayerBelowCarries(t *testing.T) {
 					assert.InDelta(t, c.span, worst(t, "bridge", bridge, "span"), 2*cell)
 				}
 				assert.Len(t, take(t, s, "island").Sites, c.islands)
+			})
+		}
+	}
+}
+
+// Hinges that are printed in place have gaps of half a millimetre over what moves below. What
+// sags there comes to lie on it, and holds what is laid beside it. Over the bed, over a deeper
+// gap, or with only a post below its end the same shelf hangs.
+func TestWhatTheModelCatches(t *testing.T) {
+	shelf := func(below *mesh.Triangles) *mesh.Triangles {
+		return shapes.Join(box(0, 0, 0, 5, 20, 30), box(5, 0, 20, 15, 20, 26), below)
+	}
+	for _, c := range []struct {
+		name        string
+		solid       *mesh.Triangles
+		sag         float64
+		reach, area float64
+	}{
+		{"0.4 above the model", shelf(box(4, -1, 0, 16, 21, 19.6)), 10, 0, 0},
+		{"0.8 above the model", shelf(box(4, -1, 0, 16, 21, 19.2)), 10, 0, 0},
+		{"1.2 above the model", shelf(box(4, -1, 0, 16, 21, 18.8)), 10, 10, 200},
+		{"over nothing", shelf(box(0, 0, 0, 5, 20, 10)), 10, 10, 200},
+		{"its inner half above the model", shelf(box(4, -1, 0, 10, 21, 19.4)), 10, 5, 100},
+		{"its end above a post", shelf(box(13, -1, 0, 16, 21, 19.4)), 10, 4, 160},
+		{"0.6 above the bed", shapes.Join(box(0, 0, 0, 5, 20, 10), box(4, 0, .6, 15, 20, 10)), 10, 10, 200},
+	} {
+		for _, v := range variants {
+			t.Run(c.name+", "+v.name, func(t *testing.T) {
+				over := take(t, v.change(c.solid), "overhang", wholeLineTilt)
+				assert.InDelta(t, c.sag, worst(t, "overhang", over, "sag"), 2*cell)
+				assert.InDelta(t, c.reach, worst(t, "overhang", over, "reach"), 2*cell)
+				assert.InDelta(t, c.area, worst(t, "overhang", over, "area"), 5)
 			})
 		}
 	}

@@ -14,7 +14,8 @@ plastic sags. How far it gets before it falls depends on how far it reaches out 
 what holds it. Stairs are judged by how far they step out for how high they rise, not by
 their level treads. Parts of it that touch, in one layer or from one layer to the next, are
 one place. What can be printed as a bridge between two ends is taken out; the rest of
-the place is the overhang.`,
+the place is the overhang. Where the model lies at most four layers below, what sags
+comes to lie on it: so hinges print that turn in their place.`,
 		Source: "own definition on filled layers; why a line needs half its width below it: the share of a line that hangs is h tan(angle) / w, computed",
 	},
 	func(s *stack, p OverhangParams) *overhangs { return hanging(s, p.Angle) }, overhang).seeing(seesBridge)
@@ -26,12 +27,14 @@ type OverhangParams struct {
 
 // OverhangSite is one underside.
 type OverhangSite struct {
-	Angle float64 `measure:"angle,deg" doc:"steepest angle from vertical, the steepest twentieth of the area left out; a flat underside is 90" sample:"80"`
-	Reach float64 `measure:"reach,mm" doc:"farthest horizontal distance from what holds it; bridges hold too" sample:"12"`
-	Ledge float64 `measure:"ledge,mm" doc:"the same distance as if nothing could be bridged"`
-	Area  float64 `measure:"area,mm2" doc:"area seen from above, without what is bridged" sample:"120"`
-	Z     float64 `measure:"z,mm" doc:"height above the bed" sample:"30"`
-	Drop  float64 `measure:"drop,mm" doc:"free height below, down to the model or the bed" sample:"30"`
+	Angle   float64 `measure:"angle,deg" doc:"steepest angle from vertical, the steepest twentieth of the area left out; a flat underside is 90" sample:"80"`
+	Reach   float64 `measure:"reach,mm" doc:"farthest horizontal distance from what holds it; bridges hold too, and so does the model where it lies at most four layers below" sample:"12"`
+	Ledge   float64 `measure:"ledge,mm" doc:"the same distance as if nothing could be bridged"`
+	Area    float64 `measure:"area,mm2" doc:"area seen from above, without what is bridged or sags onto the model" sample:"120"`
+	Sag     float64 `measure:"sag,mm" doc:"as reach, but what sags onto the model counts as well" sample:"12"`
+	SagArea float64 `measure:"sag_area,mm2" doc:"as area, but what sags onto the model counts as well" sample:"120"`
+	Z       float64 `measure:"z,mm" doc:"height above the bed" sample:"30"`
+	Drop    float64 `measure:"drop,mm" doc:"free height below, down to the model or the bed" sample:"30"`
 }
 
 // OverhangModel sums the undersides up.
@@ -55,7 +58,8 @@ func overhang(s *stack, l *overhangs, _ OverhangParams) (*found[OverhangSite, Ov
 			continue
 		}
 		out.model.Area += p.RestArea
-		out.add(l.site(p, p.RestAt), OverhangSite{Angle: p.Tilt, Reach: p.Rest, Ledge: p.Ledge, Area: p.RestArea, Z: p.RestAt.At.Z, Drop: p.RestAt.Drop})
+		out.add(l.site(p, p.RestAt), OverhangSite{Angle: p.Tilt, Reach: p.Open, Ledge: p.Ledge, Area: p.OpenArea,
+			Sag: p.Rest, SagArea: p.RestArea, Z: p.RestAt.At.Z, Drop: p.RestAt.Drop})
 	}
 	out.model.Sites = len(out.sites)
 	return &out, nil

@@ -139,12 +139,13 @@ func middle(k int) float64 { return (float64(k) + 0.5) * layer }
 func (b *body) firstLayer(s span) int { return max(0, int(math.Ceil(s.lo/layer-0.5))) }
 
 // rests tells whether column c, which begins to be solid in layer k, has something below
-// that ends within the gap; it may lie a layer or two down.
-func (b *body) rests(c, k int, gap float64) bool {
+// that ends within the gap, be it the bed, or of the model so close that it catches what sags;
+// it may lie a layer or two down.
+func (b *body) rests(c, k int, gap, caught float64) bool {
 	under := 0.0 // the bed
 	for _, s := range b.columns[c] {
 		if s.hi > middle(k) {
-			return s.lo-under <= gap
+			return s.lo-under <= gap || under > 0 && s.lo-under <= caught
 		}
 		if middle(b.firstLayer(s)) < s.hi { // is laid at all
 			under = s.hi

@@ -65,7 +65,7 @@ func (b *body) hanging(l *limits, rule slope) (overhang, bridge *place) {
 func (s *sweep) lay(k int) {
 	for _, c := range s.begins[k] {
 		switch {
-		case !s.rests(c, k, s.gap):
+		case !s.rests(c, k, s.gap, s.caught):
 			s.began[c], s.open[c] = true, true
 			s.fresh = append(s.fresh, c)
 			s.now[c] = hold{lag: unheld}

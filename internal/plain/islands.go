@@ -26,7 +26,7 @@ func (b *body) islands(l *limits) *place {
 	for k, solid := range b.layers {
 		starts := map[int]bool{}
 		for _, c := range b.begins[k] {
-			starts[c] = !b.rests(c, k, l.gap)
+			starts[c] = !b.rests(c, k, l.gap, 0)
 			if !starts[c] && owner[c] == nothing {
 				owner[c] = ground // it rests on the bed
 			}

@@ -22,7 +22,8 @@ const unitCell = 0.4
 // stands alone, beside what the rules find on the mesh and on the file, which is so in any
 // unit. It measures again, but only models that such a rule names.
 func (v *Verdict) AskUnit(ctx context.Context, opt measure.Options) error {
-	if !slices.ContainsFunc(v.Hits, v.maybeUnit) {
+	said := v.View.Unit.Factor != 1 // by the configuration, so that nobody asks again
+	if said || !slices.ContainsFunc(v.Hits, v.maybeUnit) {
 		return nil
 	}
 	before := v.Hits

@@ -31,6 +31,8 @@ type hangingRun struct {
 	drop  int32 // layers of air below the middle of the run
 	air   int32 // sum over its cells of the layers of air below
 	onBed int32 // cells whose air reaches the bed
+	// The last stretch of its cells that the model lies so close below that it catches them.
+	caughtFrom, caughtTo int32
 }
 
 // anchorRun ties a run of anchor cells, or of one triangle's underside, to a hanging
@@ -51,6 +53,12 @@ type coverage struct {
 // maxAge is for how many layers a cell that hung still counts as unsupported: what
 // is laid beside it then belongs to the same patch, and is not carried by it. Judgement, no source.
 const maxAge = 4
+
+// caughtWithin is how many layers of air there are at most below what sags onto the model
+// and lies there: hinges that are printed in place are drawn with gaps of 0.3 to 0.6 mm above
+// what moves. The bed does not count, since a model that stands askew on it is to be laid flat.
+// Judgement, no source.
+const caughtWithin = 4
 
 // Collector is a layers.Visitor that gathers hanging runs for one limit.
 type Collector struct {
@@ -283,8 +291,14 @@ func (c *Collector) collect(layer *layers.Layer) {
 		for col := r.From; col < r.To; col++ {
 			under := c.tops.Under(int(col), int(r.Row))
 			n.air += int32(layer.K - under)
-			if under == 0 {
+			switch {
+			case under == 0:
 				n.onBed++
+			case layer.K-under <= caughtWithin:
+				if n.caughtTo != col {
+					n.caughtFrom = col
+				}
+				n.caughtTo = col + 1
 			}
 		}
 		n.drop = int32(layer.K - c.tops.Under(int(r.From+r.To)/2, int(r.Row)))

@@ -22,10 +22,12 @@ type Patch struct {
 	Sequential bool     // some bridge lines rest on bridge lines laid before them
 	Bridges    []Bridge // one for each of Options.Reaches
 
-	Area     float64 // of all of it
-	RestArea float64 // of what nothing bridges
-	SpanArea float64 // of what is bridged
-	RestAt   PatchPoint
+	Area     float64    // of all of it
+	RestArea float64    // of what nothing bridges
+	Open     float64    // as Rest, once what the model catches close below is held too
+	OpenArea float64    // of what nothing bridges or catches
+	SpanArea float64    // of what is bridged
+	RestAt   PatchPoint // the farthest of what is open, or else of all
 	Box      mesh.Box
 	Tris     []uint32 // by the area they share, largest first
 	Air      float64  // mm3 of air below it, down to the bed or the model

@@ -63,30 +63,80 @@ func (w *weigher) spanPoint(b *Bridge, reach float32) PatchPoint {
 // rest measures what is left when every bridged cell carries its neighbours.
 func (w *weigher) rest(p *Patch) {
 	f := w.grid
-	f.measureDistances(f.left, longBridge)
-	var farthest float32
-	n := 0
-	for _, i := range f.left {
-		if far := f.far[i]; far < unreached {
-			f.left[n] = i
-			n++
-			farthest = max(farthest, far)
+	farthest := w.farthest()
+	p.Rest, p.RestArea = w.mm(farthest), w.mm2(len(f.left))
+	p.RestAt = w.restPoint(farthest)
+	if w.catch() {
+		farthest = w.farthest()
+		if len(f.left) > 0 {
+			p.RestAt = w.restPoint(farthest)
 		}
 	}
-	p.Rest = float64(farthest) * w.unit
-	p.RestArea = float64(n) * w.unit * w.unit
-	if n == 0 {
-		return
+	p.Open, p.OpenArea = w.mm(farthest), w.mm2(len(f.left))
+}
+
+// restPoint is the middle of the cells of what is left that lie farthest out.
+func (w *weigher) restPoint(farthest float32) PatchPoint {
+	f := w.grid
+	if len(f.left) == 0 {
+		return PatchPoint{}
 	}
 	least := plateau(farthest)
 	pass := f.work.queue[:0]
-	for _, i := range f.left[:n] {
+	for _, i := range f.left {
 		if f.far[i] >= least {
 			pass = append(pass, i)
 		}
 	}
 	f.work.queue = pass
-	p.RestAt = w.middleOf(pass)
+	return w.middleOf(pass)
+}
+
+func (w *weigher) mm(cells float32) float64 { return float64(cells) * w.unit }
+
+func (w *weigher) mm2(cells int) float64 { return float64(cells) * w.unit * w.unit }
+
+// farthest measures how far what is left lies from what holds it, and leaves out what
+// nothing holds.
+func (w *weigher) farthest() float32 {
+	f := w.grid
+	f.measureDistances(f.left, longBridge)
+	var most float32
+	n := 0
+	for _, i := range f.left {
+		if far := f.far[i]; far < unreached {
+			f.left[n] = i
+			n++
+			most = max(most, far)
+		}
+	}
+	f.left = f.left[:n]
+	return most
+}
+
+// catch takes off what is left the cells that the model catches close below, which then hold
+// like bridges do. It reports whether there are any.
+func (w *weigher) catch() bool {
+	f, fr := w.grid, &w.frame
+	for _, i := range w.set.runs {
+		r := &w.c.runs[i]
+		row := (r.Row - fr.row) / fr.scale * int32(f.cols)
+		for col := r.caughtFrom; col < r.caughtTo; col++ {
+			if at := row + (col-fr.col)/fr.scale; f.kind[at] == unsupported && f.low[at] == r.layer {
+				f.kind[at] = longBridge
+			}
+		}
+	}
+	n := 0
+	for _, at := range f.left {
+		if f.kind[at] == unsupported {
+			f.left[n] = at
+			n++
+		}
+	}
+	any := n < len(f.left)
+	f.left = f.left[:n]
+	return any
 }
 
 // plateau is from where on a length counts as the largest: the lattice moves lengths
