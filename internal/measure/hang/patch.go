@@ -27,7 +27,7 @@ type Patch struct {
 	Open     float64    // as Rest, once what the model catches close below is held too
 	OpenArea float64    // of what nothing bridges or catches
 	SpanArea float64    // of what is bridged
-	RestAt   PatchPoint // the farthest of what is open, or else of all
+	RestAt   PatchPoint // the farthest of what is open, or of all where that is more than twice as far
 	Box      mesh.Box
 	Tris     []uint32 // by the area they share, largest first
 	Air      float64  // mm3 of air below it, down to the bed or the model

@@ -68,7 +68,7 @@ func (w *weigher) rest(p *Patch) {
 	p.RestAt = w.restPoint(farthest)
 	if w.catch() {
 		farthest = w.farthest()
-		if len(f.left) > 0 {
+		if 2*w.mm(farthest) > p.Rest { // else the place is where it sags farthest
 			p.RestAt = w.restPoint(farthest)
 		}
 	}
