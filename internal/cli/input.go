@@ -65,6 +65,7 @@ func namesFrom(env Env, list string) (names []string, err error) {
 	if err != nil {
 		return nil, fmt.Errorf("--files-from %s: %w", list, plainly(err))
 	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors write a mark of the encoding first
 	end := "\n"
 	if bytes.IndexByte(data, 0) >= 0 {
 		end = "\x00"

@@ -346,7 +346,7 @@ func TestFolderRulesOfThePage(t *testing.T) {
 	config := loadAll(t, string(block[1]))
 	cube := stl(t, shapes.Cube(20))
 	lie(t, map[string][]byte{
-		"a/arm_left.stl": cube, "a/arm_right.stl": stl(t, shapes.Cube(21)), "a/x.png": nil, "a/X.png": nil, "a/copy.stl": cube, "a/arm_left.step": []byte("1"),
+		"a/arm_left.stl": cube, "a/arm_right.stl": stl(t, shapes.Cube(21)), "a/x.png": nil, "a/X.png": nil, "a/copy.stl": cube, "a/moved.stl": stl(t, shapes.Move(shapes.Cube(20), shapes.Vec{X: 5})), "a/arm_left.step": []byte("1"),
 		"tidy/lid.stl": stl(t, shapes.Cube(22)), "tidy/README.md": nil, "tidy/LICENSE": nil, "tidy/lid.step": []byte("1"),
 	})
 	git(t, "init", "-q", "-b", "main")
@@ -360,6 +360,7 @@ func TestFolderRulesOfThePage(t *testing.T) {
 		"left and right differ in more than the mirror: arm_left.stl and arm_right.stl",
 		"the same file twice: copy.stl (equal to arm_left.stl)",
 		"images beside the models: X.png, x.png",
+		"the same shape twice: moved.stl (same shape as arm_left.stl)",
 		"names that differ only in capitals: X.png, x.png",
 		"source changed later: arm_left.stl (after it arm_left.step)",
 	}}, inFolders(r))
