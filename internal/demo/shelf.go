@@ -107,6 +107,11 @@ model goes on the shelf it is checked by ` + "`.printlint.yml`" + ` in this fold
 
     printlint check testdata/demo
 
+The society has two printers, each with a file in ` + "`machines`" + `. This says for each model
+on which of them it prints, and fails only for one that prints on neither:
+
+    printlint check testdata/demo --config testdata/demo/two-printers.yml
+
 Lengths are in mm. The models are written by ` + "`go run ./internal/demo`" + `; each is here
 for a reason.
 
