@@ -58,7 +58,7 @@ func NewGrid(box mesh.Box, height, cell float64) (Grid, error) {
 		cell *= 2
 	}
 	g := Grid{
-		X0: box.Min.X - (margin+cellShift)*cell, Y0: box.Min.Y - (margin+cellShift)*cell,
+		X0: box.Min.X - float64((margin+cellShift)*cell), Y0: box.Min.Y - float64((margin+cellShift)*cell),
 		Cell: cell, Height: height,
 		Cols: int(math.Ceil(size.X/cell)) + 2*margin + 1,
 		Rows: int(math.Ceil(size.Y/cell)) + 2*margin + 1,
@@ -99,7 +99,7 @@ func (g *Grid) planesBelow(z float64) int {
 
 // Center is the middle of a cell, mm.
 func (g *Grid) Center(col, row int) (x, y float64) {
-	return g.X0 + (float64(col)+0.5)*g.Cell, g.Y0 + (float64(row)+0.5)*g.Cell
+	return g.X0 + float64((float64(col)+0.5)*g.Cell), g.Y0 + float64((float64(row)+0.5)*g.Cell)
 }
 
 // Area is the area of n cells, mm2.
