@@ -78,10 +78,10 @@ var ErrFlat = errors.New("the model is flat: it has no height to cut into layers
 const maxLayers = 1 << 16
 
 // CutZ is the height at which layer k is cut.
-func (g *Grid) CutZ(k int) float64 { return (float64(k) + 0.5 + layerShift) * g.Height }
+func (g *Grid) CutZ(k int) float64 { return float64((float64(k) + 0.5 + layerShift) * g.Height) }
 
 // Floor is the height at which layer k begins.
-func (g *Grid) Floor(k int) float64 { return float64(k) * g.Height }
+func (g *Grid) Floor(k int) float64 { return float64(float64(k) * g.Height) }
 
 // planesBelow counts the cuts at or below z: a corner at z lies between cut n-1 and
 // cut n. Comparing with CutZ itself keeps it in step with the cutting.
@@ -103,4 +103,4 @@ func (g *Grid) Center(col, row int) (x, y float64) {
 }
 
 // Area is the area of n cells, mm2.
-func (g *Grid) Area(n int) float64 { return float64(n) * g.Cell * g.Cell }
+func (g *Grid) Area(n int) float64 { return float64(float64(n) * g.Cell * g.Cell) }
