@@ -162,7 +162,7 @@ func newSlope(m *mesh.Mesh, n mesh.Vec, angle float64) *slope {
 			continue
 		}
 		a, b, c := m.Corners(i)
-		h, area := n.Dot(a.Add(b).Add(c))/3, math.Abs(cosine)*length/2
+		h, area := n.Dot(a.Add(b).Add(c))/3, float64(math.Abs(cosine)*length/2)
 		ups := cosine > 0
 		flat := math.Abs(cosine) > 0.9999
 		switch {
@@ -222,7 +222,7 @@ func (s *slope) planes() []plane {
 	extent := s.hi - s.lo
 	var offsets []float64
 	for i := 1; i < heightSteps; i++ {
-		offsets = append(offsets, math.Round(10*(s.lo+extent*float64(i)/heightSteps))/10)
+		offsets = append(offsets, math.Round(10*(s.lo+float64(extent*float64(i)/heightSteps)))/10)
 	}
 	offsets = append(offsets, s.flats...)
 	offsets = slices.DeleteFunc(offsets, func(o float64) bool { return o < s.lo+float64(thinnest*extent) || o > s.hi-float64(thinnest*extent) })

@@ -197,7 +197,7 @@ func (f *figures) burden() float64 { return f.Minutes + f.Scars/cleaned + f.Roug
 // up gains must be worth turning it.
 func (w *wayUp) weight() float64 {
 	if w.Origin == pose.AsItLies {
-		return max(0.9*w.burden()-littleBurden, 0)
+		return max(float64(0.9*w.burden())-littleBurden, 0)
 	}
 	return w.burden()
 }

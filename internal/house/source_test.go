@@ -55,13 +55,14 @@ func walk(t *testing.T, visit func(path string)) {
 func sources(t *testing.T) []*source {
 	t.Helper()
 	var list []*source
+	fset := token.NewFileSet()
 	walk(t, func(path string) {
 		if !strings.HasSuffix(path, ".go") {
 			return
 		}
 		text, err := os.ReadFile(filepath.Join(root, path))
 		require.NoError(t, err)
-		s := &source{path: path, text: string(text), fset: token.NewFileSet(), lines: strings.Count(string(text), "\n")}
+		s := &source{path: path, text: string(text), fset: fset, lines: strings.Count(string(text), "\n")}
 		s.file, err = parser.ParseFile(s.fset, path, text, parser.ParseComments)
 		require.NoError(t, err)
 		list = append(list, s)

@@ -58,7 +58,7 @@ func NewGrid(box mesh.Box, height, cell float64) (Grid, error) {
 		cell *= 2
 	}
 	g := Grid{
-		X0: box.Min.X - (margin+cellShift)*cell, Y0: box.Min.Y - (margin+cellShift)*cell,
+		X0: box.Min.X - float64((margin+cellShift)*cell), Y0: box.Min.Y - float64((margin+cellShift)*cell),
 		Cell: cell, Height: height,
 		Cols: int(math.Ceil(size.X/cell)) + 2*margin + 1,
 		Rows: int(math.Ceil(size.Y/cell)) + 2*margin + 1,
@@ -78,10 +78,10 @@ var ErrFlat = errors.New("the model is flat: it has no height to cut into layers
 const maxLayers = 1 << 16
 
 // CutZ is the height at which layer k is cut.
-func (g *Grid) CutZ(k int) float64 { return (float64(k) + 0.5 + layerShift) * g.Height }
+func (g *Grid) CutZ(k int) float64 { return float64((float64(k) + 0.5 + layerShift) * g.Height) }
 
 // Floor is the height at which layer k begins.
-func (g *Grid) Floor(k int) float64 { return float64(k) * g.Height }
+func (g *Grid) Floor(k int) float64 { return float64(float64(k) * g.Height) }
 
 // planesBelow counts the cuts at or below z: a corner at z lies between cut n-1 and
 // cut n. Comparing with CutZ itself keeps it in step with the cutting.
@@ -99,8 +99,8 @@ func (g *Grid) planesBelow(z float64) int {
 
 // Center is the middle of a cell, mm.
 func (g *Grid) Center(col, row int) (x, y float64) {
-	return g.X0 + (float64(col)+0.5)*g.Cell, g.Y0 + (float64(row)+0.5)*g.Cell
+	return g.X0 + float64((float64(col)+0.5)*g.Cell), g.Y0 + float64((float64(row)+0.5)*g.Cell)
 }
 
 // Area is the area of n cells, mm2.
-func (g *Grid) Area(n int) float64 { return float64(n) * g.Cell * g.Cell }
+func (g *Grid) Area(n int) float64 { return float64(float64(n) * g.Cell * g.Cell) }

@@ -28,6 +28,8 @@ type Before struct {
 	// Observer, when not nil, is handed each model with what it was while both meshes are in
 	// memory, from several goroutines.
 	Observer func(context.Context, *Changed)
+
+	all []collection.File // of all shares; nil where there is one
 }
 
 // side is a model on one side of a change, with what may make it the same as one on the

@@ -12,20 +12,26 @@ import (
 )
 
 // judgeFolders judges each folder that holds a model of the run by the rules over folders. Of
-// a run in shares, a folder is judged by the one that has its first model. There is an entry for
+// a run in shares, a folder is told of by the one that has its first model. There is an entry for
 // each folder that was judged, with findings or without.
 func (g *engine) judgeFolders(ctx context.Context, j *judge, files []collection.File, entries []entry, compared *finding.Comparison, opt *Options) ([]entry, error) {
-	own := g.folders.Folders(files)
-	judged := slices.DeleteFunc(slices.Clone(own), func(d collection.Folder) bool { return len(j.usage.For(d.Rules).Folder) == 0 })
-	if len(judged) == 0 {
-		return nil, nil
-	}
 	all := opt.Around.All
 	if all == nil {
 		all = files
 	}
+	look := files
+	if opt.Before != nil {
+		look = all // what a folder was is found out among all of them, in each share alike
+	}
+	judged := slices.DeleteFunc(g.folders.Folders(look), func(d collection.Folder) bool { return len(j.usage.For(d.Rules).Folder) == 0 })
 	first := firstOf(all, files)
-	judged = slices.DeleteFunc(judged, func(d collection.Folder) bool { return !first[d.Path] })
+	mine := func(d *collection.Folder) bool { return first[d.Path] }
+	if opt.Before == nil {
+		judged = slices.DeleteFunc(judged, func(d collection.Folder) bool { return !mine(&d) })
+	}
+	if !slices.ContainsFunc(judged, func(d collection.Folder) bool { return mine(&d) }) {
+		return nil, nil
+	}
 	s := newShelf(ctx, g, judged, all, entries, opt)
 	list := make([]entry, len(judged))
 	found := make([][]folderHit, len(judged))
@@ -33,16 +39,24 @@ func (g *engine) judgeFolders(ctx context.Context, j *judge, files []collection.
 		d := &judged[i]
 		list[i].Model = folderModel(d)
 		found[i] = s.judge(j, d, &list[i].Model)
-		j.waive(d.Rules, &list[i].Model)
+		if mine(d) {
+			j.waive(d.Rules, &list[i].Model)
+		}
 	}
 	if opt.Before != nil {
 		p := newFormerly(s, opt)
 		for i := range judged {
 			p.mark(&judged[i], found[i], &list[i].Model)
 		}
-		p.tellGone(judged, compared)
+		p.tellGone(judged, mine, compared)
 	}
-	return list, ctx.Err()
+	var told []entry
+	for i := range judged {
+		if mine(&judged[i]) {
+			told = append(told, list[i])
+		}
+	}
+	return told, ctx.Err()
 }
 
 // firstOf are the folders whose first file, of all there are, is among those of this run.

@@ -3,13 +3,16 @@ package lint
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -109,6 +112,21 @@ func TestPartOfAFolder(t *testing.T) {
 	assert.Equal(t, map[string][]string{
 		"b": {"2 copies, copy.stl (equal to a/clip.stl), same.stl (equal to lid.stl)", "3 models and 1 others"},
 	}, inFolders(r))
+}
+
+// TestHugeFilesOfOneSize holds that no more of files that the run does not look at is read than
+// the limit of work on one file allows, and that the folder says so.
+func TestHugeFilesOfOneSize(t *testing.T) {
+	lie(t, map[string][]byte{"b/clip.stl": stl(t, shapes.Cube(20)), "a/huge.stl": nil, "b/huge.stl": nil})
+	for _, name := range []string{"a/huge.stl", "b/huge.stl"} {
+		require.NoError(t, os.Truncate(name, 4<<20))
+	}
+	around := Around{Rest: func() ([]collection.File, error) { return listed(t, "."), nil }}
+	check := func(limit time.Duration) []string {
+		return inFolders(check(t, load(t, folderRules), Options{Around: around, TimeLimit: limit}, listed(t, "b/clip.stl")...))["b"]
+	}
+	assert.NotContains(t, fmt.Sprint(check(0)), "was not compared")
+	assert.Equal(t, []string{"huge.stl was not compared with files of its size: that takes more than the limit of 1ms of work", "no note in b"}, check(time.Millisecond))
 }
 
 // TestFoldersInShares holds that each folder is judged in one share, and that together they
@@ -288,6 +306,55 @@ func TestFoldersBeforeAChange(t *testing.T) {
 	}, changes)
 	assert.Equal(t, 1, r.Compared.Gone)
 	assert.Equal(t, "worse than before: folder.models 4, before 3", worseOf(r, "b"))
+}
+
+// TestFoldersInSharesCompare holds that the shares of a compared run say of folders what it says
+// in one piece, where files and folders were renamed, copied and taken away: each former file
+// goes to one folder, whatever share that is in.
+func TestFoldersInSharesCompare(t *testing.T) {
+	cluttered(t)
+	config := load(t, folderRules+"  same: {per: folder, find: folder.same > 0, level: note, say: '{which folder.same}', because: b}\n")
+	put := func(name string, data []byte) {
+		require.NoError(t, os.MkdirAll(filepath.Dir(name), 0o777))
+		require.NoError(t, os.WriteFile(name, data, 0o666))
+	}
+	again := shapes.Move(shapes.Cube(20), shapes.Vec{X: 9})
+	put("b/again.stl", stl(t, again))
+	for _, name := range []string{"e/1.stl", "e/2.stl", "e/3.stl", "f/1.stl"} {
+		put(name, stl(t, shapes.Cube(30)))
+	}
+	git(t, "init", "-q", "-b", "main")
+	git(t, "add", "-A")
+	git(t, "commit", "-q", "-m", "start")
+	require.NoError(t, os.Rename("b", "z"))
+	require.NoError(t, os.Rename("a/photo.png", "clean/photo.png"))
+	require.NoError(t, os.MkdirAll("g", 0o777))
+	require.NoError(t, os.MkdirAll("h", 0o777))
+	require.NoError(t, os.Rename("e/1.stl", "g/1.stl"))
+	require.NoError(t, os.Rename("e/2.stl", "h/2.stl"))
+	require.NoError(t, os.RemoveAll("e"))
+	put("h/third.stl", stl(t, shapes.Cube(30)))
+	put("k/again.stl", stl(t, again))
+	files, commit := listed(t, "."), git(t, "rev-parse", "HEAD")
+	before := func() *Before { return &Before{Rev: "main", Commit: commit, FailOn: finding.FailOnNew} }
+	whole := check(t, config, Options{Before: before(), Whole: true}, files...)
+	require.NotEmpty(t, whole.Compared.Models)
+	assert.Equal(t, "it was b in main", inFolders(whole)["z"][0])
+	assert.Contains(t, inFolders(whole)["k"], "again.stl (same shape as a/clip.stl)")
+	for _, n := range []int{1, 2, 3, 9} {
+		var reports []*finding.Report
+		var names []string
+		for k := 1; k <= n; k++ {
+			b := before()
+			b.Share(t.Context(), files, k, n)
+			share := &finding.Shard{Index: k, Count: n, All: ListingOf(files)}
+			reports = append(reports, check(t, config, Options{Shard: share, Before: b, Whole: true, Around: Around{All: files}}, collection.Shard(files, k, n)...))
+			names = append(names, strconv.Itoa(k))
+		}
+		merged, _, err := Merge(reports, names)
+		require.NoError(t, err)
+		assert.Equal(t, bytesOf(t, "json", whole), bytesOf(t, "json", merged), "%d shares", n)
+	}
 }
 
 // worseOf says in what the finding of the rule many on a folder is worse.

@@ -3,6 +3,8 @@ package lint
 import (
 	"cmp"
 	"context"
+	"errors"
+	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -13,6 +15,7 @@ import (
 	"printlint/internal/catalog"
 	"printlint/internal/collection"
 	"printlint/internal/finding"
+	"printlint/internal/work"
 )
 
 // shelf is what rules over folders ask about more than one file. Each is looked up once, when
@@ -24,6 +27,7 @@ type shelf struct {
 	known   map[string]string        // checksums of files that the run has read, by path
 	files   func() []collection.File // of the whole collection, by the path that rules name them by
 	copies  func() map[string]string // by file: the one whose content it has
+	huge    map[string]bool          // files that take more work to compare than the limit allows
 	same    func() sameShapes
 	last    func() (map[string]int, error)    // by file: the number of the commit that changed it last
 	spreads map[string]func() (spread, error) // by file: its shape, up to a mirror
@@ -49,7 +53,7 @@ func (s *shelf) say(d *collection.Folder, text string, names ...string) string {
 }
 
 func newShelf(ctx context.Context, g *engine, folders []collection.Folder, all []collection.File, entries []entry, opt *Options) *shelf {
-	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}, stems: map[string]map[string][]string{}}
+	s := &shelf{ctx: ctx, engine: g, folders: folders, known: map[string]string{}, huge: map[string]bool{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}, stems: map[string]map[string][]string{}}
 	origins := collection.OriginsOf(all)
 	for i := range entries {
 		if e := &entries[i]; e.SHA256 != "" {
@@ -90,7 +94,7 @@ func (s *shelf) folder(d *collection.Folder, m *finding.Model) *catalog.Folder {
 			}
 			return slices.DeleteFunc(slices.Clone(d.Names), func(name string) bool { return is[name] })
 		},
-		catalog.FolderCopies: sync.OnceValue(func() []string { return s.copiesIn(d, models()) }),
+		catalog.FolderCopies: sync.OnceValue(func() []string { return s.copiesIn(d, models(), m) }),
 		catalog.FolderSame:   sync.OnceValue(func() []string { return s.sameIn(d, models(), m) }),
 		catalog.FolderClash:  func() []string { return clashing(d.Names) },
 		catalog.FolderUneven: sync.OnceValue(func() []string { return s.unevenIn(d, models(), m) }),
@@ -120,8 +124,9 @@ func clashing(names []string) (list []string) {
 // folded is a name in small letters, each accent in one sign with its letter.
 func folded(name string) string { return strings.ToLower(norm.NFC.String(name)) }
 
-// copiesIn lists the models of a folder that are copies, each with what it is one of.
-func (s *shelf) copiesIn(d *collection.Folder, models []string) (list []string) {
+// copiesIn lists the models of a folder that are copies, each with what it is one of. What
+// could not be compared is noted on the folder.
+func (s *shelf) copiesIn(d *collection.Folder, models []string, m *finding.Model) (list []string) {
 	copies := s.copies()
 	for _, name := range models {
 		if of, ok := copies[d.File(name)]; ok {
@@ -129,6 +134,9 @@ func (s *shelf) copiesIn(d *collection.Folder, models []string) (list []string) 
 				of = path.Base(of)
 			}
 			list = append(list, s.say(d, name+" (equal to "+of+")", name))
+		}
+		if s.huge[d.File(name)] {
+			note(m, fmt.Sprintf("%s was not compared with files of its size: that takes more than the limit of %v of work", name, s.engine.limit))
 		}
 	}
 	return list
@@ -169,8 +177,9 @@ func (s *shelf) sum(f *collection.File) string {
 	if sum, ok := s.known[f.Path]; ok || s.ctx.Err() != nil {
 		return sum
 	}
-	sum, err := hashOf(s.ctx, f)
+	sum, err := hashOf(work.Start(s.ctx, s.engine.limit), f)
 	if err != nil {
+		s.huge[f.Rules] = errors.Is(err, work.ErrLimit)
 		return ""
 	}
 	return sum

@@ -56,7 +56,7 @@ func newFormerly(s *shelf, opt *Options) *formerly {
 		past: &collection.Past{Commit: b.Commit, Include: c.Include, Exclude: c.Exclude},
 	}
 	p.shelf = &shelf{ctx: s.ctx, engine: s.engine, known: map[string]string{}, spreads: map[string]func() (spread, error){}, names: map[said][]string{}, stems: map[string]map[string][]string{}}
-	packed := slices.DeleteFunc(slices.Clone(b.Files), func(f collection.File) bool { return f.Skip != "" || !strings.Contains(f.Path, collection.Inside) })
+	packed := slices.DeleteFunc(slices.Clone(b.whole()), func(f collection.File) bool { return f.Skip != "" || !strings.Contains(f.Path, collection.Inside) })
 	p.packs = s.engine.folders.Folders(packed)
 	p.last = sync.OnceValues(func() (map[string]int, error) {
 		return collection.LastChanged(b.Commit, slices.Collect(maps.Values(p.places())), p.shelf.hasSource)
@@ -72,6 +72,7 @@ func newFormerly(s *shelf, opt *Options) *formerly {
 	})
 	p.original = sync.OnceValues(func() (copies, hashes map[string]string) { return originals(files()) })
 	p.shelf.copies = func() map[string]string { copies, _ := p.original(); return copies }
+	p.shelf.same = sync.OnceValue(p.shelf.findSame)
 	p.copies, p.wheres = sync.OnceValue(p.matchCopies), sync.OnceValue(p.whereAll)
 	p.places = sync.OnceValue(func() map[string]collection.Folder {
 		list := map[string]collection.Folder{}
@@ -346,8 +347,9 @@ func paths(d *collection.Folder, names []string) (list []string) {
 	return list
 }
 
-// tellGone adds what was found on the folders, and is no more, to the comparison.
-func (p *formerly) tellGone(judged []collection.Folder, c *finding.Comparison) {
+// tellGone adds what was found on the folders, and is no more, to the comparison. What two of
+// them were is told with the first.
+func (p *formerly) tellGone(judged []collection.Folder, mine func(*collection.Folder) bool, c *finding.Comparison) {
 	told := map[*formerFolder]bool{nil: true}
 	for i := range judged {
 		was := p.was(&judged[i])
@@ -355,6 +357,9 @@ func (p *formerly) tellGone(judged []collection.Folder, c *finding.Comparison) {
 			continue
 		}
 		told[was] = true
+		if !mine(&judged[i]) {
+			continue
+		}
 		if gone := goneOf(&side{Model: &was.Model}, p.matched); len(gone) > 0 {
 			m := was.Model
 			m.Notes, m.Findings = []string{}, gone

@@ -56,7 +56,15 @@ func (b *Before) Share(ctx context.Context, all []collection.File, index, count 
 			own = append(own, b.Files[i])
 		}
 	}
-	b.Files = own
+	b.all, b.Files = b.Files, own
+}
+
+// whole are the files of all shares.
+func (b *Before) whole() []collection.File {
+	if b.all != nil {
+		return b.all
+	}
+	return b.Files
 }
 
 // outerOf is the pack that a file lies in; empty where it lies in none.

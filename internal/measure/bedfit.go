@@ -58,7 +58,7 @@ func fitsTurned(hull []geom.Point, width, depth float64) bool {
 		}
 		middle := (turn + turns[i+1]) / 2
 		for k, side := range [2]float64{width, depth} {
-			quarter := float64(k) * math.Pi / 2
+			quarter := float64(float64(k) * math.Pi / 2)
 			across, _ := o.span(middle + quarter)
 			far := math.Hypot(across.X, across.Y)
 			if far <= side || math.IsInf(side, 1) {

@@ -108,7 +108,7 @@ func only(so, id int32) int32 {
 // box tells most pieces that are not.
 func (v *columnTracker) narrow(s *sections, id int32) (width float64, ok bool) {
 	p, cell := &s.pieces[id], v.grid.Cell
-	longest := columnLength*v.width + cell
+	longest := float64(columnLength*v.width) + cell
 	if float64(p.maxCol-p.minCol-1)*cell > longest || float64(p.maxRow-p.minRow-1)*cell > longest {
 		return 0, false
 	}

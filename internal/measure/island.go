@@ -191,9 +191,9 @@ func (v *islandTracker) together() map[*islandTrack]int {
 func (f *islandTrack) box(g *layers.Grid) mesh.Box {
 	box := mesh.EmptyBox()
 	for _, r := range f.runs {
-		x0, y0 := g.X0+float64(r.From)*g.Cell, g.Y0+float64(r.Row)*g.Cell
+		x0, y0 := g.X0+float64(float64(r.From)*g.Cell), g.Y0+float64(float64(r.Row)*g.Cell)
 		box.Include(mesh.Vec{X: x0, Y: y0, Z: g.Floor(f.start)})
-		box.Include(mesh.Vec{X: g.X0 + float64(r.To)*g.Cell, Y: y0 + g.Cell, Z: g.Floor(f.end)})
+		box.Include(mesh.Vec{X: g.X0 + float64(float64(r.To)*g.Cell), Y: y0 + g.Cell, Z: g.Floor(f.end)})
 	}
 	return box
 }
@@ -204,7 +204,7 @@ func (f *islandTrack) middle(g *layers.Grid) mesh.Vec {
 	var col, row float64
 	for _, r := range f.runs {
 		n := float64(r.To - r.From)
-		col, row = col+n*float64(r.From+r.To)/2, row+n*(float64(r.Row)+0.5)
+		col, row = col+n*float64(r.From+r.To)/2, row+float64(n*(float64(r.Row)+0.5))
 	}
 	col, row = col/float64(f.area), row/float64(f.area)
 	best, bestCol, bestRow := math.Inf(1), col, row

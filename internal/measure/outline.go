@@ -22,8 +22,8 @@ type stroke struct {
 func (s *stack) outlineWidth(z float64, cells *cellRect) (width float64, ok bool, err error) {
 	g := &s.grid
 	rect := mesh.Box{
-		Min: mesh.Vec{X: g.X0 + float64(cells.col[0])*g.Cell, Y: g.Y0 + float64(cells.row[0])*g.Cell, Z: z},
-		Max: mesh.Vec{X: g.X0 + float64(cells.col[1])*g.Cell, Y: g.Y0 + float64(cells.row[1])*g.Cell, Z: z},
+		Min: mesh.Vec{X: g.X0 + float64(float64(cells.col[0])*g.Cell), Y: g.Y0 + float64(float64(cells.row[0])*g.Cell), Z: z},
+		Max: mesh.Vec{X: g.X0 + float64(float64(cells.col[1])*g.Cell), Y: g.Y0 + float64(float64(cells.row[1])*g.Cell), Z: z},
 	}
 	strokes, err := s.strokes(z, rect.Grow(g.Cell))
 	if err != nil {

@@ -66,7 +66,7 @@ func (s *stack) underside(at mesh.Vec, k int) (mesh.Vec, uint32, error) {
 	}
 	const slack = 1e-3 // of a layer: the surface is stored in single precision
 	from, room := at, s.grid.Height*(1+2*slack)
-	from.Z = s.grid.CutZ(k-1) - slack*s.grid.Height
+	from.Z = s.grid.CutZ(k-1) - float64(slack*s.grid.Height)
 	up := mesh.Vec{X: s.place.M[6], Y: s.place.M[7], Z: s.place.M[8]}
 	q := spatial.Query{Tree: tree}
 	hit, ok := q.RayPast(s.place.Back(from), up, 0, room, mesh.None)

@@ -42,7 +42,7 @@ func rims(s *stack, v *rimTracker, _ None) (*found[RimSite, RimModel], error) {
 	g := &s.grid
 	for i := range v.found {
 		h := &v.found[i]
-		at := mesh.Vec{X: g.X0 + (float64(h.at.From)-.5)*g.Cell, Y: g.Y0 + (float64(h.at.Row)+.5)*g.Cell, Z: g.Floor(h.layer)}
+		at := mesh.Vec{X: g.X0 + float64((float64(h.at.From)-.5)*g.Cell), Y: g.Y0 + float64((float64(h.at.Row)+.5)*g.Cell), Z: g.Floor(h.layer)}
 		at, tri, err := s.underside(at, h.layer)
 		if err != nil {
 			return nil, err

@@ -168,7 +168,7 @@ func (v *stabilityTracker) checkTip(b *partialBody) {
 	offset := geom.Inset(b.hull, geom.Point{X: x, Y: y}) * v.grid.Cell
 	tip := math.Atan2(offset, z*v.grid.Height) * 180 / math.Pi
 	if tip < b.worst.tip {
-		centre := mesh.Vec{X: v.grid.X0 + x*v.grid.Cell, Y: v.grid.Y0 + y*v.grid.Cell, Z: z * v.grid.Height}
+		centre := mesh.Vec{X: v.grid.X0 + float64(x*v.grid.Cell), Y: v.grid.Y0 + float64(y*v.grid.Cell), Z: z * v.grid.Height}
 		b.worst = worstTip{tip, offset, centre, b.footArea, b.hull, b.box}
 	}
 }
@@ -176,7 +176,7 @@ func (v *stabilityTracker) checkTip(b *partialBody) {
 // boxMM is a box of cells in the posed frame.
 func boxMM(g *layers.Grid, c *cellBox) mesh.Box {
 	return mesh.Box{
-		Min: mesh.Vec{X: g.X0 + float64(c.col[0])*g.Cell, Y: g.Y0 + float64(c.row[0])*g.Cell, Z: g.Floor(int(c.layer[0]))},
-		Max: mesh.Vec{X: g.X0 + float64(c.col[1])*g.Cell, Y: g.Y0 + float64(c.row[1])*g.Cell, Z: g.Floor(int(c.layer[1]))},
+		Min: mesh.Vec{X: g.X0 + float64(float64(c.col[0])*g.Cell), Y: g.Y0 + float64(float64(c.row[0])*g.Cell), Z: g.Floor(int(c.layer[0]))},
+		Max: mesh.Vec{X: g.X0 + float64(float64(c.col[1])*g.Cell), Y: g.Y0 + float64(float64(c.row[1])*g.Cell), Z: g.Floor(int(c.layer[1]))},
 	}
 }

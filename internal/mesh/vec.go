@@ -17,8 +17,8 @@ func (a Vec) Add(b Vec) Vec { return Vec{a.X + b.X, a.Y + b.Y, a.Z + b.Z} }
 // Sub returns a - b.
 func (a Vec) Sub(b Vec) Vec { return Vec{a.X - b.X, a.Y - b.Y, a.Z - b.Z} }
 
-// Scale returns a times s.
-func (a Vec) Scale(s float64) Vec { return Vec{a.X * s, a.Y * s, a.Z * s} }
+// Scale returns a times s, rounded as in Dot: within the caller it would be fused as well.
+func (a Vec) Scale(s float64) Vec { return Vec{float64(a.X * s), float64(a.Y * s), float64(a.Z * s)} }
 
 // Dot returns the scalar product. Each product is rounded on its own, so that no
 // processor fuses it into the sum and answers at a limit are the same everywhere.

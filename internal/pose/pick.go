@@ -107,6 +107,6 @@ func (c *Candidate) axial() bool { return slices.Contains(axes, c.Down) }
 
 // Alike says that by the cheap score two ways up are one, as on a round or a mirrored body.
 func (c *Candidate) Alike(k *Candidate) bool {
-	near := func(x, y float64) bool { return math.Abs(x-y) <= 0.02*max(x, y)+0.1 }
+	near := func(x, y float64) bool { return math.Abs(x-y) <= float64(0.02*max(x, y))+0.1 }
 	return near(c.Contact, k.Contact) && near(c.Height, k.Height) && near(c.Hang, k.Hang) && near(c.Air, k.Air)
 }

@@ -258,7 +258,7 @@ func (q *Query) rayFromFar(origin, dir mesh.Vec, tmin, tmax float64, past uint32
 func (t *Tree) approach(origin, dir mesh.Vec) (float64, bool) {
 	near, end := 0.0, math.Inf(1)
 	o, d := [3]float64{origin.X, origin.Y, origin.Z}, [3]float64{dir.X, dir.Y, dir.Z}
-	side := 1.5 * t.reach
+	side := float64(1.5 * t.reach)
 	for k := range 3 {
 		if d[k] == 0 {
 			if math.Abs(o[k]) > side {

@@ -16,9 +16,6 @@ func (r *Repo) Indexed() ([]string, error) {
 	return s.list(nil, "ls-files", "-z", "--cached")
 }
 
-// mark begins the line of a commit in a history.
-const mark = "\x01"
-
 // LastChanged numbers the commits up to one that changed each path last, the newest with the
 // lowest number. Left out are paths that no commit holds, and, where no commit is named but
 // HEAD is meant, those that are others in the work tree now. A shallow clone ends at a commit
@@ -34,10 +31,13 @@ func (r *Repo) LastChanged(commit string, paths []string) (map[string]int, error
 	}
 	open := make(map[string]bool, len(paths))
 	for _, p := range paths {
-		open[p] = !strings.ContainsAny(p, "\n\x01") // git is asked line by line here
+		open[p] = true
 	}
 	for _, c := range changed {
-		open[c.Path] = false
+		delete(open, c.Path)
+	}
+	if len(open) == 0 {
+		return nil, nil
 	}
 	s, err := r.open(long)
 	if err != nil {
@@ -48,31 +48,7 @@ func (r *Repo) LastChanged(commit string, paths []string) (map[string]int, error
 	if err != nil || BeforeAll(head) {
 		return nil, err
 	}
-	ask := []string{head, "--"}
-	for _, p := range paths {
-		if open[p] {
-			ask = append(ask, ":(top,literal)"+p)
-		}
-	}
-	if len(ask) == 2 { // with no path git would list all of the history
-		return nil, nil
-	}
-	fields, err := s.list(lines(ask), "log", "--date-order", "-c", "--no-renames", "--no-ext-diff", "--name-only", "-z", "--format="+mark+"%H", "--stdin")
-	if err != nil {
-		return nil, err
-	}
-	last, nth := map[string]int{}, 0
-	for _, f := range fields {
-		if strings.HasPrefix(f, mark) {
-			nth++
-			continue
-		}
-		name := strings.TrimPrefix(f, "\n")
-		if _, known := last[name]; !known && open[name] {
-			last[name] = nth
-		}
-	}
-	return last, nil
+	return s.lastChanged(head, open)
 }
 
 // Shallow says that the history ends at commits that are not the first: what was changed

@@ -216,7 +216,7 @@ func (f *finder) measure(a *arc, c *circle) bool {
 	a.Diameter, a.Depth = 2*inside, high-low
 	a.At = c.origin.Add(c.u.Scale(c.x)).Add(c.v.Scale(c.y)).Add(a.Axis.Scale((low + high) / 2))
 	a.Sides = f.sides(a, c)
-	return inside >= flattest*c.r-off
+	return inside >= float64(flattest*c.r)-off
 }
 
 // toMiddle is how far a stretch passes from the middle.

@@ -294,10 +294,10 @@ func (w *weigher) extent(p *Patch) {
 	var air, onBed int64
 	for _, i := range w.set.runs {
 		r := &w.c.runs[i]
-		x0, y0 := g.X0+float64(r.From)*g.Cell, g.Y0+float64(r.Row)*g.Cell
+		x0, y0 := g.X0+float64(float64(r.From)*g.Cell), g.Y0+float64(float64(r.Row)*g.Cell)
 		z := g.Floor(int(r.layer))
 		p.Box.Include(mesh.Vec{X: x0, Y: y0, Z: z})
-		p.Box.Include(mesh.Vec{X: g.X0 + float64(r.To)*g.Cell, Y: y0 + g.Cell, Z: z})
+		p.Box.Include(mesh.Vec{X: g.X0 + float64(float64(r.To)*g.Cell), Y: y0 + g.Cell, Z: z})
 		air += int64(r.air)
 		onBed += int64(r.onBed)
 	}

@@ -13,7 +13,7 @@ func (w *weigher) tilts(p *Patch, share *share) {
 		h := &w.c.coverages[i]
 		bin := int(h.tilt)
 		cells[bin] += int64(h.cells)
-		sums[bin] += float64(h.tilt) * float64(h.cells)
+		sums[bin] += float64(float64(h.tilt) * float64(h.cells))
 		total += int64(h.cells)
 		share.add(h.tri, h.cells)
 	}

@@ -92,9 +92,9 @@ func (w *weigher) restPoint(farthest float32) PatchPoint {
 	return w.middleOf(pass)
 }
 
-func (w *weigher) mm(cells float32) float64 { return float64(cells) * w.unit }
+func (w *weigher) mm(cells float32) float64 { return float64(float64(cells) * w.unit) }
 
-func (w *weigher) mm2(cells int) float64 { return float64(cells) * w.unit * w.unit }
+func (w *weigher) mm2(cells int) float64 { return float64(float64(cells) * w.unit * w.unit) }
 
 // farthest measures how far what is left lies from what holds it, and leaves out what
 // nothing holds.

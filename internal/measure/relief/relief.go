@@ -207,7 +207,7 @@ func (f *finder) steps(c *candidate, tally *work.Tally) bool {
 	n, missed := 0, 0
 	long := f.along[len(f.along)-1]
 	for k := range looks {
-		at := long * (float64(k) + 0.5) / looks
+		at := float64(long * (float64(k) + 0.5) / looks)
 		i, _ := slices.BinarySearch(f.along, at)
 		d, root, ok := f.look(c, f.rim[i], f.along[i]-at)
 		if ok {

@@ -143,7 +143,7 @@ func (w *ways) length(near float64) float64 {
 	length := 0.0
 	for i := range sum {
 		if squares[i] > 0 {
-			length += min(near, most-float64(i)*near) * (float64(sum[i]*sum[i]) / squares[i])
+			length += float64(min(near, most-float64(float64(i)*near)) * (float64(sum[i]*sum[i]) / squares[i]))
 		}
 	}
 	return length
