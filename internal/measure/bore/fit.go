@@ -13,6 +13,7 @@ type arc struct {
 	Hole
 	round float64 // degrees of the circle that it covers
 	r     float64 // radius of the circle through its corners
+	part  bool    // not all of the piece lies on the circle
 }
 
 const (

@@ -78,7 +78,8 @@ func (f *finder) whole(holes []Hole, list []arc, pieces []int32) []Hole {
 
 // round appends an arc if it is a hole.
 func (f *finder) round(holes []Hole, a *arc) []Hole {
-	if a.Full = a.round >= wholeWay; a.Full || f.closed(a) {
+	if !a.part && a.round >= wholeWay || f.closed(a) {
+		a.Full = a.round >= wholeWay
 		return append(holes, a.Hole)
 	}
 	return holes
