@@ -16,18 +16,19 @@ var Hole = define(
 		Name:  "hole",
 		Title: "round holes, and the thickest pin that goes into each",
 		Doc: `A printed hole comes out a little smaller than it was drawn, and a small one closes up.
-A hole is a wall that bends around an axis at one distance from it and goes at least 300°
-of the way round; so a clamp with a slit has one, and a groove, a slot or a rounded corner
-has none. Where the wall is round for at least 240°, it is a hole too if other walls, no
-farther from the axis than the diameter, close the rest up to 20°: a pointed or flat top, as
-holes are drawn that print without support, or the flat in a hole for a shaft that has one.
-Then it is not full. Its round part has 8 sides or more to the whole way round. It may go
-through or end inside. A wall that leans more than 2° from its axis is a cone, and no hole;
-so a thread is none, and its width is not measured. What stands out more than a fiftieth of
-the radius, and more than 0.02 mm, makes a hole not round. In a mesh a round hole has flat
-sides, from 6 up. Its diameter is that of the circle around its axis within all these walls,
-since the pin that goes in is as thick as that and no thicker; a circle through the corners
-is larger. Holes that other bodies fill are left out.`,
+A hole is a wall that bends around an axis at one distance from it and goes at least
+300° of the way round; so a clamp with a slit has one, and a groove, a slot or a rounded
+corner has none. A wall that is round for only 240° makes a hole too where other walls
+close the rest half way down, up to 20°, no farther from the axis than the diameter: a
+pointed or flat top, as holes have that print without support, or the flat in a hole for
+a shaft with one. Such a hole is not full. Its round part has at least 8 sides to the
+whole way round; so a hexagon with a point is none. A hole may go through or end inside.
+A wall that leans more than 2° from its axis is a cone, and no hole; so a thread is
+none, and its width is not measured. What stands out more than a fiftieth of the radius,
+and more than 0.02 mm, makes a hole not round. In a mesh a round hole has flat sides,
+from 6 up. Its diameter is that of the circle around its axis within all these walls,
+since the pin that goes in is as thick as that and no thicker; a circle through the
+corners is larger. Holes that other bodies fill are left out.`,
 		Source: `own definition; that polygons drawn inside a circle make holes too small is computed.
 That printed holes come out small, 5 mm as 4.6 to 4.8: a course text on printing, and common practice.
 300°, 240°, 20°, 8 sides, 2°, the fiftieth and 0.02 mm are judgement, no source; at 240° the
