@@ -124,6 +124,7 @@ var solids = map[string]func() *mesh.Triangles{
 		return shapes.Blocks(at, at, at, func(i, j, k int) bool { return i == 1 && j == 1 || j == 1 && k == 1 || i == 1 && k == 1 })
 	},
 	"signpost": shapes.Signpost,
+	"pointed":  func() *mesh.Triangles { return pointed(2.5, 5) },
 	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
 }
 

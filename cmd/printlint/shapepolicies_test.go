@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -16,6 +17,13 @@ import (
 // bored is a plate around the origin with a round hole of that width between its sides.
 func bored(wide, thick float64, sides int) *mesh.Triangles {
 	return shapes.Prism(shapes.Rect(-10, -10, 10, 10), 0, thick, shapes.Ring(0, 0, wide/2, sides))
+}
+
+// pointed is a plate stood on its edge with a hole through it whose top is a point.
+func pointed(wide, thick float64) *mesh.Triangles {
+	ring := shapes.Ring(0, 0, wide/2, 32)
+	drop := append(append(ring[12:len(ring):len(ring)], ring[:5]...), [2]float64{0, wide / math.Sqrt2})
+	return shapes.ExtrudeY(shapes.Rect(-20, -20, 20, 20), 0, thick, drop)
 }
 
 // marked is a plate around the origin with a bar sunk into its top.
@@ -57,6 +65,9 @@ func TestShapePolicies(t *testing.T) {
 		assert.Contains(t, breaks, c.says, id)
 	}
 	assert.NotContains(t, checked(t, block[1], bored(2.5, 5, 6)), "[small-hole]", "a hexagon is left alone")
+	assert.Contains(t, checked(t, block[1], pointed(2.5, 5)), "[small-hole]", "a hole with a point is no wider than its round part")
+	assert.NotContains(t, checked(t, block[1], pointed(3.1, 5)), "[small-hole]")
+	assert.NotContains(t, checked(t, block[1], pointed(14, 8)), "[low-hole]", "its top does not sag")
 	assert.Contains(t, checked(t, block[1], marked(0.3, 1)), "[faint-letters]", "too little depth")
 	assert.Contains(t, checked(t, block[1], cube(0, -3)), "[on-zero]", "below the bed")
 }

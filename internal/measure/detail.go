@@ -50,7 +50,7 @@ type DetailModel struct {
 type reliefKey struct{}
 
 func detail(r *evaluation, _ None) (*found[DetailSite, DetailModel], error) {
-	list, err := shared(&r.body.parts, reliefKey{}, func() *lazy[[]relief.Detail] { return new(lazy[[]relief.Detail]) }).get(r.relief)
+	list, err := once(&r.body.parts, reliefKey{}, r.relief)
 	if err != nil {
 		return nil, err
 	}

@@ -16,26 +16,32 @@ var Hole = define(
 		Name:  "hole",
 		Title: "round holes, and the thickest pin that goes into each",
 		Doc: `A printed hole comes out a little smaller than it was drawn, and a small one closes up.
-A hole is a wall that bends around an axis at one distance from it and goes at least 300°
-of the way round; so a clamp with a slit has one, and a groove, a slot or a rounded corner
-has none. It may go through or end inside. A wall that leans more than 2° from its axis is
-a cone, and no hole. A thread is none, and neither is a hole whose top is a point or a flat, as
-holes are drawn that print without support: their width is not measured. What stands out more than a fiftieth of the radius,
-and more than 0.02 mm, makes a hole not round. In a mesh a round hole has flat sides, from
-6 up. Its diameter is that of the circle within these sides, since the pin that goes in is
-as thick as that and no thicker; a circle through the corners is larger. Holes that other
-bodies fill are left out.`,
+A hole is a wall that bends around an axis at one distance from it and goes at least
+300° of the way round; so a clamp with a slit has one, and a groove, a slot or a rounded
+corner has none. A wall that is round for only 240° makes a hole too where other walls
+close the rest half way down, up to 20°, no farther from the axis than the diameter: a
+pointed or flat top, as holes have that print without support, or the flat in a hole for
+a shaft with one. Such a hole is not full. Its round part has at least 8 sides to the
+whole way round; so a hexagon with a point is none. A hole may go through or end inside.
+A wall that leans more than 2° from its axis is a cone, and no hole; so a thread is
+none, and its width is not measured. What stands out more than a fiftieth of the radius,
+and more than 0.02 mm, makes a hole not round. In a mesh a round hole has flat sides,
+from 6 up. Its diameter is that of the circle around its axis within all these walls,
+since the pin that goes in is as thick as that and no thicker; a circle through the
+corners is larger. Holes that other bodies fill are left out.`,
 		Source: `own definition; that polygons drawn inside a circle make holes too small is computed.
 That printed holes come out small, 5 mm as 4.6 to 4.8: a course text on printing, and common practice.
-300°, 2°, the fiftieth and 0.02 mm are judgement, no source`,
+300°, 240°, 20°, 8 sides, 2°, the fiftieth and 0.02 mm are judgement, no source; at 240° the
+sides of a point rise at 60°, and its tip is one diameter from the axis: computed`,
 	}, nil, hole)
 
 // HoleSite is one round hole.
 type HoleSite struct {
-	Diameter float64 `measure:"diameter,mm" doc:"thickest pin that goes in: the circle within its sides" sample:"1.5"`
+	Diameter float64 `measure:"diameter,mm" doc:"thickest pin around its axis that goes in: the circle within its sides" sample:"1.5"`
 	Depth    float64 `measure:"depth,mm" doc:"how far its wall goes along its axis" sample:"12"`
 	Lean     float64 `measure:"lean,deg" doc:"angle of its axis from vertical: upright 0°, lying 90°" sample:"90"`
-	Sides    int     `measure:"sides" doc:"flat sides that it has in the mesh: 6 is a hexagon" sample:"6"`
+	Sides    int     `measure:"sides" doc:"flat sides that its round part has in the mesh: 6 is a hexagon" sample:"6"`
+	Full     bool    `measure:"full" doc:"round for at least 300° of the way round; else a point, a flat or another wall closes it"`
 }
 
 // HoleModel sums the holes up.
@@ -48,7 +54,7 @@ type HoleModel struct {
 type boresKey struct{}
 
 func hole(r *evaluation, _ None) (*found[HoleSite, HoleModel], error) {
-	list, err := shared(&r.body.parts, boresKey{}, func() *lazy[[]bore.Hole] { return new(lazy[[]bore.Hole]) }).get(r.bores)
+	list, err := once(&r.body.parts, boresKey{}, r.bores)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +67,7 @@ func hole(r *evaluation, _ None) (*found[HoleSite, HoleModel], error) {
 		h := &list[i]
 		lean := math.Atan2(h.Axis.Cross(up).Len(), math.Abs(h.Axis.Dot(up))) * 180 / math.Pi
 		out.model.Diameter = min(out.model.Diameter, h.Diameter)
-		out.add(Site{At: h.At, Box: h.Box, Tris: h.Tris}, HoleSite{h.Diameter, h.Depth, lean, h.Sides})
+		out.add(Site{At: h.At, Box: h.Box, Tris: h.Tris}, HoleSite{h.Diameter, h.Depth, lean, h.Sides, h.Full})
 	}
 	return out, nil
 }

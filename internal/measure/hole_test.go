@@ -34,7 +34,7 @@ type holeCase struct {
 // holeCases are solids whose holes are known exactly.
 func holeCases() []holeCase {
 	hole := func(d, depth, lean float64, sides int) HoleSite {
-		return HoleSite{within(d, sides), depth, lean, sides}
+		return HoleSite{within(d, sides), depth, lean, sides, true}
 	}
 	three := drilledPlate(32, 2, 3, 5)
 	ring := shapes.Ring(0, 0, 1.5, 24)
@@ -69,18 +69,18 @@ func holeCases() []holeCase {
 		{"two plates, one hole", shapes.Join(shapes.Prism(shapes.Rect(-6, -6, 6, 6), 0, 5, ring), shapes.Prism(shapes.Rect(-6, -6, 6, 6), 5, 8, ring)), []HoleSite{hole(3, 8, 0, 24)}},
 		{"two plates apart", shapes.Join(shapes.Prism(shapes.Rect(-6, -6, 6, 6), 0, 5, ring), shapes.Prism(shapes.Rect(-6, -6, 6, 6), 9, 12, ring)), []HoleSite{hole(3, 5, 0, 24), hole(3, 3, 0, 24)}},
 		{"the same body twice", shapes.Join(three, shapes.Move(three, mesh.Vec{X: 1e-4})), []HoleSite{hole(2, 6, 0, 32), hole(3, 6, 0, 32), hole(5, 6, 0, 32)}},
-		{"clamp with a slit", shapes.Prism(arcWall(4, 6, 340), 0, 8), []HoleSite{{within(8, 72), 8, 0, 68}}},
+		{"clamp with a slit", shapes.Prism(arcWall(4, 6, 340), 0, 8), []HoleSite{{within(8, 72), 8, 0, 68, true}}},
 		{"snap-in clip", shapes.Prism(arcWall(4, 6, 240), 0, 8), nil},
 		{"slot", shapes.Prism(shapes.Rect(-20, -10, 20, 10), 0, 5, slotted(3, 5)), nil},
 		{"rounded square", shapes.Prism(shapes.Rect(-20, -20, 20, 20), 0, 5, roundedSquare(10, 2)), nil},
 		{"thread", shapes.Revolve(threaded(4, 0.6, 8), 48), nil},
-		{"rough by 0.01", rough(0.01), []HoleSite{{within(8, 48) - 0.02, 6, 0, 48}}},
+		{"rough by 0.01", rough(0.01), []HoleSite{{within(8, 48) - 0.02, 6, 0, 48, true}}},
 		{"rough by 0.3", rough(0.3), nil},
 	}
 	for _, n := range []int{6, 7, 12, 33, 90, 200} {
 		list = append(list, holeCase{"sides", drilledPlate(n, 5), []HoleSite{hole(5, 6, 0, n)}})
 	}
-	return list
+	return append(list, partCases()...)
 }
 
 // revolved turns a profile with 48 sides.
@@ -179,7 +179,7 @@ func hasHole(r *Result, want HoleSite, off float64) bool {
 	for i := range r.Sites {
 		got := Hole.Site(&r.Sites[i])
 		if math.Abs(got.Diameter-want.Diameter) <= off && math.Abs(got.Depth-want.Depth) <= off &&
-			math.Abs(got.Lean-want.Lean) <= 0.1 && got.Sides == want.Sides {
+			math.Abs(got.Lean-want.Lean) <= 0.1 && got.Sides == want.Sides && got.Full == want.Full {
 			return true
 		}
 	}

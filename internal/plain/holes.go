@@ -12,6 +12,7 @@ import (
 type Round struct {
 	Diameter, Depth float64
 	At, Axis        mesh.Vec
+	Full            bool // no point or flat closes it
 }
 
 // facet is a triangle with the direction that it faces.
@@ -26,7 +27,8 @@ type side struct{ a, b, along [2]float64 }
 
 // Holes finds round holes among triangles that share corners: wherever two sides of a wall
 // meet in a shallow valley, both are chords of one circle, whose middle lies on what cuts each
-// of them in half. All sides with their ends on that circle are looked for, anywhere.
+// of them in half. All sides with their ends on that circle are looked for, anywhere. Where they go round in
+// part, other walls must close the rest.
 func Holes(s *mesh.Triangles) (found []Round) {
 	var list []facet
 	for t := 0; t+2 < len(s.Corners); t += 3 {
@@ -87,10 +89,10 @@ func roundOf(list []facet, f, g *facet, axis mesh.Vec) (Round, bool) {
 		return Round{}, false
 	}
 	r := math.Hypot(one.a[0]-x, one.a[1]-y)
-	low, high, inside, turned := one.along[0], one.along[1], r, 0.0
+	low, high, inside, flattest := one.along[0], one.along[1], r, 0.0
+	var seen circleOf
 	for grown := true; grown; {
-		grown, turned, inside = false, 0, r
-		var seen [360]bool
+		grown, inside, flattest, seen = false, r, 0, circleOf{}
 		for _, w := range wall {
 			a, b := [2]float64{w.a[0] - x, w.a[1] - y}, [2]float64{w.b[0] - x, w.b[1] - y}
 			turn := math.Atan2(a[0]*b[1]-a[1]*b[0], a[0]*b[0]+a[1]*b[1])
@@ -100,20 +102,58 @@ func roundOf(list []facet, f, g *facet, axis mesh.Vec) (Round, bool) {
 			}
 			grown = grown || w.along[0] < low || w.along[1] > high
 			low, high = min(low, w.along[0]), max(high, w.along[1])
-			inside = min(inside, r*math.Cos(turn/2))
-			from := math.Atan2(a[1], a[0]) * 180 / math.Pi
-			for d := int(math.Floor(from)); float64(d) < from+turn*180/math.Pi; d++ {
-				seen[(d+720)%360] = true
-			}
+			inside, flattest = min(inside, r*math.Cos(turn/2)), max(flattest, turn)
+			seen.mark(a, turn)
 		}
-		for _, is := range seen {
-			if is {
-				turned++
-			}
+	}
+	full := seen.turned() >= 300
+	if !full {
+		if seen.turned() < 240 || flattest > 46*math.Pi/180 {
+			return Round{}, false
+		}
+		inside = min(inside, seen.close(wall, x, y, r, (low+high)/2))
+		if seen.turned() < 340 || inside < r/2 {
+			return Round{}, false
 		}
 	}
 	at := u.Scale(x).Add(v.Scale(y)).Add(axis.Scale((low + high) / 2))
-	return Round{2 * inside, high - low, at, axis}, turned >= 300
+	return Round{2 * inside, high - low, at, axis, full}, true
+}
+
+// circleOf tells for each degree whether there is a wall.
+type circleOf [360]bool
+
+// mark marks what a side covers that begins at a place and goes on by an angle.
+func (c *circleOf) mark(a [2]float64, turn float64) {
+	from := math.Atan2(a[1], a[0]) * 180 / math.Pi
+	for d := int(math.Floor(from)); float64(d) < from+turn*180/math.Pi; d++ {
+		c[(d+720)%360] = true
+	}
+}
+
+func (c *circleOf) turned() (n int) {
+	for _, is := range c {
+		if is {
+			n++
+		}
+	}
+	return n
+}
+
+// close marks what any walls close at one height that face the middle and lie no farther from
+// it than the circle is wide, and tells how near to it they come.
+func (c *circleOf) close(wall []side, x, y, r, at float64) float64 {
+	inside := math.Inf(1)
+	for _, w := range wall {
+		a, b := [2]float64{w.a[0] - x, w.a[1] - y}, [2]float64{w.b[0] - x, w.b[1] - y}
+		turn := math.Atan2(a[0]*b[1]-a[1]*b[0], a[0]*b[0]+a[1]*b[1])
+		long := math.Hypot(b[0]-a[0], b[1]-a[1])
+		if turn > 0 && w.along[0] < at && at < w.along[1] && max(math.Hypot(a[0], a[1]), math.Hypot(b[0], b[1])) < 2*r+0.02 {
+			c.mark(a, turn)
+			inside = min(inside, (a[0]*b[1]-a[1]*b[0])/long)
+		}
+	}
+	return inside
 }
 
 // sideOf is the whole flat side that a facet is part of, with the air on the left from a to b.

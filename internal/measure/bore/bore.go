@@ -4,7 +4,8 @@
 // Triangles that meet flat or in a shallow valley hang together. Of each such piece it
 // finds the axis that its normals stand square to and the circle that its corners lie on.
 // Pieces of one hole that the mesh does not join are put together before it is judged
-// whether they go round.
+// whether they go round. Where a point or a flat takes the place of some of the circle, the
+// circle is that of the round part, and other walls must close the rest.
 package bore
 
 import (
@@ -22,6 +23,7 @@ type Hole struct {
 	Diameter float64
 	Depth    float64 // how far its wall goes along the axis
 	Sides    int     // directions that the facets of its wall face
+	Full     bool    // round nearly all the way round, with nothing else to close it
 	Tris     []uint32
 	Box      mesh.Box
 }
@@ -38,6 +40,9 @@ type finder struct {
 	*facet.Faces
 	bends  []int32 // by the root of a piece: valleys in it
 	pieces geom.Sets[uint32]
+	seen   []int32 // by triangle: the last walk that came by
+	walks  int32
+	tally  *work.Tally
 }
 
 // Find returns the round holes of a surface, in the order of their first triangles.
@@ -45,9 +50,9 @@ func Find(faces *facet.Faces, tally *work.Tally) []Hole {
 	if !tally.Add(eachCost * int64(len(faces.Mesh.Tris))) {
 		return nil
 	}
-	f := &finder{Faces: faces}
+	f := &finder{Faces: faces, tally: tally}
 	f.group()
-	return f.join(f.arcs(), tally)
+	return f.join(f.arcs())
 }
 
 // group joins triangles that meet flat or in a shallow valley, and counts the valleys.
@@ -89,7 +94,7 @@ const leastBends = 2
 func (f *finder) arcs() (list []arc) {
 	facet.Pieces(f.pieces, func(root uint32) bool { return f.bends[root] >= leastBends }, func(tris []uint32) {
 		for _, axis := range f.axes(tris) {
-			if a, ok := f.fit(tris, axis); ok && a.round >= leastArc {
+			if a, ok := f.fit(tris, axis, true); ok && a.round >= leastArc {
 				list = append(list, a)
 				break
 			}

@@ -12,6 +12,8 @@ import (
 type arc struct {
 	Hole
 	round float64 // degrees of the circle that it covers
+	r     float64 // radius of the circle through its corners
+	part  bool    // not all of the piece lies on the circle
 }
 
 const (
@@ -56,8 +58,8 @@ func (f *finder) axes(tris []uint32) [2]mesh.Vec {
 }
 
 // fit lays a circle through the facets of a list that stand square to an axis, and tells
-// whether they lie on it.
-func (f *finder) fit(tris []uint32, axis mesh.Vec) (arc, bool) {
+// whether they lie on it; or, where asked for, whether a large part of them does.
+func (f *finder) fit(tris []uint32, axis mesh.Vec, part bool) (arc, bool) {
 	if axis = f.refine(tris, axis); axis == (mesh.Vec{}) {
 		return arc{}, false
 	}
@@ -81,10 +83,15 @@ func (f *finder) fit(tris []uint32, axis mesh.Vec) (arc, bool) {
 	}
 	corners := f.corners(&a)
 	c := f.circle(&a, corners)
-	if !(c.r > 0) || c.off(f.Mesh, corners) > max(offShare*c.r, offLeast) {
+	if c.r > 0 && c.off(f.Mesh, corners) <= max(offShare*c.r, offLeast) {
+		if whole := a; f.measure(&whole, &c) {
+			return whole, true
+		}
+	}
+	if !part {
 		return arc{}, false
 	}
-	return a, f.measure(&a, &c)
+	return f.part(a, corners)
 }
 
 // refine finds the axis that the normals of those facets stand square to that are near
@@ -181,9 +188,14 @@ func (f *finder) circle(a *arc, corners []uint32) circle {
 // off is how far a corner stands off the circle at most.
 func (c *circle) off(m *mesh.Mesh, corners []uint32) (most float64) {
 	for _, v := range corners {
-		most = max(most, math.Abs(math.Hypot(c.at(mesh.Of64(m.Verts[v])))-c.r))
+		most = max(most, c.stands(m, v))
 	}
 	return most
+}
+
+// stands is how far one corner stands off the circle.
+func (c *circle) stands(m *mesh.Mesh, v uint32) float64 {
+	return math.Abs(math.Hypot(c.at(mesh.Of64(m.Verts[v]))) - c.r)
 }
 
 // measure fills in what is known of an arc once its circle is, and tells whether all of it
@@ -191,7 +203,7 @@ func (c *circle) off(m *mesh.Mesh, corners []uint32) (most float64) {
 func (f *finder) measure(a *arc, c *circle) bool {
 	off := max(offShare*c.r, offLeast)
 	inside, low, high := math.Inf(1), math.Inf(1), math.Inf(-1)
-	var covered [6]uint64
+	var covered degrees
 	for _, t := range a.Tris {
 		var x, y [3]float64
 		n := f.Normal(t)
@@ -208,11 +220,9 @@ func (f *finder) measure(a *arc, c *circle) bool {
 		for k := range 3 {
 			inside = min(inside, toMiddle(x[k], y[k], x[(k+1)%3], y[(k+1)%3]))
 		}
-		cover(&covered, &x, &y)
+		covered.cover(&x, &y)
 	}
-	for _, w := range covered {
-		a.round += float64(bits.OnesCount64(w))
-	}
+	a.r, a.round = c.r, covered.count()
 	a.Diameter, a.Depth = 2*inside, high-low
 	a.At = c.origin.Add(c.u.Scale(c.x)).Add(c.v.Scale(c.y)).Add(a.Axis.Scale((low + high) / 2))
 	a.Sides = f.sides(a, c)
@@ -230,8 +240,18 @@ func toMiddle(x0, y0, x1, y1 float64) float64 {
 	return math.Hypot(x0+float64(part*dx), y0+float64(part*dy))
 }
 
-// cover marks the degrees of the circle that a facet covers, given its corners.
-func cover(covered *[6]uint64, x, y *[3]float64) {
+// degrees are those of a circle, with a bit for each that is covered.
+type degrees [6]uint64
+
+func (covered *degrees) count() (n float64) {
+	for _, w := range covered {
+		n += float64(bits.OnesCount64(w))
+	}
+	return n
+}
+
+// cover marks the degrees that a facet covers, given its corners.
+func (covered *degrees) cover(x, y *[3]float64) {
 	var turn [3]float64
 	for k := range turn {
 		turn[k] = math.Atan2(y[k], x[k])

@@ -7,7 +7,6 @@ import (
 
 	"printlint/internal/geom"
 	"printlint/internal/mesh"
-	"printlint/internal/work"
 )
 
 const (
@@ -26,7 +25,7 @@ const (
 )
 
 // join puts pieces of one hole together and keeps what goes round.
-func (f *finder) join(list []arc, tally *work.Tally) (holes []Hole) {
+func (f *finder) join(list []arc) (holes []Hole) {
 	order := make([]int32, len(list))
 	for i := range order {
 		order[i] = int32(i)
@@ -37,7 +36,7 @@ func (f *finder) join(list []arc, tally *work.Tally) (holes []Hole) {
 	sets := make(geom.Sets[int32], 0, len(list)).Grow(len(list))
 	for i, a := range order {
 		for _, b := range order[i+1:] {
-			if list[b].Box.Min.X > list[a].Box.Max.X+meet || !tally.Add(pairCost) {
+			if list[b].Box.Min.X > list[a].Box.Max.X+meet || !f.tally.Add(pairCost) {
 				break
 			}
 			if list[a].goesOnIn(&list[b]) {
@@ -67,17 +66,21 @@ func (f *finder) whole(holes []Hole, list []arc, pieces []int32) []Hole {
 			tris = append(tris, list[p].Tris...)
 		}
 		slices.Sort(tris)
-		if a, ok := f.fit(tris, axis.Unit()); ok {
-			if a.round >= wholeWay {
-				holes = append(holes, a.Hole)
-			}
-			return holes
+		if a, ok := f.fit(tris, axis.Unit(), false); ok {
+			return f.round(holes, &a)
 		}
 	}
 	for _, p := range pieces {
-		if list[p].round >= wholeWay {
-			holes = append(holes, list[p].Hole)
-		}
+		holes = f.round(holes, &list[p])
+	}
+	return holes
+}
+
+// round appends an arc if it is a hole.
+func (f *finder) round(holes []Hole, a *arc) []Hole {
+	if !a.part && a.round >= wholeWay || f.closed(a) {
+		a.Full = a.round >= wholeWay
+		return append(holes, a.Hole)
 	}
 	return holes
 }
