@@ -3,10 +3,12 @@ package advise
 import (
 	"context"
 	"math"
+	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/cut"
 	"printlint/internal/finding"
+	"printlint/internal/geom"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
 	"printlint/internal/spatial"
@@ -38,10 +40,10 @@ type tube struct {
 	corner, solid float64
 }
 
-// joint is where two pieces meet: the part of a plane on one side of each other plane.
+// joint is where two pieces meet: a part of a section that hangs together, on one side of each
+// other plane.
 type joint struct {
 	plane  int
-	sides  uint64 // bit by bit, of the other planes
 	places []mesh.Vec
 }
 
@@ -78,7 +80,7 @@ func (q *Question) plan(ctx context.Context, s *split, sizes []pin) (*pinned, er
 }
 
 // spots are the places of a plane that lie in solid, by joints, on a grid around the middle of
-// the section.
+// the section. Places hang together where they are neighbours on the grid.
 func (d *drilling) spots(ctx context.Context, whole *mesh.Mesh, i int) (list []joint, err error) {
 	p := &d.planes[i]
 	posed, place := whole.Posed(pose.MatrixTo(p.normal.Scale(-1)))
@@ -90,33 +92,48 @@ func (d *drilling) spots(ctx context.Context, whole *mesh.Mesh, i int) (list []j
 	if err := work.Of(ctx).Spend(placeCost * int64((2*nx+1)*(2*ny+1))); err != nil {
 		return nil, err
 	}
+	var all []mesh.Vec
+	var of []uint64
+	var sets geom.Sets[int32]
+	column := slices.Repeat([]int32{-1}, 2*ny+1) // the places at the x before, or -1
 	for x := -nx; x <= nx; x++ {
+		below := int32(-1)
 		for y := -ny; y <= ny; y++ {
+			left := &column[y+ny]
 			at := place.Back(mesh.Vec{X: middle.X + float64(step*float64(x)), Y: middle.Y + float64(step*float64(y)), Z: z})
 			if d.tree.Winding(at, p.normal) != 1 {
+				*left, below = -1, -1
 				continue
 			}
-			list = d.file(list, i, at)
+			own, sides := int32(len(all)), d.sides(i, at)
+			all, of, sets = append(all, at), append(of, sides), sets.Grow(len(all)+1)
+			for _, k := range []int32{*left, below} {
+				if k >= 0 && of[k] == sides {
+					sets.Join(own, k)
+				}
+			}
+			*left, below = own, own
 		}
+	}
+	order, starts := sets.Members()
+	for k := range len(starts) - 1 {
+		j := joint{plane: i}
+		for _, v := range order[starts[k]:starts[k+1]] {
+			j.places = append(j.places, all[v])
+		}
+		list = append(list, j)
 	}
 	return list, nil
 }
 
-// file adds a place to its joint.
-func (d *drilling) file(list []joint, i int, at mesh.Vec) []joint {
-	sides := uint64(0)
+// sides are bits that say on which side of each other plane a place lies.
+func (d *drilling) sides(i int, at mesh.Vec) (bits uint64) {
 	for k := range d.planes {
 		if k != i && d.planes[k].above(at) > 0 {
-			sides |= 1 << k
+			bits |= 1 << k
 		}
 	}
-	for k := range list {
-		if list[k].sides == sides {
-			list[k].places = append(list[k].places, at)
-			return list
-		}
-	}
-	return append(list, joint{plane: i, sides: sides, places: []mesh.Vec{at}})
+	return bits
 }
 
 // above is how far a place lies on the side of the plane that its normal points at.
@@ -162,7 +179,7 @@ func (d *drilling) best(j *joint, sizes []pin) []finding.PinHole {
 func (p *pin) at(plane int, v mesh.Vec, h cut.Hole) finding.PinHole {
 	return finding.PinHole{
 		Plane: plane, At: [3]float64{finding.RoundPlace(v.X), finding.RoundPlace(v.Y), finding.RoundPlace(v.Z)},
-		Width: 2 * h.Radius, Depth: h.Depth, Pin: p.thick, Length: 2 * pinDepth * p.thick,
+		Width: 2 * h.Radius, Depth: h.Depth, Pin: p.thick, Length: 2 * p.deep,
 	}
 }
 

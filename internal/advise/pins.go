@@ -15,19 +15,22 @@ import (
 // pin is a round pin that holds two pieces together while the glue sets.
 type pin struct {
 	thick float64 // mm
+	deep  float64 // how far it goes into each piece, mm
 	walls float64 // lines of plastic around its hole
 	least float64 // and how much that is at least, mm
 }
 
-// pins are those that are tried, the thickest first: a rod that is sold by this size, and a
-// length of filament. Sizes: common practice, no source; walls: judgement.
-var pins = []pin{{thick: 4, walls: 4, least: 1.6}, {thick: 1.75, walls: 3, least: 1.2}}
+// pins are those that are tried, the strongest first: a rod that is sold by this size, and two
+// lengths of filament. Thickness: common practice, no source; depths and walls: judgement.
+var pins = []pin{
+	{thick: 4, deep: 8, walls: 4, least: 1.6},
+	{thick: 1.75, deep: 4, walls: 3, least: 1.2},
+	{thick: 1.75, deep: 2.5, walls: 3, least: 1.2},
+}
 
-// How deep a pin goes into each piece, in times its thickness, how much deeper its hole is, in
-// mm, and how far apart two of a joint are at least, from middle to middle, in times the thickness.
-// Judgement, no source.
+// How much deeper than its pin a hole is, in mm, and how far apart two of a joint are at least, from
+// middle to middle, in times the thickness. Judgement, no source.
 const (
-	pinDepth  = 2.0
 	pinRoom   = 0.5
 	pinsApart = 3.0
 )
@@ -36,7 +39,7 @@ const (
 // narrowest gap that the process keeps open on either side of the pin, 0.4 mm in all by the usual
 // figures: printed holes come out 0.2 to 0.4 mm smaller than drawn (see the measure hole).
 func (p *pin) hole(process *catalog.Process) (h cut.Hole, wall float64) {
-	h = cut.Hole{Radius: p.thick/2 + process.Limits.Gap.Holds, Depth: pinDepth*p.thick + pinRoom}
+	h = cut.Hole{Radius: p.thick/2 + process.Limits.Gap.Holds, Depth: p.deep + pinRoom}
 	return h, max(p.walls*process.Line, p.least)
 }
 

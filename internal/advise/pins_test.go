@@ -42,7 +42,13 @@ func pinsOf(t *testing.T, m *mesh.Mesh, planes ...plane) (*pinned, *split, []*pi
 	p, err := question().plan(t.Context(), s, pins)
 	require.NoError(t, err)
 	pieces, err := along(work.Of(t.Context()), m, planes, p.holes...)
-	if err!=nil { t.Logf("%+v %+v", planes, p.holes); for _,h:=range p.holes { _,e:=along(work.Of(t.Context()), m, planes, h); t.Log(e)} }
+	if err != nil {
+		t.Logf("%+v %+v", planes, p.holes)
+		for _, h := range p.holes {
+			_, e := along(work.Of(t.Context()), m, planes, h)
+			t.Log(e)
+		}
+	}
 	require.NoError(t, err)
 	return p, s, pieces
 }
@@ -77,6 +83,30 @@ func TestPinsByRoom(t *testing.T) {
 	}
 }
 
+// TestEachLegHasItsPins: what of a section hangs together has pins of its own.
+func TestEachLegHasItsPins(t *testing.T) {
+	table := shapes.Box(mesh.Vec{Z: 40}, mesh.Vec{X: 100, Y: 60, Z: 50})
+	at := []float64{0, 16, 84, 100}
+	deep := []float64{0, 16, 44, 60}
+	m := mesh.Weld(shapes.Blocks(at, deep, []float64{0, 40, 50}, func(i, j, k int) bool { return k == 1 || i != 1 && j != 1 }))
+	require.InEpsilon(t, mesh.Weld(table).Volume()+4*16*16*40, m.Volume(), 1e-6)
+	p, s, pieces := pinsOf(t, m, plane{normal: mesh.Vec{Z: 1}, offset: 20})
+	assert.Len(t, p.holes, 8)
+	assert.True(t, s.drilled(pieces, p.holes))
+	in := [4]int{}
+	for _, h := range p.holes {
+		k := 0
+		if h.At[0] > 50 {
+			k++
+		}
+		if h.At[1] > 30 {
+			k += 2
+		}
+		in[k]++
+	}
+	assert.Equal(t, [4]int{2, 2, 2, 2}, in)
+}
+
 // TestHolesLieInSolid: wherever a model is cut, nothing but solid lies around the holes, by the
 // distance of their corners from all triangles, and the pieces lack their volume and no more.
 func TestHolesLieInSolid(t *testing.T) {
@@ -87,7 +117,7 @@ func TestHolesLieInSolid(t *testing.T) {
 		shapes.Join(shapes.Icosphere(18, 3), shapes.Move(shapes.Icosphere(18, 3), mesh.Vec{X: 14})),
 	} {
 		m := mesh.Weld(shapes.Move(shapes.Turn(s, somewhere(r), 360*r.Float64()), mesh.Vec{X: 90 * r.Float64(), Y: -40, Z: 7}))
-		for range 3 {
+		for range 2 {
 			list := []plane{{normal: fine(somewhere(r))}}
 			if r.IntN(2) == 0 {
 				list = []plane{{normal: mesh.Vec{X: 1}}, {normal: mesh.Vec{Z: 1}}}
@@ -110,7 +140,7 @@ func TestHolesLieInSolid(t *testing.T) {
 			}
 		}
 	}
-	assert.Greater(t, count, 12)
+	assert.Greater(t, count, 8)
 }
 
 // clearance is how far the corners of both holes of a pin lie from the model's surface and from the
@@ -183,10 +213,10 @@ func TestDrilledCounts(t *testing.T) {
 
 // TestPinWords say which pins to get, or why there are none.
 func TestPinWords(t *testing.T) {
-	thick, thin := finding.PinHole{Pin: 4, Length: 16, Width: 4.4, Depth: 8.5}, finding.PinHole{Pin: 1.75, Length: 7, Width: 2.15, Depth: 4}
+	thick, thin := finding.PinHole{Pin: 4, Length: 16, Width: 4.4, Depth: 8.5}, finding.PinHole{Pin: 1.75, Length: 8, Width: 2.15, Depth: 4.5}
 	p := &pinned{holes: []finding.PinHole{thick, thick, thin}, alone: 1, bare: 2}
 	assert.Equal(t, "holes for pins in both faces of the cut: for 2 pins 4.00 mm thick and 16.0 mm long, each hole 4.40 mm wide and 8.50 mm deep, "+
-		"and for one pin 1.75 mm thick and 7.00 mm long, each hole 2.15 mm wide and 4.00 mm deep; "+
+		"and for one pin 1.75 mm thick and 8.00 mm long, each hole 2.15 mm wide and 4.50 mm deep; "+
 		"where two pieces share only one, they can still turn: line them up by eye; where the solid is too thin the faces stay plain", p.words())
 	assert.Equal(t, "no holes for pins: it rains", (&pinned{why: "it rains"}).words())
 }

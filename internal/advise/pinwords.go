@@ -18,7 +18,7 @@ func (p *pinned) words() string {
 		count := 0
 		var one finding.PinHole
 		for _, h := range p.holes {
-			if h.Pin == size.thick {
+			if h.Pin == size.thick && h.Length == 2*size.deep {
 				count, one = count+1, h
 			}
 		}
