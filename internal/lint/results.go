@@ -46,7 +46,7 @@ func newResults(opt *Options, j *judge, rules []finding.Rule) *results {
 // the path that they are applied by, what they ask of its folder, what is noted on the file, what was asked for, and the
 // program.
 func (r *results) key(file *collection.File, e *entry) string {
-	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.judge.advice.Pins, r.strict, r.judge.figures), strings.Join(r.judge.names(), "\n"), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), r.judge.usage.Beside(e.file), e.SHA256)
+	return cache.Key("models", r.Program, r.judge.usage.Digest, fmt.Sprint(r.judge.advice.Depth, r.strict, r.judge.figures), strings.Join(r.judge.names(), "\n"), file.Rules, r.judge.usage.Taken(file.Rules), strings.Join(file.Notes, "\n"), r.judge.usage.Beside(e.file), e.SHA256)
 }
 
 // load returns the models of a file as an earlier run found them. An observer needs the mesh
