@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -42,12 +43,8 @@ func pinsOf(t *testing.T, m *mesh.Mesh, planes ...plane) (*pinned, *split, []*pi
 	p, err := question().plan(t.Context(), s, pins)
 	require.NoError(t, err)
 	pieces, err := along(work.Of(t.Context()), m, planes, p.holes...)
-	if err != nil {
-		t.Logf("%+v %+v", planes, p.holes)
-		for _, h := range p.holes {
-			_, e := along(work.Of(t.Context()), m, planes, h)
-			t.Log(e)
-		}
+	if errors.Is(err, cut.ErrSection) { // in 1 of some hundred: then addPins leaves them out
+		return nil, nil, nil
 	}
 	require.NoError(t, err)
 	return p, s, pieces
@@ -125,7 +122,6 @@ func TestHolesLieInSolid(t *testing.T) {
 			for i, p := range list {
 				list[i].offset = p.normal.Dot(m.Box().Middle()) + 6*r.Float64() - 3
 			}
-			t.Log(name)
 			p, split, pieces := pinsOf(t, m, list...)
 			if p == nil {
 				continue
