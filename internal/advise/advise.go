@@ -22,6 +22,8 @@ type Options struct {
 	Depth Depth
 	// Down, when not nil, is the one way up to judge beside the model as it lies.
 	Down *mesh.Vec
+	// Pins asks for holes for pins in the pieces of a model that is to be cut.
+	Pins bool
 }
 
 // Depth is how far to look for other ways up.
@@ -132,7 +134,10 @@ func (q *Question) addCuts(ctx context.Context, advice *finding.Advice, best []w
 	}
 	var s *split
 	if err == nil {
-		if s, err = q.split(ctx, list, best, f); s != nil {
+		if s, err = q.split(ctx, list, best, f); s != nil && q.Pins && err == nil {
+			err = q.addPins(ctx, s)
+		}
+		if s != nil {
 			advice.Split = s.report(lies)
 			advice.Words += "; or, if its designer agrees, " + advice.Split.Words
 		}

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"printlint/internal/cut"
+	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
 	"printlint/internal/pose"
@@ -34,17 +35,19 @@ func (p *piece) from(v mesh.Vec) mesh.Vec { return mesh.Turn(&p.turn, v) }
 // back is a direction of the piece's own frame in the file's.
 func (p *piece) back(v mesh.Vec) mesh.Vec { return mesh.Placement{M: p.turn}.BackDirection(v) }
 
-// apart cuts the piece along a plane of the file's frame. It is handed back whole where the
-// plane misses it. Where the section cannot be closed, one a hair beside it is tried.
-func (p *piece) apart(meter *work.Meter, normal mesh.Vec, offset float64) ([]*piece, error) {
-	q := p.posed(pose.MatrixTo(p.from(normal).Scale(-1)))
+// apart cuts the piece along the i-th plane, which is in the file's frame, with those of the holes
+// that are in it. It is handed back whole where the plane misses it. Where the section cannot
+// be closed, one a hair beside it is tried.
+func (p *piece) apart(meter *work.Meter, along *plane, i int, holes []finding.PinHole) ([]*piece, error) {
+	q := p.posed(pose.MatrixTo(p.from(along.normal).Scale(-1)))
+	drilled := q.holesAt(holes, i)
 	var last error
 	for _, beside := range []float64{0, 0.013, -0.017} {
-		z := offset - q.shift.Z + beside
+		z := along.offset - q.shift.Z + beside
 		if z < flush || z > q.mesh.Box().Max.Z-flush {
 			return []*piece{p}, nil
 		}
-		above, below, err := cut.Apart(meter, q.mesh, z)
+		above, below, err := cut.Apart(meter, q.mesh, z, drilled...)
 		if errors.Is(err, cut.ErrSection) {
 			last = err
 			continue

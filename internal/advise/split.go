@@ -21,6 +21,8 @@ type split struct {
 	planes []plane
 	pieces []*laid
 	joints int // to glue
+	whole  *mesh.Mesh
+	pins   *pinned // where pins were asked for
 }
 
 // How many planes are judged of one model, how many are tried for that, and in how many pieces
@@ -81,7 +83,7 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		for _, p := range pieces {
 			s.joints += len(lumps(p.mesh, several))
 		}
-		s.joints -= had
+		s.joints, s.whole = s.joints-had, whole
 		if (ways[0].Unfit || s.adds(ways) == "" && s.pays(&ways[0])) && (best == nil || cmpSplits(s, best) < 0) {
 			best = s
 			limit = min(limit, s.count().Error+1)
@@ -143,13 +145,13 @@ func (q *Question) judgePieces(ctx context.Context, planes []plane, pieces []*pi
 	return s, nil
 }
 
-// along cuts a model along planes, one after the other.
-func along(meter *work.Meter, whole *mesh.Mesh, planes []plane) ([]*piece, error) {
+// along cuts a model along planes, one after the other, with holes for pins in the cuts.
+func along(meter *work.Meter, whole *mesh.Mesh, planes []plane, holes ...finding.PinHole) ([]*piece, error) {
 	pieces := []*piece{{mesh: whole, turn: mesh.Identity}}
-	for _, p := range planes {
+	for i, p := range planes {
 		var next []*piece
 		for _, k := range pieces {
-			parts, err := k.apart(meter, p.normal, p.offset)
+			parts, err := k.apart(meter, &p, i, holes)
 			if err != nil {
 				return nil, err
 			}
@@ -198,7 +200,7 @@ func (s *split) adds(ways []wayUp) string {
 }
 
 // Apart returns the pieces of a model as they were advised: mended where that is needed, cut,
-// and each laid its best way up.
+// with holes for pins where these were asked for, and each laid its best way up.
 func Apart(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*mesh.Mesh, error) {
 	pieces, err := cutAgain(ctx, m, s)
 	if err != nil {
@@ -221,7 +223,11 @@ func cutAgain(ctx context.Context, m *mesh.Mesh, s *finding.Split) ([]*piece, er
 	for _, p := range s.Planes {
 		planes = append(planes, plane{normal: mesh.VecOf(p.Normal), offset: p.Offset})
 	}
-	return along(work.Of(ctx), whole, planes)
+	var holes []finding.PinHole
+	if s.Pins != nil {
+		holes = s.Pins.Holes
+	}
+	return along(work.Of(ctx), whole, planes, holes...)
 }
 
 // laidAs is the piece laid as it was advised.

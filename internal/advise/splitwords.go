@@ -20,6 +20,9 @@ func (s *split) report(lies *wayUp) *finding.Split {
 	for _, p := range s.planes {
 		f.Planes = append(f.Planes, finding.Plane{Normal: [3]float64{p.normal.X, p.normal.Y, p.normal.Z}, Offset: p.offset, Area: finding.Round(p.section)})
 	}
+	if s.pins != nil {
+		f.Pins = &finding.Pins{Words: s.pins.words(), Holes: append([]finding.PinHole{}, s.pins.holes...)}
+	}
 	for _, p := range s.pieces {
 		one := finding.Piece{Volume: finding.Round(p.mesh.Volume()), OnCut: isAsItLies(p.wayUp), Pose: onePose(&p.wayUp, pose.Traits{})}
 		m := pose.MatrixTo(p.Down)

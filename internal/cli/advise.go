@@ -38,7 +38,10 @@ new finding. Where errors are still left, or the model is larger than the bed, p
 are looked for that cut it in pieces which leave fewer. With --cut, --write saves such
 a model with its bottom cut off, or its pieces as NAME-1.stl, NAME-2.stl and so on,
 each laid its best way up. A cut changes the model and may weaken it: its designer
-decides.
+decides. With --pins too, both faces of each cut get holes for pins where the solid is
+thick enough, two where there is room: for pins 4 mm thick, or for lengths of filament
+1.75 mm thick. The pieces are judged with the holes; where the rules find more then,
+the faces stay plain, and the advice says so.
 
 Where errors are left, small solids are tried too: a slope of 45° under an underside,
 walls under a bridge, a plate under the foot. One is only told of where the model was
@@ -54,6 +57,7 @@ type adviseFlags struct {
 	format choice
 	write  *string
 	cut    *bool
+	pins   *bool
 	down   direction
 	cost   *costFlags
 	// machines are those that advice is asked for.
@@ -65,12 +69,16 @@ func adviseCommand(in *invocation) action {
 	in.flags.Var(&f.format, "format", "how to write the advice")
 	f.write = in.flags.String("write", "", "save each model, turned the best way, as binary STL in `DIR`")
 	f.cut = in.flags.Bool("cut", false, "let --write cut the model where that is advised")
+	f.pins = in.flags.Bool("pins", false, "with --cut, put holes for pins into the cut faces of pieces")
 	in.flags.Var(&f.down, "down", "the way up: the direction that shall point at the bed")
 	f.machines = machineFlag(in.flags)
 	f.cost = newCostFlags(in.flags)
 	return func(ctx context.Context, args []string) (int, error) {
 		if *f.cut && *f.write == "" {
 			return 0, &hinted{fmt.Errorf("--cut goes with --write DIR"), "see: printlint help advise"}
+		}
+		if *f.pins && !*f.cut {
+			return 0, &hinted{fmt.Errorf("--pins goes with --write DIR --cut"), "see: printlint help advise"}
 		}
 		return f.run(ctx, in.env, args)
 	}
@@ -91,11 +99,11 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	if *f.write != "" && len(opt.Machines) > 1 {
 		return 0, &hinted{errors.New("--write saves the way up that is best on one machine"), "name it, as in --machine " + opt.Machines[0].Name}
 	}
-	opt.Advice = advise.Options{Depth: advise.Full, Down: f.down.vec}
+	opt.Advice = advise.Options{Depth: advise.Full, Down: f.down.vec, Pins: *f.pins}
 	config := l.Config
 	var w *turnedWriter
 	if *f.write != "" {
-		w = &turnedWriter{dir: *f.write, cut: *f.cut, config: config, origins: collection.OriginsOf(files)}
+		w = &turnedWriter{dir: *f.write, cut: *f.cut, pins: *f.pins, config: config, origins: collection.OriginsOf(files)}
 		opt.Observer = w
 	}
 	var drawn *gallery

@@ -140,6 +140,9 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 			fmt.Fprintf(w, "  piece %d, %.0f by %.0f by %.0f mm: %s\n", i+1, p.Size[0], p.Size[1], p.Size[2], p.Pose.Words)
 			poseText(w, &p.Pose)
 		}
+		if s.Pins != nil {
+			fmt.Fprintf(w, "  %s\n", s.Pins.Words)
+		}
 	}
 	if e := a.Edits; e != nil {
 		editsText(w, e)

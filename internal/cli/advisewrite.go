@@ -26,6 +26,7 @@ import (
 type turnedWriter struct {
 	dir     string
 	cut     bool
+	pins    bool
 	config  *ruleset.Config
 	origins collection.Origins
 
@@ -66,6 +67,9 @@ func (w *turnedWriter) Judged(ctx context.Context, m *lint.Judged) error {
 	} else if w.cut {
 		s.cut = ", nothing cut off since no cut is advised"
 	}
+	if w.pins {
+		s.cut += ", no holes for pins since it is not cut in pieces"
+	}
 	return w.write(model, s, file, turned)
 }
 
@@ -77,10 +81,14 @@ func (w *turnedWriter) apart(ctx context.Context, m *lint.Judged, s *saved) erro
 		return fmt.Errorf("it could not be cut in pieces: %w", err)
 	}
 	file, _ := w.origins.Of(m.Model.Path)
+	plain := ""
+	if w.pins && (split.Pins == nil || len(split.Pins.Holes) == 0) {
+		plain = " without holes for pins"
+	}
 	for i, piece := range pieces {
 		one := *s
 		one.target = fmt.Sprintf("%s-%d.stl", strings.TrimSuffix(s.target, ".stl"), i+1)
-		one.cut, one.promise = fmt.Sprintf(", piece %d of %d", i+1, len(pieces)), split.Pieces[i].Pose.Findings
+		one.cut, one.promise = fmt.Sprintf(", piece %d of %d%s", i+1, len(pieces), plain), split.Pieces[i].Pose.Findings
 		if err := w.write(m.Model, one, file, piece); err != nil {
 			return err
 		}

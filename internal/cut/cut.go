@@ -34,6 +34,20 @@ func Areas(m *mesh.Mesh, heights []float64) []float64 {
 	return areas
 }
 
+// Extent is the box around the section at height z.
+func Extent(m *mesh.Mesh, z float64) mesh.Box {
+	box := mesh.EmptyBox()
+	for t := range m.Tris {
+		a, b, c := m.Corners(t)
+		if min(a.Z, b.Z, c.Z) <= z && max(a.Z, b.Z, c.Z) > z {
+			from, to := crossing([3]mesh.Vec{a, b, c}, z)
+			box.Include(from)
+			box.Include(to)
+		}
+	}
+	return box
+}
+
 // crossing returns where the plane cuts a triangle, the solid to the left of the way from
 // one end to the other.
 func crossing(p [3]mesh.Vec, z float64) (from, to mesh.Vec) {
@@ -62,12 +76,13 @@ func Above(meter *work.Meter, m *mesh.Mesh, z float64) (*mesh.Mesh, error) {
 }
 
 // Apart returns what lies above height z and what lies below it, each closed by a cap in the
-// plane.
-func Apart(meter *work.Meter, m *mesh.Mesh, z float64) (above, below *mesh.Mesh, err error) {
-	if above, err = half(meter, m, z, 1); err != nil {
+// plane. Holes go into both caps, where their middle lies in one: it is for the caller to know
+// that there is solid around them.
+func Apart(meter *work.Meter, m *mesh.Mesh, z float64, holes ...Hole) (above, below *mesh.Mesh, err error) {
+	if above, err = half(meter, m, z, 1, holes...); err != nil {
 		return nil, nil, err
 	}
-	if below, err = half(meter, m, z, -1); err != nil {
+	if below, err = half(meter, m, z, -1, holes...); err != nil {
 		return nil, nil, err
 	}
 	return above, below, nil
@@ -77,7 +92,7 @@ func Apart(meter *work.Meter, m *mesh.Mesh, z float64) (above, below *mesh.Mesh,
 const triCost = 20
 
 // half is what lies on one side of height z: above it for side 1, below it for -1.
-func half(meter *work.Meter, m *mesh.Mesh, z, side float64) (*mesh.Mesh, error) {
+func half(meter *work.Meter, m *mesh.Mesh, z, side float64, holes ...Hole) (*mesh.Mesh, error) {
 	if err := meter.Spend(triCost * int64(len(m.Tris))); err != nil {
 		return nil, err
 	}
@@ -89,7 +104,7 @@ func half(meter *work.Meter, m *mesh.Mesh, z, side float64) (*mesh.Mesh, error) 
 		c.triangle(m.Tris[t])
 	}
 	tally := meter.Tally()
-	caps, err := c.cap(&tally)
+	caps, err := c.cap(holes, &tally)
 	if ended := tally.Close(); ended != nil {
 		return nil, ended
 	}

@@ -46,8 +46,8 @@ func (o outline) contains(p corner) bool {
 	return in
 }
 
-// cap closes the rim by triangles in the plane.
-func (c *cutter) cap(tally *work.Tally) ([]mesh.Tri, error) {
+// cap closes the rim by triangles in the plane, and the holes in it by walls and floors.
+func (c *cutter) cap(drilled []Hole, tally *work.Tally) ([]mesh.Tri, error) {
 	var solids, holes []outline
 	for _, o := range c.outlines() {
 		switch area := o.area(); {
@@ -76,7 +76,10 @@ func (c *cutter) cap(tally *work.Tally) ([]mesh.Tri, error) {
 		}
 		inside[k] = append(inside[k], h)
 	}
-	var tris []mesh.Tri
+	tris, err := c.drill(drilled, solids, inside, tally)
+	if err != nil {
+		return nil, err
+	}
 	for i, s := range solids {
 		list, err := triangulate(s, inside[i], tally)
 		if err != nil {

@@ -325,6 +325,24 @@ type Split struct {
 	Caution string  `json:"caution"`
 	Planes  []Plane `json:"planes"` // to be cut along one after the other
 	Pieces  []Piece `json:"pieces"`
+	Pins    *Pins   `json:"pins,omitempty"` // where they were asked for
+}
+
+// Pins are round pins that hold the pieces together while the glue sets. Each has a hole in both
+// faces of a cut; where there are none, the words say why.
+type Pins struct {
+	Words string    `json:"words"`
+	Holes []PinHole `json:"holes"`
+}
+
+// PinHole is where one pin goes: its hole in both faces of the cut.
+type PinHole struct {
+	Plane  int        `json:"plane"`    // which of the planes, counted from 0
+	At     [3]float64 `json:"at"`       // its middle in the cut, in the file's own frame
+	Width  float64    `json:"width_mm"` // from flat to flat
+	Depth  float64    `json:"depth_mm"` // in each piece
+	Pin    float64    `json:"pin_mm"`   // how thick the pin is
+	Length float64    `json:"length_mm"`
 }
 
 // Plane is where the sum of its normal times a place is the offset, in the file's own frame.
