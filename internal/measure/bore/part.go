@@ -46,7 +46,7 @@ func (f *finder) part(a arc, corners []uint32) (arc, bool) {
 			if _, is := slices.BinarySearch(away, v); is {
 				return true
 			}
-			if math.Hypot(x[k], y[k]) > c.r+off || toMiddle(x[k], y[k], x[(k+1)%3], y[(k+1)%3]) < flattestPart*c.r-off {
+			if math.Hypot(x[k], y[k]) > c.r+off || toMiddle(x[k], y[k], x[(k+1)%3], y[(k+1)%3]) < float64(flattestPart*c.r)-off {
 				return true
 			}
 		}
@@ -94,7 +94,7 @@ const stepCost = 3
 // way round, and makes the hole no wider than they are. Walls are taken as long as they stand
 // square to the axis, near it, and face it or the sides of it.
 func (f *finder) closed(a *arc) bool {
-	if a.round < leastPart || a.Diameter < 2*(flattestPart*a.r-max(partShare*a.r, partLeast)) {
+	if a.round < leastPart || a.Diameter < 2*(float64(flattestPart*a.r)-max(partShare*a.r, partLeast)) {
 		return false
 	}
 	if f.seen == nil {
@@ -160,7 +160,7 @@ func (f *finder) section(covered *degrees, t uint32, a *arc, c *circle) (inside 
 	var along, x, y [3]float64
 	for k, v := range f.Mesh.Tris[t] {
 		p[k] = mesh.Of64(f.Mesh.Verts[v])
-		along[k] = p[k].Sub(a.At).Dot(a.Axis) - beside*a.Depth
+		along[k] = p[k].Sub(a.At).Dot(a.Axis) - float64(beside*a.Depth)
 	}
 	n := 0
 	for k := range 3 {
