@@ -170,7 +170,7 @@ func between(pieces [][3]mesh.Vec, lowered func(mesh.Vec) mesh.Vec) *mesh.Triang
 	out := &mesh.Triangles{}
 	add := func(corners ...mesh.Vec) {
 		for _, v := range corners {
-			out.Corners = append(out.Corners, mesh.Point{float32(v.X), float32(v.Y), float32(v.Z)})
+			out.Corners = append(out.Corners, mesh.Of32(v))
 		}
 	}
 	raised := func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z + sink} }

@@ -19,12 +19,7 @@ func Shown(ctx context.Context, m *mesh.Mesh, s *finding.Split) (laid, inPlace [
 
 // inPlace is the piece in the file's own frame.
 func (p *piece) inPlace() *mesh.Mesh {
-	m := &mesh.Mesh{Tris: p.mesh.Tris, Verts: make([]mesh.Point, len(p.mesh.Verts))}
-	for i, v := range p.mesh.Verts {
-		at := p.back(mesh.Of64(v).Add(p.shift))
-		m.Verts[i] = mesh.Point{float32(at.X), float32(at.Y), float32(at.Z)}
-	}
-	return m
+	return p.mesh.Mapped(func(v mesh.Vec) mesh.Vec { return p.back(v.Add(p.shift)) })
 }
 
 // cornersOf are the corners of the triangles of a solid, three each.

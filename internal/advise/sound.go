@@ -42,8 +42,7 @@ func lumps(m *mesh.Mesh, several bool) []lump {
 	for k := range len(starts) - 1 {
 		one := lump{box: mesh.EmptyBox()}
 		for _, i := range order[starts[k]:starts[k+1]] {
-			one.box.Include(shells[i].Box.Min)
-			one.box.Include(shells[i].Box.Max)
+			one.box.IncludeBox(shells[i].Box)
 			one.volume += shells[i].Volume
 		}
 		list = append(list, one)

@@ -28,11 +28,7 @@ type Difference struct {
 // Differ places the former shape and makes both ready to be asked. The work counts for the
 // meter of the context.
 func Differ(ctx context.Context, was, now *mesh.Mesh, at Placement, jobs int) (*Difference, error) {
-	placed := &mesh.Mesh{Verts: make([]mesh.Point, len(was.Verts)), Tris: was.Tris}
-	for i, v := range was.Verts {
-		to := at.To(mesh.Of64(v))
-		placed.Verts[i] = mesh.Point{float32(to.X), float32(to.Y), float32(to.Z)}
-	}
+	placed := was.Mapped(at.To)
 	p := &pair{ctx: ctx, was: sideOf(placed), now: sideOf(now), jobs: jobs}
 	for _, s := range []*side{p.was, p.now} {
 		if err := p.grow(s); err != nil {

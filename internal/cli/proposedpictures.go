@@ -151,11 +151,11 @@ func rowsOf(list []*mesh.Mesh, most int) (laid []*mesh.Mesh, size mesh.Vec) {
 		if i%most > 0 {
 			x += float64(0.5 * own.Size().Z) // what it hides to its left
 		}
-		moved := movedBy(m, mesh.Vec{X: x - own.Min.X, Y: y - own.Max.Y, Z: -own.Min.Z})
+		by := mesh.Vec{X: x - own.Min.X, Y: y - own.Max.Y, Z: -own.Min.Z}
+		moved := m.Mapped(func(v mesh.Vec) mesh.Vec { return v.Add(by) })
 		laid = append(laid, moved)
 		x, deep = x+own.Size().X+gap, max(deep, own.Size().Y)
-		box.Include(moved.Box().Min)
-		box.Include(moved.Box().Max)
+		box.IncludeBox(moved.Box())
 	}
 	return laid, box.Size()
 }
@@ -165,15 +165,6 @@ func tallest(list []*mesh.Mesh) (z float64) {
 		z = max(z, m.Box().Size().Z)
 	}
 	return z
-}
-
-func movedBy(m *mesh.Mesh, by mesh.Vec) *mesh.Mesh {
-	moved := &mesh.Mesh{Tris: m.Tris, Verts: make([]mesh.Point, len(m.Verts))}
-	for i, v := range m.Verts {
-		p := mesh.Of64(v).Add(by)
-		moved.Verts[i] = mesh.Point{float32(p.X), float32(p.Y), float32(p.Z)}
-	}
-	return moved
 }
 
 // solidPictures are the model without and with the solids that are advised, in the way up they

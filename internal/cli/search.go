@@ -203,6 +203,6 @@ func (s *search) folderOfFile(f *collection.File) (string, error) {
 		folder, _, err := s.folderOf(filepath.FromSlash(f.Path))
 		return folder, err
 	}
-	path, _, _ := strings.Cut(f.Path, "!/")
+	path, _, _ := strings.Cut(f.Path, collection.Inside)
 	return filepath.Abs(filepath.Dir(filepath.FromSlash(path)))
 }

@@ -62,7 +62,7 @@ func (f *turnFlags) run(ctx context.Context, env Env, paths []string) (int, erro
 	if l.Config, err = oneMachine(l.Config, *f.machine); err != nil {
 		return 0, err
 	}
-	t := &turning{loaded: l, opt: opt, files: map[string]*collection.File{}, turns: map[string]turn{}, uncommitted: *f.uncommitted}
+	t := &turning{loaded: l, opt: opt, files: map[string]*collection.File{}, origins: collection.OriginsOf(files), turns: map[string]turn{}, uncommitted: *f.uncommitted}
 	for i := range files {
 		t.files[files[i].Path] = &files[i]
 	}
@@ -89,6 +89,7 @@ type turning struct {
 	*loaded
 	opt         lint.Options
 	files       map[string]*collection.File // by path
+	origins     collection.Origins          // their paths, to find the file of a model
 	uncommitted bool
 
 	mutex sync.Mutex
@@ -185,14 +186,7 @@ func (t *turning) model(ctx context.Context, m *finding.Model, code *int) (strin
 
 // fileOf is the file that holds a model; the path of a model in a container goes on inside it.
 func (t *turning) fileOf(m *finding.Model) *collection.File {
-	path := m.Path
-	for t.files[path] == nil {
-		end := strings.LastIndex(path, "!/")
-		if end < 0 {
-			return nil
-		}
-		path = path[:end]
-	}
+	path, _ := t.origins.Of(m.Path)
 	return t.files[path]
 }
 
@@ -209,7 +203,7 @@ func (t *turning) passesAsLaid(ctx context.Context, file *collection.File) (bool
 
 // write judges what the file shall hold, and writes it where it passes.
 func (t *turning) write(ctx context.Context, file *collection.File, how turn) (found string, err error) {
-	if file == nil || file.OnDisk() == "" || strings.Contains(file.Path, "!/") {
+	if file == nil || file.OnDisk() == "" || strings.Contains(file.Path, collection.Inside) {
 		return "", &meshfile.Error{Problem: "it lies in a pack", Cure: "unpack it first"}
 	}
 	target := filepath.FromSlash(file.OnDisk())
@@ -289,10 +283,10 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 		m := &r.Models[i]
 		name := m.Path
 		if m.Kind == "3mf" {
-			name = name[:max(0, strings.LastIndex(name, "!/"))] // the rest is inside the file
+			name = name[:max(0, strings.LastIndex(name, collection.Inside))] // the rest is inside the file
 		}
 		// A backslash stands for what a terminal must not see: the name is not the real one.
-		if m.Part == "" && meshfile.Turns(m.Kind) && !strings.Contains(name, "!/") && name == words.Safe(name) && !strings.Contains(name, `\`) && wayThatPasses(m, failAt) != nil {
+		if m.Part == "" && meshfile.Turns(m.Kind) && !strings.Contains(name, collection.Inside) && name == words.Safe(name) && !strings.Contains(name, `\`) && wayThatPasses(m, failAt) != nil {
 			names = append(names, shellWord(name))
 		}
 	}

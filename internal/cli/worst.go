@@ -25,12 +25,8 @@ func worst(r *finding.Report, n int) []int {
 	var list []badness
 	for i := range r.Models {
 		m := &r.Models[i]
-		var left finding.LevelCount
-		for k := range m.Findings {
-			if f := &m.Findings[k]; f.Counts() {
-				left.Add(f.Level)
-			}
-		}
+		all, accepted := m.Count()
+		left := finding.LevelCount{Error: all.Error - accepted.Error, Warning: all.Warning - accepted.Warning, Note: all.Note - accepted.Note}
 		switch {
 		case !m.OfModel():
 		case m.Status == finding.Undecided:

@@ -161,7 +161,7 @@ func CommonScale(m *mesh.Mesh, width, height int, ways ...[9]float64) float64 {
 func cornersOf(box mesh.Box) *mesh.Mesh {
 	around := &mesh.Mesh{}
 	for i := range 8 {
-		corner := mesh.Point{float32(box.Min.X), float32(box.Min.Y), float32(box.Min.Z)}
+		corner := mesh.Of32(box.Min)
 		for axis, most := range [3]float64{box.Max.X, box.Max.Y, box.Max.Z} {
 			if i>>axis&1 == 1 {
 				corner[axis] = float32(most)

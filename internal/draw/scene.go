@@ -42,7 +42,7 @@ func (s *Scene) Draw(opt Options) ([]*Picture, error) {
 		c.all.Verts = append(c.all.Verts, dropped.Verts...)
 		for k := range dropped.Sheets {
 			for _, p := range dropped.Sheets[k].corners(dropped.Mesh) {
-				c.around = append(c.around, mesh.Point{float32(p.X), float32(p.Y), float32(p.Z)})
+				c.around = append(c.around, mesh.Of32(p))
 			}
 		}
 	}
@@ -57,10 +57,7 @@ func (s *Scene) Draw(opt Options) ([]*Picture, error) {
 
 // dropped lowers a shape so that the bed is at height 0.
 func (s Tinted) dropped(by float64) Tinted {
-	m := &mesh.Mesh{Verts: make([]mesh.Point, len(s.Verts)), Tris: s.Tris}
-	for i, p := range s.Verts {
-		m.Verts[i] = mesh.Point{p[0], p[1], float32(float64(p[2]) - by)}
-	}
+	m := s.Mapped(func(v mesh.Vec) mesh.Vec { return v.Sub(mesh.Vec{Z: by}) })
 	low := Tinted{m, s.Of, nil, s.Through}
 	for _, k := range s.Sheets {
 		k.Offset -= float64(by * k.Normal.Z)

@@ -211,8 +211,8 @@ func (g *engine) part(ctx context.Context, e entry, path string, part *meshfile.
 	e.Part, e.Kind = part.Name, part.Kind
 	e.Notes = append(append([]string{}, e.Notes...), part.Notes...) // never null in a report
 	if part.Inner != "" {
-		e.Path += "!/" + part.Inner
-		path += "!/" + part.Inner
+		e.Path += collection.Inside + part.Inner
+		path += collection.Inside + part.Inner
 	}
 	if part.Skip != "" {
 		e.Status, e.Reason = finding.Skipped, part.Skip

@@ -83,8 +83,7 @@ func feet(s *stack, v *feetVisitor, p FeetParams) (*found[FeetSite, FeetSite], e
 			continue
 		}
 		own := f.box(g)
-		box.Include(own.Min)
-		box.Include(own.Max)
+		box.IncludeBox(own)
 		parts = append(parts, Site{At: s.place.Back(at), Box: s.place.BackBox(own), Tris: []uint32{tri}, Below: s.belowIsland(f, own)})
 		all.From, all.To, high = min(all.From, at.Z), max(all.To, at.Z), max(high, f.start)
 	}

@@ -98,8 +98,7 @@ func (f *fragmentFinder) gatherLumps(inverted []uint32) {
 			shell := &t.Shells[s]
 			f.of[s] = uint32(g)
 			l.volume += shell.Volume
-			l.box.Include(shell.Box.Min)
-			l.box.Include(shell.Box.Max)
+			l.box.IncludeBox(shell.Box)
 			l.closed = l.closed && shell.Open == 0
 			_, turned := slices.BinarySearch(inverted, s)
 			l.turned = l.turned || turned
@@ -222,8 +221,7 @@ func (f *fragmentFinder) apart(limit float64) []fragment {
 		for _, i := range members {
 			l := &f.lumps[i]
 			one.volume += l.volume
-			one.box.Include(l.box.Min)
-			one.box.Include(l.box.Max)
+			one.box.IncludeBox(l.box)
 			one.tris = append(one.tris, l.tris...)
 		}
 		if one.volume < limit {

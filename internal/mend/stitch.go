@@ -226,7 +226,7 @@ func (c *clusters) apply() {
 			sum = sum.Add(w.at(v))
 		}
 		sum = sum.Scale(1 / float64(c.size[r]))
-		moved[r] = mesh.Point{float32(sum.X), float32(sum.Y), float32(sum.Z)}
+		moved[r] = mesh.Of32(sum)
 	}
 	for v, r := range c.root {
 		moved[v] = moved[r]

@@ -34,6 +34,15 @@ type Mesh struct {
 	Source Source
 }
 
+// Mapped returns the mesh with each corner moved to where the function says. Triangles are shared with m.
+func (m *Mesh) Mapped(to func(Vec) Vec) *Mesh {
+	moved := &Mesh{Verts: make([]Point, len(m.Verts)), Tris: m.Tris}
+	for i, v := range m.Verts {
+		moved.Verts[i] = Of32(to(Of64(v)))
+	}
+	return moved
+}
+
 // Append adds the triangles of another mesh, with corners of their own and no source.
 func (m *Mesh) Append(other *Mesh) {
 	first := uint32(len(m.Verts))

@@ -8,6 +8,9 @@ type Vec struct{ X, Y, Z float64 }
 // VecOf is a place or direction as reports and rules carry it.
 func VecOf(v [3]float64) Vec { return Vec{v[0], v[1], v[2]} }
 
+// Of32 rounds a vector to the coordinates of a mesh.
+func Of32(v Vec) Point { return Point{float32(v.X), float32(v.Y), float32(v.Z)} }
+
 // Of64 widens a stored corner.
 func Of64(p Point) Vec { return Vec{float64(p[0]), float64(p[1]), float64(p[2])} }
 
@@ -60,6 +63,12 @@ func EmptyBox() Box {
 func (b *Box) Include(p Vec) {
 	b.Min = Vec{min(b.Min.X, p.X), min(b.Min.Y, p.Y), min(b.Min.Z, p.Z)}
 	b.Max = Vec{max(b.Max.X, p.X), max(b.Max.Y, p.Y), max(b.Max.Z, p.Z)}
+}
+
+// IncludeBox grows the box to hold another one.
+func (b *Box) IncludeBox(o Box) {
+	b.Include(o.Min)
+	b.Include(o.Max)
 }
 
 // Size returns the edge lengths of the box.

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"printlint/internal/finding"
+	"printlint/internal/pathname"
 	"printlint/internal/report/words"
 )
 
@@ -49,7 +50,7 @@ func FuzzURI(f *testing.F) {
 		u, err := url.Parse("x/" + escaped)
 		require.NoError(t, err)
 		assert.Empty(t, u.Scheme+u.Host+u.RawQuery+u.Fragment)
-		assert.Equal(t, s, strings.Join(nesting(s), inside))
+		assert.Equal(t, s, strings.Join(nesting(s), pathname.Inside))
 	})
 }
 
@@ -61,7 +62,7 @@ func FuzzCommand(f *testing.F) {
 	}
 	unescape := strings.NewReplacer("%0D", "\r", "%0A", "\n", "%3A", ":", "%2C", ",", "%25", "%")
 	f.Fuzz(func(t *testing.T, path, text string) {
-		m := finding.Model{Path: "x" + strings.ReplaceAll(path, inside, ""), Status: finding.Checked}
+		m := finding.Model{Path: "x" + strings.ReplaceAll(path, pathname.Inside, ""), Status: finding.Checked}
 		line := command(&annotation{level: finding.Error, model: &m, title: words.Safe(text), text: text})
 		assert.False(t, strings.ContainsAny(line, "\r\n"))
 		head, message, ok := strings.Cut(strings.TrimPrefix(line, "::error "), "::")

@@ -6,13 +6,11 @@ import (
 	"strings"
 
 	"printlint/internal/finding"
+	"printlint/internal/pathname"
 )
 
 // rootBase is the usual name for the folder that paths are relative to.
 const rootBase = "%SRCROOT%"
-
-// inside marks where a path enters a container: pack.zip!/models/clip.stl.
-const inside = "!/"
 
 // artifacts are the files of a run, each container before what is nested in it.
 type artifacts struct {
@@ -37,7 +35,7 @@ func (a *artifacts) add(m *finding.Model) {
 	// entry by entry.
 	hashed := m.Path
 	if n := len(steps); n > 1 && extension(steps[n-2]) != ".zip" {
-		hashed = strings.Join(steps[:n-1], inside)
+		hashed = strings.Join(steps[:n-1], pathname.Inside)
 	}
 	leaf := &a.list[a.index[m.Path]]
 	if leaf.Roles == nil {
@@ -56,7 +54,7 @@ func (a *artifacts) add(m *finding.Model) {
 
 // one lists the file or container that steps lead to down to a depth.
 func (a *artifacts) one(steps []string, depth int) {
-	full := strings.Join(steps[:depth+1], inside)
+	full := strings.Join(steps[:depth+1], pathname.Inside)
 	if _, ok := a.index[full]; ok {
 		return
 	}
@@ -64,7 +62,7 @@ func (a *artifacts) one(steps []string, depth int) {
 	artifact := sarifArtifact{MimeType: mimeTypes[extension(name)]}
 	switch {
 	case depth > 0:
-		parent := a.index[strings.Join(steps[:depth], inside)]
+		parent := a.index[strings.Join(steps[:depth], pathname.Inside)]
 		artifact.ParentIndex = &parent
 		artifact.Location.URI = "/" + escapePath(name) // a path within a container begins so (3.24.2)
 	case strings.HasPrefix(name, "/"):
@@ -89,8 +87,8 @@ func (a *artifacts) location(full string) sarifArtifactLocation {
 func nesting(full string) []string {
 	var steps []string
 	start := 0
-	for at := 0; ; at += len(inside) {
-		next := strings.Index(full[at:], inside)
+	for at := 0; ; at += len(pathname.Inside) {
+		next := strings.Index(full[at:], pathname.Inside)
 		if next < 0 {
 			return append(steps, full[start:])
 		}
@@ -98,7 +96,7 @@ func nesting(full string) []string {
 		switch extension(full[start:at]) {
 		case ".zip", ".3mf", ".amf":
 			steps = append(steps, full[start:at])
-			start = at + len(inside)
+			start = at + len(pathname.Inside)
 		}
 	}
 }
@@ -108,7 +106,7 @@ func extension(name string) string { return strings.ToLower(path.Ext(name)) }
 // outermost splits a path into the file on disk and what lies within it.
 func outermost(full string) (file, inner string) {
 	steps := nesting(full)
-	return steps[0], strings.Join(steps[1:], inside)
+	return steps[0], strings.Join(steps[1:], pathname.Inside)
 }
 
 // fileURI writes a path as a URI reference (RFC 3986).

@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"printlint/internal/pathname"
 )
 
 // Acceptance is what became of a finding that was compared with accepted ones.
@@ -95,7 +97,7 @@ func (c *Config) Models() []Accepted {
 
 // FileOf is the file, or the entry of a pack, that a model is or lies in.
 func FileOf(model string) string {
-	if at := strings.LastIndex(model, "!/"); at >= 0 && !strings.EqualFold(path.Ext(model[:at]), ".zip") {
+	if at := strings.LastIndex(model, pathname.Inside); at >= 0 && !strings.EqualFold(path.Ext(model[:at]), ".zip") {
 		return model[:at]
 	}
 	return model

@@ -95,7 +95,7 @@ func awaits(glob string, unjudged []string) bool {
 	if meets(glob, unjudged) {
 		return true
 	}
-	outer, _, within := strings.Cut(glob, "!/")
+	outer, _, within := strings.Cut(glob, pathname.Inside)
 	return within && meets(outer, unjudged)
 }
 

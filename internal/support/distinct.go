@@ -58,8 +58,7 @@ func newBoxGrid(places []Underside) *boxGrid {
 	all, sum := mesh.EmptyBox(), mesh.Vec{}
 	for i := range places {
 		b := &places[i].Below.Box
-		all.Include(b.Min)
-		all.Include(b.Max)
+		all.IncludeBox(*b)
 		sum = sum.Add(b.Size())
 	}
 	s := &boxGrid{from: all.Min, cells: map[[3]int32][]int32{}} // looked up, never walked

@@ -65,8 +65,7 @@ func (s *Subject) wholeSite(values []float64, counted []*measure.Site) *measure.
 	site.At, site.Box = counted[0].At, mesh.EmptyBox()
 	seen := map[uint32]bool{}
 	for _, c := range counted {
-		site.Box.Include(c.Box.Min)
-		site.Box.Include(c.Box.Max)
+		site.Box.IncludeBox(c.Box)
 		for _, t := range c.Tris {
 			if len(site.Tris) < measure.MaxTris && !seen[t] {
 				seen[t], site.Tris = true, append(site.Tris, t)
