@@ -25,10 +25,10 @@ func Before(own *repo.Repo, rev string, now []File, paths []string, opt Options)
 	if err != nil {
 		return "", nil, err
 	}
-	there := present(now)
+	there, all := present(now), own.Contents(entriesOf(list))
 	for _, e := range list {
 		real := filepath.Join(own.Top, filepath.FromSlash(e.Path))
-		file := New(pathname.Shown(filepath.ToSlash(f.shown(real))), f.ruled(real), e.Size, staged(own, e.IndexEntry))
+		file := New(pathname.Shown(filepath.ToSlash(f.shown(real))), f.ruled(real), e.Size, staged(all.Of, e.IndexEntry))
 		wanted := there[file.Rules]
 		if e.Gone {
 			wanted = f.included(file.Rules) && !f.excluded(file.Rules) && slices.ContainsFunc(scope, func(s string) bool { return lies(s, e.Path) })
@@ -44,6 +44,15 @@ func Before(own *repo.Repo, rev string, now []File, paths []string, opt Options)
 		files = slices.DeleteFunc(files, func(file File) bool { return !there[file.Rules] })
 	}
 	return commit, files, nil
+}
+
+// entriesOf are the entries of files as they were.
+func entriesOf(list []repo.Former) []repo.IndexEntry {
+	entries := make([]repo.IndexEntry, len(list))
+	for i := range list {
+		entries[i] = list[i].IndexEntry
+	}
+	return entries
 }
 
 // scopeOf lists the named paths from the top of the repository on, and says whether one

@@ -119,7 +119,7 @@ func (p *Past) Files(folders []Folder) (list []PastFile) {
 		for name, e := range t.entries {
 			rules := t.ruled(name)
 			if e.Kind == repo.Plain && rules != "" && all.included(rules) && !all.excluded(rules) && !isPack(rules) {
-				list = append(list, PastFile{New(rules, rules, 0, staged(t.own, e)), e.Hash})
+				list = append(list, PastFile{New(rules, rules, 0, staged(t.own.Blob, e)), e.Hash})
 			}
 		}
 	}

@@ -45,7 +45,7 @@ func AtRevision(own *repo.Repo, rev, name string, opt Options) ([]File, error) {
 		return nil, err
 	}
 	real := filepath.Join(own.Top, filepath.FromSlash(e.Path))
-	whole := New(pathname.Shown(rev+":"+outer), f.ruled(real), e.Size, staged(own, e))
+	whole := New(pathname.Shown(rev+":"+outer), f.ruled(real), e.Size, staged(own.Blob, e))
 	files := Unpack([]File{whole}, nil)
 	if entered {
 		wanted := whole.Path + Inside + strings.TrimSuffix(inner, "/")

@@ -24,6 +24,7 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
+	all := own.Contents(list)
 	names := sync.OnceValue(func() map[string][]string { return indexed(own) }) // asked where rules look at folders
 	for _, p := range paths {
 		real, err := realOf(p)
@@ -33,7 +34,7 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 		below, _ := own.Below(real)
 		for _, e := range list {
 			if e.Path == below || below == "." || strings.HasPrefix(e.Path, below+"/") {
-				if err := f.stage(own, e, e.Path == below); err != nil {
+				if err := f.stage(own, all, e, e.Path == below); err != nil {
 					return nil, err
 				}
 			}
@@ -50,9 +51,9 @@ func Staged(own *repo.Repo, paths []string, opt Options) ([]File, error) {
 }
 
 // stage takes one staged file if it is a model, or named outright.
-func (f *finder) stage(own *repo.Repo, e repo.IndexEntry, named bool) error {
+func (f *finder) stage(own *repo.Repo, all *repo.Contents, e repo.IndexEntry, named bool) error {
 	real := filepath.Join(own.Top, filepath.FromSlash(e.Path))
-	file := New(pathname.Shown(filepath.ToSlash(f.shown(real))), f.ruled(real), e.Size, staged(own, e))
+	file := New(pathname.Shown(filepath.ToSlash(f.shown(real))), f.ruled(real), e.Size, staged(all.Of, e))
 	file.native, file.real = f.shown(real), real
 	model := named || f.included(file.Rules)
 	switch {
@@ -71,7 +72,7 @@ func (f *finder) stage(own *repo.Repo, e repo.IndexEntry, named bool) error {
 		case !model:
 			return nil
 		default:
-			file = New(file.Path, file.Rules, target.Size, staged(own, target))
+			file = New(file.Path, file.Rules, target.Size, staged(all.Of, target))
 		}
 	case !model:
 		return nil
@@ -115,8 +116,8 @@ func (f *finder) ruled(real string) string {
 
 // staged opens the staged content. A pack is opened for each of its models, so it is
 // kept.
-func staged(own *repo.Repo, e repo.IndexEntry) func() (Content, error) {
-	fetch := func() ([]byte, error) { return own.Blob(e) }
+func staged(read func(repo.IndexEntry) ([]byte, error), e repo.IndexEntry) func() (Content, error) {
+	fetch := func() ([]byte, error) { return read(e) }
 	if isPack(e.Path) {
 		fetch = sync.OnceValues(fetch)
 	}

@@ -93,21 +93,36 @@ func (s *session) pointers(hashes []string) (map[string]pointer, error) {
 	if len(small) == 0 {
 		return nil, nil
 	}
-	out, err := s.run(lines(small), "cat-file", "--batch")
+	found, i := map[string]pointer{}, 0
+	err = s.texts(small, func(text []byte, _ bool) {
+		if p, ok := pointerOf(text); ok {
+			found[small[i]] = p
+		}
+		i++
+	})
+	return found, err
+}
+
+// texts reads blobs, one after the other as they are listed; those that are not here are nil.
+// A text is good until the visit ends.
+func (s *session) texts(hashes []string, visit func(text []byte, there bool)) error {
+	out, err := s.run(lines(hashes), "cat-file", "--batch")
 	if err != nil {
-		return nil, err
+		return err
 	}
-	found := map[string]pointer{}
-	for _, h := range small { // "HASH blob SIZE", the text, a line break
+	for _, h := range hashes { // "HASH blob SIZE", the text, a line break; or "HASH missing"
 		line, rest, _ := bytes.Cut(out, []byte("\n"))
-		if size := int(sizes[h]); bytes.HasPrefix(line, []byte(h+" blob ")) && len(rest) > size {
-			if p, ok := pointerOf(rest[:size]); ok {
-				found[h] = p
-			}
-			out = rest[size+1:]
+		if string(line) == h+" missing" {
+			visit(nil, false)
+			out = rest
 			continue
 		}
-		return nil, fmt.Errorf("git: did not understand %q", line)
+		size, err := strconv.Atoi(strings.TrimPrefix(string(line), h+" blob "))
+		if err != nil || size < 0 || len(rest) <= size {
+			return fmt.Errorf("git: did not understand %q", line)
+		}
+		visit(rest[:size], true)
+		out = rest[size+1:]
 	}
-	return found, nil
+	return nil
 }

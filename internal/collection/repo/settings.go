@@ -19,6 +19,8 @@ type settings struct {
 	sha256  bool     // the object format
 	filters []string // filters that the configurations have a program for, but for large files
 	store   string   // where large files are kept, if elsewhere than usual
+	// lineEnds says that a checkout may write other line ends than the repository keeps.
+	lineEnds bool
 }
 
 // fixed is what our own configuration says whatever others do. Files that somebody told
@@ -142,6 +144,7 @@ func (s *settings) common(e configLine) {
 		e.key == "core.eol" && slices.Contains([]string{"lf", "crlf", "native"}, word),
 		slices.Contains([]string{"core.ignorecase", "core.precomposeunicode", "core.filemode", "core.symlinks"}, e.key) && boolean(word):
 		s.carry(configLine{e.key, word})
+		s.lineEnds = s.lineEnds || e.key == "core.autocrlf" && word != "input" || e.key == "core.eol"
 	}
 }
 
