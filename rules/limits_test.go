@@ -34,6 +34,8 @@ var measured = []struct {
 	{"column: {holds", "9.5", 9.5, [][2]string{{"no-slender-columns", "slenderness"}}},
 	{"foot: {holds", "30 mm2", 30, [][2]string{{"flat-base", "flat"}, {"speck-below-floor", "flat"}}},
 	{"foot: {clean", "130 mm2", 130, [][2]string{{"brim-advised", "small"}}},
+	{"speck: {holds", "0.75 mm2", 0.75, [][2]string{{"no-floating-islands", "widest"}, {"feet-not-level", "widest"}, {"detached-piece", "widest"}}},
+	{"speck: {holds", "3 mm2", 3, [][2]string{{"no-floating-islands", "widest"}, {"feet-not-level", "widest"}}},
 }
 
 // TestLimitsFollowWhatThePrinterCanDo holds that each figure moves its limits in every set that
@@ -79,6 +81,7 @@ func TestLimitsByFormula(t *testing.T) {
 						{"max-bridge-length", "span"}: 6.5 * bridge, {"sagging-bridge", "span"}: bridge, {"wide-ceiling", "span"}: 3 * bridge,
 						{"min-wall", "thickness"}: 0.95 * line, {"thin-wall", "thickness"}: walls * line, {"min-gap", "gap"}: line / 2,
 						{"no-slender-columns", "slenderness"}: 8, {"flat-base", "flat"}: 9, {"brim-advised", "small"}: 60,
+						{"no-floating-islands", "widest"}: 1, {"feet-not-level", "widest"}: 1, {"detached-piece", "widest"}: 1,
 					}
 				},
 				"strict": func(line, layer float64) map[[2]string]float64 {
