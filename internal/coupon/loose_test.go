@@ -134,3 +134,11 @@ func TestAnswersFromBeforeTheLooseRows(t *testing.T) {
 	assert.InDelta(t, 9, limitOf(t, c, "flat-base", "flat"), 1e-9)
 	assert.InDelta(t, 1, limitOf(t, c, "no-floating-islands", "widest"), 1e-9)
 }
+
+// TestAHeadIsWiderThanItsFootAndNotMuchWider holds the heads between what the rules for feet call
+// wide and what they call much too wide, so that they ask for the area of the foot alone.
+func TestAHeadIsWiderThanItsFootAndNotMuchWider(t *testing.T) {
+	c := config(t, "version: 1\n", nil)
+	assert.Less(t, 1/headArea, limitOf(t, c, "brim-advised", "share"))
+	assert.Greater(t, 1/headArea, limitOf(t, c, "flat-base", "share"))
+}
