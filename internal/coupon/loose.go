@@ -2,14 +2,16 @@ package coupon
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
 )
 
 // The pieces of these rows come loose where the printer can do no more: a tower leaves the bed,
-// a speck stays on the nozzle. They have plates of their own, so that they spoil no other row,
-// and specks begin above the towers, so that a speck on the nozzle meets none that still grows.
+// a speck stays on the nozzle. They have plates of their own, so that they spoil no other row.
+// Specks begin above the towers, each above where the one before has joined, so that a speck on
+// the nozzle meets nothing unfinished but larger ones.
 //
 // All limits that these rows are for are areas that do not grow with the line, and neither do
 // the pieces, as long as a line is at most 1 mm wide.
@@ -34,6 +36,9 @@ const (
 	// speckHang is how far a speck hangs below what it joins, in mm: nearly the 2 mm up to which
 	// a rule asks for its area alone, so that what is tried is the worst that the rule lets pass.
 	speckHang = 1.8
+	// legSlender is how many times as tall as wide the legs of a gate are at most: less than the
+	// eight from which rules call a column slender. Judgement.
+	legSlender = 6.5
 )
 
 // feet are the areas of the squares, the largest first.
@@ -66,7 +71,8 @@ func foot(b *builder, x, area float64) float64 {
 // speckSides are those of the specks in mm, along x and y.
 var speckSides = [][2]float64{{0.5, 1}, {1, 1}, {1, 1.5}, {1, 2}, {2, 2}, {2, 3}, {3, 3}}
 
-// specks are the areas of those that are no thinner than a line, the smallest first.
+// specks are the areas of those that are no thinner than a line, the smallest first. What is
+// left out is thinner than what follows it.
 func specks(p catalog.Process) (list []float64) {
 	k := whole(p.Line)
 	for _, s := range speckSides {
@@ -81,15 +87,14 @@ func specks(p catalog.Process) (list []float64) {
 // so that nothing else of it hangs.
 func speck(b *builder, x, area float64) float64 {
 	k := whole(b.line)
-	var wide, deep float64
-	for _, s := range speckSides {
-		if s[0]*s[1]*k*k == area {
-			wide, deep = s[0]*k, s[1]*k
-		}
-	}
-	leg, bar, root := 2.4*b.scale, b.scale, b.floor/2
+	list := specks(catalog.Process{Line: b.line})
+	before := slices.Index(list, area)
+	sides := speckSides[len(speckSides)-len(list)+before]
+	wide, deep := sides[0]*k, sides[1]*k
+	bar, root := b.scale, b.floor/2
 	hang := math.Floor(speckHang*k/b.layer+1e-9) * b.layer
-	crown := lift(towerTall*k+1+hang, b.layer)
+	crown := lift(towerTall*k+1+hang, b.layer) + float64(float64(before)*(hang+b.layer))
+	leg := max(2.4*b.scale, crown/legSlender)
 	spring := crown - hang - k
 	run := (crown - spring) * math.Tan(flare)
 	left := x + leg

@@ -80,12 +80,13 @@ func TestNoTowerReachesAnother(t *testing.T) {
 	assert.Greater(t, towers, 50)
 }
 
-// TestSpecksBeginAboveEachTower holds that all towers are done when the first speck begins,
-// that a speck has the area of its number and is as wide as a line, and where it joins.
+// TestSpecksBeginAboveEachTower holds that all towers are done when the first speck begins, and
+// each speck when the next one does, and that a speck has the area of its number, is as wide as
+// a line, and ends within the bar.
 func TestSpecksBeginAboveEachTower(t *testing.T) {
 	for _, line := range looseLines {
 		p := loosePlan(t, line)
-		tallest := rowOf(p, "feet").Steps[0].size[2]
+		done := rowOf(p, "feet").Steps[0].size[2] + 0.99
 		steps := rowOf(p, "specks").Steps
 		require.Greater(t, len(steps), 3, "a line of %v mm", line)
 		for _, s := range steps {
@@ -95,10 +96,11 @@ func TestSpecksBeginAboveEachTower(t *testing.T) {
 			size := box.Size()
 			assert.InDelta(t, s.Value, size.X*size.Y, 1e-3, "%s at a line of %v mm", s.Label, line)
 			assert.GreaterOrEqual(t, min(size.X, size.Y), line-1e-4, "%s at a line of %v mm", s.Label, line)
-			assert.GreaterOrEqual(t, box.Min.Z, tallest+0.99, "%s at a line of %v mm", s.Label, line)
+			assert.GreaterOrEqual(t, box.Min.Z, done, "%s at a line of %v mm", s.Label, line)
 			layers := box.Min.Z / p.Process.Layer
 			assert.InDelta(t, math.Round(layers), layers, 1e-3, "%s begins with a layer at a line of %v mm", s.Label, line)
 			assert.Less(t, size.Z, s.size[2]-box.Min.Z, "%s ends within the bar", s.Label)
+			done = box.Min.Z + float64(math.Floor(speckHang*whole(line)/p.Process.Layer+1e-6)*p.Process.Layer)
 		}
 	}
 }
