@@ -33,7 +33,10 @@ var measured = []struct {
 	{"gap: {holds", "0.35 mm", 0.35, [][2]string{{"min-gap", "gap"}}},
 	{"column: {holds", "9.5", 9.5, [][2]string{{"no-slender-columns", "slenderness"}}},
 	{"foot: {holds", "30 mm2", 30, [][2]string{{"flat-base", "flat"}, {"speck-below-floor", "flat"}}},
+	{"foot: {holds", "64 mm2", 64, [][2]string{{"flat-base", "small"}, {"speck-below-floor", "small"}}},
 	{"foot: {clean", "130 mm2", 130, [][2]string{{"brim-advised", "small"}}},
+	{"speck: {holds", "0.75 mm2", 0.75, [][2]string{{"no-floating-islands", "widest"}, {"feet-not-level", "widest"}, {"detached-piece", "widest"}}},
+	{"speck: {holds", "3 mm2", 3, [][2]string{{"no-floating-islands", "widest"}, {"feet-not-level", "widest"}}},
 }
 
 // TestLimitsFollowWhatThePrinterCanDo holds that each figure moves its limits in every set that
@@ -78,19 +81,20 @@ func TestLimitsByFormula(t *testing.T) {
 						{"max-overhang-angle", "reach"}: min(2.5, bridge/2), {"max-overhang-angle", "far"}: bridge / 2, {"sagging-bridge", "reach"}: min(2, bridge/2),
 						{"max-bridge-length", "span"}: 6.5 * bridge, {"sagging-bridge", "span"}: bridge, {"wide-ceiling", "span"}: 3 * bridge,
 						{"min-wall", "thickness"}: 0.95 * line, {"thin-wall", "thickness"}: walls * line, {"min-gap", "gap"}: line / 2,
-						{"no-slender-columns", "slenderness"}: 8, {"flat-base", "flat"}: 9, {"brim-advised", "small"}: 60,
+						{"no-slender-columns", "slenderness"}: 8, {"flat-base", "flat"}: 9, {"flat-base", "small"}: 25, {"brim-advised", "small"}: 60,
+						{"no-floating-islands", "widest"}: 1, {"feet-not-level", "widest"}: 1, {"detached-piece", "widest"}: 1,
 					}
 				},
 				"strict": func(line, layer float64) map[[2]string]float64 {
 					return map[[2]string]float64{
 						{"rough-underside", "angle"}: deg(line/(2*layer), 60), {"max-overhang-angle", "reach"}: min(2, bridge/2), {"max-overhang-angle", "far"}: min(2, bridge/2),
-						{"flat-base", "flat"}: 25, {"brim-advised", "small"}: 100,
+						{"flat-base", "flat"}: 25, {"flat-base", "small"}: 60, {"brim-advised", "small"}: 100,
 					}
 				},
 				"relaxed": func(line, layer float64) map[[2]string]float64 {
 					return map[[2]string]float64{
 						{"max-overhang-angle", "reach"}: min(3, 0.6*bridge), {"max-overhang-angle", "far"}: 0.6 * bridge, {"max-bridge-length", "span"}: 8 * bridge,
-						{"wide-ceiling", "span"}: 4 * bridge, {"min-wall", "thickness"}: 0.75 * line, {"flat-base", "flat"}: 4,
+						{"wide-ceiling", "span"}: 4 * bridge, {"min-wall", "thickness"}: 0.75 * line, {"flat-base", "flat"}: 4, {"flat-base", "small"}: 9,
 					}
 				},
 			} {

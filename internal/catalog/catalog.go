@@ -93,7 +93,7 @@ type Process struct {
 // Limits are what a printer can do, each by formula or as measured on test pieces; 0 where
 // nothing is said.
 type Limits struct {
-	Slope, Lean, Reach, Tab, Span, Ceiling, Wall, Gap, Column, Foot Mark
+	Slope, Lean, Reach, Tab, Span, Ceiling, Wall, Gap, Column, Foot, Speck Mark
 }
 
 // Mark is how far a printer goes in one thing: what comes out clean, and what just holds.

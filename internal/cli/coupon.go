@@ -21,10 +21,11 @@ import (
 
 const couponDetail = `
 Writes test pieces for your own printer into a folder: slopes, ledges, bridges, walls,
-gaps and columns in steps that get harder, each a piece of its own with its number on
-it. They are made for the process in force: the nozzle, line, layer and bed that the
-configuration says. Each plate is there as STL and as 3MF, beside a sheet to print and
-fill in, and answers.yml for the same answers.
+gaps, columns, feet and specks in steps that get harder, each a piece of its own with
+its number. They are made for the process in force: the nozzle, line, layer and bed that
+the configuration says. Each plate is there as STL and as 3MF, beside a sheet to print
+and fill in, and answers.yml for the same answers. Feet and specks may come loose, so
+they have a plate of their own, which is printed last.
 
 With --read, turns filled-in answers into a file that says what that printer can do, to
 be named under use: behind a rule set. Of several prints the worst counts, row by row;
@@ -117,6 +118,9 @@ func pieceFiles(plan *coupon.Plan) (list []pieceFile) {
 		name := fmt.Sprintf("plate-%d", i+1)
 		what := fmt.Sprintf("%d pieces, about %s and %s if they are filled", len(p.Steps),
 			catalog.Format(p.Grams(plan.Process), catalog.Gram), catalog.Format(p.Minutes(plan.Process), catalog.Minute))
+		if p.Loose {
+			what += "; print it after the others, as some may come loose"
+		}
 		list = append(list,
 			pieceFile{name + ".stl", what, func(w io.Writer) error { return meshfile.WriteSTL(w, mesh.Weld(p.Mesh()), name, 1) }},
 			pieceFile{name + ".3mf", "the same, each piece by its name", func(w io.Writer) error { return meshfile.Write3MF(w, named(p)) }})
@@ -129,6 +133,9 @@ func pieceFiles(plan *coupon.Plan) (list []pieceFile) {
 func named(p *coupon.Plate) (list []meshfile.Named) {
 	for _, s := range p.Steps {
 		list = append(list, meshfile.Named{Name: s.Name(), Mesh: mesh.Weld(s.Step.Mesh)})
+		if len(s.Step.Number.Corners) > 0 {
+			list = append(list, meshfile.Named{Name: s.Name() + ", its number", Mesh: mesh.Weld(s.Step.Number)})
+		}
 	}
 	return list
 }

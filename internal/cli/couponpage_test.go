@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"os"
 	"path/filepath"
 	"testing"
 
@@ -13,11 +14,20 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestSheetPrintsOnOnePage prints the sheet as a browser does, on A4 and on paper of 8.5 by
-// 11 inches, which is less tall.
+// TestSheetPrintsOnOnePage prints the sheets for several nozzles as a browser does, on A4 and on
+// paper of 8.5 by 11 inches, which is less tall.
 func TestSheetPrintsOnOnePage(t *testing.T) {
+	for _, nozzle := range []string{"0.25", "0.4", "0.6", "0.8"} {
+		t.Run(nozzle, func(t *testing.T) { printsOnOnePage(t, nozzle) })
+	}
+}
+
+// printsOnOnePage prints one sheet.
+func printsOnOnePage(t *testing.T, nozzle string) {
 	dir := t.TempDir()
-	code, _, complaints := run(t, Env{}, "coupon", "--out", dir)
+	config := filepath.Join(dir, "c.yml")
+	require.NoError(t, os.WriteFile(config, []byte("version: 1\nprocess: {nozzle: "+nozzle+" mm, bed: [180 mm, 180 mm, 180 mm]}\n"), 0o666))
+	code, _, complaints := run(t, Env{}, "coupon", "--config", config, "--out", dir)
 	require.Zero(t, code, complaints)
 	p := open(t, filepath.Join(dir, "sheet.html"))
 	for name, paper := range map[string]printing.PrintToPDFParams{"A4": {PaperWidth: 8.27, PaperHeight: 11.69}, "letter": {}} {

@@ -27,7 +27,8 @@ func filled(t testing.TB, p *Plan, answers ...string) string {
 
 // everyRow answers everything, each row off its built-in limit.
 var everyRow = []string{"slopes", "clean", "55", "slopes", "held", "75", "long-slopes", "held", "55", "ledges", "clean", "1.5", "ledges", "held", "4",
-	"bridges", "clean", "15", "bridges", "held", "40", "ceilings", "held", "20", "walls", "clean", "0.5", "walls", "held", ".3", "gaps", "held", "0.3", "columns", "held", "2"}
+	"bridges", "clean", "15", "bridges", "held", "40", "ceilings", "held", "20", "walls", "clean", "0.5", "walls", "held", ".3", "gaps", "held", "0.3", "columns", "held", "2",
+	"feet", "clean", "36", "feet", "held", "16", "specks", "held", "4"}
 
 // TestMeasuredLimitsFindExactlyTheStepsPastThem goes the whole way: a filled-in file, the
 // machine it gives, and the pieces judged by that machine.
@@ -56,7 +57,9 @@ func measured(t *testing.T, process catalog.Process) {
 		want       float64
 	}{{"max-overhang-angle", "angle", 75}, {"rough-underside", "angle", 55}, {"long-slope", "angle", 55}, {"max-overhang-angle", "reach", 4},
 		{"max-overhang-angle", "far", 4}, {"sagging-bridge", "reach", 1.5}, {"max-bridge-length", "span", 40}, {"sagging-bridge", "span", 15}, {"wide-ceiling", "span", 20}, {"min-wall", "thickness", 0.95 * 0.3},
-		{"thin-wall", "thickness", 0.5}, {"min-gap", "gap", 0.3}, {"no-slender-columns", "slenderness", 9}} {
+		{"thin-wall", "thickness", 0.5}, {"min-gap", "gap", 0.3}, {"no-slender-columns", "slenderness", 9},
+		{"flat-base", "flat", 16}, {"speck-below-floor", "flat", 16}, {"brim-advised", "small", 36}, {"no-floating-islands", "widest", 4}, {"feet-not-level", "widest", 4},
+		{"detached-piece", "widest", 1}} {
 		assert.InDelta(t, l.want, limitOf(t, c, l.rule, l.name), 1e-9, "%s of %s", l.name, l.rule)
 	}
 	assert.NotContains(t, text, "Not answered")
@@ -184,6 +187,10 @@ func TestWhatIsWrongInAnswersIsTold(t *testing.T) {
 		{"a mark that is not asked for", strings.Replace(good, "  gaps:\n    held:", "  gaps:\n    clean: 0.2\n    held:", 1), `unknown key "clean" in gaps`},
 		{"clean alone", filled(t, p, "walls", "clean", "0.8"), "walls says what came out clean and not what held; write the last piece that held behind held:"},
 		{"clean past held", filled(t, p, "walls", "clean", "0.4", "walls", "held", "0.8"), "walls: .4 is clean, but only .8 held"},
+		{"a foot that is not there", filled(t, p, "feet", "held", "8"), `: feet has no piece "8"; its numbers are 64, 49, 36, 25, 16, 9, 4 mm²`},
+		{"a foot by its side", filled(t, p, "feet", "held", "3 mm"), `: feet is counted in mm², not as in "3 mm"`},
+		{"a foot clean past held", filled(t, p, "feet", "clean", "9", "feet", "held", "25"), "feet: 9 is clean, but only 25 held"},
+		{"a clean speck", strings.Replace(good, "  specks:\n    held:", "  specks:\n    clean: 1\n    held:", 1), `unknown key "clean" in specks`},
 		{"another version", strings.Replace(good, "version: 1", "version: 2", 1), ":5:10: version must be 1, that of the pieces"},
 		{"another process", strings.Replace(good, "layer: 0.2 mm", "layer: 0.3 mm", 1), ":21:10: the figures under made-for are not those that the pieces were made for"},
 		{"no checksum", good[:strings.Index(good, "  check:")] + good[strings.Index(good, "\nrows:"):], ":13:3: the figures under made-for are not those"},

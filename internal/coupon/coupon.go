@@ -6,12 +6,15 @@
 package coupon
 
 import (
+	"slices"
+
 	"printlint/internal/catalog"
 	"printlint/internal/mesh"
 )
 
 // Version is that of the plan. Answers to another one are refused, since their steps may
-// have been other shapes.
+// have been other shapes. A new row leaves it as it is: what was answered before stays true,
+// and the new row keeps the limit of the rule set.
 const Version = 1
 
 // Plan is all the pieces for one process.
@@ -37,6 +40,8 @@ type Row struct {
 	broad float64
 	// scale is by how much the pieces are larger than at the usual nozzle.
 	scale float64
+	// loose says that some of its pieces may come off, and be dragged into others.
+	loose bool
 	// above says that the drawing on the sheet shows it from above, and not from the side.
 	above bool
 	// build makes the piece of a step, from x on.
@@ -52,17 +57,27 @@ type Step struct {
 	Label string
 	// Mesh stands at its place on the plate.
 	Mesh *mesh.Triangles
+	// Number lies beside it, where it is not on the piece; else it has no corners.
+	Number *mesh.Triangles
 	// Volume is that of the plastic if it is filled, in mm3.
 	Volume float64
 
 	size  [3]float64 // along x, y and z
+	clear float64    // how far away the next piece is at least
 	views []outline  // for the drawing on the sheet
+}
+
+// whole is the piece with its number.
+func (s *Step) whole() *mesh.Triangles {
+	return &mesh.Triangles{Corners: slices.Concat(s.Mesh.Corners, s.Number.Corners)}
 }
 
 // Plate is what one print holds.
 type Plate struct {
 	Steps  []Placed
 	Volume float64 // mm3
+	// Loose says that some of its pieces may come off, so that it is printed last.
+	Loose bool
 }
 
 // Placed is a step on a plate, and the row that it belongs to.
@@ -84,7 +99,7 @@ func (p *Plate) Minutes(process catalog.Process) float64 { return p.Volume / pro
 func (p *Plate) Mesh() *mesh.Triangles {
 	all := new(mesh.Triangles)
 	for _, s := range p.Steps {
-		all.Corners = append(all.Corners, s.Step.Mesh.Corners...)
+		all.Corners = append(all.Corners, s.Step.whole().Corners...)
 	}
 	return all
 }

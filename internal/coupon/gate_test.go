@@ -88,6 +88,12 @@ func past(t testing.TB, c *ruleset.Config, row string, v float64) []expected {
 		return []expected{{"min-gap", "gap", v, v < limit("min-gap", "gap")-2e-9}}
 	case "columns":
 		return []expected{{"no-slender-columns", "slenderness", height / v, height/v > limit("no-slender-columns", "slenderness")}}
+	case "feet":
+		small := v < limit("flat-base", "small")-2e-9 && 1/headArea < limit("flat-base", "share")
+		return []expected{{"flat-base", "flat", v, small || v < limit("flat-base", "flat")-2e-9},
+			{"brim-advised", "flat", v, v < limit("brim-advised", "small")-2e-9 && 1/headArea < limit("brim-advised", "share")}}
+	case "specks":
+		return []expected{{"no-floating-islands", "widest", v, v > limit("no-floating-islands", "widest") && speckHang > limit("no-floating-islands", "rise")}}
 	}
 	require.Fail(t, "no formula for a row", row)
 	return nil

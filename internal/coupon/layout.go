@@ -32,7 +32,10 @@ func (p *Plan) lay() error {
 	for i := range p.Rows {
 		r := &p.Rows[i]
 		if x > 0 {
-			x, y, deep = 0, y+deep+apart, 0
+			x, y, deep = 0, y+deep, 0
+		}
+		if r.loose && i > 0 && !p.Rows[i-1].loose {
+			plate = nil
 		}
 		if plate != nil && p.tooMuch(plate.Volume+r.volume()) && !p.tooMuch(r.volume()) {
 			plate = nil // a row stays together where one plate can hold it
@@ -45,17 +48,18 @@ func (p *Plan) lay() error {
 					s.Label, r.Name, mm(0), mm(1), border, mm(2))
 			}
 			if x > 0 && x+s.size[0] > room[0] {
-				x, y, deep = 0, y+deep+apart, 0
+				x, y, deep = 0, y+deep, 0
 			}
 			if plate == nil || y+s.size[1] > room[1] || len(plate.Steps) > 0 && p.tooMuch(plate.Volume+s.Volume) {
-				p.Plates = append(p.Plates, Plate{})
+				p.Plates = append(p.Plates, Plate{Loose: r.loose})
 				plate = &p.Plates[len(p.Plates)-1]
 				x, y, deep = 0, 0, 0
 			}
 			move(s.Mesh, x, y)
+			move(s.Number, x, y)
 			plate.Steps = append(plate.Steps, Placed{r, s})
 			plate.Volume += s.Volume
-			x, deep = x+s.size[0]+apart, max(deep, s.size[1])
+			x, deep = x+s.size[0]+s.clear, max(deep, s.size[1]+s.clear)
 		}
 	}
 	return nil

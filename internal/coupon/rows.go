@@ -41,6 +41,12 @@ func rowTable() []Row {
 		{Name: "columns", Title: "Columns", Unit: catalog.MM, Figure: "thickness", broad: 4,
 			Held:  "it is straight and whole up to its top",
 			build: column, series: scaled(3, 2.5, 2, 1.5, 1), limits: []limit{{held, "column.holds", slenderness}}},
+		{Name: "feet", Title: "Small feet", Unit: catalog.MM2, Figure: "area on the bed", broad: 12, loose: true,
+			Clean: "it stood, and its lower edge did not lift", Held: "it still stood when the print was done",
+			build: foot, series: feet, limits: []limit{{held, "foot.holds", exact}, {clean, "foot.clean", exact}}},
+		{Name: "specks", Title: "Specks in mid-air", Unit: catalog.MM2, Figure: "area", broad: 4, loose: true,
+			Held:  "it hangs whole below the bar, and the bar is whole",
+			build: speck, series: specks, limits: []limit{{held, "speck.holds", exact}}},
 	}
 }
 
@@ -57,7 +63,8 @@ func (r *Row) make(process catalog.Process) {
 		s := Step{Value: value, Label: label(value)}
 		x := b.labelled(s.Label, 0)
 		end := r.build(b, x, value)
-		s.Mesh, s.Volume, s.size, s.views = &b.mesh, b.volume, [3]float64{end, b.broad, b.high}, b.views
+		s.Mesh, s.Number, s.Volume = &b.mesh, &b.tag, b.volume
+		s.size, s.clear, s.views = [3]float64{end, b.broad, b.high}, max(apart, b.clear), b.views
 		r.Steps = append(r.Steps, s)
 	}
 }

@@ -23,6 +23,8 @@ func (o outline) area() float64 {
 // builder puts a piece together from bodies that overlap.
 type builder struct {
 	mesh   mesh.Triangles
+	tag    mesh.Triangles // the number, where it lies beside the piece
+	clear  float64        // how far away the next piece is at least, where that is more than usual
 	volume float64
 	high   float64   // the highest corner
 	views  []outline // of the bodies, for the drawing on the sheet

@@ -44,6 +44,8 @@ var abilities = []ability{
 		"how many times as tall as wide a column may be", "", func(l *catalog.Limits) *catalog.Mark { return &l.Column }},
 	{"foot", "what lies flat on the bed, by its area", catalog.MM2, 0.1, 100_000, true,
 		"smallest foot that holds", "smallest foot that holds without a brim", func(l *catalog.Limits) *catalog.Mark { return &l.Foot }},
+	{"speck", "specks that start in mid-air and soon join the rest, by their area", catalog.MM2, 0.01, 100, false,
+		"largest speck that comes out", "", func(l *catalog.Limits) *catalog.Mark { return &l.Speck }},
 }
 
 // figures are all figures of the process, the machine's first.
