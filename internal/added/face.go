@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"printlint/internal/mesh"
+	"printlint/internal/spatial"
 )
 
 // A face ends where the surface bends by more than 30 degrees from one triangle to the next:
@@ -199,16 +200,18 @@ func (f *Face) Side() (to mesh.Vec, flat, outer bool) {
 	return sum.Unit(), sum.Len() > 0.7*f.Area, away > 0
 }
 
-// Looks calls use with points of the face, one a triangle, and where the face looks there, until
-// it says no. Of a face of very many triangles it takes some, at equal distances in their order.
-func (f *Face) Looks(use func(at, to mesh.Vec, tri uint32) bool) {
+// Encloses says that the face goes around a hole that something may sit in: from one place of it
+// another is seen near by.
+func (f *Face) Encloses(q *spatial.Query) bool {
 	for k := 0; k < len(f.tris); k += 1 + len(f.tris)/mostLooks {
 		p := f.at(f.tris[k])
-		if !use(p[0].Add(p[1]).Add(p[2]).Scale(1./3), f.normals[k], f.tris[k]) {
-			return
+		middle := p[0].Add(p[1]).Add(p[2]).Scale(1. / 3)
+		if hit, ok := q.RayPast(middle, f.normals[k], 0, widestHole, f.tris[k]); ok && f.Has(hit.Tri) {
+			return true
 		}
 	}
+	return false
 }
 
-// mostLooks is from how many points of a face its surroundings are looked at.
+// mostLooks is from how many places of a face its surroundings are looked at.
 const mostLooks = 256

@@ -1,0 +1,145 @@
+package advise
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"printlint/internal/added"
+	"printlint/internal/finding"
+	"printlint/internal/measure"
+	"printlint/internal/mesh"
+	"printlint/internal/pose"
+)
+
+// How much thicker a wall is made at most, and in which steps the least is looked for. Judgement,
+// no source.
+const (
+	mostWall  = 2.0
+	wallTenth = 0.1
+)
+
+// besideWall is how far, in mm, what is made thicker reaches past the thin place where the
+// triangles are small.
+const besideWall = 1.0
+
+// wallNeeds is how much thicker a wall or a floor must be so that no rule finds fault with it, 0
+// where that is more than is tried.
+func (w *wayUp) wallNeeds(site *measure.Site) float64 {
+	s, values := measure.Wall.Site(site), slices.Clone(site.Values)
+	if s.Thickness <= 0 {
+		return 0
+	}
+	set := setter(measure.Wall.Name(), values)
+	for step := 1; float64(step)*wallTenth <= mostWall; step++ {
+		by := float64(step) * wallTenth
+		times := (s.Thickness + by) / s.Thickness
+		set("thickness", s.Thickness+by)
+		set("across", float64(times*s.Across))
+		set("upward", float64(times*s.Upward))
+		if !w.finds(measure.Wall.Name(), values, finding.Note) {
+			return by
+		}
+	}
+	return 0
+}
+
+// wallChoices grow one side of a wall, the other, or half as much of both.
+func (t *thickener) wallChoices(p *thin) []*edit {
+	site := p.hits[0].Site
+	s := measure.Wall.Site(site)
+	at := t.way.place.To(site.At)
+	near, far := t.sidesAt(site, at, s.Thickness)
+	box := t.way.place.ToBox(site.Box).Grow(besideWall)
+	one := added.FaceAt(t.whole, t.topology, near, far, box)
+	var other *added.Face
+	if far != mesh.None {
+		other = added.FaceAt(t.whole, t.topology, far, near, box)
+	}
+	what, thick := t.thickness(s, p.by)
+	side := func(f *added.Face) *edit {
+		solid, volume := t.grown(f, p.by)
+		return t.stands(thickerWall, fmt.Sprintf("make the %s %s thicker on %s: %s", what, mm(p.by), t.sideOf(f), thick), solid, volume)
+	}
+	list := leastFirst(side(one), side(other))
+	first, more := t.grown(one, p.by/2)
+	second, rest := t.grown(other, p.by/2)
+	if first != nil && second != nil {
+		first.Corners = append(first.Corners, second.Corners...)
+		words := fmt.Sprintf("make the %s %s thicker on either side: %s", what, mm(p.by/2), thick)
+		list = append(list, leastFirst(t.stands(thickerWall, words, first, more+rest))...)
+	}
+	return list
+}
+
+// sidesAt are the triangle of a wall at a place, and the one on its far side, mesh.None where there
+// is none.
+func (t *thickener) sidesAt(site *measure.Site, at mesh.Vec, thick float64) (near, far uint32) {
+	if t.own && len(site.Tris) > 0 {
+		near = site.Tris[0]
+	} else {
+		_, near, _ = t.query.Nearest(at)
+	}
+	n := t.whole.Normal(int(near)).Unit()
+	far = mesh.None
+	if hit, ok := t.query.RayPast(at, n.Scale(-1), 0, 2*thick+besideWall, near); ok {
+		far = hit.Tri
+	}
+	return near, far
+}
+
+// thickness says what is too thin, and how thick it is then.
+func (t *thickener) thickness(s measure.WallSite, by float64) (what, words string) {
+	what, words = "floor", mm(s.Thickness+by)
+	if s.Upright {
+		what = "wall"
+		switch lines := int((s.Thickness + by + 1e-6) / t.way.View.Process.Line); {
+		case lines == 1:
+			words += ", one line"
+		case lines > 1:
+			words += ", " + number(lines) + " lines"
+		}
+	}
+	return what, words
+}
+
+// sideOf names the side that a face is.
+func (t *thickener) sideOf(f *added.Face) string {
+	if f == nil {
+		return ""
+	}
+	switch to, flat, outer := f.Side(); {
+	case flat:
+		return "its " + pose.Side(t.way.place.BackDirection(to))
+	case outer:
+		return "its outer side"
+	}
+	return "its inner side"
+}
+
+// grown is a face that lies so many mm farther out; nil where that brings it too near to
+// what is opposite, or makes a hole narrower that something may sit in.
+func (t *thickener) grown(f *added.Face, by float64) (*mesh.Triangles, float64) {
+	if f == nil || f.Encloses(&t.query) {
+		return nil, 0
+	}
+	solid, volume := f.Grown(by)
+	if solid == nil {
+		return nil, 0
+	}
+	box := mesh.EmptyBox()
+	for _, p := range solid.Corners {
+		box.Include(mesh.Of64(p))
+	}
+	room := box.Grow(-math.Min(by, gapAside) / 2)
+	for i := range t.gaps {
+		g := &t.gaps[i]
+		if v := measure.Gap.Site(g); !v.Sharp && v.Gap < by+t.clearance() && meet(&g.Box, &room) {
+			return nil, 0
+		}
+	}
+	return solid, volume
+}
+
+// gapAside is how thick a part of a solid is, in mm, that may lie in the box of a gap beside it.
+const gapAside = 0.1
