@@ -27,6 +27,7 @@ type Face struct {
 	tris    []uint32
 	normals []mesh.Vec // of the triangles, of length 1
 	corners map[mesh.Vec]*corner
+	around  *Face   // the smooth surface that it is part of, nil where that is too large
 	Area    float64 // mm2
 }
 
@@ -49,6 +50,7 @@ func FaceAt(m *mesh.Mesh, t *mesh.Topology, seed, far uint32, box mesh.Box) *Fac
 		return nil
 	}
 	f.bend(t)
+	f.around = gather(m, t, seed, anyWay, m.Box())
 	return f
 }
 
@@ -200,13 +202,13 @@ func (f *Face) Side() (to mesh.Vec, flat, outer bool) {
 	return sum.Unit(), sum.Len() > 0.7*f.Area, away > 0
 }
 
-// Encloses says that the face goes around a hole that something may sit in: from one place of it
-// another is seen near by.
+// Encloses says that the face is part of a surface around a hole that something may sit in: from
+// one place another is seen near by.
 func (f *Face) Encloses(q *spatial.Query) bool {
 	for k := 0; k < len(f.tris); k += 1 + len(f.tris)/mostLooks {
 		p := f.at(f.tris[k])
 		middle := p[0].Add(p[1]).Add(p[2]).Scale(1. / 3)
-		if hit, ok := q.RayPast(middle, f.normals[k], 0, widestHole, f.tris[k]); ok && f.Has(hit.Tri) {
+		if hit, ok := q.RayPast(middle, f.normals[k], 0, widestHole, f.tris[k]); ok && f.around != nil && f.around.Has(hit.Tri) {
 			return true
 		}
 	}

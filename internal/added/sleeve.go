@@ -21,14 +21,15 @@ const (
 type Pin struct {
 	Low, High float64
 	Width     float64 // smallest distance of two parallel lines that hold it at its foot
-	levels    []level
+	levels    []level // the lowest first
 }
 
 // level is a pin at one height.
 type level struct {
-	z    float64
-	hold [around]float64 // how far it reaches in each direction
-	area float64
+	z     float64
+	hold  [around]float64 // how far it reaches in each direction
+	area  float64
+	width float64
 }
 
 // PinIn is what of the surface lies within a box, which no other part of it comes into between
@@ -48,25 +49,44 @@ func PinIn(m *mesh.Mesh, box mesh.Box) *Pin {
 	for k := range steps + 1 {
 		// At the ends a little inside, where flat ends have no outline.
 		z := p.Low + float64((p.High-p.Low)*min(max(float64(k)/float64(steps), 0.001), 0.999))
-		l, width := levelAt(tris, &box, z)
-		if k == 0 {
-			p.Width = width
-		}
-		if width > 0 {
+		if l := levelAt(tris, &box, z); l.width > 0 {
 			p.levels = append(p.levels, l)
+		} else if k == 0 {
+			return nil
 		}
 	}
-	if len(p.levels) < 2 || p.Width == 0 {
+	if len(p.levels) < 2 {
 		return nil
 	}
+	p.Width = p.levels[0].width
 	p.levels[0].z, p.levels[len(p.levels)-1].z = p.Low, p.High
 	return p
 }
 
-// levelAt holds the outline of what lies within a box at a height, and tells its width, 0
-// where there is none.
-func levelAt(tris [][3]mesh.Vec, box *mesh.Box, z float64) (l level, width float64) {
-	l.z = z
+// Each calls use with heights of the pin from one on, that one first, and its width there.
+func (p *Pin) Each(from float64, use func(z, width float64)) {
+	use(from, p.WidthAt(from))
+	for i := range p.levels {
+		if l := &p.levels[i]; l.z > from {
+			use(l.z, l.width)
+		}
+	}
+}
+
+// WidthAt is the width of the pin at a height.
+func (p *Pin) WidthAt(z float64) float64 {
+	for i := range p.levels {
+		if p.levels[i].z >= z {
+			return p.between(i, z).width
+		}
+	}
+	return p.levels[len(p.levels)-1].width
+}
+
+// levelAt holds the outline of what lies within a box at a height. It has no width where there
+// is none.
+func levelAt(tris [][3]mesh.Vec, box *mesh.Box, z float64) level {
+	l := level{z: z}
 	var points []geom.Point
 	for i := range tris {
 		p := &tris[i]
@@ -82,7 +102,7 @@ func levelAt(tris [][3]mesh.Vec, box *mesh.Box, z float64) (l level, width float
 	}
 	hull := geom.Hull(points)
 	if len(hull) < 3 {
-		return l, 0
+		return l
 	}
 	for k := range l.hold {
 		x, y := direction(k)
@@ -91,8 +111,8 @@ func levelAt(tris [][3]mesh.Vec, box *mesh.Box, z float64) (l level, width float
 			l.hold[k] = max(l.hold[k], float64(p.X*x)+float64(p.Y*y))
 		}
 	}
-	width, _ = geom.Width(hull)
-	return l, width
+	l.width, _ = geom.Width(hull)
+	return l
 }
 
 // direction is one of those an outline is held from.
@@ -147,12 +167,15 @@ func (p *Pin) between(i int, z float64) *level {
 	if high.z > low.z {
 		share = (z - low.z) / (high.z - low.z)
 	}
-	l := &level{z: z, area: low.area + float64(share*(high.area-low.area))}
+	l := &level{z: z, area: mix(low.area, high.area, share), width: mix(low.width, high.width, share)}
 	for k := range l.hold {
-		l.hold[k] = low.hold[k] + float64(share*(high.hold[k]-low.hold[k]))
+		l.hold[k] = mix(low.hold[k], high.hold[k], share)
 	}
 	return l
 }
+
+// mix is what lies between two figures.
+func mix(a, b, share float64) float64 { return a + float64(share*(b-a)) }
 
 // volume of the pin below a height.
 func (p *Pin) volume(top float64) (sum float64) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"printlint/internal/added"
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
@@ -70,7 +71,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 	}
 	var found []*edited
 	looks := &looks{left: editLooks}
-	for _, w := range lyingFirst(ways[:min(len(ways), 2)]) {
+	for _, w := range lyingFirst(ways)[:min(len(ways), 2)] {
 		if w.Unfit {
 			continue
 		}
@@ -312,7 +313,7 @@ func (e *edited) report(lies *wayUp) *finding.Edits {
 	r := &finding.Edits{Words: e.words(lies), Caution: EditCaution, Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
 	for _, c := range e.list {
 		r.List = append(r.List, finding.Edit{
-			Kind: c.kind, Words: c.words, Rules: c.rules, At: verdict.Point(c.at),
+			Kind: c.kind, Words: c.words + "; adds " + catalog.Format(math.Max(c.volume, 0), catalog.MM3), Rules: c.rules, At: verdict.Point(c.at),
 			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)), Solid: cornersOf(c.solid),
 		})
 	}

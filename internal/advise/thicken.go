@@ -24,8 +24,7 @@ const (
 // thin is a wall or a pin that is too thin.
 type thin struct {
 	hits    []*verdict.Hit // of one place
-	by      float64        // that it needs more, mm; 0 where only a fillet helps
-	fillet  float64        // mm; 0 where none helps
+	by      float64        // that a wall needs more, mm
 	choices []*edit        // the best first, those in the way taken off
 }
 
@@ -132,12 +131,8 @@ func (w *wayUp) thinPlaces() (list []thin) {
 			p := thin{hits: []*verdict.Hit{h}}
 			if w.measureOf(h.Rule) == measure.Wall.Name() {
 				p.by = w.wallNeeds(h.Site)
-			} else {
-				p.by, p.fillet = w.pinNeeds(h.Site)
 			}
-			if p.by > 0 || p.fillet > 0 {
-				list = append(list, p)
-			}
+			list = append(list, p)
 		}
 	}
 	return list
@@ -147,7 +142,7 @@ func (w *wayUp) thinPlaces() (list []thin) {
 // surface are not certain, or it is too tangled to be looked at.
 func (e *editor) thickener(ctx context.Context, list []thin) (*thickener, error) {
 	t := &thickener{editor: e, whole: e.posed, own: true}
-	if t.topology = t.whole.Topology(); !t.topology.Closed() {
+	if t.topology = t.whole.Topology(); !t.topology.Closed() || t.whole.Volume() <= 0 {
 		whole, err := closed(ctx, e.AsItLies.Mesh, e.tree)
 		if errors.Is(err, errOpen) {
 			return nil, nil
@@ -163,9 +158,7 @@ func (e *editor) thickener(ctx context.Context, list []thin) (*thickener, error)
 	}
 	most := 0.0
 	for i := range list {
-		if e.way.measureOf(list[i].hits[0].Rule) == measure.Wall.Name() {
-			most = max(most, list[i].by)
-		}
+		most = max(most, list[i].by)
 	}
 	// A body of its own: a search for gaps that comes to its bound must not end others.
 	body := measure.NewBody(t.whole)
@@ -277,9 +270,17 @@ func (t *thickener) stands(kind, words string, solid *mesh.Triangles, volume flo
 	return &edit{kind: kind, words: words, solid: m, volume: volume}
 }
 
-// leastFirst puts those that add least first, and leaves out what could not be made.
+// asMuch is the share from which what one adds is as much as what another does.
+const asMuch = 0.8
+
+// leastFirst puts those that add least first, of those that add about as much the first of the list, and leaves out what could not be made.
 func leastFirst(list ...*edit) []*edit {
 	list = slices.DeleteFunc(list, func(c *edit) bool { return c == nil })
-	slices.SortStableFunc(list, func(a, b *edit) int { return cmp.Compare(a.volume, b.volume) })
+	slices.SortStableFunc(list, func(a, b *edit) int {
+		if most := max(a.volume, b.volume); min(a.volume, b.volume) < float64(asMuch*most) {
+			return cmp.Compare(a.volume, b.volume)
+		}
+		return 0
+	})
 	return list
 }

@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -46,31 +47,57 @@ func (w *wayUp) wallNeeds(site *measure.Site) float64 {
 
 // wallChoices grow one side of a wall, the other, or half as much of both.
 func (t *thickener) wallChoices(p *thin) []*edit {
+	if p.by == 0 {
+		return nil
+	}
 	site := p.hits[0].Site
 	s := measure.Wall.Site(site)
 	at := t.way.place.To(site.At)
 	near, far := t.sidesAt(site, at, s.Thickness)
 	box := t.way.place.ToBox(site.Box).Grow(besideWall)
-	one := added.FaceAt(t.whole, t.topology, near, far, box)
-	var other *added.Face
-	if far != mesh.None {
-		other = added.FaceAt(t.whole, t.topology, far, near, box)
-	}
+	one, other := t.faces(near, far, box)
 	what, thick := t.thickness(s, p.by)
 	side := func(f *added.Face) *edit {
 		solid, volume := t.grown(f, p.by)
-		return t.stands(thickerWall, fmt.Sprintf("make the %s %s thicker on %s: %s", what, mm(p.by), t.sideOf(f), thick), solid, volume)
+		return t.stands(thickerWall, fmt.Sprintf("make the %s %s thicker on %s: %s", what, hundredths(p.by), t.sideOf(f), thick), solid, volume)
 	}
 	list := leastFirst(side(one), side(other))
 	first, more := t.grown(one, p.by/2)
 	second, rest := t.grown(other, p.by/2)
 	if first != nil && second != nil {
 		first.Corners = append(first.Corners, second.Corners...)
-		words := fmt.Sprintf("make the %s %s thicker on either side: %s", what, mm(p.by/2), thick)
+		words := fmt.Sprintf("make the %s %s thicker on either side: %s", what, hundredths(p.by/2), thick)
 		list = append(list, leastFirst(t.stands(thickerWall, words, first, more+rest))...)
 	}
 	return list
 }
+
+// faces are the two sides of a wall, always in the same order, nil where there is none.
+func (t *thickener) faces(near, far uint32, box mesh.Box) (one, other *added.Face) {
+	one = added.FaceAt(t.whole, t.topology, near, far, box)
+	if far == mesh.None {
+		return one, nil
+	}
+	other = added.FaceAt(t.whole, t.topology, far, near, box)
+	if one != nil && other != nil && before(other, one) {
+		return other, one
+	}
+	return one, other
+}
+
+// before says that of two faces of which one is as good as the other the first is grown: the outer
+// one of what goes round, since something may sit in it.
+func before(f, other *added.Face) bool {
+	a, flat, outer := f.Side()
+	b, _, _ := other.Side()
+	if !flat {
+		return outer
+	}
+	return cmp.Or(cmpRough(a.X, b.X), cmpRough(a.Y, b.Y), cmpRough(a.Z, b.Z)) > 0
+}
+
+// cmpRough compares parts of directions, of which those that are nearly the same are equal.
+func cmpRough(a, b float64) int { return cmp.Compare(math.Round(10*a), math.Round(10*b)) }
 
 // sidesAt are the triangle of a wall at a place, and the one on its far side, mesh.None where there
 // is none.
@@ -90,10 +117,10 @@ func (t *thickener) sidesAt(site *measure.Site, at mesh.Vec, thick float64) (nea
 
 // thickness says what is too thin, and how thick it is then.
 func (t *thickener) thickness(s measure.WallSite, by float64) (what, words string) {
-	what, words = "floor", mm(s.Thickness+by)
+	what, words = "floor", hundredths(s.Thickness+by)
 	if s.Upright {
 		what = "wall"
-		switch lines := int((s.Thickness + by + 1e-6) / t.way.View.Process.Line); {
+		switch lines := int(math.Round(100*(s.Thickness+by)) / 100 / t.way.View.Process.Line); {
 		case lines == 1:
 			words += ", one line"
 		case lines > 1:

@@ -2,7 +2,10 @@ package advise
 
 import (
 	"fmt"
+	"math"
 	"strings"
+
+	"printlint/internal/catalog"
 )
 
 // Kinds of edits that make something thicker.
@@ -27,3 +30,6 @@ func thickWords(k ofKind) string {
 	}[k.one.kind]
 	return fmt.Sprintf(what, number(k.count))
 }
+
+// hundredths writes a length as it is typed into a drawing.
+func hundredths(mm float64) string { return catalog.FormatLimit(math.Round(100*mm)/100, catalog.MM) }
