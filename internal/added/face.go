@@ -1,7 +1,9 @@
 package added
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"printlint/internal/mesh"
 	"printlint/internal/spatial"
@@ -33,6 +35,7 @@ type Face struct {
 
 // corner is how a corner of a face moves.
 type corner struct {
+	vert     uint32
 	out      mesh.Vec // where the face looks, of length 1
 	flattest float64  // cosine of how far a triangle beside it looks elsewhere, at most
 	into     mesh.Vec // sum of the normals of what rises beside the face, turned round
@@ -114,7 +117,7 @@ func (f *Face) bend(t *mesh.Topology) {
 		p := f.at(i)
 		for side, v := range p {
 			if f.corners[v] == nil {
-				f.corners[v] = &corner{flattest: 1}
+				f.corners[v] = &corner{vert: f.mesh.Tris[i][side], flattest: 1}
 			}
 			to, from := p[(side+1)%3].Sub(v).Unit(), p[(side+2)%3].Sub(v).Unit()
 			angle := math.Acos(min(max(to.Dot(from), -1), 1))
@@ -172,6 +175,25 @@ func (f *Face) Grown(by float64) (solid *mesh.Triangles, volume float64) {
 	same := func(v mesh.Vec) mesh.Vec { return v }
 	beyond := mesh.Weld(between(pieces, func(v mesh.Vec) mesh.Vec { return v.Add(f.corners[v].step(by)) }, same))
 	return between(pieces, out, func(v mesh.Vec) mesh.Vec { return f.moved(v, -sink) }), beyond.Volume()
+}
+
+// Moves are the corners of the face, by their numbers in the mesh, with how far each moves where the
+// face lies so many mm farther out.
+func (f *Face) Moves(by float64) (list []Move) {
+	for _, i := range f.tris {
+		for _, v := range f.at(i) {
+			c := f.corners[v]
+			list = append(list, Move{c.vert, c.step(by)})
+		}
+	}
+	slices.SortFunc(list, func(a, b Move) int { return cmp.Compare(a.Vert, b.Vert) })
+	return slices.CompactFunc(list, func(a, b Move) bool { return a.Vert == b.Vert })
+}
+
+// Move is how far a corner of a mesh moves.
+type Move struct {
+	Vert uint32
+	By   mesh.Vec
 }
 
 // moved is where a corner goes.

@@ -43,6 +43,7 @@ type edit struct {
 	words  string
 	at     mesh.Vec // in the file's own frame
 	solid  *mesh.Mesh
+	moves  []added.Move // the same done to the mesh itself; none where the solid is only put to it
 	rules  []string
 	volume float64
 }
@@ -234,11 +235,7 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 	if !e.looks.more() {
 		return nil, nil
 	}
-	joined := &mesh.Mesh{Verts: slices.Clone(e.posed.Verts), Tris: slices.Clone(e.posed.Tris)}
-	for _, c := range list {
-		joined.Append(c.solid)
-	}
-	out, print, err := e.judge(ctx, joined)
+	out, print, err := e.judge(ctx, e.joined(list))
 	if err != nil {
 		return nil, err
 	}
@@ -252,7 +249,7 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 
 // judge applies the rules to the layers of a model with solids added. What does not change when
 // a model is turned is taken over from the one without: the solids overlap it, and are no part
-// of its surface.
+// of its surface, or faces were moved that stay as whole as they were.
 func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, *measure.PrintModel, error) {
 	s := verdict.New(joined, e.Part, e.way.View, Extra...)
 	all := slices.Clone(e.way.Results)

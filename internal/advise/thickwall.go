@@ -59,7 +59,8 @@ func (t *thickener) wallChoices(p *thin) []*edit {
 	what, thick := t.thickness(s, p.by)
 	side := func(f *added.Face) *edit {
 		solid, volume := t.grown(f, p.by)
-		return t.stands(thickerWall, fmt.Sprintf("make the %s %s thicker on %s: %s", what, hundredths(p.by), t.sideOf(f), thick), solid, volume)
+		words := fmt.Sprintf("make the %s %s thicker on %s: %s", what, hundredths(p.by), t.sideOf(f), thick)
+		return t.moving(t.stands(thickerWall, words, solid, volume), p.by, f)
 	}
 	list := leastFirst(side(one), side(other))
 	first, more := t.grown(one, p.by/2)
@@ -67,9 +68,19 @@ func (t *thickener) wallChoices(p *thin) []*edit {
 	if first != nil && second != nil {
 		first.Corners = append(first.Corners, second.Corners...)
 		words := fmt.Sprintf("make the %s %s thicker on either side: %s", what, hundredths(p.by/2), thick)
-		list = append(list, leastFirst(t.stands(thickerWall, words, first, more+rest))...)
+		list = append(list, leastFirst(t.moving(t.stands(thickerWall, words, first, more+rest), p.by/2, one, other))...)
 	}
 	return list
+}
+
+// moving lets an edit be done to the mesh itself, by moving faces out, where that is the file's.
+func (t *thickener) moving(c *edit, by float64, faces ...*added.Face) *edit {
+	if c != nil && t.own {
+		for _, f := range faces {
+			c.moves = append(c.moves, f.Moves(by)...)
+		}
+	}
+	return c
 }
 
 // faces are the two sides of a wall, always in the same order, nil where there is none.
