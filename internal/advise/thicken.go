@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"math"
 	"slices"
 
 	"printlint/internal/finding"
@@ -109,11 +110,24 @@ func (e *editor) thicken(ctx context.Context) (*edited, error) {
 		case blamed:
 			continue
 		case with.fewer(e.way) && with.adds() == "":
+			with.share(with.print.Volume - e.volume)
 			return with, nil
 		}
 		return nil, nil
 	}
 	return nil, nil
+}
+
+// share gives each edit its share of what all of them add, which is less than the sum where they
+// lie in other bodies.
+func (e *edited) share(added float64) {
+	sum := 0.0
+	for _, c := range e.list {
+		sum += c.volume
+	}
+	for _, c := range e.list {
+		c.volume *= added / max(sum, math.SmallestNonzeroFloat64)
+	}
 }
 
 // thinPlaces are those that are too thin, and what they need.
