@@ -2,6 +2,7 @@ package added
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/cut"
 	"printlint/internal/geom"
@@ -30,17 +31,27 @@ type level struct {
 	hold  [around]float64 // how far it reaches in each direction
 	area  float64
 	width float64
+	// others are sides of outlines beside it.
+	others [][2]geom.Point
 }
 
-// PinIn is what of the surface lies within a box, which no other part of it comes into between
-// its lowest and its highest point. It is nil where nothing does.
+// PinReach is how far, in mm, from a pin other parts of the surface are known.
+const PinReach = 6.0
+
+// PinIn is what of the surface lies within a box that no other part of it comes into. It is nil
+// where nothing does.
 func PinIn(m *mesh.Mesh, box mesh.Box) *Pin {
+	wide := box.Grow(PinReach)
+	wide.Min.Z, wide.Max.Z = box.Min.Z, box.Max.Z
 	var tris [][3]mesh.Vec
 	low, high := box.Max.Z, box.Min.Z
 	for i := range m.Tris {
-		if comesInto(m, uint32(i), &box) {
-			a, b, c := m.Corners(i)
-			tris = append(tris, [3]mesh.Vec{a, b, c})
+		if !comesInto(m, uint32(i), &wide) {
+			continue
+		}
+		a, b, c := m.Corners(i)
+		tris = append(tris, [3]mesh.Vec{a, b, c})
+		if over(&box, a) && over(&box, b) && over(&box, c) {
 			low, high = min(low, a.Z, b.Z, c.Z), max(high, a.Z, b.Z, c.Z)
 		}
 	}
@@ -61,6 +72,37 @@ func PinIn(m *mesh.Mesh, box mesh.Box) *Pin {
 	p.Width = p.levels[0].width
 	p.levels[0].z, p.levels[len(p.levels)-1].z = p.Low, p.High
 	return p
+}
+
+// over says that a point lies within a box, seen from above.
+func over(box *mesh.Box, v mesh.Vec) bool {
+	v.Z = box.Min.Z
+	return box.Contains(v, 0)
+}
+
+// Free says that nothing else of the surface comes within what the pin grows by at each height,
+// in mm on every side. What is beside its foot is no matter: it stands on that.
+func (p *Pin) Free(more func(z float64) float64) bool {
+	for i := 1; i < len(p.levels); i++ {
+		l := &p.levels[i]
+		by := more(l.z)
+		if by > 0 && slices.ContainsFunc(l.others, func(o [2]geom.Point) bool { return !l.clear(o, by) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// clear says that a side of an outline lies farther out than the pin and so many mm, in one of
+// the directions that the pin is held from.
+func (l *level) clear(o [2]geom.Point, by float64) bool {
+	for k := range l.hold {
+		x, y := direction(k)
+		if min(float64(o[0].X*x)+float64(o[0].Y*y), float64(o[1].X*x)+float64(o[1].Y*y)) > l.hold[k]+by {
+			return true
+		}
+	}
+	return false
 }
 
 // Each calls use with heights of the pin from one on, that one first, and its width there.
@@ -94,11 +136,13 @@ func levelAt(tris [][3]mesh.Vec, box *mesh.Box, z float64) level {
 			continue
 		}
 		from, to := cut.Crossing(*p, z)
+		one := [2]geom.Point{{X: from.X, Y: from.Y}, {X: to.X, Y: to.Y}}
 		if !box.Contains(from, 0) || !box.Contains(to, 0) {
+			l.others = append(l.others, one)
 			continue
 		}
 		l.area += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
-		points = append(points, geom.Point{X: from.X, Y: from.Y}, geom.Point{X: to.X, Y: to.Y})
+		points = append(points, one[:]...)
 	}
 	hull := geom.Hull(points)
 	if len(hull) < 3 {

@@ -44,6 +44,7 @@ type edit struct {
 	at     mesh.Vec // in the file's own frame
 	solid  *mesh.Mesh
 	moves  []added.Move // the same done to the mesh itself; none where the solid is only put to it
+	out    mesh.Vec     // where a face looks that is moved; none of what grows all around
 	rules  []string
 	volume float64
 }

@@ -92,7 +92,7 @@ func (e *editor) thicken(ctx context.Context) (*edited, error) {
 		}
 	}
 	for range mostRounds {
-		list = slices.DeleteFunc(list, func(p thin) bool { return len(p.choices) == 0 })
+		list = e.apart(list)
 		var now []*edit
 		for i := range list {
 			now = append(now, list[i].choices[0])
@@ -117,6 +117,31 @@ func (e *editor) thicken(ctx context.Context) (*edited, error) {
 	}
 	return nil, nil
 }
+
+// apart takes off the choices of places that would come too near to those of others before them,
+// which no rule sees where they grow together. What has no choice left is gone.
+func (e *editor) apart(list []thin) (free []thin) {
+	for _, p := range list {
+		p.choices = slices.Clone(p.choices)
+		for len(p.choices) > 0 && slices.ContainsFunc(free, func(o thin) bool { return e.collide(o.choices[0], p.choices[0]) }) {
+			p.choices = p.choices[1:]
+		}
+		if len(p.choices) > 0 {
+			free = append(free, p)
+		}
+	}
+	return free
+}
+
+// collide says that two that grow come too near to each other. Faces that do not look at each
+// other, as those that meet in a corner, do not.
+func (e *editor) collide(a, b *edit) bool {
+	one, other := a.solid.Box().Grow(e.clearance()), b.solid.Box()
+	return meet(&one, &other) && (a.out == mesh.Vec{} || b.out == mesh.Vec{} || a.out.Dot(b.out) < lookingAt)
+}
+
+// lookingAt is the cosine from which two faces look at each other.
+const lookingAt = -0.5
 
 // share gives each edit its share of what all of them add, which is less than the sum where they
 // lie in other bodies.

@@ -77,13 +77,14 @@ func (t *thickener) pinChoices(p *thin) []*edit {
 		return nil
 	}
 	by, size := t.way.pinNeeds(site, pin)
+	room := t.clearance()
 	var cone, thicker *edit
-	if size > 0 {
+	if size > 0 && size+room < added.PinReach && pin.Free(func(z float64) float64 { return pin.Low + size - z + room }) {
 		solid, volume := pin.Fillet(size)
 		words := fmt.Sprintf("put a fillet of %s around the foot of the pin, %s high and wide", catalog.Format(slopeAngle, catalog.Deg), hundredths(size))
 		cone = t.stands(fillet, words, solid, volume)
 	}
-	if by > 0 {
+	if by > 0 && pin.Free(func(float64) float64 { return by/2 + room }) {
 		solid, volume := pin.Thicker(by, s.Braced)
 		words := fmt.Sprintf("make the pin %s thicker along %s: %s at its foot", hundredths(by), hundredths(pin.High-pin.Low), hundredths(pin.Width+by))
 		thicker = t.stands(thickerPin, words, solid, volume)

@@ -60,7 +60,13 @@ func (t *thickener) wallChoices(p *thin) []*edit {
 	side := func(f *added.Face) *edit {
 		solid, volume := t.grown(f, p.by)
 		words := fmt.Sprintf("make the %s %s thicker on %s: %s", what, hundredths(p.by), t.sideOf(f), thick)
-		return t.moving(t.stands(thickerWall, words, solid, volume), p.by, f)
+		c := t.moving(t.stands(thickerWall, words, solid, volume), p.by, f)
+		if c != nil {
+			if to, flat, _ := f.Side(); flat {
+				c.out = to
+			}
+		}
+		return c
 	}
 	list := leastFirst(side(one), side(other))
 	first, more := t.grown(one, p.by/2)
