@@ -17,6 +17,9 @@ const (
 	halfTurn = 0.5
 )
 
+// oneWay is the length of the mean of where all of a face looks, from which it looks one way.
+const oneWay = 0.9
+
 // mostFace bounds the triangles of a face.
 const mostFace = 20000
 
@@ -41,25 +44,26 @@ type corner struct {
 	into     mesh.Vec // sum of the normals of what rises beside the face, turned round
 }
 
-// FaceAt is the face that a triangle is part of, as far as its triangles come into a box.
+// FaceAt is the face that a triangle is part of, as far as its triangles come into a box, and
+// round the corners of it as far as others go on there, such as those of all four walls of a box.
 // Another triangle lies on the far side of the wall, and is no part of it; mesh.None where there
 // is none. It is nil where the face is too large.
-func FaceAt(m *mesh.Mesh, t *mesh.Topology, seed, far uint32, box mesh.Box) *Face {
-	f := gather(m, t, seed, anyWay, box)
+func FaceAt(m *mesh.Mesh, t *mesh.Topology, seed, far uint32, box mesh.Box, others []uint32) *Face {
+	f := gather(m, t, seed, anyWay, box, others)
 	if f != nil && f.Has(far) {
-		f = gather(m, t, seed, halfTurn, box)
+		f = gather(m, t, seed, halfTurn, box, nil)
 	}
 	if f == nil || f.Has(far) {
 		return nil
 	}
 	f.bend(t)
-	f.around = gather(m, t, seed, anyWay, m.Box())
+	f.around = gather(m, t, seed, anyWay, m.Box(), nil)
 	return f
 }
 
-// gather follows the surface from a triangle as long as it bends little, and looks no farther
-// from where the first one does than by the cosine given.
-func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh.Box) *Face {
+// gather follows the surface from a triangle as long as it bends little, or to others that are
+// named, and looks no farther from where the first one does than by the cosine given.
+func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh.Box, others []uint32) *Face {
 	f := &Face{mesh: m}
 	in := make([]bool, len(m.Tris))
 	first := m.Normal(int(seed)).Unit()
@@ -75,7 +79,7 @@ func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh
 			if twin == mesh.None || in[twin/3] || !comesInto(m, twin/3, &box) {
 				continue
 			}
-			if n := m.Normal(int(twin / 3)).Unit(); n.Dot(f.normals[k]) >= smooth && n.Dot(first) >= least {
+			if n := m.Normal(int(twin / 3)).Unit(); n.Dot(first) >= least && (n.Dot(f.normals[k]) >= smooth || slices.Contains(others, twin/3)) {
 				take(twin/3, n)
 			}
 		}
@@ -221,7 +225,7 @@ func (f *Face) Side() (to mesh.Vec, flat, outer bool) {
 	for k, i := range f.tris {
 		away += float64(f.normals[k].Dot(f.at(i)[0].Sub(middle)) * f.mesh.Normal(int(i)).Len())
 	}
-	return sum.Unit(), sum.Len() > 0.7*f.Area, away > 0
+	return sum.Unit(), sum.Len() > oneWay*f.Area, away > 0
 }
 
 // Encloses says that the face is part of a surface around a hole that something may sit in: from
@@ -232,6 +236,34 @@ func (f *Face) Encloses(q *spatial.Query) bool {
 		middle := p[0].Add(p[1]).Add(p[2]).Scale(1. / 3)
 		if hit, ok := q.RayPast(middle, f.normals[k], 0, widestHole, f.tris[k]); ok && f.around != nil && f.around.Has(hit.Tri) {
 			return true
+		}
+	}
+	return false
+}
+
+// lookedAt is how many points of a face are looked from at least, if it is as many mm2 large, and
+// mostSide bounds those along a side of one triangle.
+const (
+	lookedAt = 2000
+	mostSide = 60
+)
+
+// Blocked says that something that looks at the face is nearer to it than so many mm.
+func (f *Face) Blocked(q *spatial.Query, within float64) bool {
+	apart := max(1, math.Sqrt(f.Area/lookedAt))
+	for k := 0; k < len(f.tris); k += 1 + len(f.tris)/lookedAt {
+		p := f.at(f.tris[k])
+		long := max(p[1].Sub(p[0]).Len(), p[2].Sub(p[1]).Len(), p[0].Sub(p[2]).Len())
+		n := int(min(math.Ceil(long/apart), mostSide))
+		for i := range n {
+			for j := range n - i {
+				u, v := (float64(i)+1./3)/float64(n), (float64(j)+1./3)/float64(n)
+				at := p[0].Add(p[1].Sub(p[0]).Scale(u)).Add(p[2].Sub(p[0]).Scale(v))
+				hit, ok := q.RayPast(at, f.normals[k], 0, within, f.tris[k])
+				if ok && hit.Into && f.mesh.Normal(int(hit.Tri)).Unit().Dot(f.normals[k]) < -halfTurn {
+					return true
+				}
+			}
 		}
 	}
 	return false

@@ -11,6 +11,7 @@ import (
 	"printlint/internal/added"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/spatial"
 )
 
 // looking is a triangle whose middle is nearest to a place, of those that look some way.
@@ -38,7 +39,7 @@ func TestAFaceGrowsByWhatIsSaid(t *testing.T) {
 	m := finOnPlate(0.3)
 	left, right := mesh.Vec{X: -1}, mesh.Vec{X: 1}
 	far := looking(t, m, right, mesh.Vec{X: 15.3, Y: 20, Z: 12})
-	f := added.FaceAt(m, m.Topology(), looking(t, m, left, mesh.Vec{X: 15, Y: 20, Z: 12}), far, m.Box())
+	f := added.FaceAt(m, m.Topology(), looking(t, m, left, mesh.Vec{X: 15, Y: 20, Z: 12}), far, m.Box(), nil)
 	require.NotNil(t, f)
 	assert.InDelta(t, 800, f.Area, 1e-6)
 	to, flat, _ := f.Side()
@@ -72,7 +73,7 @@ func TestARoundFaceGrows(t *testing.T) {
 	}
 	out, in := side(10), side(9.7)
 	shift := 0.5 / math.Cos(math.Pi/24) // of the corners, where the faces move by 0.5 mm
-	f := added.FaceAt(m, m.Topology(), out, in, m.Box())
+	f := added.FaceAt(m, m.Topology(), out, in, m.Box(), nil)
 	require.NotNil(t, f)
 	_, flat, outer := f.Side()
 	assert.False(t, flat)
@@ -80,12 +81,33 @@ func TestARoundFaceGrows(t *testing.T) {
 	solid, volume := f.Grown(0.5)
 	assert.InDelta(t, 20*(area(10+shift)-area(10)), volume, 0.01)
 	assert.Greater(t, volumeOf(t, solid), volume)
-	f = added.FaceAt(m, m.Topology(), in, out, m.Box())
+	f = added.FaceAt(m, m.Topology(), in, out, m.Box(), nil)
 	_, _, outer = f.Side()
 	assert.False(t, outer)
 	solid, volume = f.Grown(0.5)
 	assert.InDelta(t, 20*(area(9.7)-area(9.7-shift)), volume, 0.01)
 	assert.Greater(t, volumeOf(t, solid), volume)
+}
+
+// TestAFaceGoesRoundCorners as far as triangles are named: all walls of a box move out, and
+// leave no slit in its corners.
+func TestAFaceGoesRoundCorners(t *testing.T) {
+	m := mesh.Weld(shapes.Cube(20))
+	var walls []uint32
+	for i := range m.Tris {
+		if math.Abs(m.Normal(i).Unit().Z) < 0.1 {
+			walls = append(walls, uint32(i))
+		}
+	}
+	f := added.FaceAt(m, m.Topology(), walls[0], mesh.None, m.Box(), walls)
+	require.NotNil(t, f)
+	assert.InDelta(t, 4*400, f.Area, 1e-6)
+	solid, volume := f.Grown(0.5)
+	assert.InDelta(t, 20*(21*21-20*20), volume, 1e-3)
+	volumeOf(t, solid)
+	_, flat, outer := f.Side()
+	assert.Equal(t, []bool{false, true}, []bool{flat, outer})
+	assert.Len(t, f.Moves(0.5), 8)
 }
 
 // TestAFaceEndsWhereItComesRound: of a wall with a round rim both sides are one smooth surface, and
@@ -99,14 +121,14 @@ func TestAFaceEndsWhereItComesRound(t *testing.T) {
 	m := mesh.Weld(shapes.ExtrudeY(rim, 0, 30))
 	topology := m.Topology()
 	right, left := looking(t, m, mesh.Vec{X: 1}, mesh.Vec{X: 0.4, Y: 15, Z: 5}), looking(t, m, mesh.Vec{X: -1}, mesh.Vec{Y: 15, Z: 5})
-	f := added.FaceAt(m, topology, right, left, m.Box())
+	f := added.FaceAt(m, topology, right, left, m.Box(), nil)
 	require.NotNil(t, f)
 	assert.False(t, f.Has(left))
 	assert.InDelta(t, 300, f.Area, 8)
 	solid, _ := f.Grown(0.4)
 	volumeOf(t, solid)
 	groove := mesh.Weld(shapes.Tube(2, 0.3, 10, 24))
-	hole := added.FaceAt(groove, groove.Topology(), looking(t, groove, groove.Normal(insideOf(groove)).Unit(), mesh.Vec{X: 0.3, Z: 5}), mesh.None, groove.Box())
+	hole := added.FaceAt(groove, groove.Topology(), looking(t, groove, groove.Normal(insideOf(groove)).Unit(), mesh.Vec{X: 0.3, Z: 5}), mesh.None, groove.Box(), nil)
 	require.NotNil(t, hole)
 	solid, _ = hole.Grown(0.5)
 	assert.Nil(t, solid)
@@ -140,11 +162,52 @@ func TestRandomFacesGrow(t *testing.T) {
 		flat := mesh.Weld(s)
 		i := looking(t, flat, mesh.Vec{X: -1}, seen)
 		m := mesh.Weld(shapes.Turn(shapes.Turn(s, shapes.X, 360*rng.Float64()), shapes.Y, 360*rng.Float64()))
-		f := added.FaceAt(m, m.Topology(), i, mesh.None, m.Box())
+		f := added.FaceAt(m, m.Topology(), i, mesh.None, m.Box(), nil)
 		require.NotNil(t, f)
 		solid, volume := f.Grown(by)
 		require.NotNil(t, solid)
 		assert.InDelta(t, length*high*by, volume, 0.01*volume)
 		assert.InDelta(t, length*high*(by+0.02), volumeOf(t, solid), 0.05*volume+0.1*(length+high))
+	}
+}
+
+// TestAFaceSeesWhatIsBeside: a wall 1 mm beside it, however small the part of it that is opposite, and
+// not the plate that it stands on, nor what looks away.
+func TestAFaceSeesWhatIsBeside(t *testing.T) {
+	for name, c := range map[string]struct {
+		beside *mesh.Triangles
+		within float64
+		want   bool
+	}{
+		"nothing":   {shapes.Join(), 5, false},
+		"far":       {shapes.Box(mesh.Vec{X: 16.3, Y: 5, Z: 3}, mesh.Vec{X: 18, Y: 30, Z: 20}), 0.99, false},
+		"near":      {shapes.Box(mesh.Vec{X: 16.3, Y: 5, Z: 3}, mesh.Vec{X: 18, Y: 30, Z: 20}), 1.01, true},
+		"small":     {shapes.Box(mesh.Vec{X: 16.3, Y: 5, Z: 3}, mesh.Vec{X: 18, Y: 6.5, Z: 4.5}), 1.01, true},
+		"far side":  {shapes.Box(mesh.Vec{X: 10, Y: 5, Z: 3}, mesh.Vec{X: 14, Y: 30, Z: 20}), 5, false},
+		"around it": {shapes.Box(mesh.Vec{X: 14, Y: 5, Z: 3}, mesh.Vec{X: 16, Y: 30, Z: 20}), 1, false},
+	} {
+		fin := finOnPlate(0.3)
+		i := looking(t, fin, mesh.Vec{X: 1}, mesh.Vec{X: 15.3, Y: 20, Z: 12})
+		fin.Append(mesh.Weld(c.beside))
+		f := added.FaceAt(fin, fin.Topology(), i, mesh.None, fin.Box(), nil)
+		require.NotNil(t, f)
+		tree, err := spatial.Build(fin, nil, 1)
+		require.NoError(t, err)
+		q := &spatial.Query{Tree: tree}
+		assert.Equal(t, c.want, f.Blocked(q, c.within), name)
+		assert.False(t, f.Encloses(q), name)
+		assert.Positive(t, q.Cost)
+	}
+}
+
+// TestAFaceGoesAroundAHole of up to 20 mm, not around a wider room.
+func TestAFaceGoesAroundAHole(t *testing.T) {
+	for wide, want := range map[float64]bool{6: true, 19: true, 21: false} {
+		m := mesh.Weld(shapes.Tube(wide/2+3, wide/2, 10, 48))
+		tree, err := spatial.Build(m, nil, 1)
+		require.NoError(t, err)
+		f := added.FaceAt(m, m.Topology(), uint32(insideOf(m)), mesh.None, m.Box(), nil)
+		require.NotNil(t, f)
+		assert.Equal(t, want, f.Encloses(&spatial.Query{Tree: tree}), wide)
 	}
 }

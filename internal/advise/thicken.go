@@ -36,7 +36,6 @@ type thickener struct {
 	own      bool // the triangles of whole are those of the file
 	topology *mesh.Topology
 	query    spatial.Query
-	gaps     []measure.Site // narrow places that a thicker wall could come into
 }
 
 // thins says that a finding is of something too thin that can be made thicker. Those of walls
@@ -82,7 +81,7 @@ func (e *editor) thicken(ctx context.Context) (*edited, error) {
 	if len(list) == 0 {
 		return nil, nil
 	}
-	t, err := e.thickener(ctx, list)
+	t, err := e.thickener(ctx)
 	if err != nil || t == nil {
 		return nil, err
 	}
@@ -178,8 +177,8 @@ func (w *wayUp) thinPlaces() (list []thin) {
 }
 
 // thickener gets ready to make walls and pins thicker; nil where inside and outside of the
-// surface are not certain, or it is too tangled to be looked at.
-func (e *editor) thickener(ctx context.Context, list []thin) (*thickener, error) {
+// surface are not certain.
+func (e *editor) thickener(ctx context.Context) (*thickener, error) {
 	t := &thickener{editor: e, whole: e.posed, own: true}
 	if t.topology = t.whole.Topology(); !t.topology.Closed() || t.whole.Volume() <= 0 {
 		whole, err := closed(ctx, e.AsItLies.Mesh, e.tree)
@@ -195,22 +194,7 @@ func (e *editor) thickener(ctx context.Context, list []thin) (*thickener, error)
 	if t.whole.Volume() <= 0 {
 		return nil, nil
 	}
-	most := 0.0
-	for i := range list {
-		most = max(most, list[i].by)
-	}
-	// A body of its own: a search for gaps that comes to its bound must not end others.
-	body := measure.NewBody(t.whole)
-	ask := []measure.Request{measure.Gap.Request(measure.GapParams{Gap: most + e.clearance()})}
-	results, err := body.Measure(ctx, measure.AsIs, e.way.View.Process, measure.Options{Jobs: e.Jobs}, ask)
-	if err == nil {
-		err = work.Of(ctx).Err()
-	}
-	if err != nil || results[0].Undecided != "" {
-		return nil, err
-	}
-	t.gaps = results[0].Sites
-	tree, err := body.Tree(ctx, e.Jobs)
+	tree, err := measure.NewBody(t.whole).Tree(ctx, e.Jobs)
 	t.query = spatial.Query{Tree: tree}
 	return t, err
 }

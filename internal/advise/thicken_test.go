@@ -91,6 +91,12 @@ func TestWhatIsTooThinIsMadeThicker(t *testing.T) {
 	}
 }
 
+// openBox is a box 40 mm wide with thin walls, open at the top.
+func openBox(wall float64) *mesh.Triangles {
+	in := []float64{0, wall, 40 - wall, 40}
+	return shapes.Blocks(in, in, []float64{0, 2, 22}, func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 })
+}
+
 // drilledBlock is a block with a hole along z that comes so near to its front.
 func drilledBlock(d, wall float64) *mesh.Triangles {
 	return shapes.Prism(shapes.Rect(-10, -d/2-wall, 10, 15), 0, 12, shapes.Ring(0, 0, d/2, 48))
@@ -145,6 +151,30 @@ func TestAHoleIsNotMadeNarrower(t *testing.T) {
 	assert.Equal(t, "make the wall 0.2 mm thicker on its front (-y): 0.4 mm, one line", e.list[1].words)
 	assert.Equal(t, []string{"thin-strip"}, e.list[1].rules)
 	assert.True(t, e.clean())
+}
+
+// TestWhatGrowsKeepsClear: pins side by side have no room to grow, nor has a wall beside another
+// that grows towards it; what has no room stays as it is.
+func TestWhatGrowsKeepsClear(t *testing.T) {
+	pins := func(apart float64) *mesh.Triangles {
+		return pinOn(shapes.Join(shapes.Cylinder(1, 30, 48), shapes.Move(shapes.Cylinder(1, 30, 48), shapes.Vec{X: apart})))
+	}
+	e, _ := editsAsItLies(t, pins(2.8))
+	assert.Nil(t, e, "0.8 mm between pins that need 0.9 mm each")
+	e, _ = editsAsItLies(t, pins(3.5))
+	require.NotNil(t, e)
+	assert.Len(t, e.list, 1, "room for one to grow, not for both")
+	e, _ = editsAsItLies(t, pins(4.1))
+	require.NotNil(t, e)
+	assert.Len(t, e.list, 2)
+	beside := shapes.Join(pinOn(shapes.Cylinder(1, 30, 48)), block(-15, 1.3, 3, 15, 6, 30))
+	e, _ = editsAsItLies(t, beside)
+	assert.Nil(t, e, "a wall 0.3 mm beside the pin")
+	// The left fin can only grow to the right, and the right one only to the left.
+	facing := shapes.Join(divider(0.3), block(15.3+1.1, 0, 1, 15.3+1.4, 40, 22), block(10, 0, 1, 14.7, 40, 22), block(17, 0, 1, 25, 40, 22))
+	e, _ = editsAsItLies(t, facing)
+	require.NotNil(t, e)
+	assert.Len(t, e.list, 1)
 }
 
 // TestAPinIsAdvisedThoughNothingFails, a strip of thin wall is not.
@@ -263,4 +293,15 @@ func TestRandomWallsAsPromised(t *testing.T) {
 		assert.Equal(t, e.left(), found(t, solid))
 	}
 	assert.Positive(t, helped)
+}
+
+// TestMakingThickerIsInterrupted as all that is slow.
+func TestMakingThickerIsInterrupted(t *testing.T) {
+	q := questionOn(t, divider(0.3))
+	out, err := q.at(context.Background(), pose.Down, false)
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err = q.editsOf(ctx, &wayUp{pose.Candidate{Down: pose.Down, Origin: pose.AsItLies}, out}, &looks{left: editLooks})
+	assert.Error(t, err)
 }

@@ -55,7 +55,11 @@ func (t *thickener) wallChoices(p *thin) []*edit {
 	at := t.way.place.To(site.At)
 	near, far := t.sidesAt(site, at, s.Thickness)
 	box := t.way.place.ToBox(site.Box).Grow(besideWall)
-	one, other := t.faces(near, far, box)
+	var others []uint32
+	if t.own {
+		others = site.Tris
+	}
+	one, other := t.faces(near, far, box, others)
 	what, thick := t.thickness(s, p.by)
 	side := func(f *added.Face) *edit {
 		solid, volume := t.grown(f, p.by)
@@ -90,12 +94,12 @@ func (t *thickener) moving(c *edit, by float64, faces ...*added.Face) *edit {
 }
 
 // faces are the two sides of a wall, always in the same order, nil where there is none.
-func (t *thickener) faces(near, far uint32, box mesh.Box) (one, other *added.Face) {
-	one = added.FaceAt(t.whole, t.topology, near, far, box)
+func (t *thickener) faces(near, far uint32, box mesh.Box, others []uint32) (one, other *added.Face) {
+	one = added.FaceAt(t.whole, t.topology, near, far, box, others)
 	if far == mesh.None {
 		return one, nil
 	}
-	other = added.FaceAt(t.whole, t.topology, far, near, box)
+	other = added.FaceAt(t.whole, t.topology, far, near, box, others)
 	if one != nil && other != nil && before(other, one) {
 		return other, one
 	}
@@ -164,26 +168,8 @@ func (t *thickener) sideOf(f *added.Face) string {
 // grown is a face that lies so many mm farther out; nil where that brings it too near to
 // what is opposite, or makes a hole narrower that something may sit in.
 func (t *thickener) grown(f *added.Face, by float64) (*mesh.Triangles, float64) {
-	if f == nil || f.Encloses(&t.query) {
+	if f == nil || f.Encloses(&t.query) || f.Blocked(&t.query, by+t.clearance()) {
 		return nil, 0
 	}
-	solid, volume := f.Grown(by)
-	if solid == nil {
-		return nil, 0
-	}
-	box := mesh.EmptyBox()
-	for _, p := range solid.Corners {
-		box.Include(mesh.Of64(p))
-	}
-	room := box.Grow(-math.Min(by, gapAside) / 2)
-	for i := range t.gaps {
-		g := &t.gaps[i]
-		if v := measure.Gap.Site(g); !v.Sharp && v.Gap < by+t.clearance() && meet(&g.Box, &room) {
-			return nil, 0
-		}
-	}
-	return solid, volume
+	return f.Grown(by)
 }
-
-// gapAside is how thick a part of a solid is, in mm, that may lie in the box of a gap beside it.
-const gapAside = 0.1
