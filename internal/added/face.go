@@ -49,21 +49,51 @@ type corner struct {
 // Another triangle lies on the far side of the wall, and is no part of it; mesh.None where there
 // is none. It is nil where the face is too large.
 func FaceAt(m *mesh.Mesh, t *mesh.Topology, seed, far uint32, box mesh.Box, others []uint32) *Face {
-	f := gather(m, t, seed, anyWay, box, others)
+	f := gather(m, t, seed, anyWay, box)
 	if f != nil && f.Has(far) {
-		f = gather(m, t, seed, halfTurn, box, nil)
+		f = gather(m, t, seed, halfTurn, box)
+	} else if f != nil {
+		f.roundCorners(t, box, far, others)
 	}
 	if f == nil || f.Has(far) {
 		return nil
 	}
 	f.bend(t)
-	f.around = gather(m, t, seed, anyWay, m.Box(), nil)
+	f.around = gather(m, t, seed, anyWay, m.Box())
 	return f
 }
 
-// gather follows the surface from a triangle as long as it bends little, or to others that are
-// named, and looks no farther from where the first one does than by the cosine given.
-func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh.Box, others []uint32) *Face {
+// roundCorners takes in the faces beside that others are part of, and those beside these.
+func (f *Face) roundCorners(t *mesh.Topology, box mesh.Box, far uint32, others []uint32) {
+	seen := make([]bool, len(f.mesh.Tris))
+	see := func(tris []uint32) {
+		for _, i := range tris {
+			seen[i] = true
+		}
+	}
+	see(f.tris)
+	for k := 0; k < len(f.tris) && len(others) > 0; k++ {
+		for side := range uint32(3) {
+			twin := t.Twin[3*f.tris[k]+side]
+			if twin == mesh.None || seen[twin/3] || !comesInto(f.mesh, twin/3, &box) {
+				continue
+			}
+			see([]uint32{twin / 3})
+			g := gather(f.mesh, t, twin/3, anyWay, box)
+			if g == nil {
+				continue
+			}
+			see(g.tris)
+			if slices.ContainsFunc(others, g.Has) && !g.Has(far) && len(f.tris)+len(g.tris) <= mostFace {
+				f.tris, f.normals, f.Area = append(f.tris, g.tris...), append(f.normals, g.normals...), f.Area+g.Area
+			}
+		}
+	}
+}
+
+// gather follows the surface from a triangle as long as it bends little, and looks no farther
+// from where the first one does than by the cosine given.
+func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh.Box) *Face {
 	f := &Face{mesh: m}
 	in := make([]bool, len(m.Tris))
 	first := m.Normal(int(seed)).Unit()
@@ -79,7 +109,7 @@ func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh
 			if twin == mesh.None || in[twin/3] || !comesInto(m, twin/3, &box) {
 				continue
 			}
-			if n := m.Normal(int(twin / 3)).Unit(); n.Dot(first) >= least && (n.Dot(f.normals[k]) >= smooth || slices.Contains(others, twin/3)) {
+			if n := m.Normal(int(twin / 3)).Unit(); n.Dot(f.normals[k]) >= smooth && n.Dot(first) >= least {
 				take(twin/3, n)
 			}
 		}

@@ -67,6 +67,7 @@ func TestWhatIsTooThinIsMadeThicker(t *testing.T) {
 		"one side": {shapes.Join(divider(0.3), block(15.6, 0, 1, 25, 40, 22)), "make the wall 0.5 mm thicker on its left side (-x): 0.8 mm, two lines", "min-wall", 0.5 * 40 * 20},
 		"sheets": {shapes.Join(block(0, 0, 0, 30, 40, 2), block(15, 0, 1, 15.15, 40, 20), block(15.15, 0, 1, 15.3, 40, 20)),
 			"make the wall 0.5 mm thicker on its right side (+x): 0.8 mm, two lines", "min-wall", 0.5 * 40 * 18},
+		"box":    {openBox(0.3), "make the wall 0.5 mm thicker on its outer side: 0.8 mm, two lines", "min-wall", 22 * (41*41 - 40*40)},
 		"cup":    {shapes.Join(shapes.Tube(12, 11.7, 30, 64), shapes.Cylinder(12, 2, 64)), "make the wall 0.5 mm thicker on its outer side: 0.8 mm, two lines", "min-wall", 0},
 		"tube":   {shapes.Join(shapes.Tube(6, 5.7, 10, 48), shapes.Cylinder(6, 2, 48)), "make the wall 0.5 mm thicker on its outer side: 0.8 mm, two lines", "min-wall", 0},
 		"pin":    {pinOn(shapes.Cylinder(0.5, 30, 48)), "make the pin 2.8 mm thicker along 30 mm: 3.8 mm at its foot", "no-slender-columns", 30 * math.Pi * (1.9*1.9 - 0.25)},
