@@ -168,6 +168,9 @@ func TestWhatGrowsKeepsClear(t *testing.T) {
 	e, _ = editsAsItLies(t, pins(4.1))
 	require.NotNil(t, e)
 	assert.Len(t, e.list, 2)
+	e, _ = editsAsItLies(t, shapes.Join(pins(3.5), shapes.Move(shapes.Cone(1, 0, 25, 48), shapes.Vec{X: -8, Y: 8, Z: 4})))
+	require.Len(t, e.list, 2)
+	assert.InDelta(t, 29, min(e.list[0].solid.Box().Max.Z, e.list[1].solid.Box().Max.Z), 1e-4, "the spike grows to its tip")
 	beside := shapes.Join(pinOn(shapes.Cylinder(1, 30, 48)), block(-15, 1.3, 3, 15, 6, 30))
 	e, _ = editsAsItLies(t, beside)
 	assert.Nil(t, e, "a wall 0.3 mm beside the pin")
@@ -294,6 +297,18 @@ func TestRandomWallsAsPromised(t *testing.T) {
 		assert.Equal(t, e.left(), found(t, solid))
 	}
 	assert.Positive(t, helped)
+}
+
+// TestPinsAsPromised: a pin and a fillet that are drawn as the words say have no finding, and those that
+// are a little less still do.
+func TestPinsAsPromised(t *testing.T) {
+	filleted := func(size float64) *mesh.Triangles {
+		return pinOn(shapes.Join(shapes.Cylinder(1.5, 26, 48), shapes.Cone(1.5+size, 1.5, size, 48)))
+	}
+	assert.Empty(t, found(t, pinOn(shapes.Cylinder(0.5+2.8/2, 30, 48))))
+	assert.NotEmpty(t, found(t, pinOn(shapes.Cylinder(0.5+2.5/2, 30, 48))))
+	assert.Empty(t, found(t, filleted(2.3)))
+	assert.NotEmpty(t, found(t, filleted(1.5)))
 }
 
 // TestMakingThickerIsInterrupted as all that is slow.

@@ -18,7 +18,7 @@ const (
 	pinTenth = 0.1
 )
 
-// mostTip is how much of the top of a model, in mm, may be too thin to be part of the pin below.
+// mostTip is how much of the top of a pin, in mm, may be too thin to be part of what was measured.
 const mostTip = 5.0
 
 // sameWidth is how far the outline of a pin may be from the width that was measured: about what
@@ -67,9 +67,9 @@ func (t *thickener) pinChoices(p *thin) []*edit {
 	site := p.hits[0].Site
 	s, box := measure.Column.Site(site), t.way.place.ToBox(site.Box)
 	cell := math.Min(t.way.View.Process.Line/4, 0.1)
-	low, top := box.Min.Z, t.whole.Box().Max.Z
-	if box = box.Grow(cell); !s.Braced && top-box.Max.Z < mostTip {
-		box.Max.Z = top
+	low := box.Min.Z
+	if box = box.Grow(cell); !s.Braced {
+		box.Max.Z += mostTip
 	}
 	box.Min.Z = low
 	pin := added.PinIn(t.whole, box)
