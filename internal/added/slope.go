@@ -1,6 +1,6 @@
 // Package added makes the small solids that let a model print as it stands: a slope under
 // an underside, a wall under a bridge, a plate under a foot. Lengths are mm, heights are
-// above the bed at z = 0.
+// above the bed at z = 0. It also says what to take away to point the top of a lying hole.
 package added
 
 import (

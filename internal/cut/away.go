@@ -252,3 +252,28 @@ func onWay(a, b, c corner) bool {
 	along := float64((b.x-a.x)*dx) + float64((b.y-a.y)*dy)
 	return math.Abs(turn(a, b, c)) <= hair*long && along >= 0 && along <= float64(long*long)
 }
+
+// Meets says that a piece of a triangle lies within all the planes.
+func Meets(planes []Plane, corners ...mesh.Vec) bool {
+	ring := make([]mesh.Vec, 0, 16)
+	ring = append(ring, corners...)
+	next := make([]mesh.Vec, 0, 16)
+	for _, p := range planes {
+		next = next[:0]
+		for k, a := range ring {
+			b := ring[(k+1)%len(ring)]
+			da, db := p.beyond(a), p.beyond(b)
+			if da < 0 {
+				next = append(next, a)
+			}
+			if da < 0 != (db < 0) {
+				next = append(next, a.Add(b.Sub(a).Scale(da/(da-db))))
+			}
+		}
+		if len(next) < 3 {
+			return false
+		}
+		ring, next = next, ring
+	}
+	return true
+}
