@@ -22,7 +22,7 @@ const (
 	// inset is how far from the edges of a ceiling the planes begin: a ledge narrower than any
 	// line, so that no side of the solid lies in a wall of the hole. The solid reaches less far
 	// into the hole.
-	inset, dip = 0.05, 0.02
+	inset, dip = 0.04, 0.02
 	// steepHole is how far a lying hole may lean from level, as the sine of 30 deg, and across
 	// which of the edges of its ceiling runs along it, as the cosine of 26 deg.
 	steepHole, alongHole = 0.5, 0.9
@@ -35,11 +35,9 @@ const (
 	farthestEnd = 2.0
 )
 
-// Pointed says what to take away so that the ceiling that the flattest of the seeds is part of is
-// pointed, with a flat so wide at the top, or none. It is nil where that is no ceiling between two
-// edges, where it is pointed enough as it is, and where less than a wall, in mm, would be left
-// above or beside what is taken. The surface must be closed.
-func Pointed(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, flat, wall float64) *Drop {
+// CeilingOf is the ceiling that the flattest of the seeds is part of. It is nil where that is no
+// strip between two straight edges, with a wall or the air at each end. The surface must be closed.
+func CeilingOf(m *mesh.Mesh, t *mesh.Topology, seeds []uint32) *Ceiling {
 	if len(seeds) == 0 {
 		return nil
 	}
@@ -50,11 +48,24 @@ func Pointed(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, flat, wall float64)
 	if u == nil {
 		return nil
 	}
-	c := ceiling{underside: u, in: make([]bool, len(m.Tris))}
+	c := &Ceiling{underside: u, in: make([]bool, len(m.Tris))}
 	if !c.bound(t) || !c.lay() || !c.edges() || !c.ends() {
 		return nil
 	}
-	point := (c.left.up+c.right.up+c.right.at-c.left.at)/2 - inset
+	return c
+}
+
+// Wide is how far apart the edges that hold it are.
+func (c *Ceiling) Wide() float64 { return c.right.at - c.left.at }
+
+// Narrow says that something may sit in the hole that it is the top of: a shaft or a screw.
+func (c *Ceiling) Narrow() bool { return c.Wide() <= widestHole }
+
+// Pointed says what to take away so that the hole is pointed, with a flat so wide at the top, or
+// none. It is nil where it is pointed enough as it is, and where less than a wall, in mm, would be
+// left above or beside what is taken.
+func (c *Ceiling) Pointed(flat, wall float64) *Drop {
+	point := (c.left.up+c.right.up+c.Wide())/2 - inset
 	d := &Drop{Flat: flat, Length: c.high - c.low, Rise: point - flat/2 - c.top}
 	if d.Rise <= inset || float64(max(c.lean[0], c.lean[1])*d.Rise) > farthestEnd {
 		return nil
@@ -66,9 +77,9 @@ func Pointed(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, flat, wall float64)
 	return d
 }
 
-// ceiling is the underside of a lying hole in a frame of its own: along the hole, across it, and
+// Ceiling is the underside of a lying hole in a frame of its own: along the hole, across it, and
 // up, square to both.
-type ceiling struct {
+type Ceiling struct {
 	*underside
 	in                []bool // by triangle: part of it
 	rim               []rimEdge
@@ -87,19 +98,16 @@ type edge struct{ at, up float64 }
 type rimEdge struct {
 	from, to mesh.Vec
 	beside   uint32
-	held     bool // the surface goes on downwards
+	held     bool // the surface goes on below it
 }
 
 func (e *rimEdge) way() mesh.Vec { return e.to.Sub(e.from) }
 
-// bound gathers the edges of the ceiling. What is down there is square to it, which may lean.
-func (c *ceiling) bound(t *mesh.Topology) bool {
-	var down mesh.Vec
+// bound gathers the edges of the ceiling. At those that hold it the surface bends towards the air.
+func (c *Ceiling) bound(t *mesh.Topology) bool {
 	for _, i := range c.tris {
 		c.in[i] = true
-		down = down.Add(c.mesh.Normal(int(i)))
 	}
-	down = down.Unit()
 	for _, i := range c.tris {
 		for h := 3 * i; h < 3*i+3; h++ {
 			twin := t.Twin[h]
@@ -112,7 +120,7 @@ func (c *ceiling) bound(t *mesh.Topology) bool {
 			from, to := c.mesh.Ends(h)
 			third := c.mesh.Tris[twin/3][(twin%3+2)%3]
 			e := rimEdge{from: mesh.Of64(c.mesh.Verts[from]), to: mesh.Of64(c.mesh.Verts[to]), beside: twin / 3}
-			e.held = mesh.Of64(c.mesh.Verts[third]).Sub(e.from.Add(e.to).Scale(0.5)).Dot(down) > 0
+			e.held = mesh.Of64(c.mesh.Verts[third]).Sub(e.from).Dot(c.mesh.Normal(int(i))) > 0
 			c.rim = append(c.rim, e)
 		}
 	}
@@ -120,7 +128,7 @@ func (c *ceiling) bound(t *mesh.Topology) bool {
 }
 
 // lay finds the way that the hole goes, by the edges that hold its ceiling.
-func (c *ceiling) lay() bool {
+func (c *Ceiling) lay() bool {
 	var ways mesh.Tensor
 	for i := range c.rim {
 		if e := &c.rim[i]; e.held {
@@ -138,7 +146,7 @@ func (c *ceiling) lay() bool {
 }
 
 // edges finds the edges on both sides, and tells whether the ceiling is a strip between them.
-func (c *ceiling) edges() bool {
+func (c *Ceiling) edges() bool {
 	box, area := mesh.EmptyBox(), 0.0
 	for _, i := range c.tris {
 		p, q, r := c.mesh.Corners(int(i))
@@ -177,13 +185,13 @@ func (c *ceiling) edges() bool {
 }
 
 // of is a point in the frame of the ceiling.
-func (c *ceiling) of(v mesh.Vec) mesh.Vec {
+func (c *Ceiling) of(v mesh.Vec) mesh.Vec {
 	return mesh.Vec{X: v.Dot(c.along), Y: v.Dot(c.across), Z: v.Dot(c.up)}
 }
 
 // ends tells how the hole ends on both sides: at a wall that goes down from the ceiling, or in
 // the air below a face that goes up.
-func (c *ceiling) ends() bool {
+func (c *Ceiling) ends() bool {
 	c.open = [2]bool{true, true}
 	for i := range c.rim {
 		e := &c.rim[i]
@@ -209,7 +217,7 @@ func (c *ceiling) ends() bool {
 
 // planes are those of what to take away, wider by a wall where something must be left, from a
 // little above or below the edges of the ceiling.
-func (c *ceiling) planes(flat, rise, wall, above float64) []cut.Plane {
+func (c *Ceiling) planes(flat, rise, wall, above float64) []cut.Plane {
 	slant := math.Sqrt2 / 2
 	side := func(e edge, sign float64) cut.Plane {
 		n := c.across.Scale(sign).Add(c.up).Scale(slant)
@@ -234,7 +242,7 @@ func (c *ceiling) planes(flat, rise, wall, above float64) []cut.Plane {
 
 // tight says that something other than the ceiling and the faces at open ends lies within the
 // planes, so that too little would be left.
-func (c *ceiling) tight(planes []cut.Plane) bool {
+func (c *Ceiling) tight(planes []cut.Plane) bool {
 	for i := range c.mesh.Tris {
 		if c.in[i] {
 			continue

@@ -194,9 +194,9 @@ func (c *carver) corner(a, b uint32, far func(uint32) float64) uint32 {
 	place := p.Add(q.Sub(p).Scale(da / (da - db)))
 	v, known := c.at[place]
 	switch {
-	case place == p:
+	case place.Sub(p).Len() <= hair:
 		return a
-	case place == q:
+	case place.Sub(q).Len() <= hair:
 		return b
 	case !known:
 		v = uint32(len(c.places))
@@ -241,9 +241,10 @@ func (c *carver) straight(o outline) (outline, error) {
 	return out, nil
 }
 
-// hair is how far, in mm, a corner may lie beside the line between its neighbours that is straight:
-// less than files can hold.
-const hair = 1e-8
+// hair is how far, in mm, a corner may lie beside the line between its neighbours that is straight,
+// and from the end of a side that is this end, so that files can hold the triangles there. No
+// printer shows as much.
+const hair = 1e-4
 
 // onWay says that b lies on the way from a to c.
 func onWay(a, b, c corner) bool {
@@ -276,4 +277,23 @@ func Meets(planes []Plane, corners ...mesh.Vec) bool {
 		ring, next = next, ring
 	}
 	return true
+}
+
+// Bounds says that a triangle lies in one of the planes and within all others, as far as files
+// can hold it: it bounds what was taken away.
+func Bounds(planes []Plane, corners ...mesh.Vec) bool {
+	const near = 1e-3 // mm
+	in := false
+	for _, p := range planes {
+		flat := true
+		for _, v := range corners {
+			d := p.beyond(v)
+			if d > near {
+				return false
+			}
+			flat = flat && d >= -near
+		}
+		in = in || flat
+	}
+	return in
 }
