@@ -2,6 +2,7 @@ package advise
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"printlint/internal/added"
@@ -14,15 +15,44 @@ import (
 // EditCaution is what to mind before something is added.
 const EditCaution = "a part that is added changes how the model looks, fits and breaks: its designer decides"
 
+// DropCaution is what to mind before the top of a hole is changed.
+const DropCaution = "a shaft or a screw still sits on the round part of a hole whose top is pointed, but a seal or a bearing needs it round all the way, and less is left above it to carry a load: its designer decides"
+
 func mm(x float64) string { return catalog.Format(x, catalog.MM) }
 
 // slopeEdit fills the corner under an underside.
 func slopeEdit(s *added.Slope, h *verdict.Hit) *edit {
 	solid := mesh.Weld(s.Solid)
 	return &edit{
-		kind: "slope", at: h.Site.At, solid: solid,
+		kind: "slope", at: h.Site.At, rules: []string{h.Rule}, solid: solid,
 		words: fmt.Sprintf("fill the corner under it with a slope of %s, %s deep where it starts", catalog.Format(slopeAngle, catalog.Deg), mm(solid.Box().Size().Z)),
 	}
+}
+
+// archEdit puts slopes under a bridge, so that a span is left or they meet.
+func archEdit(s *added.Slope, left float64, h *verdict.Hit) *edit {
+	solid := mesh.Weld(s.Solid)
+	ends := "until they meet"
+	if left > 0 {
+		ends = fmt.Sprintf("until a span of %s is left", mm(left))
+	}
+	return &edit{
+		kind: "arch", at: h.Site.At, rules: []string{h.Rule}, solid: solid,
+		words: fmt.Sprintf("arch it: slopes of %s from what holds it, %s deep where they start, %s", catalog.Format(slopeAngle, catalog.Deg), mm(solid.Box().Size().Z), ends),
+	}
+}
+
+// dropEdit points the top of a hole.
+func dropEdit(d *added.Drop, h *verdict.Hit) *edit {
+	top := "this hole"
+	if h.Site.Below.OnBed > 0 {
+		top = "this opening"
+	}
+	words := fmt.Sprintf("point the top of %s like a drop: two planes of %s, which meet %s higher than it is now", top, catalog.Format(slopeAngle, catalog.Deg), mm(d.Rise))
+	if d.Flat > 0 {
+		words = fmt.Sprintf("point the top of %s: two planes of %s up to a flat %s wide, %s higher than it is now", top, catalog.Format(slopeAngle, catalog.Deg), mm(d.Flat), mm(d.Rise))
+	}
+	return &edit{kind: "drop", at: h.Site.At, rules: []string{h.Rule}, away: d.Planes, words: words}
 }
 
 // wallEdit puts walls under a bridge.
@@ -31,13 +61,13 @@ func wallEdit(solid *mesh.Triangles, count int, high float64, h *verdict.Hit) *e
 	if count > 1 {
 		words = fmt.Sprintf("put %s walls %s high under it, in equal shares", number(count), mm(high))
 	}
-	return &edit{kind: "wall", at: h.Site.At, solid: mesh.Weld(solid), words: words}
+	return &edit{kind: "wall", at: h.Site.At, rules: []string{h.Rule}, solid: mesh.Weld(solid), words: words}
 }
 
 // plateEdit puts a plate under the foot.
-func plateEdit(solid *mesh.Triangles, size, at mesh.Vec) *edit {
+func plateEdit(solid *mesh.Triangles, size mesh.Vec, h *verdict.Hit) *edit {
 	return &edit{
-		kind: "plate", at: at, solid: mesh.Weld(solid),
+		kind: "plate", at: h.Site.At, rules: []string{h.Rule}, solid: mesh.Weld(solid),
 		words: fmt.Sprintf("stand it on a plate %s thick, %.0f by %.0f mm", mm(size.Z), size.X, size.Y),
 	}
 }
@@ -51,8 +81,10 @@ func (e *edited) words(lies *wayUp) string {
 	for _, k := range e.kinds() {
 		if k.count == 1 {
 			orders = append(orders, k.one.words)
+		} else if k.one.away != nil {
+			orders = append(orders, fmt.Sprintf("point the tops of the %s holes below", number(k.count)))
 		} else {
-			orders = append(orders, fmt.Sprintf("add %s %ss at the places below", number(k.count), k.one.kind))
+			orders = append(orders, fmt.Sprintf("add %s %s at the places below", number(k.count), plural(k.one.kind)))
 		}
 	}
 	return strings.Join(orders, ", ") + ": then it " + e.comes(lies)
@@ -66,7 +98,7 @@ type ofKind struct {
 
 // kinds counts the solids by kind.
 func (e *edited) kinds() (list []ofKind) {
-	for _, kind := range []string{"plate", "slope", "wall"} {
+	for _, kind := range []string{"plate", "slope", "arch", "wall", "drop"} {
 		var k ofKind
 		for _, c := range e.list {
 			if c.kind == kind {
@@ -80,15 +112,50 @@ func (e *edited) kinds() (list []ofKind) {
 	return list
 }
 
-// toDraw names the solids that somebody has to draw.
-func (e *edited) toDraw() string {
+// one and plural name solids as somebody draws them.
+func one(kind string) string {
+	if kind == "arch" {
+		return "an arch"
+	}
+	return "a " + kind
+}
+
+func plural(kind string) string {
+	if kind == "arch" {
+		return "arches"
+	}
+	return kind + "s"
+}
+
+// caution says what to mind of these changes.
+func (e *edited) caution() string {
 	var words []string
+	if slices.ContainsFunc(e.list, func(c *edit) bool { return c.away == nil }) {
+		words = append(words, EditCaution)
+	}
+	if slices.ContainsFunc(e.list, func(c *edit) bool { return c.away != nil }) {
+		words = append(words, DropCaution)
+	}
+	return strings.Join(words, "; ")
+}
+
+// toDraw names the solids that somebody has to draw, and the holes to change.
+func (e *edited) toDraw() string {
+	var drawn, holes []string
 	for _, k := range e.kinds() {
-		if k.count == 1 {
-			words = append(words, "a "+k.one.kind)
-		} else {
-			words = append(words, number(k.count)+" "+k.one.kind+"s")
+		switch {
+		case k.one.away != nil && k.count == 1:
+			holes = append(holes, "point the top of a hole")
+		case k.one.away != nil:
+			holes = append(holes, fmt.Sprintf("point the tops of %s holes", number(k.count)))
+		case k.count == 1:
+			drawn = append(drawn, one(k.one.kind))
+		default:
+			drawn = append(drawn, number(k.count)+" "+plural(k.one.kind))
 		}
 	}
-	return "draw " + strings.Join(words, ", ")
+	if len(drawn) > 0 {
+		drawn[0] = "draw " + drawn[0]
+	}
+	return strings.Join(append(drawn, holes...), ", ")
 }
