@@ -150,14 +150,23 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 	choicesText(w, a.Choices)
 }
 
-// editsText lists small solids to add.
+// editsText lists small solids to add or to take away.
 func editsText(w io.Writer, e *finding.Edits) {
 	fmt.Fprintf(w, "  or change the model: %s\n", e.Words)
 	for _, c := range e.List {
-		fmt.Fprintf(w, "     at (%s) mm: %s (%s); ends %s\n", words.Point(c.At), c.Words, catalog.Mass(c.Grams), strings.Join(c.Rules, ", "))
+		fmt.Fprintf(w, "     at (%s) mm: %s (%s); ends %s\n", words.Point(c.At), c.Words, amount(&c), strings.Join(c.Rules, ", "))
 	}
 	fmt.Fprintf(w, "     %s\n", e.Caution)
 	poseText(w, &e.Pose)
+}
+
+// amount is what a change takes: plastic that is added, or room that is made. What that saves is
+// less than its mass, where the inside is filled in part only.
+func amount(c *finding.Edit) string {
+	if c.Volume < 0 {
+		return "takes " + catalog.Format(-c.Volume, catalog.MM3) + " away"
+	}
+	return catalog.Mass(c.Grams)
 }
 
 // poseText tells what a way up leaves and costs.
