@@ -1,6 +1,6 @@
 // Package added makes the small solids that let a model print as it stands: a slope under
 // an underside, a wall under a bridge, a plate under a foot. Lengths are mm, heights are
-// above the bed at z = 0. It also says what to take away to point the top of a lying hole.
+// above the bed at z = 0.
 package added
 
 import (
@@ -50,13 +50,15 @@ func Under(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, degrees, left float64
 			}
 		}
 	}
+	pieces = slices.DeleteFunc(pieces, func(p [3]mesh.Vec) bool {
+		return min(depth[p[0]], depth[p[1]], depth[p[2]]) >= s.Reach-left
+	})
+	if len(pieces) == 0 {
+		return nil
+	}
 	slant := math.Tan(degrees * math.Pi / 180)
 	for v, d := range depth {
 		depth[v] = min(max(0, float64((s.Reach-left-d)/slant)), v.Z)
-	}
-	pieces = slices.DeleteFunc(pieces, func(p [3]mesh.Vec) bool { return depth[p[0]]+depth[p[1]]+depth[p[2]] == 0 })
-	if len(pieces) == 0 {
-		return nil
 	}
 	s.Solid = between(pieces, func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z - depth[v]} })
 	return s

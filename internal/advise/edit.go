@@ -135,31 +135,6 @@ func (q *Question) editsOf(ctx context.Context, w *wayUp, looks *looks) (*edited
 	return all, nil
 }
 
-// atOnce tries the first choice for each finding together, which takes one look where a model has
-// many holes. It is nil where one of them does not end its finding or they bring another, or for
-// one finding alone.
-func (e *editor) atOnce(ctx context.Context, choices [][]*edit) (*edited, error) {
-	var list []*edit
-	for _, c := range choices {
-		if len(c) > 0 {
-			list = append(list, c[0])
-		}
-	}
-	if len(list) < 2 {
-		return nil, nil
-	}
-	with, err := e.try(ctx, list)
-	if err != nil || with == nil || with.Errors > e.way.Errors-len(list) || with.adds() != "" {
-		return nil, err
-	}
-	for _, c := range list {
-		if c.volume = c.solid.Volume(); c.away != nil {
-			c.volume = -c.volume
-		}
-	}
-	return with, nil
-}
-
 // editable says that a solid may end the finding.
 func (w *wayUp) editable(h verdict.Hit) bool {
 	if h.Level != finding.Error || h.Site == nil {

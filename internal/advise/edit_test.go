@@ -19,29 +19,8 @@ import (
 // adviceOn is the whole advice on a solid, by the standard set.
 func adviceOn(t *testing.T, solid *mesh.Triangles) *finding.Advice {
 	t.Helper()
-	return adviceBy(t, "version: 1\n", solid)
-}
-
-// adviceBy is the same by a configuration.
-func adviceBy(t *testing.T, text string, solid *mesh.Triangles) *finding.Advice {
-	t.Helper()
-	v, config := verdictBy(t, text, solid)
-	q := &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "a.stl"}
-	advice, err := q.Answer(context.Background())
-	require.NoError(t, err)
-	return advice
-}
-
-// verdictBy is the verdict on a solid as it lies, by a configuration.
-func verdictBy(t *testing.T, text string, solid *mesh.Triangles) (*verdict.Verdict, *ruleset.Config) {
-	t.Helper()
-	config, err := ruleset.Load(".printlint.yml", ruleset.Options{
-		Catalog: Catalog(), Open: func(name string) ([]byte, error) {
-			if name == ".printlint.yml" {
-				return []byte(text), nil
-			}
-			return nil, fs.ErrNotExist
-		},
+	config, err := ruleset.Load("", ruleset.Options{
+		Catalog: Catalog(), Open: func(string) ([]byte, error) { return nil, fs.ErrNotExist },
 	})
 	require.NoError(t, err)
 	s := verdict.New(mesh.Weld(solid), "", config.For("a.stl"), Extra...)
@@ -49,7 +28,10 @@ func verdictBy(t *testing.T, text string, solid *mesh.Triangles) (*verdict.Verdi
 	require.NoError(t, err)
 	v, err := s.Judge(results)
 	require.NoError(t, err)
-	return v, config
+	q := &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "a.stl"}
+	advice, err := q.Answer(context.Background())
+	require.NoError(t, err)
+	return advice
 }
 
 // TestSolidsThatAreAdvisedEndTheirFinding: the volume added is that of the solid, and what is

@@ -43,6 +43,31 @@ func (e *editor) arches(t *mesh.Topology, h *verdict.Hit) (list []*edit) {
 	return list
 }
 
+// atOnce tries the first choice for each finding together, which takes one look where a model has
+// many holes. It is nil where one of them does not end its finding or they bring another, or for
+// one finding alone.
+func (e *editor) atOnce(ctx context.Context, choices [][]*edit) (*edited, error) {
+	var list []*edit
+	for _, c := range choices {
+		if len(c) > 0 {
+			list = append(list, c[0])
+		}
+	}
+	if len(list) < 2 {
+		return nil, nil
+	}
+	with, err := e.try(ctx, list)
+	if err != nil || with == nil || with.Errors > e.way.Errors-len(list) || with.adds() != "" {
+		return nil, err
+	}
+	for _, c := range list {
+		if c.volume = c.solid.Volume(); c.away != nil {
+			c.volume = -c.volume
+		}
+	}
+	return with, nil
+}
+
 // changed is the model with what is taken away gone and the other solids joined to it; nil where
 // that cannot be cut.
 func (e *editor) changed(ctx context.Context, list []*edit) (*mesh.Mesh, error) {

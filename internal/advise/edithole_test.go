@@ -1,6 +1,8 @@
 package advise
 
 import (
+	"context"
+	"io/fs"
 	"math"
 	"strings"
 	"testing"
@@ -11,13 +13,46 @@ import (
 	"printlint/internal/cut"
 	"printlint/internal/dice"
 	"printlint/internal/finding"
+	"printlint/internal/measure"
 	"printlint/internal/mesh"
+	"printlint/internal/ruleset"
 	"printlint/internal/shapes"
+	"printlint/internal/verdict"
 	"printlint/internal/work"
 )
 
 // soft is printed of a plastic that bridges 2 mm.
 const soft = "version: 1\nprocess: {material: tpu}\n"
+
+// adviceBy is the whole advice on a solid by a configuration.
+func adviceBy(t *testing.T, text string, solid *mesh.Triangles) *finding.Advice {
+	t.Helper()
+	v, config := verdictBy(t, text, solid)
+	q := &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "a.stl"}
+	advice, err := q.Answer(context.Background())
+	require.NoError(t, err)
+	return advice
+}
+
+// verdictBy is the verdict on a solid as it lies, by a configuration.
+func verdictBy(t *testing.T, text string, solid *mesh.Triangles) (*verdict.Verdict, *ruleset.Config) {
+	t.Helper()
+	config, err := ruleset.Load(".printlint.yml", ruleset.Options{
+		Catalog: Catalog(), Open: func(name string) ([]byte, error) {
+			if name == ".printlint.yml" {
+				return []byte(text), nil
+			}
+			return nil, fs.ErrNotExist
+		},
+	})
+	require.NoError(t, err)
+	s := verdict.New(mesh.Weld(solid), "", config.For("a.stl"), Extra...)
+	results, err := s.Body.Measure(context.Background(), measure.AsIs, s.View.Process, measure.Options{}, s.Requests)
+	require.NoError(t, err)
+	v, err := s.Judge(results)
+	require.NoError(t, err)
+	return v, config
+}
 
 // asDrawn is a mesh as files hold it, each triangle by itself.
 func asDrawn(m *mesh.Mesh) *mesh.Triangles {
