@@ -77,7 +77,7 @@ func (e *editor) changed(ctx context.Context, list []*edit) (*mesh.Mesh, error) 
 			continue
 		}
 		left, taken, err := cut.Away(work.Of(ctx), rest, c.away)
-		if errors.Is(err, cut.ErrSection) || err == nil && (taken == nil || !left.Topology().Closed()) {
+		if errors.Is(err, cut.ErrSection) || err == nil && taken == nil {
 			return nil, nil
 		}
 		if err != nil {

@@ -219,7 +219,7 @@ func TestHolesAtRandomAreAsPromised(t *testing.T) {
 
 // TestNoTopIsPointedOfADirtyModel: of an open surface it is not certain what lies within it.
 func TestNoTopIsPointedOfADirtyModel(t *testing.T) {
-	solid := shapes.DropTriangles(shapes.Channels(32, 22), 1, 3)
+	solid := shapes.DropTriangles(shapes.Channels(32, 22), 1, 1)
 	if a := adviceBy(t, coarse, solid); a.Edits != nil {
 		for i := range a.Edits.List {
 			assert.NotEqual(t, "drop", a.Edits.List[i].Kind)
