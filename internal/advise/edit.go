@@ -243,15 +243,13 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(list) == 1 {
-		list[0].volume = print.Volume - e.volume
-		if list[0].away != nil {
-			list[0].volume = -list[0].solid.Volume() // all of it is solid
-		}
-	}
 	c := e.way.Candidate
 	c.Contact = out.Base
-	return &edited{changed{wayUp{c, out}, e.way}, list, print}, nil
+	all := &edited{changed{wayUp{c, out}, e.way}, list, print}
+	if len(list) == 1 {
+		all.share(print.Volume - e.volume)
+	}
+	return all, nil
 }
 
 // judge applies the rules to the layers of a model with solids added. What does not change when

@@ -60,12 +60,42 @@ func (e *editor) atOnce(ctx context.Context, choices [][]*edit) (*edited, error)
 	if err != nil || with == nil || with.Errors > e.way.Errors-len(list) || with.adds() != "" {
 		return nil, err
 	}
-	for _, c := range list {
-		if c.volume = c.solid.Volume(); c.away != nil {
-			c.volume = -c.volume
+	with.share(with.print.Volume - e.volume)
+	with.foot()
+	return with, nil
+}
+
+// foot says of a plate which other rules find less, where no other solid is for them: those that
+// ask for how the model stands.
+func (e *edited) foot() {
+	k := slices.IndexFunc(e.list, func(c *edit) bool { return c.kind == "plate" })
+	if k < 0 {
+		return
+	}
+	for _, rule := range e.ends() {
+		if !slices.ContainsFunc(e.list, func(c *edit) bool { return slices.Contains(c.rules, rule) }) {
+			e.list[k].rules = append(e.list[k].rules, rule)
 		}
 	}
-	return with, nil
+}
+
+// share says how much of what all solids add each does: as its own volume is to theirs, since they
+// reach into the model. All of what is taken away is solid.
+func (e *edited) share(added float64) {
+	sum := 0.0
+	for _, c := range e.list {
+		if c.volume = c.solid.Volume(); c.away != nil {
+			c.volume = -c.volume
+			added -= c.volume
+		} else {
+			sum += c.volume
+		}
+	}
+	for _, c := range e.list {
+		if c.away == nil {
+			c.volume *= added / sum
+		}
+	}
 }
 
 // changed is the model with what is taken away gone and the other solids joined to it; nil where
