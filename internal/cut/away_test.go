@@ -1,12 +1,14 @@
 package cut
 
 import (
+	"context"
 	"errors"
 	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -14,6 +16,7 @@ import (
 	"printlint/internal/dice"
 	"printlint/internal/mesh"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // around are the planes of a convex solid around a middle, with a radius from it to each.
@@ -99,4 +102,25 @@ func TestAwayInsideMakesACavity(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, rest.Tris)
 	assert.InDelta(t, 8000, taken.Volume(), 1e-9)
+}
+
+// TestAwayEndsAtTheLimit of work, and where the context does, wherever that is.
+func TestAwayEndsAtTheLimit(t *testing.T) {
+	m := mesh.Weld(shapes.Icosphere(12, 3))
+	planes := []Plane{{mesh.Vec{X: 1}, 3}, {mesh.Vec{Z: -1}, -2}, {mesh.Vec{Y: 1}, 1}}
+	stopped := 0
+	for limit := time.Microsecond; ; limit *= 3 {
+		rest, _, err := Away(work.Of(work.Start(t.Context(), limit)), m, planes)
+		if err == nil {
+			break
+		}
+		assert.ErrorIs(t, err, work.ErrLimit)
+		assert.Nil(t, rest)
+		stopped++
+	}
+	assert.Positive(t, stopped)
+	ended, end := context.WithCancel(t.Context())
+	end()
+	_, _, err := Away(work.Of(ended), m, planes)
+	assert.ErrorIs(t, err, context.Canceled)
 }
