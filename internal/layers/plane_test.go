@@ -131,7 +131,7 @@ func TestPlaneAgainstTwin(t *testing.T) {
 			out.GrowRound(b, scratch, 1, 6)
 			same(t, ta.round(tb, 1, 6), out, "grown round")
 			assert.True(t, scratch.Empty(), "scratch is left empty")
-			out.SetBeyond(a, b)
+			out.SetBeyond(a, b, 0, g.Rows)
 			near := grown(tb)
 			same(t, ta.each(func(x, y int) bool { return ta[y][x] && !near[y][x] }), out, "beyond")
 		}
