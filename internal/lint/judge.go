@@ -115,6 +115,7 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 	}
 	first := verdict.New(m, e.Part, views[0], extra...)
 	first.Body.File = e.file
+	first.Body.KeepPoses = len(views) > 1 && j.advisesEach(views[0].Lay)
 	subjects := make([]*verdict.Subject, len(views))
 	asked := make([]measure.Asked, len(views))
 	for i, view := range views {
@@ -161,7 +162,7 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 		if model.Advice == nil {
 			model.Advice = advice
 		}
-		if opt.Depth == advise.Short && !lay.Free || model.Status == finding.Undecided {
+		if !j.advisesEach(lay) || model.Status == finding.Undecided {
 			break
 		}
 	}
