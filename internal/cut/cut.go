@@ -1,5 +1,5 @@
 // Package cut cuts a closed surface by a level plane and closes what is left with a flat
-// cap. Lengths are mm.
+// cap, and takes what lies within several planes away from it. Lengths are mm.
 //
 // Corners that lie in the plane count as lying on the side that is thrown away, whichever
 // that is, so that no part of a cap lies back to back on a level face in the same plane.
@@ -124,6 +124,11 @@ type cutter struct {
 	at    map[mesh.Point]uint32
 	to    *mesh.Mesh
 	rim   [][2]uint32 // sides of kept triangles in the plane
+	// seen is where a corner lies in a plane that is not level, from outside the piece that is
+	// kept; nil where it is level.
+	seen func(v uint32) (x, y float64)
+	// straight leaves out corners where an outline does not bend; nil where all stay.
+	straight func(outline) (outline, error)
 }
 
 func (c *cutter) kept(v uint32) bool {
