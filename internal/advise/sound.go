@@ -96,9 +96,15 @@ func (n *changed) pays(work float64, best *wayUp) bool {
 	return n.Errors == 0 || n.toll(work).below(best.toll(0))
 }
 
+// glueWork is what it takes to glue the pieces, in minutes.
+func (s *split) glueWork() float64 {
+	cuts := len(s.planes)
+	return float64(cutWork*float64(cuts)) + float64(jointWork*float64(max(s.joints-cuts, 0)))
+}
+
 // toll of all pieces.
 func (s *split) toll() toll {
-	sum := toll{minutes: jointWork * float64(s.joints)}
+	sum := toll{minutes: s.glueWork()}
 	for _, p := range s.pieces {
 		t := p.toll(0)
 		sum.fails, sum.left, sum.minutes = max(sum.fails, t.fails), sum.left+t.left, sum.minutes+t.minutes
@@ -107,12 +113,15 @@ func (s *split) toll() toll {
 }
 
 // pays says that somebody may choose the pieces instead of the best way up: one of them stands
-// on its cut, and together they are better, or clean and not much more work.
+// on its cut, or nothing is left, and together they are better, or clean and not much more work.
 func (s *split) pays(best *wayUp) bool {
 	clean, onCut := true, false
 	for _, p := range s.pieces {
 		clean, onCut = clean && p.clean(), onCut || isAsItLies(p.wayUp)
 	}
 	t := s.toll()
-	return onCut && (t.below(best.toll(0)) || clean && t.minutes <= glueWorth*best.burden())
+	if !clean {
+		t.minutes = s.work()
+	}
+	return (onCut || clean) && (t.below(best.toll(0)) || clean && t.minutes <= glueWorth*best.burden())
 }

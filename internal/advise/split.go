@@ -28,8 +28,8 @@ type split struct {
 // How many planes are judged of one model, how many are tried for that, and in how many pieces
 // one that is larger than the bed is cut at most. Judgement, no source.
 const (
-	mostSplits = 6
-	mostCuts   = 18
+	mostSplits = 8
+	mostCuts   = 24
 	mostPieces = 8
 )
 
@@ -88,8 +88,8 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 			best = s
 			limit = min(limit, s.count().Error+1)
 		}
-		if best != nil && best.count().Error+best.count().Warning == 0 {
-			break
+		if best != nil && best.joints == len(planes) && best.count().Error+best.count().Warning == 0 {
+			break // the planes that follow cost more
 		}
 	}
 	return best, nil
@@ -171,11 +171,20 @@ func (s *split) count() (c finding.LevelCount) {
 	return c
 }
 
-// cmpSplits puts the better one first: fewer errors, then what support and joints cost, fewer
-// warnings.
+// work is what the pieces cost in minutes, with the seams made fit to be seen.
+func (s *split) work() float64 {
+	sum := s.toll().minutes
+	for i := range s.planes {
+		sum += s.planes[i].seamWork()
+	}
+	return sum
+}
+
+// cmpSplits puts the better one first: fewer errors, then what support, joints and seams cost,
+// fewer warnings.
 func cmpSplits(a, b *split) int {
 	return cmp.Or(
-		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(worth(a.toll().minutes), worth(b.toll().minutes)),
+		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(worth(a.work()), worth(b.work())),
 		cmp.Compare(a.joints, b.joints), cmp.Compare(a.count().Warning, b.count().Warning),
 	)
 }

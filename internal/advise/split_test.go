@@ -122,8 +122,10 @@ func TestPlanes(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, list)
 	assert.Equal(t, mesh.Vec{Z: 1}, list[0].normal)
-	assert.InDelta(t, 25, math.Abs(list[0].offset), 1e-5)
+	assert.InDelta(t, 25, list[0].offset, 1e-5, "the upper flange comes off, the rest stays as it lies")
 	assert.Zero(t, list[0].hang)
+	assert.InEpsilon(t, math.Pi*64, list[0].section, 0.01, "the stem is glued, not the flange")
+	assert.InEpsilon(t, math.Pi*8, list[0].seam, 0.01, "half of what is round the stem: it lies in a corner")
 
 	rod := func(lo, hi mesh.Vec) *mesh.Triangles { return shapes.Box(lo, hi) }
 	cross := mesh.Weld(shapes.Join(rod(mesh.Vec{X: -30, Y: -4, Z: -4}, mesh.Vec{X: 30, Y: 4, Z: 4}), rod(mesh.Vec{X: -4, Y: -4, Z: -30}, mesh.Vec{X: 4, Y: 4, Z: 30})))
@@ -145,6 +147,29 @@ func TestPlanes(t *testing.T) {
 	sets, err = toFit(t.Context(), mesh.Weld(shapes.Cube(900)), [3]float64{200, 200, 200}, 50)
 	require.ErrorIs(t, err, errPieces)
 	assert.Empty(t, sets)
+}
+
+// TestRoundPartsAreCutAcross: the seam goes round the stem, in its middle where nothing hangs then,
+// and not along the part. A cap is cut off where its underside is, though the file has that a little
+// uneven.
+func TestRoundPartsAreCutAcross(t *testing.T) {
+	part := mesh.Weld(shapes.Revolve(shapes.Polygon{{0, 0}, {24, 0}, {24, 6}, {10, 14}, {10, 46}, {24, 54}, {24, 60}, {0, 60}}, 60))
+	list, err := planes(t.Context(), part, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
+	require.NoError(t, err)
+	assert.Equal(t, mesh.Vec{Z: 1}, list[0].normal)
+	assert.InDelta(t, 30, list[0].offset, 1)
+
+	r := rand.New(rand.NewPCG(dice.Seed(t), 5))
+	cap := shapes.Map(shapes.Revolve(shapes.Polygon{{0, 0}, {10, 0}, {6, 30}, {26, 30}, {20, 42}, {0, 46}}, 60), func(v mesh.Vec) mesh.Vec {
+		if v.Z == 30 {
+			v.Z += 1e-4 * (r.Float64() - 0.5)
+		}
+		return v
+	})
+	list, err = planes(t.Context(), mesh.Weld(cap), []mesh.Vec{{Z: 1}}, 50)
+	require.NoError(t, err)
+	assert.InDelta(t, 30-besideLevel, list[0].offset, 1e-4)
+	assert.InDelta(t, math.Pi*36, list[0].section, 2)
 }
 
 // TestOnlyWhatDependsOnTheWayUp is worth cutting in pieces.

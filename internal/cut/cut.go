@@ -16,10 +16,13 @@ import (
 // outlines cross or shrink to a line.
 var ErrSection = errors.New("the section there crosses itself or is thinner than the file can hold")
 
-// Areas returns the area of the section at each height, in mm2. Where bodies overlap, it
-// counts them twice.
-func Areas(m *mesh.Mesh, heights []float64) []float64 {
-	areas := make([]float64, len(heights))
+// Section is what a level plane leaves of a surface: the area of the section in mm2 and the
+// length of its outlines in mm. Where bodies overlap, they count twice.
+type Section struct{ Area, Rim float64 }
+
+// Sections returns the section at each height.
+func Sections(m *mesh.Mesh, heights []float64) []Section {
+	list := make([]Section, len(heights))
 	for t := range m.Tris {
 		a, b, c := m.Corners(t)
 		low, high := min(a.Z, b.Z, c.Z), max(a.Z, b.Z, c.Z)
@@ -28,10 +31,11 @@ func Areas(m *mesh.Mesh, heights []float64) []float64 {
 				continue
 			}
 			from, to := crossing([3]mesh.Vec{a, b, c}, z)
-			areas[i] += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
+			list[i].Area += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
+			list[i].Rim += to.Sub(from).Len()
 		}
 	}
-	return areas
+	return list
 }
 
 // Extent is the box around the section at height z.
