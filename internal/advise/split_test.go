@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -9,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"printlint/internal/cut"
 	"printlint/internal/dice"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
@@ -28,7 +26,6 @@ func somewhere(r *rand.Rand) mesh.Vec {
 // bed, and have the volume of the whole.
 func TestPiecesAddUp(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 1))
-	cuts, refused := 0, 0
 	for name, s := range map[string]*mesh.Triangles{
 		"knobbly": shapes.NoisyBall(15, 4, 4, 3), "torus": shapes.Torus(15, 5, 40, 24), "gyroid": shapes.Gyroid(10),
 		"table": shapes.Table(), "hollow": shapes.HollowBox(20, 2), "legs": shapes.FourLegs([4]float64{0, .3, .6, .9}, 30),
@@ -43,10 +40,6 @@ func TestPiecesAddUp(t *testing.T) {
 				list[i].offset = p.normal.Dot(m.Box().Middle()) + 6*r.Float64() - 3
 			}
 			pieces, err := along(work.Of(t.Context()), m, list)
-			if cuts++; errors.Is(err, cut.ErrSection) {
-				refused++ // a second cut through the first one, in 1 or 2 of 100
-				continue
-			}
 			require.NoError(t, err, name)
 			require.Greater(t, len(pieces), 1, name)
 			sum := 0.0
@@ -58,7 +51,28 @@ func TestPiecesAddUp(t *testing.T) {
 			assert.InEpsilon(t, m.Volume(), sum, 1e-6, name)
 		}
 	}
-	assert.LessOrEqual(t, 10*refused, cuts)
+}
+
+// TestACutThroughACap: a second cut that goes through the cap of the first, and through the holes
+// in it, finds outlines that can be filled, though corners in a row along the cap lie a hair to and
+// fro where the file ends its numbers.
+func TestACutThroughACap(t *testing.T) {
+	r := rand.New(rand.NewPCG(dice.Seed(t), 6))
+	box := shapes.Box(mesh.Vec{X: -20, Y: -20, Z: -20}, mesh.Vec{X: 20, Y: 20, Z: 20})
+	for range 500 {
+		m := mesh.Weld(shapes.Move(shapes.Turn(box, somewhere(r), 360*r.Float64()), mesh.Vec{X: 90 * r.Float64(), Y: -40, Z: 7}))
+		middle := m.Box().Middle()
+		first := plane{normal: mesh.Vec{X: 1}, offset: middle.X + 6*r.Float64() - 3}
+		second := plane{normal: mesh.Vec{Z: 1}, offset: middle.Z + 6*r.Float64() - 3}
+		hole := func(y float64) finding.PinHole {
+			return finding.PinHole{At: [3]float64{first.offset, middle.Y + y, second.offset + 4 + 6*r.Float64()}, Width: 2.15, Depth: 3}
+		}
+		pieces, err := along(work.Of(t.Context()), m, []plane{first, second}, hole(-6), hole(3))
+		require.NoError(t, err)
+		for _, p := range pieces {
+			require.True(t, p.mesh.Topology().Closed())
+		}
+	}
 }
 
 // TestPiecesKnowTheirFrame: a corner of the whole that a piece keeps lies where its turn and

@@ -7,6 +7,7 @@ package cut
 
 import (
 	"errors"
+	"math"
 
 	"printlint/internal/mesh"
 	"printlint/internal/work"
@@ -101,7 +102,7 @@ func half(meter *work.Meter, m *mesh.Mesh, z, side float64, holes ...Hole) (*mes
 		return nil, err
 	}
 	c := &cutter{
-		from: m, plane: float32(z), side: side,
+		from: m, plane: float32(z), side: side, grid: gridOf(m),
 		own: make([]uint32, len(m.Verts)), at: map[mesh.Point]uint32{}, to: new(mesh.Mesh),
 	}
 	for t := range m.Tris {
@@ -124,6 +125,7 @@ type cutter struct {
 	from  *mesh.Mesh
 	plane float32
 	side  float64
+	grid  float64  // mm between the places at which new corners lie
 	own   []uint32 // number + 1 of a corner that is kept
 	at    map[mesh.Point]uint32
 	to    *mesh.Mesh
@@ -177,11 +179,24 @@ func (c *cutter) old(v uint32) uint32 {
 	return c.own[v] - 1
 }
 
+// gridSteps is how many of the steps between two numbers of a file, at the farthest corner, new
+// corners are apart. What was cut, turned and stored before is uneven by a step or two: corners in
+// a row along an earlier cap would go back and forth, and no triangles can fill such an outline.
+const gridSteps = 4
+
+// gridOf is a power of two, so that the file can hold all places on the grid.
+func gridOf(m *mesh.Mesh) float64 {
+	box := m.Box()
+	far := max(math.Abs(box.Min.X), math.Abs(box.Max.X), math.Abs(box.Min.Y), math.Abs(box.Max.Y))
+	_, exponent := math.Frexp(far)
+	return math.Ldexp(gridSteps, exponent-24)
+}
+
 // new is the corner at which an edge meets the plane, the same for both triangles beside it.
-// Corners that fall on one point in float32 are one.
+// Corners that fall on one place of the grid are one.
 func (c *cutter) new(a, b uint32) uint32 {
 	v := between(mesh.Of64(c.from.Verts[min(a, b)]), mesh.Of64(c.from.Verts[max(a, b)]), float64(c.plane))
-	p := mesh.Point{float32(v.X) + 0, float32(v.Y) + 0, c.plane}
+	p := mesh.Point{c.onGrid(v.X), c.onGrid(v.Y), c.plane}
 	i, ok := c.at[p]
 	if !ok {
 		i = uint32(len(c.to.Verts))
@@ -190,3 +205,5 @@ func (c *cutter) new(a, b uint32) uint32 {
 	}
 	return i
 }
+
+func (c *cutter) onGrid(x float64) float32 { return float32(math.Round(x/c.grid)*c.grid) + 0 }
