@@ -214,22 +214,50 @@ func (d *drilling) free(t *tube, plane int) bool {
 // walk is the shortest step along an axis, in mm.
 const walk = 0.25
 
-// clears says that the surface stays away from one half of the axis. A point of the axis is at
-// most as much nearer to the surface than another as the way between them is long: so steps are as
-// long as what is left over, and the shortest one is counted in.
+// clears says that the surface stays away from one hole. A point of the axis is at most as much
+// nearer to the surface than another as the way between them is long: so steps are as long as
+// what is left over, and the shortest one is counted in. Below the floor a wall is enough.
 func (d *drilling) clears(t *tube, side float64) bool {
-	length := t.along.Len()
+	length := t.along.Len() - t.corner
 	need := t.solid + walk/2
 	for at := 0.0; ; {
-		_, _, away := d.tree.Nearest(t.middle.Add(t.along.Scale(side * at / length)))
+		_, _, away := d.tree.Nearest(t.middle.Add(t.along.Scale(side * at / t.along.Len())))
 		if away < need {
 			return false
 		}
 		if at >= length {
-			return true
+			return d.clearsFloor(t, side)
 		}
 		at = min(length, at+max(away-need, walk))
 	}
+}
+
+// floorLooks is from how many places around the floor of a hole the surface is looked for.
+const floorLooks = 16
+
+// clearsFloor says that there is a wall around the end of a hole: around its floor, and around a
+// ring half a radius above it. What lies between the places is counted in.
+func (d *drilling) clearsFloor(t *tube, side float64) bool {
+	end := t.middle.Add(t.along.Scale(side))
+	wall := t.solid - t.corner
+	if _, _, away := d.tree.Nearest(end); away >= t.solid || away < wall {
+		return away >= wall // most are one or the other
+	}
+	need := math.Hypot(wall, math.Hypot(t.corner*math.Sin(math.Pi/floorLooks), t.corner/4))
+	clear := func(at mesh.Vec) bool {
+		_, _, away := d.tree.Nearest(at)
+		return away >= need
+	}
+	up := t.along.Scale(-side * t.corner / 2 / t.along.Len())
+	frame := mesh.Placement{M: pose.MatrixTo(t.along.Unit())}
+	for k := range floorLooks {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / floorLooks)
+		at := end.Add(frame.BackDirection(mesh.Vec{X: t.corner * cos, Y: t.corner * sin}))
+		if !clear(at) || !clear(at.Add(up)) {
+			return false
+		}
+	}
+	return true
 }
 
 // away is how far two axes lie from each other at least.

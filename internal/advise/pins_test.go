@@ -55,6 +55,7 @@ func TestPinsByRoom(t *testing.T) {
 		{7, 7, 80, []float64{1.75}, 1, 0},
 		{4, 60, 80, nil, 0, 1},                    // walls too thin
 		{30, 20, 8, nil, 0, 1},                    // pieces too thin
+		{30, 20, 9, []float64{1.75, 1.75}, 0, 0},  // a wall of 1.5 mm below each hole
 		{30, 20, 19, []float64{1.75, 1.75}, 0, 0}, // the thick pin goes too deep
 	} {
 		m := mesh.Weld(shapes.Box(mesh.Vec{}, mesh.Vec{X: c.wide, Y: c.high, Z: c.long}))
