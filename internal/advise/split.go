@@ -37,7 +37,7 @@ const (
 // the model in its best way up, and none of a kind that it does not have, and are worth the
 // glue. It is nil where there is none.
 func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
-	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.Errors == 0 {
+	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.clean() {
 		return nil, nil
 	}
 	whole, err := closed(ctx, q.AsItLies.Mesh, q.tree)
@@ -54,7 +54,7 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 		limit = math.MaxInt // whatever fits is more than nothing
 	}
 	if f != nil {
-		limit = min(limit, f.Errors)
+		limit = min(limit, max(f.Errors, 1)) // it leaves warnings at least
 	}
 	var best *split
 	several := len(lumps(whole, false)) > 1

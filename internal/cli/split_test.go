@@ -70,6 +70,35 @@ func TestACrossIsCutInTwo(t *testing.T) {
 	assert.Contains(t, a.Split.Caution, "its designer decides")
 }
 
+// TestRoundPartsAreCutAcross: one flange of a spool comes off at the stem, whichever way it lies, and an axle
+// is cut between its wheels, which stay round, though a flat on them would do without errors.
+func TestRoundPartsAreCutAcross(t *testing.T) {
+	spool := shapes.Revolve(shapes.Polygon{{0, 0}, {30, 0}, {30, 5}, {8, 5}, {8, 55}, {30, 55}, {30, 60}, {0, 60}}, 72)
+	axle := shapes.Revolve(shapes.Polygon{{0, 0}, {16, 0}, {16, 8}, {4, 8}, {4, 52}, {16, 52}, {16, 60}, {0, 60}}, 72)
+	for name, c := range map[string]struct {
+		solid *mesh.Triangles
+		axis  int
+		at    float64
+	}{
+		"spool": {spool, 2, 55}, "spool that lies": {shapes.OnBed(shapes.Turn(spool, shapes.X, 90)), 1, -5},
+		"axle": {shapes.OnBed(shapes.Turn(axle, shapes.X, 90)), 1, -30},
+	} {
+		a, pieces, told := splitOf(t, c.solid, "")
+		require.NotNil(t, a.Split, name)
+		require.Len(t, a.Split.Planes, 1, name)
+		assert.InDelta(t, 1, a.Split.Planes[0].Normal[c.axis], 1e-9, name)
+		assert.InDelta(t, c.at, a.Split.Planes[0].Offset, 0.6, name)
+		sum := 0.0
+		for i, m := range pieces {
+			assert.True(t, m.Topology().Closed(), name)
+			assert.Zero(t, a.Split.Pieces[i].Pose.Findings, name)
+			assert.Contains(t, told, fmt.Sprintf(", piece %d of 2; checked again, no finding as promised", i+1), name)
+			sum += m.Volume()
+		}
+		assert.InEpsilon(t, mesh.Weld(c.solid).Volume(), sum, 1e-6, name)
+	}
+}
+
 // TestWhatIsLargerThanTheBed is cut so that each piece fits.
 func TestWhatIsLargerThanTheBed(t *testing.T) {
 	a, pieces, told := splitOf(t, shapes.Box(mesh.Vec{}, mesh.Vec{X: 250, Y: 30, Z: 20}), "process: {bed: [100 mm, 100 mm, 100 mm]}\n")
