@@ -14,12 +14,13 @@ import (
 
 // plane is where a model may be cut in two, in the file's own frame, with its cheap score.
 type plane struct {
-	normal  mesh.Vec
-	offset  float64
-	hang    float64 // mm2 of undersides that the pieces have, each laid the better way
-	section float64 // mm2 that both pieces have in the plane: what is glued
-	seam    float64 // how much of its outline stays to be seen, in mm
-	middle  float64 // how far it lies from the middle, 0 to 1
+	normal               mesh.Vec
+	offset               float64
+	hang                 float64 // mm2 of undersides that the pieces have, each laid the better way
+	section              float64 // mm2 that both pieces have in the plane: what is glued
+	seam                 float64 // how much of its outline stays to be seen, in mm
+	footAbove, footBelow float64 // mm2 on which the pieces can stand, the one below turned over
+	middle               float64 // how far it lies from the middle, 0 to 1
 }
 
 // How many normals are looked at, how many heights along each, how many planes of one normal
@@ -40,19 +41,22 @@ const (
 )
 
 // noFoot is what counts as hanging of a piece that has nothing to stand on, in mm2.
-const noFoot = 1e6
+const noFoot = float64(1e6)
 
-// planes lists where a cut is worth judging, the best first.
-func planes(ctx context.Context, m *mesh.Mesh, normals []mesh.Vec, angle float64) ([]plane, error) {
-	var all []plane
+// planes lists where a cut is worth judging, the best first, and pairs of cuts along one normal.
+func planes(ctx context.Context, m *mesh.Mesh, normals []mesh.Vec, angle float64) (all []plane, pairs []pair, err error) {
 	for _, n := range normals {
 		if err := work.Of(ctx).Spend(planeCost * int64(len(m.Tris))); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		all = append(all, newSlope(m, fine(n), angle).planes()...)
+		s := newSlope(m, fine(n), angle)
+		list := s.scored(s.offsets())
+		all = append(all, s.spread(list)...)
+		pairs = append(pairs, s.pairs(list)...)
 	}
 	sortPlanes(all)
-	return all, nil
+	sortPairs(pairs)
+	return all, pairs, nil
 }
 
 // planeCost is what looking along one normal costs in work for each triangle, about.
@@ -230,19 +234,18 @@ func (h *heights) below(z float64) float64 {
 
 func (h *heights) above(z float64) float64 { return h.sums[len(h.sums)-1] - h.below(z) }
 
-// planes are the best along the normal, some way apart.
-func (s *slope) planes() []plane {
+// offsets are the heights at which a cut along the normal is looked at.
+func (s *slope) offsets() []float64 {
 	extent := s.hi - s.lo
 	var offsets []float64
 	for i := 1; i < heightSteps; i++ {
 		offsets = append(offsets, math.Round(10*(s.lo+float64(extent*float64(i)/heightSteps)))/10)
 	}
 	offsets = append(offsets, s.flats...)
-	offsets = slices.DeleteFunc(offsets, func(o float64) bool { return o < s.lo+float64(thinnest*extent) || o > s.hi-float64(thinnest*extent) })
-	return s.spread(s.scored(offsets))
+	return slices.DeleteFunc(offsets, func(o float64) bool { return o < s.lo+float64(thinnest*extent) || o > s.hi-float64(thinnest*extent) })
 }
 
-// spread takes the best of a list, some way apart.
+// spread takes the best of a list, some way apart, and puts it in order.
 func (s *slope) spread(list []plane) (best []plane) {
 	sortPlanes(list)
 	for _, p := range list {
@@ -273,27 +276,35 @@ func (s *slope) scored(offsets []float64) []plane {
 			joint.Rim /= 2
 		}
 		list[i] = plane{
-			normal: s.normal, offset: o, section: joint.Area, seam: joint.Rim,
-			hang: s.hang(o, above.Area, below.Area), middle: math.Abs(2*(o-s.lo)/(s.hi-s.lo) - 1),
+			normal: s.normal, offset: o, section: joint.Area, seam: joint.Rim, footAbove: above.Area, footBelow: below.Area,
+			middle: math.Abs(2*(o-s.lo)/(s.hi-s.lo) - 1),
 		}
+		list[i].hang = s.hangsAbove(&list[i]) + s.hangsBelow(&list[i])
 	}
 	return list
 }
 
-// hang is what hangs of both pieces, each laid on the cut or on the flat at its other end.
-func (s *slope) hang(o, footAbove, footBelow float64) float64 {
-	above, below := s.downs.above(o+flush), s.ups.below(o-flush)
-	if footAbove < leastSection {
-		above = noFoot
-	}
-	if footBelow < leastSection {
-		below = noFoot
+// hangsAbove is what hangs of what lies above a plane, laid on the cut or on the flat at its
+// other end.
+func (s *slope) hangsAbove(p *plane) float64 {
+	hang := noFoot
+	if p.footAbove >= leastSection {
+		hang = s.downs.above(p.offset + flush)
 	}
 	if s.onTop >= leastSection {
-		above = min(above, s.ups.above(o+flush))
+		hang = min(hang, s.ups.above(p.offset+flush))
+	}
+	return hang
+}
+
+// hangsBelow is the same of what lies below.
+func (s *slope) hangsBelow(p *plane) float64 {
+	hang := noFoot
+	if p.footBelow >= leastSection {
+		hang = s.ups.below(p.offset - flush)
 	}
 	if s.onFloor >= leastSection {
-		below = min(below, s.downs.below(o-flush))
+		hang = min(hang, s.downs.below(p.offset-flush))
 	}
-	return above + below
+	return hang
 }

@@ -132,7 +132,7 @@ func TestPrincipalAxes(t *testing.T) {
 // one of them, and a beam for a bed in as many parts as fit.
 func TestPlanes(t *testing.T) {
 	spool := mesh.Weld(shapes.Revolve(shapes.Polygon{{0, -30}, {30, -30}, {30, -25}, {8, -25}, {8, 25}, {30, 25}, {30, 30}, {0, 30}}, 60))
-	list, err := planes(t.Context(), spool, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
+	list, _, err := planes(t.Context(), spool, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
 	require.NoError(t, err)
 	require.NotEmpty(t, list)
 	assert.Equal(t, mesh.Vec{Z: 1}, list[0].normal)
@@ -143,7 +143,7 @@ func TestPlanes(t *testing.T) {
 
 	rod := func(lo, hi mesh.Vec) *mesh.Triangles { return shapes.Box(lo, hi) }
 	cross := mesh.Weld(shapes.Join(rod(mesh.Vec{X: -30, Y: -4, Z: -4}, mesh.Vec{X: 30, Y: 4, Z: 4}), rod(mesh.Vec{X: -4, Y: -4, Z: -30}, mesh.Vec{X: 4, Y: 4, Z: 30})))
-	list, err = planes(t.Context(), cross, []mesh.Vec{{Z: 1}}, 50)
+	list, _, err = planes(t.Context(), cross, []mesh.Vec{{Z: 1}}, 50)
 	require.NoError(t, err)
 	require.NotEmpty(t, list)
 	assert.InDelta(t, 0, list[0].offset, 4.01)
@@ -168,7 +168,7 @@ func TestPlanes(t *testing.T) {
 // uneven.
 func TestRoundPartsAreCutAcross(t *testing.T) {
 	part := mesh.Weld(shapes.Revolve(shapes.Polygon{{0, 0}, {24, 0}, {24, 6}, {10, 14}, {10, 46}, {24, 54}, {24, 60}, {0, 60}}, 60))
-	list, err := planes(t.Context(), part, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
+	list, _, err := planes(t.Context(), part, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
 	require.NoError(t, err)
 	assert.Equal(t, mesh.Vec{Z: 1}, list[0].normal)
 	assert.InDelta(t, 30, list[0].offset, 1)
@@ -180,7 +180,7 @@ func TestRoundPartsAreCutAcross(t *testing.T) {
 		}
 		return v
 	})
-	list, err = planes(t.Context(), mesh.Weld(cap), []mesh.Vec{{Z: 1}}, 50)
+	list, _, err = planes(t.Context(), mesh.Weld(cap), []mesh.Vec{{Z: 1}}, 50)
 	require.NoError(t, err)
 	assert.InDelta(t, 30-besideLevel, list[0].offset, 1e-4)
 	assert.InDelta(t, math.Pi*36, list[0].section, 2)

@@ -99,6 +99,28 @@ func TestRoundPartsAreCutAcross(t *testing.T) {
 	}
 }
 
+// TestTwoCuts where one leaves something: the bowl of a chalice comes off its foot, and its floor
+// off the bowl.
+func TestTwoCuts(t *testing.T) {
+	chalice := shapes.Revolve(shapes.Polygon{
+		{0, 0}, {22, 0}, {22, 3}, {5, 8}, {4, 30}, {6, 34}, {20, 36}, {26, 44}, {26, 70}, {24, 70}, {24, 45}, {18, 38}, {0, 38},
+	}, 72)
+	a, pieces, told := splitOf(t, chalice, "")
+	require.NotNil(t, a.Split)
+	require.Len(t, a.Split.Planes, 2)
+	require.Len(t, pieces, 3)
+	assert.Contains(t, a.Split.Words, "cut it in three pieces, level, at z = ")
+	assert.Contains(t, a.Split.Words, ": then all print without support")
+	sum := 0.0
+	for i, m := range pieces {
+		assert.True(t, m.Topology().Closed())
+		assert.Zero(t, m.Box().Min.Z)
+		assert.Contains(t, told, fmt.Sprintf(", piece %d of 3; checked again, no finding as promised", i+1))
+		sum += m.Volume()
+	}
+	assert.InEpsilon(t, mesh.Weld(chalice).Volume(), sum, 1e-6)
+}
+
 // TestWhatIsLargerThanTheBed is cut so that each piece fits.
 func TestWhatIsLargerThanTheBed(t *testing.T) {
 	a, pieces, told := splitOf(t, shapes.Box(mesh.Vec{}, mesh.Vec{X: 250, Y: 30, Z: 20}), "process: {bed: [100 mm, 100 mm, 100 mm]}\n")
