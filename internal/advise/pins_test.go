@@ -129,6 +129,13 @@ func TestHolesLieInSolid(t *testing.T) {
 	assert.Greater(t, count, 8)
 }
 
+// TestHolesInThinWings: where long facets make a little volume, the pieces add up all the same.
+func TestHolesInThinWings(t *testing.T) {
+	p, s, pieces := pinsOf(t, mesh.Weld(shapes.Glider()), plane{normal: mesh.Vec{X: 1}})
+	assert.Len(t, p.holes, 2)
+	assert.True(t, s.drilled(pieces, p.holes))
+}
+
 // clearance is how far the corners of both holes of a pin lie from the model's surface and from the
 // other planes, by looking at all.
 func clearance(m *mesh.Mesh, planes []plane, h *finding.PinHole) float64 {

@@ -102,8 +102,8 @@ func half(meter *work.Meter, m *mesh.Mesh, z, side float64, holes ...Hole) (*mes
 		return nil, err
 	}
 	c := &cutter{
-		from: m, plane: float32(z), side: side, grid: gridOf(m),
-		own: make([]uint32, len(m.Verts)), at: map[mesh.Point]uint32{}, to: new(mesh.Mesh),
+		from: m, plane: float32(z), side: side, near: nearOf(m),
+		own: make([]uint32, len(m.Verts)), at: map[[2]int64]uint32{}, to: new(mesh.Mesh),
 	}
 	for t := range m.Tris {
 		c.triangle(m.Tris[t])
@@ -125,9 +125,9 @@ type cutter struct {
 	from  *mesh.Mesh
 	plane float32
 	side  float64
-	grid  float64  // mm between the places at which new corners lie
-	own   []uint32 // number + 1 of a corner that is kept
-	at    map[mesh.Point]uint32
+	near  float64             // mm from which two new corners are one
+	own   []uint32            // number + 1 of a corner that is kept
+	at    map[[2]int64]uint32 // the new corner of a square of the plane as wide as near
 	to    *mesh.Mesh
 	rim   [][2]uint32 // sides of kept triangles in the plane
 }
@@ -179,31 +179,44 @@ func (c *cutter) old(v uint32) uint32 {
 	return c.own[v] - 1
 }
 
-// gridSteps is how many of the steps between two numbers of a file, at the farthest corner, new
-// corners are apart. What was cut, turned and stored before is uneven by a step or two: corners in
-// a row along an earlier cap would go back and forth, and no triangles can fill such an outline.
-const gridSteps = 4
+// nearSteps is how many of the steps between two numbers of a file, at the farthest corner, new
+// corners are apart at least. What was cut, turned and stored before is uneven by a step or two:
+// corners in a row along an earlier cap would go back and forth, and no triangles can fill such an
+// outline.
+const nearSteps = 4
 
-// gridOf is a power of two, so that the file can hold all places on the grid.
-func gridOf(m *mesh.Mesh) float64 {
+func nearOf(m *mesh.Mesh) float64 {
 	box := m.Box()
 	far := max(math.Abs(box.Min.X), math.Abs(box.Max.X), math.Abs(box.Min.Y), math.Abs(box.Max.Y))
 	_, exponent := math.Frexp(far)
-	return math.Ldexp(gridSteps, exponent-24)
+	return math.Ldexp(nearSteps, exponent-24)
 }
 
 // new is the corner at which an edge meets the plane, the same for both triangles beside it.
-// Corners that fall on one place of the grid are one.
 func (c *cutter) new(a, b uint32) uint32 {
 	v := between(mesh.Of64(c.from.Verts[min(a, b)]), mesh.Of64(c.from.Verts[max(a, b)]), float64(c.plane))
-	p := mesh.Point{c.onGrid(v.X), c.onGrid(v.Y), c.plane}
-	i, ok := c.at[p]
+	own := [2]int64{int64(math.Floor(v.X / c.near)), int64(math.Floor(v.Y / c.near))}
+	i, ok := c.at[own]
 	if !ok {
-		i = uint32(len(c.to.Verts))
-		c.at[p] = i
-		c.to.Verts = append(c.to.Verts, p)
+		if i, ok = c.beside(own, v); !ok {
+			i = uint32(len(c.to.Verts))
+			c.to.Verts = append(c.to.Verts, mesh.Point{float32(v.X) + 0, float32(v.Y) + 0, c.plane})
+		}
+		c.at[own] = i
 	}
 	return i
 }
 
-func (c *cutter) onGrid(x float64) float32 { return float32(math.Round(x/c.grid)*c.grid) + 0 }
+// beside finds a new corner near a place in the squares around its own.
+func (c *cutter) beside(own [2]int64, v mesh.Vec) (uint32, bool) {
+	for dx := int64(-1); dx <= 1; dx++ {
+		for dy := int64(-1); dy <= 1; dy++ {
+			if i, ok := c.at[[2]int64{own[0] + dx, own[1] + dy}]; ok {
+				if p := mesh.Of64(c.to.Verts[i]); max(math.Abs(p.X-v.X), math.Abs(p.Y-v.Y)) <= c.near {
+					return i, true
+				}
+			}
+		}
+	}
+	return 0, false
+}
