@@ -37,7 +37,7 @@ const (
 
 // split looks for planes to cut the model along, so that the pieces have fewer errors than
 // the model in its best way up, and none of a kind that it does not have, and are worth the
-// glue. Where one cut leaves something, two are tried. It is nil where there is none.
+// glue. Where one cut leaves something, or a long seam, two are tried. It is nil where there is none.
 func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
 	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.clean() {
 		return nil, nil
@@ -61,7 +61,7 @@ func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayU
 	if f != nil {
 		c.limit = min(c.limit, max(f.Errors, 1)) // it leaves warnings at least
 	}
-	if err = c.try(ctx, tries, mostSplits); err == nil && (c.best == nil || !c.best.clean()) {
+	if err = c.try(ctx, tries, mostSplits); err == nil && c.more(pairs) {
 		err = c.try(ctx, pairs, mostPairs)
 	}
 	return c.best, err
@@ -116,6 +116,20 @@ func (c *cutting) try(ctx context.Context, tries [][]plane, looks int) error {
 		}
 	}
 	return nil
+}
+
+// more says that pairs of planes are worth a look: the best cut leaves something, or its seam is
+// so long that another cut is less work.
+func (c *cutting) more(pairs [][]plane) bool {
+	return c.best == nil || !c.best.clean() || len(pairs) > 0 && seamWork(pairs[0])+cutWork < seamWork(c.best.planes)
+}
+
+// seamWork adds up what the seams cost, in minutes.
+func seamWork(planes []plane) (sum float64) {
+	for i := range planes {
+		sum += planes[i].seamWork()
+	}
+	return sum
 }
 
 // clean says that the rules find nothing on the pieces.
@@ -203,11 +217,7 @@ func (s *split) count() (c finding.LevelCount) {
 
 // work is what the pieces cost in minutes, with the seams made fit to be seen.
 func (s *split) work() float64 {
-	sum := s.toll().minutes
-	for i := range s.planes {
-		sum += s.planes[i].seamWork()
-	}
-	return sum
+	return s.toll().minutes + seamWork(s.planes)
 }
 
 // cmpSplits puts the better one first: fewer errors, then what support, joints and seams cost,

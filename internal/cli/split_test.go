@@ -99,26 +99,31 @@ func TestRoundPartsAreCutAcross(t *testing.T) {
 	}
 }
 
-// TestTwoCuts where one leaves something: the bowl of a chalice comes off its foot, and its floor
-// off the bowl.
+// TestTwoCuts where one leaves something, or a seam along all of a round part: the bowl of a chalice
+// comes off its foot, and its floor off the bowl; of three flanges two come off.
 func TestTwoCuts(t *testing.T) {
 	chalice := shapes.Revolve(shapes.Polygon{
 		{0, 0}, {22, 0}, {22, 3}, {5, 8}, {4, 30}, {6, 34}, {20, 36}, {26, 44}, {26, 70}, {24, 70}, {24, 45}, {18, 38}, {0, 38},
 	}, 72)
-	a, pieces, told := splitOf(t, chalice, "")
-	require.NotNil(t, a.Split)
-	require.Len(t, a.Split.Planes, 2)
-	require.Len(t, pieces, 3)
-	assert.Contains(t, a.Split.Words, "cut it in three pieces, level, at z = ")
-	assert.Contains(t, a.Split.Words, ": then all print without support")
-	sum := 0.0
-	for i, m := range pieces {
-		assert.True(t, m.Topology().Closed())
-		assert.Zero(t, m.Box().Min.Z)
-		assert.Contains(t, told, fmt.Sprintf(", piece %d of 3; checked again, no finding as promised", i+1))
-		sum += m.Volume()
+	flanges := shapes.Revolve(shapes.Polygon{
+		{0, 0}, {28, 0}, {28, 4}, {9, 4}, {9, 30}, {28, 30}, {28, 34}, {9, 34}, {9, 60}, {28, 60}, {28, 64}, {0, 64},
+	}, 72)
+	for name, solid := range map[string]*mesh.Triangles{"chalice": chalice, "flanges": flanges} {
+		a, pieces, told := splitOf(t, solid, "")
+		require.NotNil(t, a.Split, name)
+		require.Len(t, a.Split.Planes, 2, name)
+		require.Len(t, pieces, 3, name)
+		assert.Contains(t, a.Split.Words, "cut it in three pieces, level, at z = ", name)
+		assert.Contains(t, a.Split.Words, ": then all print without support", name)
+		sum := 0.0
+		for i, m := range pieces {
+			assert.True(t, m.Topology().Closed(), name)
+			assert.Zero(t, m.Box().Min.Z, name)
+			assert.Contains(t, told, fmt.Sprintf(", piece %d of 3; checked again, no finding as promised", i+1), name)
+			sum += m.Volume()
+		}
+		assert.InEpsilon(t, mesh.Weld(solid).Volume(), sum, 1e-6, name)
 	}
-	assert.InEpsilon(t, mesh.Weld(chalice).Volume(), sum, 1e-6)
 }
 
 // TestWhatIsLargerThanTheBed is cut so that each piece fits.
