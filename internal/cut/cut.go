@@ -6,8 +6,10 @@
 package cut
 
 import (
+	"cmp"
 	"errors"
 	"math"
+	"slices"
 
 	"printlint/internal/mesh"
 	"printlint/internal/work"
@@ -24,16 +26,24 @@ type Section struct{ Area, Rim float64 }
 // Sections returns the section at each height.
 func Sections(m *mesh.Mesh, heights []float64) []Section {
 	list := make([]Section, len(heights))
+	order := make([]int, len(heights))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(heights[a], heights[b]) })
+	sorted := make([]float64, len(heights))
+	for i, k := range order {
+		sorted[i] = heights[k]
+	}
 	for t := range m.Tris {
 		a, b, c := m.Corners(t)
 		low, high := min(a.Z, b.Z, c.Z), max(a.Z, b.Z, c.Z)
-		for i, z := range heights {
-			if low > z || high <= z {
-				continue
-			}
-			from, to := crossing([3]mesh.Vec{a, b, c}, z)
-			list[i].Area += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
-			list[i].Rim += to.Sub(from).Len()
+		i, _ := slices.BinarySearch(sorted, low)
+		for ; i < len(sorted) && sorted[i] < high; i++ {
+			from, to := crossing([3]mesh.Vec{a, b, c}, sorted[i])
+			s := &list[order[i]]
+			s.Area += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
+			s.Rim += to.Sub(from).Len()
 		}
 	}
 	return list
