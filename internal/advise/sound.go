@@ -18,6 +18,10 @@ const (
 // cost, where the pieces then need no support at all. Judgement, no source.
 const glueWorth = 4.0
 
+// cutGains is how many times less work pieces must be of which one still needs support. Judgement,
+// no source.
+const cutGains = 2.0
+
 // lump is a part of a mesh that hangs together.
 type lump struct {
 	box    mesh.Box
@@ -114,14 +118,19 @@ func (s *split) toll() toll {
 
 // pays says that somebody may choose the pieces instead of the best way up: one of them stands
 // on its cut, or nothing is left, and together they are better, or clean and not much more work.
+// Where one needs support all the same and no error more is cured, they must be far less work.
 func (s *split) pays(best *wayUp) bool {
-	clean, onCut := true, false
+	clean, onCut, supported := true, false, false
 	for _, p := range s.pieces {
-		clean, onCut = clean && p.clean(), onCut || isAsItLies(p.wayUp)
+		clean, onCut, supported = clean && p.clean(), onCut || isAsItLies(p.wayUp), supported || len(p.structures) > 0
 	}
-	t := s.toll()
+	t, now := s.toll(), best.toll(0)
 	if !clean {
 		t.minutes = s.work()
 	}
-	return (onCut || clean) && (t.below(best.toll(0)) || clean && t.minutes <= glueWorth*best.burden())
+	better := t.below(now)
+	if supported && t.fails == now.fails && t.left == now.left {
+		better = float64(cutGains*t.minutes) <= now.minutes
+	}
+	return (onCut || clean) && (better || clean && t.minutes <= glueWorth*best.burden())
 }
