@@ -352,7 +352,7 @@ type PinHole struct {
 type Plane struct {
 	Normal [3]float64 `json:"normal"` // unit vector
 	Offset float64    `json:"offset_mm"`
-	Area   float64    `json:"area_mm2"` // of the section there
+	Area   float64    `json:"area_mm2"` // that both pieces have there, which is glued
 }
 
 // Piece is one piece of a model that is cut. Its pose is counted from the file's own frame.
