@@ -345,7 +345,7 @@ func (e *edited) report(lies *wayUp) *finding.Edits {
 	process := e.View.Process
 	r := &finding.Edits{Words: e.words(lies), Caution: e.caution(), Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
 	// The solids overlap the model, so that its layers are counted and not its surface.
-	r.Pose.Grams, r.Pose.Minutes = finding.Round(e.print.Grams), finding.Round(e.print.Minutes)
+	takes(&r.Pose, e.print)
 	for _, c := range e.list {
 		r.List = append(r.List, finding.Edit{
 			Kind: c.kind, Words: c.words + "; " + c.amount(), Rules: c.rules, At: verdict.Point(c.at),
