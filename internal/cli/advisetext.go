@@ -236,7 +236,7 @@ func supportShare(p *finding.Pose) string {
 	if p.Support == nil {
 		return ""
 	}
-	return fmt.Sprintf("; with support %s, and %s come out rough",
+	return fmt.Sprintf("; with support %s, which leaves %s rough",
 		catalog.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
 }
 
