@@ -51,7 +51,7 @@ func (q *Question) choices(ctx context.Context, a *finding.Advice, best []wayUp,
 		}
 		takes(&a.Cut.Pose, p)
 		c := newChoice("flat", &f.wayUp, p)
-		c.Work = append(c.Work, "cut the bottom off")
+		c.Work = append([]string{"cut the bottom off"}, c.Work...)
 		list = append(list, c.by(sinkWork))
 	}
 	if s != nil {
@@ -63,7 +63,7 @@ func (q *Question) choices(ctx context.Context, a *finding.Advice, best []wayUp,
 	}
 	if e != nil {
 		c := newChoice("edit", &e.wayUp, e.print)
-		c.Work = append(c.Work, e.toDraw())
+		c.Work = append([]string{e.toDraw()}, c.Work...)
 		list = append(list, c.by(e.work()))
 	}
 	slices.SortStableFunc(list, func(a, b *choice) int {

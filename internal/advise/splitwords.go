@@ -80,7 +80,7 @@ func (s *split) words(lies *wayUp) string {
 // words say where the plane lies, in the file's frame.
 func (p *plane) words() string {
 	of := func(axis string, along float64) string {
-		return fmt.Sprintf("at %s = %s", axis, catalog.Format(plusZero(p.offset/along), catalog.MM))
+		return fmt.Sprintf("at %s = %s", axis, hundredths(plusZero(p.offset/along)))
 	}
 	n := p.normal
 	area := " (" + catalog.Format(p.section, catalog.MM2) + ")"
