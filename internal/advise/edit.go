@@ -74,6 +74,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 	}
 	var found []*edited
 	looks := &looks{left: editLooks}
+	lies := &ways[slices.IndexFunc(ways, isAsItLies)]
 	for _, w := range lyingFirst(ways)[:min(len(ways), 2)] {
 		if w.Unfit {
 			continue
@@ -82,7 +83,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 		if err != nil {
 			return nil, err
 		}
-		if e == nil || !e.fewer(&ways[0]) || !e.pays(e.work(), &ways[0]) {
+		if e == nil || !e.fewer(&ways[0]) || !e.fewer(lies) || !e.pays(e.work(), &ways[0]) {
 			continue
 		}
 		found = append(found, e)
