@@ -59,7 +59,7 @@ func (f *turnFlags) run(ctx context.Context, env Env, paths []string) (int, erro
 	if err != nil {
 		return 0, err
 	}
-	if l.Config, err = oneMachine(l.Config, *f.machine); err != nil {
+	if l.Config, err = oneMachine(l.Config, *f.machine, "a file can lie the best way for one machine only"); err != nil {
 		return 0, err
 	}
 	t := &turning{loaded: l, opt: opt, files: map[string]*collection.File{}, origins: collection.OriginsOf(files), turns: map[string]turn{}, uncommitted: *f.uncommitted}

@@ -20,6 +20,8 @@ const Version = 1
 // Plan is all the pieces for one process.
 type Plan struct {
 	Process catalog.Process
+	// Machine is what the printer is called; empty where nobody said.
+	Machine string
 	Rows    []Row
 	Plates  []Plate
 }
