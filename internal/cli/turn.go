@@ -279,6 +279,7 @@ func (t *turning) kept(target string, content []byte) error {
 func offersTurn(r *finding.Report, failAt finding.Level) string {
 	const shown = 6
 	var names []string
+	machine := ""
 	for i := range r.Models {
 		m := &r.Models[i]
 		name := m.Path
@@ -288,6 +289,9 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 		// A backslash stands for what a terminal must not see: the name is not the real one.
 		if m.Part == "" && meshfile.Turns(m.Kind) && !strings.Contains(name, collection.Inside) && name == words.Safe(name) && !strings.Contains(name, `\`) && wayThatPasses(m, failAt) != nil {
 			names = append(names, shellWord(name))
+			if k := slices.IndexFunc(m.Machines, func(o finding.OnMachine) bool { return o.Advice != nil }); k >= 0 && machine == "" && len(r.Machines) > 1 {
+				machine = "--machine " + shellWord(m.Machines[k].Machine) + " "
+			}
 		}
 	}
 	more := ""
@@ -297,7 +301,7 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 	case len(names) > shown:
 		names, more = names[:shown], fmt.Sprintf(" and %d more", len(names)-shown)
 	}
-	return "some models pass another way up; to turn them in their files: printlint turn " + strings.Join(names, " ") + more + "; then git add them again"
+	return "some models pass another way up; to turn them in their files: printlint turn " + machine + strings.Join(names, " ") + more + "; then git add them again"
 }
 
 // plainWord is what no shell changes.

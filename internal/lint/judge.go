@@ -140,11 +140,13 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 }
 
 // adviseAll looks for other ways up: in full for each machine, or a short look for the first
-// on which one may help.
+// on which one may help, those before all others on which the model fails.
 func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*verdict.Verdict, u *verdict.Union, path string, jobs int) error {
 	lay, opt := list[0].View.Lay, j.advice
 	opt.Depth = j.depth(lay)
-	for k, v := range list {
+	short := opt.Depth == advise.Short && !lay.Free
+	for _, k := range j.inOrder(model, short) {
+		v := list[k]
 		q := &advise.Question{
 			Options: opt, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 		}
@@ -161,11 +163,26 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 		if model.Advice == nil {
 			model.Advice = advice
 		}
-		if opt.Depth == advise.Short && !lay.Free || model.Status == finding.Undecided {
+		if short || model.Status == finding.Undecided {
 			break
 		}
 	}
 	return nil
+}
+
+// inOrder are the machines in the order in which they are asked, by index: for a short look,
+// which one of them gets, those first on which the model fails.
+func (j *judge) inOrder(model *finding.Model, short bool) []int {
+	order := make([]int, max(1, len(j.machines)))
+	for k := range order {
+		order[k] = k
+	}
+	if short && len(j.machines) > 0 {
+		slices.SortStableFunc(order, func(a, b int) int {
+			return min(1, model.Machines[b].Findings.Error) - min(1, model.Machines[a].Findings.Error)
+		})
+	}
+	return order
 }
 
 // advise looks for other ways up. A short look is only an aside: what was found stands,

@@ -68,6 +68,8 @@ type saying struct {
 type Tallied struct {
 	Machine                  string
 	Prints, Fails, Undecided int
+	// Accepted is how many of those that print do so only because an error was accepted.
+	Accepted int
 }
 
 // Tally counts the models by machine; it is empty where the run knew only one.
@@ -84,6 +86,9 @@ func Tally(r *finding.Report) []Tallied {
 				list[k].Fails++
 			default:
 				list[k].Prints++
+				if acceptedOn(&r.Models[i], o.Machine) {
+					list[k].Accepted++
+				}
 			}
 		}
 	}

@@ -91,12 +91,17 @@ func cellOf(m *finding.Model, on *finding.OnMachine) Cell {
 		return Cell{Fail, "fails"}
 	case on.Findings.Warning > 0:
 		return Cell{Look, "prints, look"}
-	case slices.ContainsFunc(m.Findings, func(f finding.Finding) bool {
-		return f.Waived != nil && f.Level == finding.Error && (len(f.On) == 0 || slices.Contains(f.On, on.Machine))
-	}):
+	case acceptedOn(m, on.Machine):
 		return Cell{Fine, "prints, accepted"} // nobody may take it for one without an error
 	}
 	return Cell{Fine, "prints"}
+}
+
+// acceptedOn says that an error was accepted that holds on the machine.
+func acceptedOn(m *finding.Model, machine string) bool {
+	return slices.ContainsFunc(m.Findings, func(f finding.Finding) bool {
+		return f.Waived != nil && f.Level == finding.Error && f.HoldsOn(machine)
+	})
 }
 
 func undecided(o finding.OnMachine) bool { return o.Undecided != "" }
