@@ -66,6 +66,7 @@ func (f *turnFlags) run(ctx context.Context, env Env, paths []string) (int, erro
 	for i := range files {
 		t.files[files[i].Path] = &files[i]
 	}
+	opt.Around = l.besides(files, onDisk().holds)
 	opt.Advice = advise.Options{Depth: advise.Full}
 	opt.Observer = lint.ObserverFunc(t.judged)
 	r, err := lint.Run(ctx, Version(), files, l.Config, opt)
