@@ -81,10 +81,10 @@ func writePieces(env Env, configFile string, machine []string, folder string) er
 	if err != nil {
 		return &hinted{err, "say a larger bed under process, or leave the bed out"}
 	}
-	then, file := "fill in the sheet and answers.yml, then run", "machines/NAME.yml"
+	then := "fill in the sheet and answers.yml, then run"
 	if i := slices.IndexFunc(config.Machines, func(m *ruleset.Machine) bool { return m.Config == chosen }); i >= 0 {
-		plan.Machine, file = config.Machines[i].Name, config.Machines[i].Path
-		then = fmt.Sprintf("fill in the sheet and answers.yml, move %s away, which is written anew, then run", words.Safe(file))
+		plan.Machine, plan.File = config.Machines[i].Name, config.Machines[i].Path
+		then = fmt.Sprintf("fill in the sheet and answers.yml, move %s away, which is written anew, then run", words.Safe(plan.File))
 	}
 	list := pieceFiles(plan)
 	for _, f := range list {
@@ -106,7 +106,7 @@ func writePieces(env Env, configFile string, machine []string, folder string) er
 			fmt.Fprintf(b, "%s: %s\n", words.Safe(filepath.ToSlash(filepath.Join(folder, f.name))), f.what)
 		}
 		_, err := fmt.Fprintf(b, "next: print %s, without support; %s:\n  printlint coupon --read %s --out %s\nsome pieces fail on purpose: leave the folder out of the check, with models: {exclude: [...]} in .printlint.yml\n",
-			plates(len(plan.Plates)), then, words.Safe(filepath.ToSlash(filepath.Join(folder, "answers.yml"))), words.Safe(file))
+			plates(len(plan.Plates)), then, words.Safe(filepath.ToSlash(filepath.Join(folder, "answers.yml"))), words.Safe(plan.Out()))
 		return err
 	})
 }
@@ -134,9 +134,13 @@ type pieceFile struct {
 
 // pieceFiles are all of them.
 func pieceFiles(plan *coupon.Plan) (list []pieceFile) {
+	whose := "" // plates of several printers may lie on one card
+	if plan.File != "" {
+		whose = strings.TrimSuffix(filepath.Base(plan.File), filepath.Ext(plan.File)) + "-"
+	}
 	for i := range plan.Plates {
 		p := &plan.Plates[i]
-		name := fmt.Sprintf("plate-%d", i+1)
+		name := fmt.Sprintf("%splate-%d", whose, i+1)
 		what := fmt.Sprintf("%d pieces, about %s and %s if they are filled", len(p.Steps),
 			catalog.Format(p.Grams(plan.Process), catalog.Gram), catalog.Format(p.Minutes(plan.Process), catalog.Minute))
 		if p.Loose {

@@ -1,6 +1,7 @@
 package coupon
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -8,13 +9,13 @@ import (
 // Questions is a file of answers to be filled in.
 func (p *Plan) Questions() string {
 	var b strings.Builder
-	file, name := "NAME", ""
+	name := ""
 	if p.Machine != "" {
-		file, name = p.Machine, quoted(p.Machine)
+		name = quoted(p.Machine)
 	}
 	fmt.Fprintf(&b, `# What came out of the test pieces, for printlint. Fill in the number on the last piece that is
 # good, counted from the easy end of its row; leave empty what you did not try. Then run
-#   printlint coupon --read answers.yml --out machines/%s.yml
+#   printlint coupon --read answers.yml --out %s
 # For a second print, fill in a copy of this file and name both.
 version: %d
 
@@ -27,7 +28,7 @@ made-for:
 %s  check: '%s'
 
 rows:
-`, file, Version, name, processText(p.Process, "  "), seal(p.Process))
+`, p.Out(), Version, name, processText(p.Process, "  "), seal(p.Process))
 	for i := range p.Rows {
 		r := &p.Rows[i]
 		fmt.Fprintf(&b, "  # %s, %s: %s\n  %s:\n", r.Title, r.Figure, r.stepWords(), r.Name)
@@ -39,6 +40,9 @@ rows:
 	}
 	return b.String()
 }
+
+// Out is the path that the file of the machine gets.
+func (p *Plan) Out() string { return cmp.Or(p.File, "machines/NAME.yml") }
 
 // means is how a mark is known.
 func (r *Row) means(m mark) string {

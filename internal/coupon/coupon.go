@@ -20,8 +20,9 @@ const Version = 1
 // Plan is all the pieces for one process.
 type Plan struct {
 	Process catalog.Process
-	// Machine is what the printer is called; empty where nobody said.
-	Machine string
+	// Machine is what the printer is called, and File the path of what describes it; both are
+	// empty where nobody said.
+	Machine, File string
 	Rows    []Row
 	Plates  []Plate
 }
