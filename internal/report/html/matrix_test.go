@@ -91,7 +91,7 @@ func TestCuresAreOfTheMachineThatWasAsked(t *testing.T) {
 	page := newModel(r, 0, &Options{}, nil)
 	require.Len(t, page.Rules, 2)
 	assert.Equal(t, [2]bool{false, true}, [2]bool{page.Rules[0].Cured, page.Rules[1].Cured}, "bridge is wrong on bench-2, which nobody asked")
-	assert.Contains(t, page.Todo, "Bridge: Turn it.")
+	assert.Contains(t, page.Todo, "Bridge on bench-2: Turn it.")
 	assert.Contains(t, out.String(), "<b>Gone</b> on bench-1 when you turn the model as advised.")
 	assert.Equal(t, 1, strings.Count(out.String(), "Ways up that were tried"))
 	m.Machines[0].Advice = nil

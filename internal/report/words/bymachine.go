@@ -23,6 +23,8 @@ func ByMachine(m *finding.Model) string {
 		switch {
 		case o.Undecided != "":
 			says = "undecided: " + Safe(o.Undecided)
+		case o.Findings.Error == 0 && acceptedOn(m, o.Machine):
+			says = "would fail, and was accepted"
 		case o.Findings.Error == 0:
 			prints = append(prints, name)
 			continue
