@@ -72,6 +72,9 @@ func TestMachinesThatSayTheSame(t *testing.T) {
 	m = newModel(r, 0, &Options{}, nil)
 	assert.Len(t, m.On, 3)
 	assert.Equal(t, "On bench-3: Turn it.", m.First)
+	r.Models[0].Machines[4].Advice = &finding.Advice{Words: "lay it flat"}
+	m = newModel(r, 0, &Options{}, nil)
+	assert.Equal(t, "On bench-5: Lay it flat.", m.First, "the model fails there")
 }
 
 // TestCuresAreOfTheMachineThatWasAsked holds that advice judged on one machine says nothing of
