@@ -1,6 +1,6 @@
-// Package added makes the small solids that let a model print as it stands: a slope under
-// an underside, a wall under a bridge, a plate under a foot. Lengths are mm, heights are
-// above the bed at z = 0.
+// Package added makes the small solids that let a model print: a slope under an underside, a
+// wall under a bridge, a plate under a foot, a face of a wall that lies farther out, what makes a
+// pin thicker or its foot wider. Lengths are mm, heights are above the bed at z = 0.
 package added
 
 import (
@@ -53,7 +53,8 @@ func Under(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, degrees float64) *Slo
 	for v, d := range depth {
 		depth[v] = min(float64((s.Reach-d)/slant), v.Z)
 	}
-	s.Solid = between(pieces, func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z - depth[v]} })
+	raised := func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z + sink} }
+	s.Solid = between(pieces, func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z - depth[v]} }, raised)
 	return s
 }
 
@@ -164,16 +165,15 @@ func (u *underside) pieces() [][3]mesh.Vec {
 // middle is the same point whichever end comes first.
 func middle(a, b mesh.Vec) mesh.Vec { return a.Add(b).Scale(0.5) }
 
-// between is the solid from a surface that looks down, raised a little, to where each of its
-// points is lowered to.
-func between(pieces [][3]mesh.Vec, lowered func(mesh.Vec) mesh.Vec) *mesh.Triangles {
+// between is the solid between two copies of a surface, in which each point is moved: the front
+// one looks where the surface does.
+func between(pieces [][3]mesh.Vec, front, back func(mesh.Vec) mesh.Vec) *mesh.Triangles {
 	out := &mesh.Triangles{}
 	add := func(corners ...mesh.Vec) {
 		for _, v := range corners {
 			out.Corners = append(out.Corners, mesh.Of32(v))
 		}
 	}
-	raised := func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z + sink} }
 	inner := map[[2]mesh.Vec]bool{}
 	for _, p := range pieces {
 		for k := range p {
@@ -181,13 +181,13 @@ func between(pieces [][3]mesh.Vec, lowered func(mesh.Vec) mesh.Vec) *mesh.Triang
 		}
 	}
 	for _, p := range pieces {
-		add(lowered(p[0]), lowered(p[1]), lowered(p[2]))
-		add(raised(p[0]), raised(p[2]), raised(p[1]))
+		add(front(p[0]), front(p[1]), front(p[2]))
+		add(back(p[0]), back(p[2]), back(p[1]))
 		for k := range p {
 			a, b := p[k], p[(k+1)%3]
 			if !inner[[2]mesh.Vec{b, a}] {
-				add(lowered(b), lowered(a), raised(a))
-				add(lowered(b), raised(a), raised(b))
+				add(front(b), front(a), back(a))
+				add(front(b), back(a), back(b))
 			}
 		}
 	}

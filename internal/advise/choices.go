@@ -17,6 +17,7 @@ import (
 const (
 	jointWork = 10.0 // one cut, glued
 	drawWork  = 10.0 // something drawn into the model
+	thickWork = 3.0  // a wall or a pin made thicker, or a fillet: a figure of the drawing is changed
 	sinkWork  = 3.0  // a flat: the program can write it, or the model is set lower than the bed
 )
 

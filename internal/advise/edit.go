@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"printlint/internal/added"
+	"printlint/internal/catalog"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
@@ -42,6 +43,8 @@ type edit struct {
 	words  string
 	at     mesh.Vec // in the file's own frame
 	solid  *mesh.Mesh
+	moves  []added.Move // the same done to the mesh itself; none where the solid is only put to it
+	out    mesh.Vec     // where a face looks that is moved; none of what grows all around
 	rules  []string
 	volume float64
 }
@@ -65,12 +68,12 @@ type editor struct {
 // edits looks for small solids which, added to the model as it lies or in the best way up, end
 // errors and bring no finding. It is nil where there are none.
 func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
-	if q.Depth != Full || q.Down != nil || ways[0].Errors == 0 {
+	if q.Depth != Full || q.Down != nil || ways[0].Errors == 0 && !ways[0].snaps() {
 		return nil, nil
 	}
 	var found []*edited
 	looks := &looks{left: editLooks}
-	for _, w := range lyingFirst(ways[:min(len(ways), 2)]) {
+	for _, w := range lyingFirst(ways)[:min(len(ways), 2)] {
 		if w.Unfit {
 			continue
 		}
@@ -78,7 +81,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 		if err != nil {
 			return nil, err
 		}
-		if e == nil || e.Errors >= ways[0].Errors || !e.pays(e.work(), &ways[0]) {
+		if e == nil || !e.fewer(&ways[0]) || !e.pays(e.work(), &ways[0]) {
 			continue
 		}
 		found = append(found, e)
@@ -89,12 +92,18 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 	if len(found) == 0 {
 		return nil, nil
 	}
-	return slices.MinFunc(found, func(a, b *edited) int { return a.Errors - b.Errors }), nil
+	return least(found), nil
 }
 
-// editsOf tries solids in one way up: each by itself, then those that help together.
+// least leaves the least.
+func least(list []*edited) *edited {
+	return slices.MinFunc(list, func(a, b *edited) int { return cmpLeft(&a.wayUp, &b.wayUp) })
+}
+
+// editsOf tries solids in one way up: all that make something thicker together, each of the others
+// by itself, then those that help together.
 func (q *Question) editsOf(ctx context.Context, w *wayUp, looks *looks) (*edited, error) {
-	if !slices.ContainsFunc(w.hits, w.editable) {
+	if !slices.ContainsFunc(w.hits, func(h verdict.Hit) bool { return w.editable(h) || w.thins(&h) }) {
 		return nil, nil
 	}
 	e := &editor{Question: q, way: w, looks: looks}
@@ -104,29 +113,48 @@ func (q *Question) editsOf(ctx context.Context, w *wayUp, looks *looks) (*edited
 		return nil, err
 	}
 	e.volume = before.Volume
-	var helping []*edit
-	var last *edited
+	helping, err := e.helping(ctx)
+	if err != nil || len(helping) == 0 {
+		return nil, err
+	}
+	if len(helping) == 1 {
+		return helping[0], nil
+	}
+	var together []*edit
+	for _, h := range helping {
+		together = append(together, h.list...)
+	}
+	alone := least(helping)
+	all, err := e.try(ctx, together)
+	if err != nil || all == nil || all.adds() != "" || !all.fewer(&alone.wayUp) {
+		return alone, err
+	}
+	return all, nil
+}
+
+// helping are the changes that help, each without the others.
+func (e *editor) helping(ctx context.Context) (list []*edited, err error) {
+	thicker, err := e.thicken(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if thicker != nil {
+		list = append(list, thicker)
+	}
 	for _, choices := range e.choices() {
 		for _, c := range choices {
 			with, err := e.try(ctx, []*edit{c})
 			if err != nil {
 				return nil, err
 			}
-			if with != nil && with.Errors < w.Errors && with.adds() == "" {
+			if with != nil && with.Errors < e.way.Errors && with.adds() == "" {
 				c.rules = with.ends()
-				helping, last = append(helping, c), with
+				list = append(list, with)
 				break
 			}
 		}
 	}
-	if len(helping) < 2 {
-		return last, nil
-	}
-	all, err := e.try(ctx, helping)
-	if err != nil || all == nil || all.adds() != "" || all.Errors >= last.Errors {
-		return last, err
-	}
-	return all, nil
+	return list, nil
 }
 
 // editable says that a solid may end the finding.
@@ -208,11 +236,7 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 	if !e.looks.more() {
 		return nil, nil
 	}
-	joined := &mesh.Mesh{Verts: slices.Clone(e.posed.Verts), Tris: slices.Clone(e.posed.Tris)}
-	for _, c := range list {
-		joined.Append(c.solid)
-	}
-	out, print, err := e.judge(ctx, joined)
+	out, print, err := e.judge(ctx, e.joined(list))
 	if err != nil {
 		return nil, err
 	}
@@ -226,7 +250,7 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 
 // judge applies the rules to the layers of a model with solids added. What does not change when
 // a model is turned is taken over from the one without: the solids overlap it, and are no part
-// of its surface.
+// of its surface, or faces were moved that stay as whole as they were.
 func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, *measure.PrintModel, error) {
 	s := verdict.New(joined, e.Part, e.way.View, Extra...)
 	all := slices.Clone(e.way.Results)
@@ -257,8 +281,17 @@ func (e *editor) judge(ctx context.Context, joined *mesh.Mesh) (*outcome, *measu
 	return out, &print, err
 }
 
-// work is what it takes to draw the solids.
-func (e *edited) work() float64 { return float64(drawWork * float64(len(e.list))) }
+// work is what it takes to draw the solids, in minutes.
+func (e *edited) work() (sum float64) {
+	for _, c := range e.list {
+		if thickened(c.kind) {
+			sum += thickWork
+		} else {
+			sum += drawWork
+		}
+	}
+	return sum
+}
 
 // ends are the rules that find less than before.
 func (e *edited) ends() (list []string) {
@@ -278,7 +311,7 @@ func (e *edited) report(lies *wayUp) *finding.Edits {
 	r := &finding.Edits{Words: e.words(lies), Caution: EditCaution, Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
 	for _, c := range e.list {
 		r.List = append(r.List, finding.Edit{
-			Kind: c.kind, Words: c.words, Rules: c.rules, At: verdict.Point(c.at),
+			Kind: c.kind, Words: c.words + "; adds " + catalog.Format(math.Max(c.volume, 0), catalog.MM3), Rules: c.rules, At: verdict.Point(c.at),
 			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)), Solid: cornersOf(c.solid),
 		})
 	}

@@ -19,6 +19,14 @@ import (
 // adviceOn is the whole advice on a solid, by the standard set.
 func adviceOn(t *testing.T, solid *mesh.Triangles) *finding.Advice {
 	t.Helper()
+	advice, err := questionOn(t, solid).Answer(context.Background())
+	require.NoError(t, err)
+	return advice
+}
+
+// questionOn asks for the whole advice on a solid, by the standard set.
+func questionOn(t *testing.T, solid *mesh.Triangles) *Question {
+	t.Helper()
 	config, err := ruleset.Load("", ruleset.Options{
 		Catalog: Catalog(), Open: func(string) ([]byte, error) { return nil, fs.ErrNotExist },
 	})
@@ -28,10 +36,7 @@ func adviceOn(t *testing.T, solid *mesh.Triangles) *finding.Advice {
 	require.NoError(t, err)
 	v, err := s.Judge(results)
 	require.NoError(t, err)
-	q := &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "a.stl"}
-	advice, err := q.Answer(context.Background())
-	require.NoError(t, err)
-	return advice
+	return &Question{Options: Options{Depth: Full}, AsItLies: v, Findings: verdict.Unite([]*verdict.Verdict{v}).Findings(nil), Config: config, Path: "a.stl"}
 }
 
 // TestSolidsThatAreAdvisedEndTheirFinding: the volume added is that of the solid, and what is

@@ -49,9 +49,12 @@ func (e *edited) words(lies *wayUp) string {
 		orders = append(orders, pose.TurningTo(e.Down).String())
 	}
 	for _, k := range e.kinds() {
-		if k.count == 1 {
+		switch {
+		case k.count == 1:
 			orders = append(orders, k.one.words)
-		} else {
+		case thickened(k.one.kind):
+			orders = append(orders, thickWords(k))
+		default:
 			orders = append(orders, fmt.Sprintf("add %s %ss at the places below", number(k.count), k.one.kind))
 		}
 	}
@@ -66,7 +69,7 @@ type ofKind struct {
 
 // kinds counts the solids by kind.
 func (e *edited) kinds() (list []ofKind) {
-	for _, kind := range []string{"plate", "slope", "wall"} {
+	for _, kind := range []string{"plate", "slope", "wall", thickerWall, thickerPin, fillet} {
 		var k ofKind
 		for _, c := range e.list {
 			if c.kind == kind {
@@ -85,9 +88,9 @@ func (e *edited) toDraw() string {
 	var words []string
 	for _, k := range e.kinds() {
 		if k.count == 1 {
-			words = append(words, "a "+k.one.kind)
+			words = append(words, "a "+plainKind(k.one.kind))
 		} else {
-			words = append(words, number(k.count)+" "+k.one.kind+"s")
+			words = append(words, number(k.count)+" "+plainKind(k.one.kind)+"s")
 		}
 	}
 	return "draw " + strings.Join(words, ", ")

@@ -156,7 +156,7 @@ type unsupportedPart struct {
 
 // Visit compares two layers.
 func (v *unsupportedPart) Visit(below, layer *layers.Layer) {
-	v.over.SetBeyond(layer.Solid, below.Solid)
+	v.over.SetBeyond(layer.Solid, below.Solid, layer.From, layer.To)
 	v.filled += layer.Solid.Count()
 	v.hung += v.over.Count()
 }

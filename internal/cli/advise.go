@@ -44,9 +44,10 @@ thick enough, two where there is room: for pins 4 mm thick, or for lengths of fi
 the faces stay plain, and the advice says so.
 
 Where errors are left, small solids are tried too: a slope of 45° under an underside,
-walls under a bridge, a plate under the foot. One is only told of where the model was
-judged with it, an error ends and nothing new is found. They are not written: draw
-them in the program that the model comes from.
+walls under a bridge, a plate under the foot, more of a wall or a pin that is too
+thin, a fillet around the foot of a pin. One is only told of where the model was judged
+with it, a finding ends and nothing new is found. They are not written: draw them in
+the program that the model comes from. Pins get them for a warning too.
 
 Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
 cut short by --time-limit; what was found until then is printed.`

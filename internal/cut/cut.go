@@ -27,7 +27,7 @@ func Areas(m *mesh.Mesh, heights []float64) []float64 {
 			if low > z || high <= z {
 				continue
 			}
-			from, to := crossing([3]mesh.Vec{a, b, c}, z)
+			from, to := Crossing([3]mesh.Vec{a, b, c}, z)
 			areas[i] += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
 		}
 	}
@@ -40,7 +40,7 @@ func Extent(m *mesh.Mesh, z float64) mesh.Box {
 	for t := range m.Tris {
 		a, b, c := m.Corners(t)
 		if min(a.Z, b.Z, c.Z) <= z && max(a.Z, b.Z, c.Z) > z {
-			from, to := crossing([3]mesh.Vec{a, b, c}, z)
+			from, to := Crossing([3]mesh.Vec{a, b, c}, z)
 			box.Include(from)
 			box.Include(to)
 		}
@@ -48,9 +48,9 @@ func Extent(m *mesh.Mesh, z float64) mesh.Box {
 	return box
 }
 
-// crossing returns where the plane cuts a triangle, the solid to the left of the way from
+// Crossing returns where the plane cuts a triangle, the solid to the left of the way from
 // one end to the other.
-func crossing(p [3]mesh.Vec, z float64) (from, to mesh.Vec) {
+func Crossing(p [3]mesh.Vec, z float64) (from, to mesh.Vec) {
 	for i, a := range p {
 		b := p[(i+1)%3]
 		switch {

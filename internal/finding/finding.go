@@ -307,7 +307,7 @@ type Edits struct {
 
 // Edit is one of them.
 type Edit struct {
-	Kind   string     `json:"kind"` // slope, wall or plate
+	Kind   string     `json:"kind"` // slope, wall, plate, thicker-wall, thicker-pin or fillet
 	Words  string     `json:"words"`
 	Rules  []string   `json:"ends"` // the rules that find less with it
 	At     [3]float64 `json:"at"`   // in the file's own frame

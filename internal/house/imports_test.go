@@ -29,7 +29,7 @@ var floors = map[string]int{
 	"internal/layers":     1,
 	"internal/spatial":    1,
 	"internal/cut":        1,
-	"internal/added":      1,
+	"internal/added":      2,
 	"internal/mend":       2,
 	"internal/pack":       1,
 	"internal/xmltoken":   1,

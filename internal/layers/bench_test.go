@@ -17,7 +17,7 @@ type beside struct {
 }
 
 func (v *beside) Visit(below, layer *layers.Layer) {
-	v.over.SetBeyond(layer.Solid, below.Solid)
+	v.over.SetBeyond(layer.Solid, below.Solid, layer.From, layer.To)
 	v.seen += v.over.Count() + 1
 }
 

@@ -28,6 +28,6 @@ func (c *Carriers) Visit(below, layer *Layer) {
 		c.union.Or(c.ended)
 		c.Solid = c.union
 	}
-	c.Far.SetBeyond(layer.Solid, c.Solid)
-	c.ended.SetDifference(below.Solid, layer.Solid)
+	c.Far.SetBeyond(layer.Solid, c.Solid, layer.From, layer.To)
+	c.ended.SetWithout(below.Solid, layer.From, layer.To, layer.Solid)
 }

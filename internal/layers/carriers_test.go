@@ -15,7 +15,7 @@ import (
 // under that where this layer is solid over it.
 func TestCarriersAgainstLookingDown(t *testing.T) {
 	r := dice.New(t)
-	over, bed := 0, 0
+	over, bed, far, like := 0, 0, 0, 0
 	for range 12 {
 		_, soup := randomBoxes(r, 2+r.IntN(8))
 		m, _ := mesh.Weld(soup).Posed(mesh.Identity)
@@ -32,6 +32,15 @@ func TestCarriersAgainstLookingDown(t *testing.T) {
 					if gap && !under.Get(col, row) {
 						over++
 					}
+					away := layer.Solid.Get(col, row) && !near(carriers.Solid, col, row)
+					require.Equal(t, away, carriers.Far.Get(col, row), "far: layer %d, cell %d, %d", layer.K, col, row)
+					if away {
+						far++
+					}
+				}
+				if row < layer.From || row >= layer.To {
+					require.Equal(t, under.Row(row), layer.Solid.Row(row), "layer %d, row %d is outside of what changed, [%d, %d)", layer.K, row, layer.From, layer.To)
+					like++
 				}
 			}
 			if carriers.Bed {
@@ -44,4 +53,18 @@ func TestCarriersAgainstLookingDown(t *testing.T) {
 	}
 	assert.Positive(t, over)
 	assert.Positive(t, bed)
+	assert.Positive(t, far)
+	assert.Positive(t, like)
+}
+
+// near reports whether a cell or one beside it is set, corners included.
+func near(p *Plane, col, row int) bool {
+	for dy := -1; dy <= 1; dy++ {
+		for dx := -1; dx <= 1; dx++ {
+			if p.Get(col+dx, row+dy) {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -19,11 +19,11 @@ func wide(up, mid, down []uint64, i int) uint64 {
 	return w
 }
 
-// SetBeyond makes p the cells of a that are neither in b nor beside a cell of b,
-// corners included.
-func (p *Plane) SetBeyond(a, b *Plane) {
+// SetBeyond makes p the cells of rows [low, high) of a that are neither in b nor beside a
+// cell of b, corners included.
+func (p *Plane) SetBeyond(a, b *Plane, low, high int) {
 	p.Clear()
-	for row := a.Low; row < a.High; row++ {
+	for row := max(low, a.Low); row < min(high, a.High); row++ {
 		line := a.Row(row)
 		up, mid, down := b.around(row)
 		for i, w := range line {
@@ -54,9 +54,9 @@ func cross(up, mid, down []uint64, i int) uint64 {
 // GrowWithin grows p by steps cells, diagonals included, but only over cells of
 // room. Scratch is left empty.
 func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
-	scratch.Clear()
+	g := p.growth(room, scratch, steps)
 	for range steps {
-		if !p.growOnce(room, scratch, growRowWithin) {
+		if !g.once(growRowWithin) {
 			return
 		}
 	}
@@ -66,49 +66,69 @@ func (p *Plane) GrowWithin(room, scratch *Plane, steps int) {
 // room: every second one goes over corners as well, so that p grows by much the same in all
 // directions. Scratch is left empty.
 func (p *Plane) GrowRound(room, scratch *Plane, from, to int) {
-	scratch.Clear()
+	g := p.growth(room, scratch, to-from)
 	for ; from < to; from++ {
 		corners := from%2 == 1
 		grow := growRowCross
 		if corners {
 			grow = growRowWithin
 		}
-		if !p.growOnce(room, scratch, grow) && corners {
+		if !g.once(grow) && corners {
 			return
 		}
 	}
 }
 
-// growOnce is one step; it reports whether any cell came to. A row changes only when the
+// growth is a plane that grows step by step. Of each row it knows whether it holds any cell,
+// and whether it is full, with no cell of room left: most rows are one or the other after a
+// step, and need no further look.
+type growth struct {
+	plane, room *Plane
+	waits       [2][]uint64
+	rows        []rowState // those of row k at k+1: beyond either end nothing is
+}
+
+type rowState struct{ used, full bool }
+
+// growth prepares p for so many steps; scratch gives the memory.
+func (p *Plane) growth(room, scratch *Plane, steps int) growth {
+	scratch.Clear()
+	n := p.Words
+	if len(scratch.rows) < p.Rows+3 {
+		scratch.rows = make([]rowState, p.Rows+3)
+	}
+	g := growth{plane: p, room: room, waits: [2][]uint64{scratch.Bits[:n], scratch.Bits[n : 2*n]}, rows: scratch.rows}
+	low, high := max(p.Low-steps, room.Low), min(p.High+steps, room.High)
+	for row := low - 1; row <= high; row++ {
+		g.rows[row+1] = rowState{used: p.used(row)}
+	}
+	return g
+}
+
+// once is one step; it reports whether any cell came to. A row changes only when the
 // one after it has been told what it was: the new cells wait in one of two rows of scratch.
-func (p *Plane) growOnce(room, scratch *Plane, grow func(out, up, mid, down, room []uint64) bool) (any bool) {
-	low, high := max(p.Low-1, room.Low), min(p.High+1, room.High)
+func (g *growth) once(grow func(out, up, mid, down, room []uint64) (more, left bool)) (any bool) {
+	p := g.plane
+	low, high := max(p.Low-1, g.room.Low), min(p.High+1, g.room.High)
 	if low >= high {
 		return false
 	}
-	n := p.Words
-	var waits [2][]uint64
-	waits[0], waits[1] = scratch.Bits[:n], scratch.Bits[n:2*n]
 	var fresh [2]bool // what waits is not nothing
-	above, here := p.used(low-1), p.used(low)
-	for row := low; row < high; row++ {
-		below := p.used(row + 1)
+	for row := low; row <= high; row++ {
 		at := row & 1
-		if fresh[at] = false; above || here || below {
+		if state := g.rows[row : row+3]; row < high && !state[1].full && (state[0].used || state[1].used || state[2].used) {
 			up, mid, down := p.around(row)
-			fresh[at] = grow(waits[at], up, mid, down, room.Row(row))
+			more, left := grow(g.waits[at], up, mid, down, g.room.Row(row))
+			fresh[at], state[1].full = more, !left
 		}
 		if fresh[1-at] {
-			add(p.Row(row-1), waits[1-at])
+			add(p.Row(row-1), g.waits[1-at])
+			g.rows[row].used = true
 			any, fresh[1-at] = true, false
 		}
-		above, here = here, below
 	}
-	if last := (high - 1) & 1; fresh[last] {
-		add(p.Row(high-1), waits[last])
-		any = true
-	}
-	clear(scratch.Bits[:2*n])
+	clear(g.waits[0])
+	clear(g.waits[1])
 	if any {
 		p.touch(low)
 		p.touch(high - 1)
@@ -130,38 +150,41 @@ func (p *Plane) used(row int) bool {
 }
 
 // growRowWithin sets a row to the cells of room that are not set in the middle one of
-// three, but touch what is set in any, and reports whether there are any.
-func growRowWithin(out, up, mid, down, room []uint64) bool {
+// three, but touch what is set in any. It reports whether there are any, and whether others
+// are left.
+func growRowWithin(out, up, mid, down, room []uint64) (more, left bool) {
 	n := len(out)
 	up, mid, down, room = up[:n], mid[:n], down[:n], room[:n]
-	more := uint64(0)
+	all, rest := uint64(0), uint64(0)
 	for i := range out {
 		free := room[i] &^ mid[i]
 		if free == 0 {
 			out[i] = 0
 			continue
 		}
-		out[i] = wide(up, mid, down, i) & free
-		more |= out[i]
+		fresh := wide(up, mid, down, i) & free
+		out[i] = fresh
+		all, rest = all|fresh, rest|free&^fresh
 	}
-	return more != 0
+	return all != 0, rest != 0
 }
 
 // growRowCross is growRowWithin without the corners.
-func growRowCross(out, up, mid, down, room []uint64) bool {
+func growRowCross(out, up, mid, down, room []uint64) (more, left bool) {
 	n := len(out)
 	up, mid, down, room = up[:n], mid[:n], down[:n], room[:n]
-	more := uint64(0)
+	all, rest := uint64(0), uint64(0)
 	for i := range out {
 		free := room[i] &^ mid[i]
 		if free == 0 {
 			out[i] = 0
 			continue
 		}
-		out[i] = cross(up, mid, down, i) & free
-		more |= out[i]
+		fresh := cross(up, mid, down, i) & free
+		out[i] = fresh
+		all, rest = all|fresh, rest|free&^fresh
 	}
-	return more != 0
+	return all != 0, rest != 0
 }
 
 func add(line, fresh []uint64) {

@@ -1,12 +1,16 @@
 package layers
 
-import "math/bits"
+import (
+	"math/bits"
+	"slices"
+)
 
 // Plane is one layer of cells, a bit each. Rows outside [Low, High) are empty.
 type Plane struct {
 	Rows, Words int
 	Low, High   int
 	Bits        []uint64
+	rows        []rowState // of a plane that grows with this one for scratch
 }
 
 // NewPlane returns an empty plane for the grid.
@@ -112,6 +116,21 @@ func (p *Plane) SetDifference(a, b *Plane) {
 	for i := range dst {
 		dst[i] = src[i] &^ sub[i]
 	}
+}
+
+// changedFrom is the rows [low, high) outside of which p is like a.
+func (p *Plane) changedFrom(a *Plane) (low, high int) {
+	low, high = min(p.Low, a.Low), max(p.High, a.High)
+	if p.Low == p.High || a.Low == a.High { // the rows of an empty plane say nothing
+		return low, high
+	}
+	for low < high && slices.Equal(p.Row(low), a.Row(low)) {
+		low++
+	}
+	for low < high && slices.Equal(p.Row(high-1), a.Row(high-1)) {
+		high--
+	}
+	return low, high
 }
 
 // Run is a stretch of set cells [From, To) in a row.

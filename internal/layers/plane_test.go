@@ -131,9 +131,15 @@ func TestPlaneAgainstTwin(t *testing.T) {
 			out.GrowRound(b, scratch, 1, 6)
 			same(t, ta.round(tb, 1, 6), out, "grown round")
 			assert.True(t, scratch.Empty(), "scratch is left empty")
-			out.SetBeyond(a, b)
+			out.SetBeyond(a, b, 2, 7)
 			near := grown(tb)
-			same(t, ta.each(func(x, y int) bool { return ta[y][x] && !near[y][x] }), out, "beyond")
+			same(t, ta.each(func(x, y int) bool { return y >= 2 && y < 7 && ta[y][x] && !near[y][x] }), out, "beyond")
+			low, high := out.changedFrom(a)
+			for y := range g.Rows {
+				if y < low || y >= high {
+					assert.Equal(t, a.Row(y), out.Row(y), "row %d lies outside of what changed, [%d, %d)", y, low, high)
+				}
+			}
 		}
 	}
 }

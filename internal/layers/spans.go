@@ -18,13 +18,23 @@ type Span struct {
 // Tilt is the angle of a triangle from vertical, in degrees, and whether its normal
 // points down. It is 0 for a triangle without area.
 func Tilt(a, b, c mesh.Point) (deg float64, down bool) {
+	n := normal(a, b, c)
+	return tilt(n), n.Z < 0
+}
+
+// normal is twice as long as the area of the triangle.
+func normal(a, b, c mesh.Point) mesh.Vec {
 	p := mesh.Of64(a)
-	n := mesh.Of64(b).Sub(p).Cross(mesh.Of64(c).Sub(p))
+	return mesh.Of64(b).Sub(p).Cross(mesh.Of64(c).Sub(p))
+}
+
+// tilt is the angle from vertical of what has the normal, in degrees.
+func tilt(n mesh.Vec) float64 {
 	l := n.Len()
 	if l == 0 {
-		return 0, false
+		return 0
 	}
-	return math.Asin(math.Min(1, math.Abs(n.Z)/l)) * 180 / math.Pi, n.Z < 0
+	return math.Asin(math.Min(1, math.Abs(n.Z)/l)) * 180 / math.Pi
 }
 
 // spanFinder finds the spans of steep undersides, one block at a time.
@@ -54,8 +64,13 @@ func (l *spanFinder) triangle(index uint32, first, last int) {
 		return
 	}
 	a, b, c := l.m.Verts[t[0]], l.m.Verts[t[1]], l.m.Verts[t[2]]
-	tilt, down := Tilt(a, b, c)
-	if tilt <= l.minTilt || !down && !l.twoSided {
+	n := normal(a, b, c)
+	down := n.Z < 0
+	if !down && !l.twoSided { // half of all triangles need no angle
+		return
+	}
+	tilt := tilt(n)
+	if tilt <= l.minTilt {
 		return
 	}
 	var poly [3][3]float64

@@ -15,6 +15,8 @@ type Layer struct {
 	Solid *Plane
 	// Runs are those of Solid, by rows, left to right.
 	Runs []Run
+	// Rows [From, To) hold every cell in which the layer differs from the one below.
+	From, To int
 	// Spans are the steep undersides between the cut below and this one, in the
 	// order of the triangles.
 	Spans []Span
@@ -216,6 +218,7 @@ func (s *sweep) run(ctx context.Context, visitors []Visitor) error {
 			if !tally.Add(s.cost(&list[i], len(visitors))) {
 				return
 			}
+			list[i].From, list[i].To = list[i].Solid.changedFrom(under.Solid)
 			for _, v := range visitors {
 				v.Visit(under, &list[i])
 			}

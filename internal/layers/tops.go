@@ -22,7 +22,7 @@ func (t *Tops) Visit(below, layer *Layer) {
 	}
 	under, over := below.Solid, layer.Solid
 	top := uint16(below.K + 1)
-	for row := under.Low; row < under.High; row++ {
+	for row := max(under.Low, layer.From); row < min(under.High, layer.To); row++ {
 		a, b := under.Row(row), over.Row(row)
 		at := t.at[row*t.grid.Cols : (row+1)*t.grid.Cols]
 		for i := range a {

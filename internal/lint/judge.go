@@ -115,6 +115,7 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 	}
 	first := verdict.New(m, e.Part, views[0], extra...)
 	first.Body.File = e.file
+	first.Body.KeepPoses = len(views) > 1 && j.advisesEach(views[0].Lay)
 	subjects := make([]*verdict.Subject, len(views))
 	asked := make([]measure.Asked, len(views))
 	for i, view := range views {
@@ -144,8 +145,8 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*verdict.Verdict, u *verdict.Union, path string, jobs int) error {
 	lay, opt := list[0].View.Lay, j.advice
 	opt.Depth = j.depth(lay)
-	short := opt.Depth == advise.Short && !lay.Free
-	for _, k := range j.inOrder(model, short) {
+	each := j.advisesEach(lay)
+	for _, k := range j.inOrder(model, each) {
 		v := list[k]
 		q := &advise.Question{
 			Options: opt, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
@@ -163,21 +164,21 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 		if model.Advice == nil {
 			model.Advice = advice
 		}
-		if short || model.Status == finding.Undecided {
+		if !each || model.Status == finding.Undecided {
 			break
 		}
 	}
 	return nil
 }
 
-// inOrder are the machines in the order in which they are asked, by index: for a short look,
-// which one of them gets, those first on which the model fails.
-func (j *judge) inOrder(model *finding.Model, short bool) []int {
+// inOrder are the machines in the order in which they are asked, by index: where not each of
+// them is, those first on which the model fails.
+func (j *judge) inOrder(model *finding.Model, each bool) []int {
 	order := make([]int, max(1, len(j.machines)))
 	for k := range order {
 		order[k] = k
 	}
-	if short && len(j.machines) > 0 {
+	if !each && len(j.machines) > 0 {
 		slices.SortStableFunc(order, func(a, b int) int {
 			return min(1, model.Machines[b].Findings.Error) - min(1, model.Machines[a].Findings.Error)
 		})

@@ -32,6 +32,12 @@ func (j *judge) depth(lay ruleset.Lay) advise.Depth {
 	return j.advice.Depth
 }
 
+// advisesEach says that other ways up are looked for on every machine, and not only on the
+// first on which one may help.
+func (j *judge) advisesEach(lay ruleset.Lay) bool {
+	return lay.Free || j.depth(lay) == advise.Full
+}
+
 // turnFree replaces the verdicts of a model that may be turned by those in its best way up,
 // where that leaves fewer errors, and says so.
 func (j *judge) turnFree(ctx context.Context, model *finding.Model, list []*verdict.Verdict, path string, jobs int) (turned bool, err error) {

@@ -3,9 +3,11 @@ package lint
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io/fs"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,6 +21,7 @@ import (
 	"printlint/internal/report"
 	"printlint/internal/ruleset"
 	"printlint/internal/shapes"
+	"printlint/internal/work"
 )
 
 // machines loads the standard set with four machines and more.
@@ -31,6 +34,12 @@ func machines(t testing.TB, more string) *ruleset.Config {
 		"c.yml":     "process: {nozzle: 0.8 mm}",
 		"d.yml":     "process: {layer: 0.3 mm, material: petg}",
 	}
+	return loaded(t, files)
+}
+
+// loaded is the configuration rules.yml of some files.
+func loaded(t testing.TB, files map[string]string) *ruleset.Config {
+	t.Helper()
 	config, err := ruleset.Load("rules.yml", ruleset.Options{Catalog: measure.Catalog(), Open: func(name string) ([]byte, error) {
 		if text, ok := files[name]; ok {
 			return []byte(text), nil
@@ -161,6 +170,28 @@ func TestTheLimitOfWorkHoldsForAllMachines(t *testing.T) {
 	for _, o := range m.Machines {
 		assert.NotEmpty(t, o.Undecided)
 	}
+}
+
+// TestWaysUpAreMeasuredOnce holds that machines which differ only in their beds share what is
+// measured in other ways up: four of them take little more work than one.
+func TestWaysUpAreMeasuredOnce(t *testing.T) {
+	files := map[string]string{"rules.yml": "machines: [a.yml, b.yml, c.yml, d.yml]"}
+	for k, name := range []string{"a.yml", "b.yml", "c.yml", "d.yml"} {
+		files[name] = fmt.Sprintf("process: {bed: [%d mm, 200 mm, 200 mm]}", 210+k)
+	}
+	config := loaded(t, files)
+	m := mesh.Weld(readParts(t, model(t, "arm.stl", shapes.LeaningArm(30, 8)))[0].Triangles)
+	spent := func(list []*ruleset.Machine) int64 {
+		const limit = time.Hour // of work, which is counted: no clock has a part in it
+		j := &judge{usage: config.NewUsage(), machines: list, where: whereOf(config, list), advice: advise.Options{Depth: advise.Full}, limit: limit}
+		ctx := work.Start(context.Background(), limit)
+		e := &entry{Model: finding.Model{Path: "arm.stl", Status: finding.Checked, Notes: []string{}}}
+		require.NoError(t, j.judge(ctx, e, "arm.stl", m, 1))
+		require.NotNil(t, e.Advice)
+		return limit.Nanoseconds() - work.Of(ctx).Left()
+	}
+	one, four := spent(config.Machines[:1]), spent(config.Machines)
+	assert.Less(t, float64(four), 1.5*float64(one), "one takes %d units of work, and four %d", one, four)
 }
 
 // TestOnlyTheChosenMachinesCount holds how a choice of machines and the policy meet.

@@ -96,7 +96,7 @@ func (m *Measure[P, S, M]) ask(r *evaluation, p P) {
 // of takes the measure in its own types, once for all who ask with these parameters. A
 // measure that needs another's result calls its ask first, and then this.
 func (m *Measure[P, S, M]) of(r *evaluation, p P) (*found[S, M], error) {
-	known := &r.parts
+	known := r.parts
 	if m.def.PoseFree {
 		known = &r.common // no layer has a part in it
 	}

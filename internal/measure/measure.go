@@ -97,6 +97,9 @@ type Body struct {
 	Mesh *mesh.Mesh
 	// File is the file that the body is kept in; nil where there is none.
 	File *catalog.File
+	// KeepPoses says that what is found in a pose is kept as long as the body, for other
+	// processes that ask for the same pose later. It takes memory for every pose.
+	KeepPoses bool
 	surfaceFacts
 }
 

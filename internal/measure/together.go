@@ -29,7 +29,13 @@ type laid struct {
 	visits      []func(*stack) // add to the sweep over the layers what the measures need there
 	swept       lazy[*stack]
 	atEnd       []func() // called when all is measured
-	parts       store    // what was found, by all that it depends on
+	parts       *store   // what was found, by all that it depends on
+}
+
+// laidKey is the key of what was found in one pose on layers of one kind, where that is kept.
+type laidKey struct {
+	pose              Pose
+	layer, line, cell float64
 }
 
 // MeasureAll takes measures for several processes, as Measure does for each of them. What
@@ -72,7 +78,10 @@ func (c *call) group(groups *[]*laid, layer, line float64) *laid {
 			return g
 		}
 	}
-	g := &laid{call: c, layer: layer, line: line}
+	g := &laid{call: c, layer: layer, line: line, parts: new(store)}
+	if c.body.KeepPoses {
+		g.parts = shared(&c.body.parts, laidKey{c.pose, layer, line, c.opt.Cell}, func() *store { return g.parts })
+	}
 	*groups = append(*groups, g)
 	return g
 }

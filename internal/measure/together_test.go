@@ -17,7 +17,7 @@ import (
 
 // evaluationOf is what is measured for one process in a call of its own.
 func evaluationOf(c *call, p catalog.Process) *evaluation {
-	return &evaluation{laid: &laid{call: c, layer: p.Layer, line: p.Line}, process: p}
+	return &evaluation{laid: &laid{call: c, layer: p.Layer, line: p.Line, parts: new(store)}, process: p}
 }
 
 // TestProcessesTogetherComeToTheSame holds every measure for several processes at once to
@@ -58,10 +58,15 @@ func TestProcessesTogetherComeToTheSame(t *testing.T) {
 			}
 			together, err := NewBody(mesh.Weld(solid)).MeasureAll(context.Background(), AsIs, Options{}, asked)
 			require.NoError(t, err)
+			keeping := NewBody(mesh.Weld(solid))
+			keeping.KeepPoses = true
 			for i, a := range asked {
 				alone, err := NewBody(mesh.Weld(solid)).Measure(context.Background(), AsIs, a.Process, Options{}, a.Requests)
 				require.NoError(t, err)
+				later, err := keeping.Measure(context.Background(), AsIs, a.Process, Options{}, a.Requests)
+				require.NoError(t, err)
 				for k := range alone {
+					require.Equal(t, alone[k], later[k], "%s, round %d, process %d after others, %s", name, round, i, fmt.Sprint(a.Requests[k], a.Process))
 					require.Equal(t, alone[k], together[i][k], "%s, round %d, process %d of %d, %s", name, round, i, len(asked), fmt.Sprint(a.Requests[k], a.Process))
 					if !assert.ObjectsAreEqual(together[0][k], together[i][k]) {
 						differ++
@@ -91,11 +96,29 @@ func TestTheSurfaceIsLookedAtOnce(t *testing.T) {
 // TestTheLayersAreCutOnce holds that machines which lay a model alike share the layers, and
 // that those which do not have their own.
 func TestTheLayersAreCutOnce(t *testing.T) {
-	c := &call{}
+	c := &call{body: new(Body)}
 	var groups []*laid
 	one := c.group(&groups, 0.2, 0.4)
 	assert.Same(t, one, c.group(&groups, 0.2, 0.4))
 	assert.NotSame(t, one, c.group(&groups, 0.3, 0.4))
 	assert.NotSame(t, one, c.group(&groups, 0.2, 0.6))
 	assert.Len(t, groups, 3)
+}
+
+// TestPosesAreKept holds that what is found in a pose serves whoever asks there later, on the
+// same layers in the same cells, and only where it is to be kept.
+func TestPosesAreKept(t *testing.T) {
+	over := Pose{M: [9]float64{1, 0, 0, 0, -1, 0, 0, 0, -1}}
+	for _, keep := range []bool{false, true} {
+		body := NewBody(mesh.Weld(shapes.Portal(40)))
+		body.KeepPoses = keep
+		group := func(pose Pose, opt Options, layer float64) *store {
+			return (&call{body: body, pose: pose, opt: opt}).group(new([]*laid), layer, 0.4).parts
+		}
+		first := group(AsIs, Options{}, 0.2)
+		assert.Equal(t, keep, first == group(AsIs, Options{Jobs: 2}, 0.2))
+		assert.NotSame(t, first, group(over, Options{}, 0.2))
+		assert.NotSame(t, first, group(AsIs, Options{Cell: 0.4}, 0.2))
+		assert.NotSame(t, first, group(AsIs, Options{}, 0.3))
+	}
 }

@@ -33,7 +33,13 @@ func (p Placement) BackDirection(v Vec) Vec {
 }
 
 // BackBox returns the box, in the file's own frame, of a box above the bed.
-func (p Placement) BackBox(b Box) Box {
+func (p Placement) BackBox(b Box) Box { return b.through(p.Back) }
+
+// ToBox returns the box, above the bed, of a box in the file's own frame.
+func (p Placement) ToBox(b Box) Box { return b.through(p.To) }
+
+// through is the box of where the corners of a box go; an empty one stays empty.
+func (b Box) through(to func(Vec) Vec) Box {
 	if b.Min.X > b.Max.X {
 		return b
 	}
@@ -49,7 +55,7 @@ func (p Placement) BackBox(b Box) Box {
 		if i&4 != 0 {
 			v.Z = b.Max.Z
 		}
-		own.Include(p.Back(v))
+		own.Include(to(v))
 	}
 	return own
 }

@@ -103,6 +103,12 @@ var sides = []struct {
 	{mesh.Vec{X: -1}, "left side (-x)"}, {mesh.Vec{X: 1}, "right side (+x)"},
 }
 
+// Side names the side of a model as it lies that a direction points at.
+func Side(d mesh.Vec) string {
+	name, _ := sideOf(d)
+	return name
+}
+
 // sideOf names where a direction points, and says whether it is square to one side.
 func sideOf(d mesh.Vec) (name string, square bool) {
 	const (

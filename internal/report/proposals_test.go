@@ -68,7 +68,9 @@ func TestPageProposes(t *testing.T) {
 		assert.Equal(t, drawn, strings.Contains(page, `<g class="piece" transform="translate(3.0 4.0)"><circle r="15"/><text y="6.5">2</text></g>`))
 	}
 	r.Models[2].Advice.Edits.List = r.Models[2].Advice.Edits.List[:1]
-	assert.NotContains(t, wordsOf(pageOf(t, r, Options{})), "At (1, 2, 3) mm: A slope", "what the words above say is not said twice")
+	page := wordsOf(pageOf(t, r, Options{}))
+	assert.NotContains(t, page, "At (1, 2, 3) mm: A slope", "what the words above say is not said twice")
+	assert.Contains(t, page, "A slope shows. At (1, 2, 3) mm.")
 }
 
 // TestMarkdownProposes holds that a summary has the choices in a table, and what to mind.
