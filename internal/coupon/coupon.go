@@ -23,8 +23,8 @@ type Plan struct {
 	// Machine is what the printer is called, and File the path of what describes it; both are
 	// empty where nobody said.
 	Machine, File string
-	Rows    []Row
-	Plates  []Plate
+	Rows          []Row
+	Plates        []Plate
 }
 
 // Row is one question to the printer: pieces alike but for one figure, the easiest first.
