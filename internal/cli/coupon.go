@@ -26,8 +26,8 @@ gaps, columns, feet and specks in steps that get harder, each a piece of its own
 its number. They are made for the process in force: the nozzle, line, layer and bed that
 the configuration says, and where it names machines, for the one that --machine names.
 Each plate is there as STL and as 3MF, beside a sheet to print and fill in, and
-answers.yml for the same answers. Feet and specks may come loose, so they have a plate of
-their own, which is printed last.
+answers.yml for the same answers. Feet and specks may come loose, so they have a plate
+of their own, which is printed last.
 
 With --read, turns filled-in answers into a file that says what that printer can do, to
 be named under use: behind a rule set. Of several prints the worst counts, row by row;
