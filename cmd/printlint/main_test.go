@@ -124,8 +124,12 @@ var solids = map[string]func() *mesh.Triangles{
 		return shapes.Blocks(at, at, at, func(i, j, k int) bool { return i == 1 && j == 1 || j == 1 && k == 1 || i == 1 && k == 1 })
 	},
 	"signpost": shapes.Signpost,
-	"pointed":  func() *mesh.Triangles { return pointed(2.5, 5) },
-	"thin-fin": func() *mesh.Triangles { return shapes.Fin(.6) },
+	// Channels and gates that lie whichever way up, with room above them and without.
+	"channels":      func() *mesh.Triangles { return shapes.Channels(40, 32) },
+	"channels-thin": func() *mesh.Triangles { return shapes.Channels(40, 1) },
+	"gates":         shapes.Gates,
+	"pointed":       func() *mesh.Triangles { return pointed(2.5, 5) },
+	"thin-fin":      func() *mesh.Triangles { return shapes.Fin(.6) },
 }
 
 // solid writes a body of the generator: solid NAME FILE, where .ascii.stl is STL as text.

@@ -8,9 +8,9 @@ import (
 )
 
 // Walls stand under a bridge and cut it into equal spans. The box is that of the underside,
-// the bridge crosses it along x where alongX is said, else along y. They reach from the bed
+// the bridge crosses it along x where alongX is said, else along y. They reach from a floor
 // into the underside.
-func Walls(box mesh.Box, alongX bool, count int, thickness float64) *mesh.Triangles {
+func Walls(box mesh.Box, alongX bool, count int, thickness, floor float64) *mesh.Triangles {
 	out := &mesh.Triangles{}
 	for i := range count {
 		share := float64(i+1) / float64(count+1)
@@ -23,7 +23,7 @@ func Walls(box mesh.Box, alongX bool, count int, thickness float64) *mesh.Triang
 			lo.Y, hi.Y = y-thickness/2, y+thickness/2
 		}
 		outline := []geom.Point{{X: lo.X, Y: lo.Y}, {X: hi.X, Y: lo.Y}, {X: hi.X, Y: hi.Y}, {X: lo.X, Y: hi.Y}}
-		out.Corners = append(out.Corners, prism(outline, 0, box.Max.Z+sink)...)
+		out.Corners = append(out.Corners, prism(outline, floor, box.Max.Z+sink)...)
 	}
 	return out
 }

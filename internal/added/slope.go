@@ -5,6 +5,7 @@ package added
 
 import (
 	"math"
+	"slices"
 
 	"printlint/internal/mesh"
 )
@@ -27,10 +28,10 @@ type Slope struct {
 }
 
 // Under fills the corner under the underside that the seeds are part of, with a slope at
-// that many degrees from vertical. An underside between two walls becomes an arch. It is nil
-// where nothing below its edge holds it, where a hole goes up through it, since that may be
+// that many degrees from vertical. An underside between two walls becomes an arch. The slope ends
+// where no more than left, in mm, lies farther from what holds it. It is nil where nothing below its edge holds it, where a hole goes up through it, since that may be
 // where a screw or a shaft sits, and where it is too large.
-func Under(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, degrees float64) *Slope {
+func Under(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, degrees, left float64) *Slope {
 	u := newUnderside(m, t, seeds)
 	if u == nil || len(u.held) == 0 || u.pierced(t) {
 		return nil
@@ -49,9 +50,15 @@ func Under(m *mesh.Mesh, t *mesh.Topology, seeds []uint32, degrees float64) *Slo
 			}
 		}
 	}
+	pieces = slices.DeleteFunc(pieces, func(p [3]mesh.Vec) bool {
+		return min(depth[p[0]], depth[p[1]], depth[p[2]]) >= s.Reach-left
+	})
+	if len(pieces) == 0 {
+		return nil
+	}
 	slant := math.Tan(degrees * math.Pi / 180)
 	for v, d := range depth {
-		depth[v] = min(float64((s.Reach-d)/slant), v.Z)
+		depth[v] = min(max(0, float64((s.Reach-left-d)/slant)), v.Z)
 	}
 	raised := func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z + sink} }
 	s.Solid = between(pieces, func(v mesh.Vec) mesh.Vec { return mesh.Vec{X: v.X, Y: v.Y, Z: v.Z - depth[v]} }, raised)

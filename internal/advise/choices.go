@@ -15,7 +15,8 @@ import (
 // How many minutes of work at the bench or at the computer a step counts as, where what can be
 // done is put in order. Judgement, no source.
 const (
-	jointWork = 10.0 // one cut, glued
+	cutWork   = 10.0 // one cut, glued
+	jointWork = 3.0  // each further place in it that is glued
 	drawWork  = 10.0 // something drawn into the model
 	thickWork = 3.0  // a wall or a pin made thicker, or a fillet: a figure of the drawing is changed
 	sinkWork  = 3.0  // a flat: the program can write it, or the model is set lower than the bed
@@ -113,7 +114,7 @@ func (q *Question) inPieces(ctx context.Context, s *split) (*choice, error) {
 		}
 	}
 	all.Work = append([]string{"cut and glue"}, all.Work...)
-	return all.by(float64(jointWork * float64(all.Seams))), nil
+	return all.by(s.glueWork()), nil
 }
 
 // newChoice is a way up of a body that takes so much to print.

@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"printlint/internal/added"
-	"printlint/internal/catalog"
+	"printlint/internal/cut"
 	"printlint/internal/finding"
 	"printlint/internal/measure"
 	"printlint/internal/mesh"
@@ -20,7 +20,7 @@ import (
 // How much is tried: findings of one way up that a solid is made for, and models judged with
 // one, each of which costs as much as a way up that is judged in full.
 const (
-	mostEdits = 6
+	mostEdits = 12
 	editLooks = 14
 )
 
@@ -37,7 +37,7 @@ const (
 
 var plateRims = []float64{3, 8}
 
-// edit is a solid to add, with what it does.
+// edit is a solid to add or to take away, with what it does.
 type edit struct {
 	kind   string
 	words  string
@@ -45,8 +45,9 @@ type edit struct {
 	solid  *mesh.Mesh
 	moves  []added.Move // the same done to the mesh itself; none where the solid is only put to it
 	out    mesh.Vec     // where a face looks that is moved; none of what grows all around
+	away   []cut.Plane  // of what is taken away, which then is the solid once it was tried; else nil
 	rules  []string
-	volume float64
+	volume float64 // added; below zero where it is taken away
 }
 
 // edited is a model with solids added, and what it takes to print.
@@ -141,7 +142,15 @@ func (e *editor) helping(ctx context.Context) (list []*edited, err error) {
 	if thicker != nil {
 		list = append(list, thicker)
 	}
-	for _, choices := range e.choices() {
+	choices := e.choices()
+	all, err := e.atOnce(ctx, choices)
+	if err != nil {
+		return nil, err
+	}
+	if all != nil {
+		return append(list, all), nil
+	}
+	for _, choices := range choices {
 		for _, c := range choices {
 			with, err := e.try(ctx, []*edit{c})
 			if err != nil {
@@ -185,7 +194,7 @@ func (e *editor) choices() [][]*edit {
 		case !e.way.editable(*h) || len(list) == mostEdits:
 		case below == nil && !foot:
 			foot = true
-			list = append(list, e.plates(h.Site.At))
+			list = append(list, e.plates(h))
 		case below != nil && !slices.Contains(seen, below):
 			seen = append(seen, below)
 			if topology == nil {
@@ -199,33 +208,54 @@ func (e *editor) choices() [][]*edit {
 	return list
 }
 
-// under are solids below a place that hangs.
+// under are solids below a place that hangs. Where it is the ceiling of a hole, the top of the hole
+// is made higher first, since that leaves it as wide as it is, and a narrow one gets nothing else:
+// something may sit in it. What lies within a surface is certain only where that is closed.
 func (e *editor) under(t *mesh.Topology, h *verdict.Hit) (list []*edit) {
-	if s := added.Under(e.posed, t, h.Site.Tris, slopeAngle); s != nil {
-		list = append(list, slopeEdit(s, h))
+	var ceiling *added.Ceiling
+	if t.Closed() {
+		ceiling = added.CeilingOf(e.posed, t, h.Site.Tris)
+	}
+	hole := ceiling != nil && h.Site.Below.OnBed == 0
+	if hole && ceiling.Narrow() {
+		return e.drops(ceiling, h)
 	}
 	if e.way.measureOf(h.Rule) == measure.Bridge.Name() {
+		list = append(list, e.arches(t, h)...)
 		list = append(list, e.walls(h))
+	} else if s := added.Under(e.posed, t, h.Site.Tris, slopeAngle, 0); s != nil {
+		list = append(list, slopeEdit(s, h))
 	}
 	slices.SortStableFunc(list, func(a, b *edit) int { return cmp.Compare(a.solid.Volume(), b.solid.Volume()) })
+	switch {
+	case hole:
+		return append(e.drops(ceiling, h), list...)
+	case ceiling != nil:
+		return append(list, e.drops(ceiling, h)...)
+	}
 	return list
 }
 
-// walls cut a bridge into spans that hold, under its middle or in equal shares.
+// walls cut a bridge into spans that hold, under its middle or in equal shares. They stand on the
+// bed, or on what lies below all of it.
 func (e *editor) walls(h *verdict.Hit) *edit {
 	site, box := measure.Bridge.Site(h.Site), h.Site.Below.Box
 	longest := e.way.View.Process.Bridge
 	count := max(1, int(math.Ceil(site.Span/math.Max(longest, 1)))-1)
 	size := box.Size()
 	alongX := math.Abs(size.X-site.Span) <= math.Abs(size.Y-site.Span)
-	return wallEdit(added.Walls(box, alongX, count, added.Thickness(e.way.View.Process.Line)), count, site.Z, h)
+	high, floor := site.Z, 0.0
+	if h.Site.Below.OnBed == 0 {
+		high, floor = site.Drop, max(0, site.Z-site.Drop-e.way.View.Process.Layer)
+	}
+	return wallEdit(added.Walls(box, alongX, count, added.Thickness(e.way.View.Process.Line), floor), count, high, h)
 }
 
 // plates are plates under the foot, the smallest first.
-func (e *editor) plates(at mesh.Vec) (list []*edit) {
+func (e *editor) plates(h *verdict.Hit) (list []*edit) {
 	for _, rim := range plateRims {
 		if solid, size := added.Plate(e.posed, plateReach, plateThickness, rim); solid != nil {
-			list = append(list, plateEdit(solid, size, at))
+			list = append(list, plateEdit(solid, size, h))
 		}
 	}
 	return list
@@ -236,16 +266,21 @@ func (e *editor) try(ctx context.Context, list []*edit) (*edited, error) {
 	if !e.looks.more() {
 		return nil, nil
 	}
-	out, print, err := e.judge(ctx, e.joined(list))
+	joined, err := e.changed(ctx, list)
+	if err != nil || joined == nil {
+		return nil, err
+	}
+	out, print, err := e.judge(ctx, joined)
 	if err != nil {
 		return nil, err
 	}
-	if len(list) == 1 {
-		list[0].volume = print.Volume - e.volume
-	}
 	c := e.way.Candidate
 	c.Contact = out.Base
-	return &edited{changed{wayUp{c, out}, e.way}, list, print}, nil
+	all := &edited{changed{wayUp{c, out}, e.way}, list, print}
+	if len(list) == 1 {
+		all.share(print.Volume - e.volume)
+	}
+	return all, nil
 }
 
 // judge applies the rules to the layers of a model with solids added. What does not change when
@@ -308,11 +343,11 @@ func (e *edited) ends() (list []string) {
 // report describes the solids.
 func (e *edited) report(lies *wayUp) *finding.Edits {
 	process := e.View.Process
-	r := &finding.Edits{Words: e.words(lies), Caution: EditCaution, Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
+	r := &finding.Edits{Words: e.words(lies), Caution: e.caution(), Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
 	for _, c := range e.list {
 		r.List = append(r.List, finding.Edit{
-			Kind: c.kind, Words: c.words + "; adds " + catalog.Format(math.Max(c.volume, 0), catalog.MM3), Rules: c.rules, At: verdict.Point(c.at),
-			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)), Solid: cornersOf(c.solid),
+			Kind: c.kind, Words: c.words + "; " + c.amount(), Rules: c.rules, At: verdict.Point(c.at),
+			Volume: finding.Round(c.volume), Grams: finding.Round(support.Grams(c.volume, process)), Solid: cornersOf(c.solid), Away: c.taken(),
 		})
 	}
 	return r

@@ -20,7 +20,7 @@ func mm(x float64) string { return catalog.Format(x, catalog.MM) }
 func slopeEdit(s *added.Slope, h *verdict.Hit) *edit {
 	solid := mesh.Weld(s.Solid)
 	return &edit{
-		kind: "slope", at: h.Site.At, solid: solid,
+		kind: "slope", at: h.Site.At, rules: []string{h.Rule}, solid: solid,
 		words: fmt.Sprintf("fill the corner under it with a slope of %s, %s deep where it starts", catalog.Format(slopeAngle, catalog.Deg), mm(solid.Box().Size().Z)),
 	}
 }
@@ -31,13 +31,13 @@ func wallEdit(solid *mesh.Triangles, count int, high float64, h *verdict.Hit) *e
 	if count > 1 {
 		words = fmt.Sprintf("put %s walls %s high under it, in equal shares", number(count), mm(high))
 	}
-	return &edit{kind: "wall", at: h.Site.At, solid: mesh.Weld(solid), words: words}
+	return &edit{kind: "wall", at: h.Site.At, rules: []string{h.Rule}, solid: mesh.Weld(solid), words: words}
 }
 
 // plateEdit puts a plate under the foot.
-func plateEdit(solid *mesh.Triangles, size, at mesh.Vec) *edit {
+func plateEdit(solid *mesh.Triangles, size mesh.Vec, h *verdict.Hit) *edit {
 	return &edit{
-		kind: "plate", at: at, solid: mesh.Weld(solid),
+		kind: "plate", at: h.Site.At, rules: []string{h.Rule}, solid: mesh.Weld(solid),
 		words: fmt.Sprintf("stand it on a plate %s thick, %.0f by %.0f mm", mm(size.Z), size.X, size.Y),
 	}
 }
@@ -54,8 +54,10 @@ func (e *edited) words(lies *wayUp) string {
 			orders = append(orders, k.one.words)
 		case thickened(k.one.kind):
 			orders = append(orders, thickWords(k))
+		case k.one.away != nil:
+			orders = append(orders, fmt.Sprintf("point the tops of the %s holes below", number(k.count)))
 		default:
-			orders = append(orders, fmt.Sprintf("add %s %ss at the places below", number(k.count), k.one.kind))
+			orders = append(orders, fmt.Sprintf("add %s %s at the places below", number(k.count), plural(k.one.kind)))
 		}
 	}
 	return strings.Join(orders, ", ") + ": then it " + e.comes(lies)
@@ -69,7 +71,7 @@ type ofKind struct {
 
 // kinds counts the solids by kind.
 func (e *edited) kinds() (list []ofKind) {
-	for _, kind := range []string{"plate", "slope", "wall", thickerWall, thickerPin, fillet} {
+	for _, kind := range []string{"plate", "slope", "arch", "wall", "drop", thickerWall, thickerPin, fillet} {
 		var k ofKind
 		for _, c := range e.list {
 			if c.kind == kind {
@@ -83,15 +85,23 @@ func (e *edited) kinds() (list []ofKind) {
 	return list
 }
 
-// toDraw names the solids that somebody has to draw.
+// toDraw names the solids that somebody has to draw, and the holes to change.
 func (e *edited) toDraw() string {
-	var words []string
+	var drawn, holes []string
 	for _, k := range e.kinds() {
-		if k.count == 1 {
-			words = append(words, "a "+plainKind(k.one.kind))
-		} else {
-			words = append(words, number(k.count)+" "+plainKind(k.one.kind)+"s")
+		switch {
+		case k.one.away != nil && k.count == 1:
+			holes = append(holes, "point the top of a hole")
+		case k.one.away != nil:
+			holes = append(holes, fmt.Sprintf("point the tops of %s holes", number(k.count)))
+		case k.count == 1:
+			drawn = append(drawn, one(plainKind(k.one.kind)))
+		default:
+			drawn = append(drawn, number(k.count)+" "+plural(plainKind(k.one.kind)))
 		}
 	}
-	return "draw " + strings.Join(words, ", ")
+	if len(drawn) > 0 {
+		drawn[0] = "draw " + drawn[0]
+	}
+	return strings.Join(append(drawn, holes...), ", ")
 }

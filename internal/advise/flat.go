@@ -338,9 +338,9 @@ func (w *wayUp) heights(posed *mesh.Mesh) []section {
 		from = low[len(low)-1] + w.View.Process.Layer/2
 	}
 	var list []section
-	for i, area := range cut.Areas(posed, all) {
-		if all[i] >= from && w.holds(area) {
-			list = append(list, section{all[i], area})
+	for i, s := range cut.Sections(posed, all) {
+		if all[i] >= from && w.holds(s.Area) {
+			list = append(list, section{all[i], s.Area})
 		}
 	}
 	return list

@@ -45,6 +45,8 @@ type tube struct {
 type joint struct {
 	plane  int
 	places []mesh.Vec
+	middle mesh.Vec // of the places
+	first  bool     // of several in the plane
 }
 
 // plan chooses the places of the holes: in each joint two of the thickest pin that has room for two,
@@ -61,16 +63,18 @@ func (q *Question) plan(ctx context.Context, s *split, sizes []pin) (*pinned, er
 		if err != nil {
 			return nil, err
 		}
-		for _, j := range spots {
-			switch holes := d.best(&j, sizes); len(holes) {
-			case 0:
+		for k, j := range spots {
+			j.first = k == 0 && len(spots) > 1
+			holes := d.best(&j, sizes)
+			switch {
+			case len(holes) == 0:
 				p.bare++
-			case 1:
+			case len(holes) == 1:
 				p.alone++
-				fallthrough
-			default:
-				p.holes = append(p.holes, holes...)
+			case j.evenly(holes) < shiftSeen/2:
+				p.even++
 			}
+			p.holes = append(p.holes, holes...)
 		}
 	}
 	if len(p.holes) == 0 {
@@ -121,6 +125,7 @@ func (d *drilling) spots(ctx context.Context, whole *mesh.Mesh, i int) (list []j
 		for _, v := range order[starts[k]:starts[k+1]] {
 			j.places = append(j.places, all[v])
 		}
+		j.middle = centre(j.places)
 		list = append(list, j)
 	}
 	return list, nil
@@ -155,17 +160,14 @@ func (d *drilling) best(j *joint, sizes []pin) []finding.PinHole {
 		if len(room) == 0 {
 			continue
 		}
-		a := farthest(room, centre(room))
-		b := farthest(room, room[a])
-		first, second := d.tube(j.plane, room[a], h, wall), d.tube(j.plane, room[b], h, wall)
-		if room[a].Sub(room[b]).Len() >= pinsApart*size.thick {
-			d.taken = append(d.taken, first, second)
-			return []finding.PinHole{size.at(j.plane, room[a], h), size.at(j.plane, room[b], h)}
+		if a, b, ok := j.pair(room, pinsApart*size.thick); ok {
+			d.taken = append(d.taken, d.tube(j.plane, a, h, wall), d.tube(j.plane, b, h, wall))
+			return []finding.PinHole{size.at(j.plane, a, h), size.at(j.plane, b, h)}
 		}
 		if one == nil {
-			m := nearest(room, centre(room))
-			t := d.tube(j.plane, room[m], h, wall)
-			one, single = &t, size.at(j.plane, room[m], h)
+			m := j.single(room)
+			t := d.tube(j.plane, m, h, wall)
+			one, single = &t, size.at(j.plane, m, h)
 		}
 	}
 	if one == nil {
@@ -212,22 +214,50 @@ func (d *drilling) free(t *tube, plane int) bool {
 // walk is the shortest step along an axis, in mm.
 const walk = 0.25
 
-// clears says that the surface stays away from one half of the axis. A point of the axis is at
-// most as much nearer to the surface than another as the way between them is long: so steps are as
-// long as what is left over, and the shortest one is counted in.
+// clears says that the surface stays away from one hole. A point of the axis is at most as much
+// nearer to the surface than another as the way between them is long: so steps are as long as
+// what is left over, and the shortest one is counted in. Below the floor a wall is enough.
 func (d *drilling) clears(t *tube, side float64) bool {
-	length := t.along.Len()
+	length := t.along.Len() - t.corner
 	need := t.solid + walk/2
 	for at := 0.0; ; {
-		_, _, away := d.tree.Nearest(t.middle.Add(t.along.Scale(side * at / length)))
+		_, _, away := d.tree.Nearest(t.middle.Add(t.along.Scale(side * at / t.along.Len())))
 		if away < need {
 			return false
 		}
 		if at >= length {
-			return true
+			return d.clearsFloor(t, side)
 		}
 		at = min(length, at+max(away-need, walk))
 	}
+}
+
+// floorLooks is from how many places around the floor of a hole the surface is looked for.
+const floorLooks = 16
+
+// clearsFloor says that there is a wall around the end of a hole: around its floor, and around a
+// ring half a radius above it. What lies between the places is counted in.
+func (d *drilling) clearsFloor(t *tube, side float64) bool {
+	end := t.middle.Add(t.along.Scale(side))
+	wall := t.solid - t.corner
+	if _, _, away := d.tree.Nearest(end); away >= t.solid || away < wall {
+		return away >= wall // most are one or the other
+	}
+	need := math.Hypot(wall, math.Hypot(t.corner*math.Sin(math.Pi/floorLooks), t.corner/4))
+	clear := func(at mesh.Vec) bool {
+		_, _, away := d.tree.Nearest(at)
+		return away >= need
+	}
+	up := t.along.Scale(-side * t.corner / 2 / t.along.Len())
+	frame := mesh.Placement{M: pose.MatrixTo(t.along.Unit())}
+	for k := range floorLooks {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / floorLooks)
+		at := end.Add(frame.BackDirection(mesh.Vec{X: t.corner * cos, Y: t.corner * sin}))
+		if !clear(at) || !clear(at.Add(up)) {
+			return false
+		}
+	}
+	return true
 }
 
 // away is how far two axes lie from each other at least.
@@ -240,34 +270,4 @@ func (t *tube) away(o *tube) float64 {
 		least = min(least, p.Sub(o.along.Scale(max(-1, min(1, at)))).Len())
 	}
 	return least - t.along.Len()/(2*steps)
-}
-
-// centre is the middle of places.
-func centre(list []mesh.Vec) (sum mesh.Vec) {
-	for _, v := range list {
-		sum = sum.Add(v)
-	}
-	return sum.Scale(1 / float64(len(list)))
-}
-
-// farthest is the place that lies farthest from another one, of several the first.
-func farthest(list []mesh.Vec, from mesh.Vec) (best int) {
-	most := -1.0
-	for i, v := range list {
-		if away := v.Sub(from).Len(); away > most+1e-6 {
-			best, most = i, away
-		}
-	}
-	return best
-}
-
-// nearest is the place that lies nearest to another one, of several the first.
-func nearest(list []mesh.Vec, to mesh.Vec) (best int) {
-	least := math.Inf(1)
-	for i, v := range list {
-		if away := v.Sub(to).Len(); away < least-1e-6 {
-			best, least = i, away
-		}
-	}
-	return best
 }

@@ -48,6 +48,7 @@ type pinned struct {
 	holes []finding.PinHole
 	bare  int    // joints without a pin
 	alone int    // joints with one
+	even  int    // joints with two about their middle, so that pieces that are turned fit too
 	why   string // none
 }
 

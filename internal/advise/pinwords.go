@@ -30,6 +30,9 @@ func (p *pinned) words() string {
 	if p.alone > 0 {
 		words += "; where two pieces share only one, they can still turn: line them up by eye"
 	}
+	if p.even > 0 {
+		words += "; where two pins sit evenly about the middle of a face, the pieces also fit when one is turned by half a turn: mark them"
+	}
 	if p.bare > 0 {
 		words += "; where the solid is too thin the faces stay plain"
 	}

@@ -14,11 +14,13 @@ import (
 
 // plane is where a model may be cut in two, in the file's own frame, with its cheap score.
 type plane struct {
-	normal  mesh.Vec
-	offset  float64
-	hang    float64 // mm2 of undersides that the pieces have, each laid the better way
-	section float64 // mm2
-	middle  float64 // how far it lies from the middle, 0 to 1
+	normal               mesh.Vec
+	offset               float64
+	hang                 float64 // mm2 of undersides that the pieces have, each laid the better way
+	section              float64 // mm2 that both pieces have in the plane: what is glued
+	seam                 float64 // how much of its outline stays to be seen, in mm
+	footAbove, footBelow float64 // mm2 on which the pieces can stand, the one below turned over
+	middle               float64 // how far it lies from the middle, 0 to 1
 }
 
 // How many normals are looked at, how many heights along each, how many planes of one normal
@@ -35,51 +37,69 @@ const (
 // is the share of the extent that a piece has at least. Judgement, no source.
 const (
 	leastSection = 60.0
-	thinnest     = 0.08
+	thinnest     = 0.05
 )
 
-// planes lists where a cut is worth judging, the best first.
-func planes(ctx context.Context, m *mesh.Mesh, normals []mesh.Vec, angle float64) ([]plane, error) {
-	var all []plane
+// noFoot is what counts as hanging of a piece that has nothing to stand on, in mm2.
+const noFoot = float64(1e6)
+
+// planes lists where a cut is worth judging, the best first, and pairs of cuts along one normal.
+func planes(ctx context.Context, m *mesh.Mesh, normals []mesh.Vec, angle float64) (all []plane, pairs []pair, err error) {
 	for _, n := range normals {
 		if err := work.Of(ctx).Spend(planeCost * int64(len(m.Tris))); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		all = append(all, newSlope(m, fine(n), angle).planes()...)
+		s := newSlope(m, fine(n), angle)
+		list := s.scored(s.offsets())
+		all = append(all, s.spread(list)...)
+		pairs = append(pairs, s.pairs(list)...)
 	}
 	sortPlanes(all)
-	return all, nil
+	sortPairs(pairs)
+	return all, pairs, nil
 }
 
 // planeCost is what looking along one normal costs in work for each triangle, about.
 const planeCost = 60
 
-// sortPlanes puts first what leaves the least hanging, then the largest section: it is the
-// foot and the joint. A plane square to an axis is easier to draw, which is worth a little.
+// sortPlanes puts first what leaves the least hanging and the shortest seam, then what lies
+// nearer to the middle, then the largest section: it is the joint. Of two ends the upper one is
+// taken off, and the rest stays as it lies.
 func sortPlanes(list []plane) {
 	slices.SortStableFunc(list, func(a, b plane) int {
 		return cmp.Or(
-			cmp.Compare(step(a.cost()), step(b.cost())),
-			-cmp.Compare(step(a.section/10), step(b.section/10)),
+			cmp.Compare(math.Round(a.cost()), math.Round(b.cost())),
 			cmp.Compare(math.Round(50*a.middle), math.Round(50*b.middle)),
+			-cmp.Compare(step(a.section/10), step(b.section/10)),
+			-cmp.Compare(a.offset, b.offset),
 		)
 	})
 }
 
-// little is the area in mm2 that may hang before it counts, and askewFrom what a plane that
-// is square to no axis must gain. Judgement, no source.
+// How many mm2 that hang, and how many mm of seam to fill and sand, weigh as much as a minute
+// of work; by how many mm2 the minutes are divided that a weak joint weighs; what a plane that
+// is square to no axis, which is harder to draw, costs in minutes. A seam in a corner, where one
+// of the sections is so many times larger than the other, is hardly seen and costs half.
+// Judgement, no source.
 const (
-	little    = 10.0
-	askewFrom = 50.0
+	hangWeighs = 10.0
+	seamWeighs = 20.0
+	weakWeighs = 200.0
+	askewWork  = 5.0
+	cornerFrom = 1.5
 )
 
-// cost is what hangs, in shares of what is little.
+// cost is what speaks against a plane, in minutes.
 func (p *plane) cost() float64 {
+	sum := p.hang/hangWeighs + p.seamWork() + weakWeighs/max(p.section, 1)
 	if n := p.normal; max(math.Abs(n.X), math.Abs(n.Y), math.Abs(n.Z)) < 1-1e-9 {
-		return (p.hang + askewFrom) / little
+		sum += askewWork
 	}
-	return p.hang / little
+	return sum
 }
+
+// seamWork is what it takes to make the seam fit to be seen, in minutes.
+func (p *plane) seamWork() float64 { return p.seam / seamWeighs }
 
 // drawnSquare is the share of faces square to the axes from which a model is a drawn part: a
 // slanting cut would go through its holes and slots. Judgement, no source.
@@ -153,7 +173,7 @@ func newSlope(m *mesh.Mesh, n mesh.Vec, angle float64) *slope {
 		h := n.Dot(mesh.Of64(v))
 		s.lo, s.hi = min(s.lo, h), max(s.hi, h)
 	}
-	steep, level := math.Sin(angle*math.Pi/180), map[float64]float64{} // looked up only
+	steep, levels := math.Sin(angle*math.Pi/180), levels{}
 	for i := range m.Tris {
 		normal := m.Normal(i)
 		length := normal.Len()
@@ -174,11 +194,7 @@ func newSlope(m *mesh.Mesh, n mesh.Vec, angle float64) *slope {
 			continue
 		}
 		if flat {
-			if at := n.Dot(a); level[at] < leastSection {
-				if level[at] += area; level[at] >= leastSection {
-					s.flats = append(s.flats, at)
-				}
-			}
+			levels.add(n.Dot(a), area, ups)
 		}
 		if ups {
 			s.ups.add(h, area)
@@ -188,6 +204,7 @@ func newSlope(m *mesh.Mesh, n mesh.Vec, angle float64) *slope {
 	}
 	s.ups.sum()
 	s.downs.sum()
+	s.flats = levels.flats()
 	return s
 }
 
@@ -217,19 +234,18 @@ func (h *heights) below(z float64) float64 {
 
 func (h *heights) above(z float64) float64 { return h.sums[len(h.sums)-1] - h.below(z) }
 
-// planes are the best along the normal, some way apart.
-func (s *slope) planes() []plane {
+// offsets are the heights at which a cut along the normal is looked at.
+func (s *slope) offsets() []float64 {
 	extent := s.hi - s.lo
 	var offsets []float64
 	for i := 1; i < heightSteps; i++ {
 		offsets = append(offsets, math.Round(10*(s.lo+float64(extent*float64(i)/heightSteps)))/10)
 	}
 	offsets = append(offsets, s.flats...)
-	offsets = slices.DeleteFunc(offsets, func(o float64) bool { return o < s.lo+float64(thinnest*extent) || o > s.hi-float64(thinnest*extent) })
-	return s.spread(s.scored(offsets))
+	return slices.DeleteFunc(offsets, func(o float64) bool { return o < s.lo+float64(thinnest*extent) || o > s.hi-float64(thinnest*extent) })
 }
 
-// spread takes the best of a list, some way apart.
+// spread takes the best of a list, some way apart, and puts it in order.
 func (s *slope) spread(list []plane) (best []plane) {
 	sortPlanes(list)
 	for _, p := range list {
@@ -244,30 +260,51 @@ func (s *slope) spread(list []plane) (best []plane) {
 // scored gives planes at offsets their cheap scores.
 func (s *slope) scored(offsets []float64) []plane {
 	posed, place := s.mesh.Posed(pose.MatrixTo(s.normal.Scale(-1)))
-	at := make([]float64, len(offsets))
+	count := len(offsets)
+	at := make([]float64, 2*count) // just above and just below each: the feet of the two pieces
 	for i, o := range offsets {
-		at[i] = o - place.Drop
+		at[i], at[count+i] = o-place.Drop, o-place.Drop-flush/2
 	}
-	list := make([]plane, len(offsets))
-	for i, area := range cut.Areas(posed, at) {
-		o := offsets[i]
-		list[i] = plane{normal: s.normal, offset: o, section: area, hang: s.hang(o, area), middle: math.Abs(2*(o-s.lo)/(s.hi-s.lo) - 1)}
+	list, sections := make([]plane, count), cut.Sections(posed, at)
+	for i, o := range offsets {
+		above, below := sections[i], sections[count+i]
+		joint, other := above, below
+		if below.Area < above.Area {
+			joint, other = below, above
+		}
+		if other.Area >= cornerFrom*joint.Area {
+			joint.Rim /= 2
+		}
+		list[i] = plane{
+			normal: s.normal, offset: o, section: joint.Area, seam: joint.Rim, footAbove: above.Area, footBelow: below.Area,
+			middle: math.Abs(2*(o-s.lo)/(s.hi-s.lo) - 1),
+		}
+		list[i].hang = s.hangsAbove(&list[i]) + s.hangsBelow(&list[i])
 	}
 	return list
 }
 
-// hang is what hangs of both pieces, each laid on the cut or on the flat at its other end.
-func (s *slope) hang(o, section float64) float64 {
-	foot := 0.0
-	if section < leastSection {
-		foot = 1e6 // no foot
+// hangsAbove is what hangs of what lies above a plane, laid on the cut or on the flat at its
+// other end.
+func (s *slope) hangsAbove(p *plane) float64 {
+	hang := noFoot
+	if p.footAbove >= leastSection {
+		hang = s.downs.above(p.offset + flush)
 	}
-	above, below := s.downs.above(o+flush)+foot, s.ups.below(o-flush)+foot
 	if s.onTop >= leastSection {
-		above = min(above, s.ups.above(o+flush))
+		hang = min(hang, s.ups.above(p.offset+flush))
+	}
+	return hang
+}
+
+// hangsBelow is the same of what lies below.
+func (s *slope) hangsBelow(p *plane) float64 {
+	hang := noFoot
+	if p.footBelow >= leastSection {
+		hang = s.ups.below(p.offset - flush)
 	}
 	if s.onFloor >= leastSection {
-		below = min(below, s.downs.below(o-flush))
+		hang = min(hang, s.downs.below(p.offset-flush))
 	}
-	return above + below
+	return hang
 }

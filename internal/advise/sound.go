@@ -18,6 +18,10 @@ const (
 // cost, where the pieces then need no support at all. Judgement, no source.
 const glueWorth = 4.0
 
+// cutGains is how many times less work pieces must be of which one still needs support. Judgement,
+// no source.
+const cutGains = 2.0
+
 // lump is a part of a mesh that hangs together.
 type lump struct {
 	box    mesh.Box
@@ -96,9 +100,15 @@ func (n *changed) pays(work float64, best *wayUp) bool {
 	return n.Errors == 0 || n.toll(work).below(best.toll(0))
 }
 
+// glueWork is what it takes to glue the pieces, in minutes.
+func (s *split) glueWork() float64 {
+	cuts := len(s.planes)
+	return float64(cutWork*float64(cuts)) + float64(jointWork*float64(max(s.joints-cuts, 0)))
+}
+
 // toll of all pieces.
 func (s *split) toll() toll {
-	sum := toll{minutes: jointWork * float64(s.joints)}
+	sum := toll{minutes: s.glueWork()}
 	for _, p := range s.pieces {
 		t := p.toll(0)
 		sum.fails, sum.left, sum.minutes = max(sum.fails, t.fails), sum.left+t.left, sum.minutes+t.minutes
@@ -107,12 +117,20 @@ func (s *split) toll() toll {
 }
 
 // pays says that somebody may choose the pieces instead of the best way up: one of them stands
-// on its cut, and together they are better, or clean and not much more work.
+// on its cut, or nothing is left, and together they are better, or clean and not much more work.
+// Where one needs support all the same and no error more is cured, they must be far less work.
 func (s *split) pays(best *wayUp) bool {
-	clean, onCut := true, false
+	clean, onCut, supported := true, false, false
 	for _, p := range s.pieces {
-		clean, onCut = clean && p.clean(), onCut || isAsItLies(p.wayUp)
+		clean, onCut, supported = clean && p.clean(), onCut || isAsItLies(p.wayUp), supported || len(p.structures) > 0
 	}
-	t := s.toll()
-	return onCut && (t.below(best.toll(0)) || clean && t.minutes <= glueWorth*best.burden())
+	t, now := s.toll(), best.toll(0)
+	if !clean {
+		t.minutes = s.work()
+	}
+	better := t.below(now)
+	if supported && t.fails == now.fails && t.left == now.left {
+		better = float64(cutGains*t.minutes) <= now.minutes
+	}
+	return (onCut || clean) && (better || clean && t.minutes <= glueWorth*best.burden())
 }

@@ -75,16 +75,26 @@ func TestWhatPays(t *testing.T) {
 		n := changed{wayUp: c.to}
 		assert.Equal(t, c.pays, n.pays(sinkWork, &best), name)
 	}
-	pieces := func(onCut bool, joints int) *split {
-		a, b := way(0, 0, 0), way(0, 0, 0)
+	pieces := func(onCut bool, joints int, one wayUp) *split {
+		a, b := one, way(0, 0, 0)
 		if !onCut {
 			a.Origin, b.Origin = pose.Rest, pose.Rest
 		}
-		return &split{pieces: []*laid{{wayUp: a}, {wayUp: b}}, joints: joints}
+		return &split{pieces: []*laid{{wayUp: a}, {wayUp: b}}, joints: joints, planes: []plane{{seam: 40}}}
 	}
-	assert.True(t, pieces(true, 1).pays(&best))
-	assert.False(t, pieces(true, 4).pays(&best), "five bodies to glue for 8 minutes of support")
-	assert.False(t, pieces(false, 1).pays(&best), "no piece stands on the cut")
+	clean, helped := way(0, 0, 0), way(1, 0, 1)
+	assert.True(t, pieces(true, 1, clean).pays(&best))
+	assert.True(t, pieces(true, 4, clean).pays(&best), "19 minutes of glue for 8 of support")
+	assert.False(t, pieces(true, 12, clean).pays(&best), "43 minutes of glue")
+	assert.True(t, pieces(false, 1, clean).pays(&best), "each lies on its own flat, and the cuts look up")
+	large := way(3, 0, 30)
+	assert.True(t, pieces(true, 1, helped).pays(&large), "10 minutes of glue, 2 of the seam and 1 of support instead of 30")
+	fair := way(3, 0, 20)
+	assert.False(t, pieces(true, 1, helped).pays(&fair), "nobody cuts it and takes support off for 7 minutes")
+	stuck := way(3, 1, 20)
+	assert.True(t, pieces(true, 1, helped).pays(&stuck), "as it is, support does not cure all errors")
+	assert.False(t, pieces(true, 4, helped).pays(&large), "9 more")
+	assert.False(t, pieces(false, 1, helped).pays(&large), "no piece stands on the cut, and one needs support")
 	little := way(1, 0, 1)
-	assert.False(t, pieces(true, 1).pays(&little))
+	assert.False(t, pieces(true, 1, clean).pays(&little))
 }

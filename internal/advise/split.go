@@ -25,75 +25,115 @@ type split struct {
 	pins   *pinned // where pins were asked for
 }
 
-// How many planes are judged of one model, how many are tried for that, and in how many pieces
-// one that is larger than the bed is cut at most. Judgement, no source.
+// How many planes, and pairs of planes, are judged of one model, how many planes are tried for
+// that, and in how many pieces one that is larger than the bed is cut at most. Judgement, no
+// source.
 const (
-	mostSplits = 6
-	mostCuts   = 18
+	mostSplits = 8
+	mostPairs  = 3
+	mostCuts   = 24
 	mostPieces = 8
 )
 
 // split looks for planes to cut the model along, so that the pieces have fewer errors than
 // the model in its best way up, and none of a kind that it does not have, and are worth the
-// glue. It is nil where there is none.
+// glue. Where one cut leaves something, or a long seam, two are tried. It is nil where there is none.
 func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
-	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.Errors == 0 {
+	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.clean() {
 		return nil, nil
 	}
 	whole, err := closed(ctx, q.AsItLies.Mesh, q.tree)
 	if err != nil {
 		return nil, err
 	}
-	tries, err := q.ways(ctx, whole, list, &ways[0])
+	tries, pairs, err := q.ways(ctx, whole, list, &ways[0])
 	if err != nil {
 		return nil, err
 	}
-	downs := []mesh.Vec{pose.Down, ways[0].Down}
-	limit := ways[0].Errors
+	several := len(lumps(whole, false)) > 1
+	c := &cutting{
+		Question: q, whole: whole, ways: ways, downs: []mesh.Vec{pose.Down, ways[0].Down},
+		limit: ways[0].Errors, several: several, had: len(lumps(whole, several)),
+	}
 	if ways[0].Unfit {
-		limit = math.MaxInt // whatever fits is more than nothing
+		c.limit = math.MaxInt // whatever fits is more than nothing
 	}
 	if f != nil {
-		limit = min(limit, f.Errors)
+		c.limit = min(c.limit, max(f.Errors, 1)) // it leaves warnings at least
 	}
-	var best *split
-	several := len(lumps(whole, false)) > 1
-	looks, had := mostSplits, len(lumps(whole, several))
+	if err = c.try(ctx, tries, mostSplits); err == nil && c.more(pairs) {
+		err = c.try(ctx, pairs, mostPairs)
+	}
+	return c.best, err
+}
+
+// cutting is the search for the best split of a model.
+type cutting struct {
+	*Question
+	whole   *mesh.Mesh
+	ways    []wayUp
+	downs   []mesh.Vec
+	limit   int // so many errors are too many
+	several bool
+	had     int // parts of the whole
+	best    *split
+}
+
+// try judges so many sets of planes, until one needs no more work than its cuts.
+func (c *cutting) try(ctx context.Context, tries [][]plane, looks int) error {
+	unfit := c.ways[0].Unfit
 	for _, planes := range tries {
-		pieces, err := along(work.Of(ctx), whole, planes)
+		pieces, err := along(work.Of(ctx), c.whole, planes)
 		if errors.Is(err, cut.ErrSection) {
 			continue
 		}
 		if err != nil {
-			return nil, err
+			return err
 		}
-		if !ways[0].Unfit && !sound(pieces, several, whole.Volume()) {
+		if !unfit && !sound(pieces, c.several, c.whole.Volume()) {
 			continue
 		}
 		if looks--; looks < 0 {
 			break
 		}
-		s, err := q.judgePieces(ctx, planes, pieces, downs, limit)
+		s, err := c.judgePieces(ctx, planes, pieces, c.downs, c.limit)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		if s == nil {
 			continue
 		}
 		for _, p := range pieces {
-			s.joints += len(lumps(p.mesh, several))
+			s.joints += len(lumps(p.mesh, c.several))
 		}
-		s.joints, s.whole = s.joints-had, whole
-		if (ways[0].Unfit || s.adds(ways) == "" && s.pays(&ways[0])) && (best == nil || cmpSplits(s, best) < 0) {
-			best = s
-			limit = min(limit, s.count().Error+1)
+		s.joints, s.whole = s.joints-c.had, c.whole
+		if (unfit || s.adds(c.ways) == "" && s.pays(&c.ways[0])) && (c.best == nil || cmpSplits(s, c.best) < 0) {
+			c.best = s
+			c.limit = min(c.limit, s.count().Error+1)
 		}
-		if best != nil && best.count().Error+best.count().Warning == 0 {
-			break
+		if c.best != nil && c.best.joints == len(planes) && c.best.clean() {
+			break // the planes that follow cost more
 		}
 	}
-	return best, nil
+	return nil
 }
+
+// more says that pairs of planes are worth a look: the best cut leaves something, or its seam is
+// so long that another cut is less work.
+func (c *cutting) more(pairs [][]plane) bool {
+	return c.best == nil || !c.best.clean() || len(pairs) > 0 && seamWork(pairs[0])+cutWork < seamWork(c.best.planes)
+}
+
+// seamWork adds up what the seams cost, in minutes.
+func seamWork(planes []plane) (sum float64) {
+	for i := range planes {
+		sum += planes[i].seamWork()
+	}
+	return sum
+}
+
+// clean says that the rules find nothing on the pieces.
+func (s *split) clean() bool { return s.count().Error+s.count().Warning == 0 }
 
 // turnable says that it has an error that depends on how the model lies. What is too thin, or
 // no whole surface, is so in pieces too, and what nothing joins to the rest needs no cut.
@@ -112,18 +152,22 @@ func loose(h *verdict.Hit) bool {
 	return len(list) > 0 && !slices.ContainsFunc(list, func(u support.Underside) bool { return !u.Below.Loose })
 }
 
-// ways are the sets of planes that are worth a look, the best first.
-func (q *Question) ways(ctx context.Context, whole *mesh.Mesh, list []pose.Candidate, best *wayUp) ([][]plane, error) {
+// ways are the sets of planes that are worth a look, the best first: single ones, or as many as
+// it takes to fit the bed, and pairs.
+func (q *Question) ways(ctx context.Context, whole *mesh.Mesh, list []pose.Candidate, best *wayUp) (tries, more [][]plane, err error) {
 	angle := verdict.OverhangAngle(q.AsItLies.View.Rules)
 	if best.Unfit {
-		return toFit(ctx, whole, q.AsItLies.View.Process.Bed, angle)
+		tries, err = toFit(ctx, whole, q.AsItLies.View.Process.Bed, angle)
+		return tries, nil, err
 	}
-	all, err := planes(ctx, whole, normals(whole, list), angle)
-	var tries [][]plane
+	all, pairs, err := planes(ctx, whole, normals(whole, list), angle)
 	for _, p := range all[:min(len(all), mostCuts)] {
 		tries = append(tries, []plane{p})
 	}
-	return tries, err
+	for i := range pairs {
+		more = append(more, pairs[i].planes[:])
+	}
+	return tries, more, err
 }
 
 // judgePieces judges the pieces of a model, until they have too many errors.
@@ -171,11 +215,16 @@ func (s *split) count() (c finding.LevelCount) {
 	return c
 }
 
-// cmpSplits puts the better one first: fewer errors, then what support and joints cost, fewer
-// warnings.
+// work is what the pieces cost in minutes, with the seams made fit to be seen.
+func (s *split) work() float64 {
+	return s.toll().minutes + seamWork(s.planes)
+}
+
+// cmpSplits puts the better one first: fewer errors, then what support, joints and seams cost,
+// fewer warnings.
 func cmpSplits(a, b *split) int {
 	return cmp.Or(
-		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(worth(a.toll().minutes), worth(b.toll().minutes)),
+		cmp.Compare(a.count().Error, b.count().Error), cmp.Compare(worth(a.work()), worth(b.work())),
 		cmp.Compare(a.joints, b.joints), cmp.Compare(a.count().Warning, b.count().Warning),
 	)
 }

@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -9,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"printlint/internal/cut"
 	"printlint/internal/dice"
 	"printlint/internal/finding"
 	"printlint/internal/mesh"
@@ -28,7 +26,6 @@ func somewhere(r *rand.Rand) mesh.Vec {
 // bed, and have the volume of the whole.
 func TestPiecesAddUp(t *testing.T) {
 	r := rand.New(rand.NewPCG(dice.Seed(t), 1))
-	cuts, refused := 0, 0
 	for name, s := range map[string]*mesh.Triangles{
 		"knobbly": shapes.NoisyBall(15, 4, 4, 3), "torus": shapes.Torus(15, 5, 40, 24), "gyroid": shapes.Gyroid(10),
 		"table": shapes.Table(), "hollow": shapes.HollowBox(20, 2), "legs": shapes.FourLegs([4]float64{0, .3, .6, .9}, 30),
@@ -43,10 +40,6 @@ func TestPiecesAddUp(t *testing.T) {
 				list[i].offset = p.normal.Dot(m.Box().Middle()) + 6*r.Float64() - 3
 			}
 			pieces, err := along(work.Of(t.Context()), m, list)
-			if cuts++; errors.Is(err, cut.ErrSection) {
-				refused++ // a second cut through the first one, in 1 or 2 of 100
-				continue
-			}
 			require.NoError(t, err, name)
 			require.Greater(t, len(pieces), 1, name)
 			sum := 0.0
@@ -58,7 +51,28 @@ func TestPiecesAddUp(t *testing.T) {
 			assert.InEpsilon(t, m.Volume(), sum, 1e-6, name)
 		}
 	}
-	assert.LessOrEqual(t, 10*refused, cuts)
+}
+
+// TestACutThroughACap: a second cut that goes through the cap of the first, and through the holes
+// in it, finds outlines that can be filled, though corners in a row along the cap lie a hair to and
+// fro where the file ends its numbers.
+func TestACutThroughACap(t *testing.T) {
+	r := rand.New(rand.NewPCG(dice.Seed(t), 6))
+	box := shapes.Box(mesh.Vec{X: -20, Y: -20, Z: -20}, mesh.Vec{X: 20, Y: 20, Z: 20})
+	for range 500 {
+		m := mesh.Weld(shapes.Move(shapes.Turn(box, somewhere(r), 360*r.Float64()), mesh.Vec{X: 90 * r.Float64(), Y: -40, Z: 7}))
+		middle := m.Box().Middle()
+		first := plane{normal: mesh.Vec{X: 1}, offset: middle.X + 6*r.Float64() - 3}
+		second := plane{normal: mesh.Vec{Z: 1}, offset: middle.Z + 6*r.Float64() - 3}
+		hole := func(y float64) finding.PinHole {
+			return finding.PinHole{At: [3]float64{first.offset, middle.Y + y, second.offset + 4 + 6*r.Float64()}, Width: 2.15, Depth: 3}
+		}
+		pieces, err := along(work.Of(t.Context()), m, []plane{first, second}, hole(-6), hole(3))
+		require.NoError(t, err)
+		for _, p := range pieces {
+			require.True(t, p.mesh.Topology().Closed())
+		}
+	}
 }
 
 // TestPiecesKnowTheirFrame: a corner of the whole that a piece keeps lies where its turn and
@@ -118,16 +132,18 @@ func TestPrincipalAxes(t *testing.T) {
 // one of them, and a beam for a bed in as many parts as fit.
 func TestPlanes(t *testing.T) {
 	spool := mesh.Weld(shapes.Revolve(shapes.Polygon{{0, -30}, {30, -30}, {30, -25}, {8, -25}, {8, 25}, {30, 25}, {30, 30}, {0, 30}}, 60))
-	list, err := planes(t.Context(), spool, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
+	list, _, err := planes(t.Context(), spool, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
 	require.NoError(t, err)
 	require.NotEmpty(t, list)
 	assert.Equal(t, mesh.Vec{Z: 1}, list[0].normal)
-	assert.InDelta(t, 25, math.Abs(list[0].offset), 1e-5)
+	assert.InDelta(t, 25, list[0].offset, 1e-5, "the upper flange comes off, the rest stays as it lies")
 	assert.Zero(t, list[0].hang)
+	assert.InEpsilon(t, math.Pi*64, list[0].section, 0.01, "the stem is glued, not the flange")
+	assert.InEpsilon(t, math.Pi*8, list[0].seam, 0.01, "half of what is round the stem: it lies in a corner")
 
 	rod := func(lo, hi mesh.Vec) *mesh.Triangles { return shapes.Box(lo, hi) }
 	cross := mesh.Weld(shapes.Join(rod(mesh.Vec{X: -30, Y: -4, Z: -4}, mesh.Vec{X: 30, Y: 4, Z: 4}), rod(mesh.Vec{X: -4, Y: -4, Z: -30}, mesh.Vec{X: 4, Y: 4, Z: 30})))
-	list, err = planes(t.Context(), cross, []mesh.Vec{{Z: 1}}, 50)
+	list, _, err = planes(t.Context(), cross, []mesh.Vec{{Z: 1}}, 50)
 	require.NoError(t, err)
 	require.NotEmpty(t, list)
 	assert.InDelta(t, 0, list[0].offset, 4.01)
@@ -145,6 +161,29 @@ func TestPlanes(t *testing.T) {
 	sets, err = toFit(t.Context(), mesh.Weld(shapes.Cube(900)), [3]float64{200, 200, 200}, 50)
 	require.ErrorIs(t, err, errPieces)
 	assert.Empty(t, sets)
+}
+
+// TestRoundPartsAreCutAcross: the seam goes round the stem, in its middle where nothing hangs then,
+// and not along the part. A cap is cut off where its underside is, though the file has that a little
+// uneven.
+func TestRoundPartsAreCutAcross(t *testing.T) {
+	part := mesh.Weld(shapes.Revolve(shapes.Polygon{{0, 0}, {24, 0}, {24, 6}, {10, 14}, {10, 46}, {24, 54}, {24, 60}, {0, 60}}, 60))
+	list, _, err := planes(t.Context(), part, []mesh.Vec{{Z: 1}, {X: 1}}, 50)
+	require.NoError(t, err)
+	assert.Equal(t, mesh.Vec{Z: 1}, list[0].normal)
+	assert.InDelta(t, 30, list[0].offset, 1)
+
+	r := rand.New(rand.NewPCG(dice.Seed(t), 5))
+	cap := shapes.Map(shapes.Revolve(shapes.Polygon{{0, 0}, {10, 0}, {6, 30}, {26, 30}, {20, 42}, {0, 46}}, 60), func(v mesh.Vec) mesh.Vec {
+		if v.Z == 30 {
+			v.Z += 1e-4 * (r.Float64() - 0.5)
+		}
+		return v
+	})
+	list, _, err = planes(t.Context(), mesh.Weld(cap), []mesh.Vec{{Z: 1}}, 50)
+	require.NoError(t, err)
+	assert.InDelta(t, 30-besideLevel, list[0].offset, 1e-4)
+	assert.InDelta(t, math.Pi*36, list[0].section, 2)
 }
 
 // TestOnlyWhatDependsOnTheWayUp is worth cutting in pieces.

@@ -143,14 +143,25 @@ func (e *editor) collide(a, b *edit) bool {
 const lookingAt = -0.5
 
 // share gives each edit its share of what all of them add, which is less than the sum where they
-// lie in other bodies.
+// lie in other bodies. All of what is taken away is solid.
 func (e *edited) share(added float64) {
 	sum := 0.0
 	for _, c := range e.list {
-		sum += c.volume
+		switch {
+		case c.away != nil:
+			c.volume = -c.solid.Volume()
+			added -= c.volume
+		case c.volume == 0:
+			c.volume = c.solid.Volume()
+			fallthrough
+		default:
+			sum += c.volume
+		}
 	}
 	for _, c := range e.list {
-		c.volume *= added / max(sum, math.SmallestNonzeroFloat64)
+		if c.away == nil {
+			c.volume *= added / max(sum, math.SmallestNonzeroFloat64)
+		}
 	}
 }
 

@@ -49,6 +49,10 @@ thin, a fillet around the foot of a pin. One is only told of where the model was
 with it, a finding ends and nothing new is found. They are not written: draw them in
 the program that the model comes from. Pins get them for a warning too.
 
+Under a bridge an arch is tried beside walls. The top of a lying hole whose ceiling is
+an error is pointed like a drop, if the wall above is thick enough: that takes a little
+away, and the hole stays as wide as it is.
+
 Exit code: 0, or 2 when a model cannot be read, judged or written, or the search is
 cut short by --time-limit; what was found until then is printed.`
 

@@ -150,11 +150,15 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 	choicesText(w, a.Choices)
 }
 
-// editsText lists small solids to add.
+// editsText lists small solids to add or to take away.
 func editsText(w io.Writer, e *finding.Edits) {
 	fmt.Fprintf(w, "  or change the model: %s\n", e.Words)
 	for _, c := range e.List {
-		fmt.Fprintf(w, "     at (%s) mm: %s (%s); ends %s\n", words.Point(c.At), c.Words, catalog.Mass(c.Grams), strings.Join(c.Rules, ", "))
+		mass := ""
+		if c.Volume >= 0 { // what is taken away saves less, where the inside is filled in part only
+			mass = " (" + catalog.Mass(c.Grams) + ")"
+		}
+		fmt.Fprintf(w, "     at (%s) mm: %s%s; ends %s\n", words.Point(c.At), c.Words, mass, strings.Join(c.Rules, ", "))
 	}
 	fmt.Fprintf(w, "     %s\n", e.Caution)
 	poseText(w, &e.Pose)

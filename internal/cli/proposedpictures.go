@@ -22,7 +22,7 @@ func proposed(ctx context.Context, s *lint.Judged, opt draw.Options) (p draw.Pro
 		p.Planes, p.Laid = piecePictures(ctx, s, a.Split, opt)
 	}
 	if a.Edits != nil {
-		p.Without, p.With = solidPictures(s, a.Edits, opt)
+		p.Without, p.With = solidPictures(ctx, s, a.Edits, opt)
 	}
 	return p
 }
@@ -167,34 +167,49 @@ func tallest(list []*mesh.Mesh) (z float64) {
 	return z
 }
 
-// solidPictures are the model without and with the solids that are advised, in the way up they
+// solidPictures are the model without and with the changes that are advised, in the way up they
 // are for.
-func solidPictures(s *lint.Judged, e *finding.Edits, opt draw.Options) (without, with *draw.Encoded) {
+func solidPictures(ctx context.Context, s *lint.Judged, e *finding.Edits, opt draw.Options) (without, with *draw.Encoded) {
 	posed, _ := s.Mesh.Posed(e.Pose.Matrix)
 	added := &mesh.Mesh{}
+	var away [][][4]float64
 	for i := range e.List {
+		if e.List[i].Away != nil {
+			away = append(away, e.List[i].Away)
+			continue
+		}
 		solid := &mesh.Triangles{}
 		for _, p := range e.List[i].Solid {
 			solid.Corners = append(solid.Corners, p)
 		}
 		added.Append(mesh.Weld(solid))
 	}
-	own := len(posed.Tris)
-	all := &mesh.Mesh{}
-	all.Append(posed)
-	all.Append(added)
-	now := draw.Tinted{Mesh: all, Of: func(t int, _ mesh.Vec) draw.Tint {
-		if t >= own {
-			return draw.Added
-		}
-		return draw.Kept
-	}}
-	for t := range added.Tris {
-		now.Through = append(now.Through, uint32(own+t))
+	rest, bared, err := advise.Pointed(ctx, posed, away)
+	if err != nil || len(e.List) == 0 {
+		return nil, nil
 	}
+	own := len(rest.Tris)
+	all := &mesh.Mesh{}
+	all.Append(rest)
+	all.Append(added)
+	now := draw.Tinted{Mesh: all}
+	tints := make([]draw.Tint, len(all.Tris))
+	for t := range tints {
+		switch {
+		case t >= own:
+			tints[t] = draw.Added
+		case bared(t):
+			tints[t] = draw.Removed
+		default:
+			tints[t] = draw.Kept
+			continue
+		}
+		now.Through = append(now.Through, uint32(t))
+	}
+	now.Of = func(t int, _ mesh.Vec) draw.Tint { return tints[t] }
 	scene := draw.Scene{Shapes: []draw.Tinted{{Mesh: posed}, now}, Views: append(draw.FromAbove(), draw.FromBelow()...)}
 	list, err := scene.Draw(opt)
-	if err != nil || len(added.Tris) == 0 {
+	if err != nil {
 		return nil, nil
 	}
 	return encoded(list[0]), encoded(list[1])

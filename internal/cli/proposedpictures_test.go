@@ -36,10 +36,11 @@ func TestPageShowsWhatIsAdvised(t *testing.T) {
 		solid    *mesh.Triangles
 		has, not []string
 	}{
-		"cross": {cross(), []string{"Where to cut", "The pieces as they print", "Before", "After, with what is added"}, []string{"What to cut off"}},
+		"cross": {cross(), []string{"Where to cut", "The pieces as they print", "Before", "After the change"}, []string{"What to cut off"}},
+		"bored": {shapes.Channels(32, 26), []string{"Before", "After the change"}, []string{"What to cut off"}},
 		"feet":  {shapes.FiveFeet([5]float64{.3, 0, .5, .6, .9}, 40), []string{"What to cut off", "The flat it then stands on"}, []string{"Where to cut"}},
-		"pin":   {shapes.Join(shapes.Cylinder(15, 4, 48), shapes.Move(shapes.Cylinder(.5, 30, 48), shapes.Vec{Z: 4})), []string{"Before", "After, with what is added"}, []string{"Where to cut"}},
-		"fin":   {shapes.Fin(.3), []string{"Before", "After, with what is added"}, []string{"Where to cut"}},
+		"pin":   {shapes.Join(shapes.Cylinder(15, 4, 48), shapes.Move(shapes.Cylinder(.5, 30, 48), shapes.Vec{Z: 4})), []string{"Before", "After the change"}, []string{"Where to cut"}},
+		"fin":   {shapes.Fin(.3), []string{"Before", "After the change"}, []string{"Where to cut"}},
 		"cube":  {shapes.Cube(20), nil, []string{"What to cut off", "Where to cut", "Before"}},
 	} {
 		path := saveSTL(t, t.TempDir(), "m.stl", c.solid)

@@ -70,6 +70,62 @@ func TestACrossIsCutInTwo(t *testing.T) {
 	assert.Contains(t, a.Split.Caution, "its designer decides")
 }
 
+// TestRoundPartsAreCutAcross: one flange of a spool comes off at the stem, whichever way it lies, and an axle
+// is cut between its wheels, which stay round, though a flat on them would do without errors.
+func TestRoundPartsAreCutAcross(t *testing.T) {
+	spool := shapes.Revolve(shapes.Polygon{{0, 0}, {30, 0}, {30, 5}, {8, 5}, {8, 55}, {30, 55}, {30, 60}, {0, 60}}, 72)
+	axle := shapes.Revolve(shapes.Polygon{{0, 0}, {16, 0}, {16, 8}, {4, 8}, {4, 52}, {16, 52}, {16, 60}, {0, 60}}, 72)
+	for name, c := range map[string]struct {
+		solid *mesh.Triangles
+		axis  int
+		at    float64
+	}{
+		"spool": {spool, 2, 55}, "spool that lies": {shapes.OnBed(shapes.Turn(spool, shapes.X, 90)), 1, -5},
+		"axle": {shapes.OnBed(shapes.Turn(axle, shapes.X, 90)), 1, -30},
+	} {
+		a, pieces, told := splitOf(t, c.solid, "")
+		require.NotNil(t, a.Split, name)
+		require.Len(t, a.Split.Planes, 1, name)
+		assert.InDelta(t, 1, a.Split.Planes[0].Normal[c.axis], 1e-9, name)
+		assert.InDelta(t, c.at, a.Split.Planes[0].Offset, 0.6, name)
+		sum := 0.0
+		for i, m := range pieces {
+			assert.True(t, m.Topology().Closed(), name)
+			assert.Zero(t, a.Split.Pieces[i].Pose.Findings, name)
+			assert.Contains(t, told, fmt.Sprintf(", piece %d of 2; checked again, no finding as promised", i+1), name)
+			sum += m.Volume()
+		}
+		assert.InEpsilon(t, mesh.Weld(c.solid).Volume(), sum, 1e-6, name)
+	}
+}
+
+// TestTwoCuts where one leaves something, or a seam along all of a round part: the bowl of a chalice
+// comes off its foot, and its floor off the bowl; of three flanges two come off.
+func TestTwoCuts(t *testing.T) {
+	chalice := shapes.Revolve(shapes.Polygon{
+		{0, 0}, {22, 0}, {22, 3}, {5, 8}, {4, 30}, {6, 34}, {20, 36}, {26, 44}, {26, 70}, {24, 70}, {24, 45}, {18, 38}, {0, 38},
+	}, 72)
+	flanges := shapes.Revolve(shapes.Polygon{
+		{0, 0}, {28, 0}, {28, 4}, {9, 4}, {9, 30}, {28, 30}, {28, 34}, {9, 34}, {9, 60}, {28, 60}, {28, 64}, {0, 64},
+	}, 72)
+	for name, solid := range map[string]*mesh.Triangles{"chalice": chalice, "flanges": flanges} {
+		a, pieces, told := splitOf(t, solid, "")
+		require.NotNil(t, a.Split, name)
+		require.Len(t, a.Split.Planes, 2, name)
+		require.Len(t, pieces, 3, name)
+		assert.Contains(t, a.Split.Words, "cut it in three pieces, level, at z = ", name)
+		assert.Contains(t, a.Split.Words, ": then all print without support", name)
+		sum := 0.0
+		for i, m := range pieces {
+			assert.True(t, m.Topology().Closed(), name)
+			assert.Zero(t, m.Box().Min.Z, name)
+			assert.Contains(t, told, fmt.Sprintf(", piece %d of 3; checked again, no finding as promised", i+1), name)
+			sum += m.Volume()
+		}
+		assert.InEpsilon(t, mesh.Weld(solid).Volume(), sum, 1e-6, name)
+	}
+}
+
 // TestWhatIsLargerThanTheBed is cut so that each piece fits.
 func TestWhatIsLargerThanTheBed(t *testing.T) {
 	a, pieces, told := splitOf(t, shapes.Box(mesh.Vec{}, mesh.Vec{X: 250, Y: 30, Z: 20}), "process: {bed: [100 mm, 100 mm, 100 mm]}\n")

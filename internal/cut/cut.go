@@ -1,12 +1,15 @@
 // Package cut cuts a closed surface by a level plane and closes what is left with a flat
-// cap. Lengths are mm.
+// cap, and takes what lies within several planes away from it. Lengths are mm.
 //
 // Corners that lie in the plane count as lying on the side that is thrown away, whichever
 // that is, so that no part of a cap lies back to back on a level face in the same plane.
 package cut
 
 import (
+	"cmp"
 	"errors"
+	"math"
+	"slices"
 
 	"printlint/internal/mesh"
 	"printlint/internal/work"
@@ -16,22 +19,34 @@ import (
 // outlines cross or shrink to a line.
 var ErrSection = errors.New("the section there crosses itself or is thinner than the file can hold")
 
-// Areas returns the area of the section at each height, in mm2. Where bodies overlap, it
-// counts them twice.
-func Areas(m *mesh.Mesh, heights []float64) []float64 {
-	areas := make([]float64, len(heights))
+// Section is what a level plane leaves of a surface: the area of the section in mm2 and the
+// length of its outlines in mm. Where bodies overlap, they count twice.
+type Section struct{ Area, Rim float64 }
+
+// Sections returns the section at each height.
+func Sections(m *mesh.Mesh, heights []float64) []Section {
+	list := make([]Section, len(heights))
+	order := make([]int, len(heights))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(heights[a], heights[b]) })
+	sorted := make([]float64, len(heights))
+	for i, k := range order {
+		sorted[i] = heights[k]
+	}
 	for t := range m.Tris {
 		a, b, c := m.Corners(t)
 		low, high := min(a.Z, b.Z, c.Z), max(a.Z, b.Z, c.Z)
-		for i, z := range heights {
-			if low > z || high <= z {
-				continue
-			}
-			from, to := Crossing([3]mesh.Vec{a, b, c}, z)
-			areas[i] += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
+		i, _ := slices.BinarySearch(sorted, low)
+		for ; i < len(sorted) && sorted[i] < high; i++ {
+			from, to := Crossing([3]mesh.Vec{a, b, c}, sorted[i])
+			s := &list[order[i]]
+			s.Area += (float64(from.X*to.Y) - float64(to.X*from.Y)) / 2
+			s.Rim += to.Sub(from).Len()
 		}
 	}
-	return areas
+	return list
 }
 
 // Extent is the box around the section at height z.
@@ -97,8 +112,8 @@ func half(meter *work.Meter, m *mesh.Mesh, z, side float64, holes ...Hole) (*mes
 		return nil, err
 	}
 	c := &cutter{
-		from: m, plane: float32(z), side: side,
-		own: make([]uint32, len(m.Verts)), at: map[mesh.Point]uint32{}, to: new(mesh.Mesh),
+		from: m, plane: float32(z), side: side, near: nearOf(m),
+		own: make([]uint32, len(m.Verts)), at: map[[2]int64]uint32{}, to: new(mesh.Mesh),
 	}
 	for t := range m.Tris {
 		c.triangle(m.Tris[t])
@@ -120,10 +135,16 @@ type cutter struct {
 	from  *mesh.Mesh
 	plane float32
 	side  float64
-	own   []uint32 // number + 1 of a corner that is kept
-	at    map[mesh.Point]uint32
+	near  float64             // mm from which two new corners are one
+	own   []uint32            // number + 1 of a corner that is kept
+	at    map[[2]int64]uint32 // the new corner of a square of the plane as wide as near
 	to    *mesh.Mesh
 	rim   [][2]uint32 // sides of kept triangles in the plane
+	// seen is where a corner lies in a plane that is not level, from outside the piece that is
+	// kept; nil where it is level.
+	seen func(v uint32) (x, y float64)
+	// straight leaves out corners where an outline does not bend; nil where all stay.
+	straight func(outline) (outline, error)
 }
 
 func (c *cutter) kept(v uint32) bool {
@@ -173,16 +194,44 @@ func (c *cutter) old(v uint32) uint32 {
 	return c.own[v] - 1
 }
 
+// nearSteps is how many of the steps between two numbers of a file, at the farthest corner, new
+// corners are apart at least. What was cut, turned and stored before is uneven by a step or two:
+// corners in a row along an earlier cap would go back and forth, and no triangles can fill such an
+// outline.
+const nearSteps = 4
+
+func nearOf(m *mesh.Mesh) float64 {
+	box := m.Box()
+	far := max(math.Abs(box.Min.X), math.Abs(box.Max.X), math.Abs(box.Min.Y), math.Abs(box.Max.Y))
+	_, exponent := math.Frexp(far)
+	return math.Ldexp(nearSteps, exponent-24)
+}
+
 // new is the corner at which an edge meets the plane, the same for both triangles beside it.
-// Corners that fall on one point in float32 are one.
 func (c *cutter) new(a, b uint32) uint32 {
 	v := between(mesh.Of64(c.from.Verts[min(a, b)]), mesh.Of64(c.from.Verts[max(a, b)]), float64(c.plane))
-	p := mesh.Point{float32(v.X) + 0, float32(v.Y) + 0, c.plane}
-	i, ok := c.at[p]
+	own := [2]int64{int64(math.Floor(v.X / c.near)), int64(math.Floor(v.Y / c.near))}
+	i, ok := c.at[own]
 	if !ok {
-		i = uint32(len(c.to.Verts))
-		c.at[p] = i
-		c.to.Verts = append(c.to.Verts, p)
+		if i, ok = c.beside(own, v); !ok {
+			i = uint32(len(c.to.Verts))
+			c.to.Verts = append(c.to.Verts, mesh.Point{float32(v.X) + 0, float32(v.Y) + 0, c.plane})
+		}
+		c.at[own] = i
 	}
 	return i
+}
+
+// beside finds a new corner near a place in the squares around its own.
+func (c *cutter) beside(own [2]int64, v mesh.Vec) (uint32, bool) {
+	for dx := int64(-1); dx <= 1; dx++ {
+		for dy := int64(-1); dy <= 1; dy++ {
+			if i, ok := c.at[[2]int64{own[0] + dx, own[1] + dy}]; ok {
+				if p := mesh.Of64(c.to.Verts[i]); max(math.Abs(p.X-v.X), math.Abs(p.Y-v.Y)) <= c.near {
+					return i, true
+				}
+			}
+		}
+	}
+	return 0, false
 }

@@ -55,7 +55,7 @@ func TestThePiecesAddUp(t *testing.T) {
 			below, err := half(meter(t), m, z, -1)
 			require.NoError(t, err, "%s at %v", name, z)
 			assert.InEpsilon(t, whole, above.Volume()+below.Volume(), 1e-6, "%s at %v", name, z)
-			area := Areas(m, []float64{z})[0]
+			area := Sections(m, []float64{z})[0].Area
 			assert.Equal(t, z, above.Box().Min.Z)
 			assert.Equal(t, z, below.Box().Max.Z)
 			for _, half := range []*mesh.Mesh{above, below} {
@@ -87,8 +87,8 @@ func TestVolumesByAnotherFormula(t *testing.T) {
 			share = append(share, half, half)
 		}
 		sum := 0.0
-		for i, area := range Areas(m, at) {
-			sum += share[i] * area
+		for i, s := range Sections(m, at) {
+			sum += share[i] * s.Area
 		}
 		assert.InEpsilon(t, sum, below.Volume(), 1e-6, "%s at %v", name, z)
 	}
@@ -105,19 +105,24 @@ func capArea(m *mesh.Mesh, z float64) float64 {
 	return sum
 }
 
-// TestAreasByFormula: a sphere's sections are circles, but for what its facets leave out; a
+// TestSectionsByFormula: a sphere's sections are circles, but for what its facets leave out; a
 // hollow box leaves a frame.
-func TestAreasByFormula(t *testing.T) {
+func TestSectionsByFormula(t *testing.T) {
 	const r = 20.0
 	ball := mesh.Weld(shapes.Move(shapes.Icosphere(r, 6), shapes.Vec{Z: r}))
 	heights := []float64{0.25, 0.5, 1, 2, 20}
-	for i, a := range Areas(ball, heights) {
+	for i, s := range Sections(ball, heights) {
 		h := heights[i]
-		assert.InEpsilon(t, math.Pi*h*(2*r-h), a, 0.01, "at %v", h)
+		assert.InEpsilon(t, math.Pi*h*(2*r-h), s.Area, 0.01, "at %v", h)
+		assert.InEpsilon(t, 2*math.Pi*math.Sqrt(h*(2*r-h)), s.Rim, 0.01, "at %v", h)
 	}
 	box := mesh.Weld(shapes.HollowBox(20, 2))
 	z := box.Box().Min.Z
-	assert.InDeltaSlice(t, []float64{400, 400 - 256, 0}, Areas(box, []float64{z + 1, z + 10, z + 21}), 1e-4)
+	for i, want := range []Section{{400, 80}, {400 - 256, 80 + 64}, {}} {
+		got := Sections(box, []float64{z + 1, z + 10, z + 21})[i]
+		assert.InDelta(t, want.Area, got.Area, 1e-4)
+		assert.InDelta(t, want.Rim, got.Rim, 1e-4)
+	}
 }
 
 // TestThroughLevelFaces: a plane in which faces of the model lie leaves no cap back to back
@@ -135,7 +140,7 @@ func TestThroughLevelFaces(t *testing.T) {
 				continue
 			}
 			assert.True(t, half.Topology().Closed())
-			assert.Less(t, capArea(half, z), 1e-6+math.Max(Areas(m, []float64{z - 1e-3})[0], Areas(m, []float64{z + 1e-3})[0]))
+			assert.Less(t, capArea(half, z), 1e-6+math.Max(Sections(m, []float64{z - 1e-3})[0].Area, Sections(m, []float64{z + 1e-3})[0].Area))
 		}
 	}
 }

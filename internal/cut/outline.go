@@ -50,6 +50,12 @@ func (o outline) contains(p corner) bool {
 func (c *cutter) cap(drilled []Hole, tally *work.Tally) ([]mesh.Tri, error) {
 	var solids, holes []outline
 	for _, o := range c.outlines() {
+		if c.straight != nil && len(o) > 2 {
+			var err error
+			if o, err = c.straight(o); err != nil {
+				return nil, err
+			}
+		}
 		switch area := o.area(); {
 		case len(o) < 3: // two sides that close each other
 		case area > 0:
@@ -93,6 +99,10 @@ func (c *cutter) cap(drilled []Hole, tally *work.Tally) ([]mesh.Tri, error) {
 // corner is a corner of the rim as it is seen from outside: from below where what lies
 // above is kept.
 func (c *cutter) corner(v uint32) corner {
+	if c.seen != nil {
+		x, y := c.seen(v)
+		return corner{x, y, v}
+	}
 	p := c.to.Verts[v]
 	if c.side > 0 {
 		return corner{float64(p[1]), float64(p[0]), v}

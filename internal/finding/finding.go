@@ -296,7 +296,7 @@ type Cut struct {
 	Pose    Pose    `json:"pose"`        // how it is turned before the cut, and what is left after it
 }
 
-// Edits are small solids to add in one way up. Each was tried on the layers of the model and
+// Edits are small solids to add or to take away in one way up. Each was tried on the layers of the model and
 // ends findings without bringing any; the pose says what all of them together leave.
 type Edits struct {
 	Words   string `json:"words"`
@@ -307,16 +307,19 @@ type Edits struct {
 
 // Edit is one of them.
 type Edit struct {
-	Kind   string     `json:"kind"` // slope, wall, plate, thicker-wall, thicker-pin or fillet
+	Kind   string     `json:"kind"` // slope, arch, wall, plate, thicker-wall, thicker-pin or fillet, which are added, or drop, which is taken away
 	Words  string     `json:"words"`
-	Rules  []string   `json:"ends"` // the rules that find less with it
-	At     [3]float64 `json:"at"`   // in the file's own frame
-	Volume float64    `json:"added_mm3"`
-	Grams  float64    `json:"grams"`
+	Rules  []string   `json:"ends"`      // the rules that find less with it
+	At     [3]float64 `json:"at"`        // in the file's own frame
+	Volume float64    `json:"added_mm3"` // below zero where it is taken away
+	Grams  float64    `json:"grams"`     // as solid plastic, below zero alike
 
 	// Solid are the corners of its triangles, three each, in the way up it is for. It is for
 	// pictures alone: reports do not carry it, and it is gone once they are drawn.
 	Solid [][3]float32 `json:"-"`
+	// Away are the planes that what is taken away lies within, each a normal and an offset, for
+	// pictures too.
+	Away [][4]float64 `json:"-"`
 }
 
 // Split is how to cut a model in pieces that leave fewer errors, each judged by all the rules.
@@ -349,7 +352,7 @@ type PinHole struct {
 type Plane struct {
 	Normal [3]float64 `json:"normal"` // unit vector
 	Offset float64    `json:"offset_mm"`
-	Area   float64    `json:"area_mm2"` // of the section there
+	Area   float64    `json:"area_mm2"` // that both pieces have there, which is glued
 }
 
 // Piece is one piece of a model that is cut. Its pose is counted from the file's own frame.

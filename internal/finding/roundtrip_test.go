@@ -74,7 +74,7 @@ func forgetWhatJSONDrops(report *Report) {
 
 func forgetSolids(a *Advice) {
 	for k := 0; a != nil && a.Edits != nil && k < len(a.Edits.List); k++ {
-		a.Edits.List[k].Solid = nil
+		a.Edits.List[k].Solid, a.Edits.List[k].Away = nil, nil
 	}
 }
 

@@ -70,7 +70,7 @@ func forgetSolids(model *finding.Model) {
 	forget := func(a *finding.Advice) {
 		if a != nil && a.Edits != nil {
 			for i := range a.Edits.List {
-				a.Edits.List[i].Solid = nil
+				a.Edits.List[i].Solid, a.Edits.List[i].Away = nil, nil
 			}
 		}
 	}

@@ -60,15 +60,20 @@ func TestPageProposes(t *testing.T) {
 		}
 		drawn := opt.Pictures != nil
 		for title, words := range map[string]string{
-			"What to cut off": "along the bed", "The flat it then stands on": "below", "Where to cut": "planes", "The pieces as they print": "laid", "Before": "without", "After, with what is added": "with",
+			"What to cut off": "along the bed", "The flat it then stands on": "below", "Where to cut": "planes", "The pieces as they print": "laid", "Before": "without", "After the change": "with",
 		} {
 			assert.Equal(t, drawn, strings.Contains(page, fmt.Sprintf(`role="group" aria-label="%s, %s"`, title, words)), title)
 			assert.Equal(t, drawn, strings.Contains(text, title+"."), title)
 		}
 		assert.Equal(t, drawn, strings.Contains(page, `<g class="piece" transform="translate(3.0 4.0)"><circle r="15"/><text y="6.5">2</text></g>`))
 	}
+	page := wordsOf(pageOf(t, r, Options{Pictures: pictures}))
+	assert.Contains(t, page, "What is new is blue with plus signs; slanted blue lines show where it goes on behind.")
+	r.Models[2].Advice.Edits.List[1].Volume = -4
+	page = wordsOf(pageOf(t, r, Options{Pictures: pictures}))
+	assert.Contains(t, page, "What is new is blue with plus signs; faces that lie bare since something was taken away are orange with minus signs; slanted blue lines show where these go on behind.")
 	r.Models[2].Advice.Edits.List = r.Models[2].Advice.Edits.List[:1]
-	page := wordsOf(pageOf(t, r, Options{}))
+	page = wordsOf(pageOf(t, r, Options{}))
 	assert.NotContains(t, page, "At (1, 2, 3) mm: A slope", "what the words above say is not said twice")
 	assert.Contains(t, page, "A slope shows. At (1, 2, 3) mm.")
 }

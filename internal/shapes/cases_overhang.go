@@ -50,6 +50,23 @@ func Signpost() *mesh.Triangles {
 	})
 }
 
+// Channels returns a block with two square channels through it, one above the other and square to
+// each other, so wide, with as much above each as said: whichever way up, one of them lies.
+func Channels(wide, above float64) *mesh.Triangles {
+	sides := []float64{0, 10, 10 + wide, 20 + wide}
+	zs := []float64{0, 10, 10 + wide, 10 + wide + above, 10 + 2*wide + above, 10 + 2*(wide+above)}
+	return Blocks(sides, sides, zs, func(i, j, k int) bool { return !(k == 1 && i == 1 || k == 3 && j == 1) })
+}
+
+// Gates returns two gates 40 wide and 100 tall, one on top of the other and square to it, under
+// lintels 10 thick: whichever way up, one of them spans its width.
+func Gates() *mesh.Triangles {
+	sides := []float64{0, 10, 50, 60}
+	return Blocks(sides, sides, []float64{0, 100, 110, 210, 220}, func(i, j, k int) bool {
+		return !(k == 0 && i == 1 || k == 2 && j == 1)
+	})
+}
+
 // TableTouching is Table as five boxes that share faces.
 func TableTouching() *mesh.Triangles {
 	s := box6(0, 0, 30, 60, 40, 35)

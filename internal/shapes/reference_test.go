@@ -33,6 +33,8 @@ var single = map[string]func() *mesh.Triangles{
 	"table":         Table,
 	"roofed box":    RoofedBox,
 	"signpost":      Signpost,
+	"channels":      func() *mesh.Triangles { return Channels(20, 15) },
+	"gates":         Gates,
 	"arm":           func() *mesh.Triangles { return LeaningArm(60, 20) },
 	"hook":          Hook,
 	"M":             M,

@@ -2,6 +2,7 @@ package html
 
 import (
 	"reflect"
+	"slices"
 
 	"printlint/internal/draw"
 	"printlint/internal/finding"
@@ -40,6 +41,16 @@ func (p *model) Proposals(a *finding.Advice) *proposals {
 	}
 	pair(&s.Off, &s.Stands, "f", "What to cut off", "The flat it then stands on", d.Off, d.Stands)
 	pair(&s.Planes, &s.Laid, "s", "Where to cut", "The pieces as they print", d.Planes, d.Laid)
-	pair(&s.Without, &s.With, "e", "Before", "After, with what is added", d.Without, d.With)
+	pair(&s.Without, &s.With, "e", "Before", "After the change", d.Without, d.With)
 	return s
+}
+
+// Adds says whether a change of shape that is advised adds something.
+func (s *proposals) Adds() bool { return s.changes(func(e finding.Edit) bool { return e.Volume >= 0 }) }
+
+// Takes says whether it takes something away.
+func (s *proposals) Takes() bool { return s.changes(func(e finding.Edit) bool { return e.Volume < 0 }) }
+
+func (s *proposals) changes(is func(finding.Edit) bool) bool {
+	return s.Edits != nil && slices.ContainsFunc(s.Edits.List, is)
 }
