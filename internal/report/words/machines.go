@@ -18,8 +18,12 @@ func Only(f *finding.Finding) string {
 	if len(f.On) > 0 {
 		says = append(says, "on "+Listed(f.On))
 	}
-	if f.WorstOn != "" {
+	switch {
+	case f.WorstOn == "":
+	case f.Past() > 1:
 		says = append(says, "worst on "+f.WorstOn)
+	default: // no figure says on which it is worse, as with beds that are all too small
+		says = append(says, "as on "+f.WorstOn)
 	}
 	if len(says) == 0 {
 		return ""

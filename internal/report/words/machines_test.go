@@ -125,3 +125,15 @@ func TestSubject(t *testing.T) {
 		assert.Equal(t, want, Subject(message))
 	}
 }
+
+// TestOnlyTellsWhoseFiguresTheyAre holds that a machine is only called the worst where a figure
+// is past its limit.
+func TestOnlyTellsWhoseFiguresTheyAre(t *testing.T) {
+	f := &finding.Finding{WorstOn: "b"}
+	assert.Equal(t, " (as on b)", Only(f))
+	f.Says, f.Values, f.Limits = []string{"span"}, finding.Values{{Name: "span", Value: 30}}, finding.Values{{Name: "span", Value: 10}}
+	f.On = []string{"a", "b"}
+	assert.Equal(t, " (on a and b, worst on b)", Only(f))
+	f.WorstOn = ""
+	assert.Equal(t, " (on a and b)", Only(f))
+}
