@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -70,6 +71,35 @@ func TestDocsNameEveryFormat(t *testing.T) {
 	for _, name := range report.Formats() {
 		if !strings.Contains(string(page), "\n| `"+name+"` | ") {
 			t.Errorf("docs/pull-request.md does not say in its table of reports what the format %s is for", name)
+		}
+	}
+}
+
+// TestDocsTellHowLongThePlatesTake holds the plates, pieces and minutes of docs/your-printer.md to
+// what the program makes.
+func TestDocsTellHowLongThePlatesTake(t *testing.T) {
+	page, err := os.ReadFile("../../docs/your-printer.md")
+	require.NoError(t, err)
+	text := strings.Join(strings.Fields(string(page)), " ")
+	plate := regexp.MustCompile(`plate-\d\.stl: (\d+ pieces), about (\S+) g and (\d+) min`)
+	counts := map[int]string{2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+	dir := t.TempDir()
+	for nozzle, says := range map[string]string{"0.25": "a %s mm nozzle gets %s plates and %d minutes", "0.4": "", "0.6": "a %s mm nozzle %s and %d", "0.8": "a %s mm nozzle %s and %d"} {
+		made := must(t, dir, "printf 'version: 1\\nprocess: {nozzle: "+nozzle+" mm, bed: [220 mm, 220 mm, 250 mm]}\\n' > c.yml && printlint coupon --config c.yml --out "+nozzle)
+		plates, minutes := plate.FindAllStringSubmatch(made, -1), 0
+		require.NotEmpty(t, plates)
+		for _, p := range plates {
+			n, err := strconv.Atoi(p[3])
+			require.NoError(t, err)
+			minutes += n
+			if says == "" {
+				grams, err := strconv.ParseFloat(p[2], 64)
+				require.NoError(t, err)
+				assert.Contains(t, text, fmt.Sprintf("one of %s, %.0f g and %s minutes", p[1], grams, p[3]))
+			}
+		}
+		if says != "" {
+			assert.Contains(t, text, fmt.Sprintf(says, nozzle, counts[len(plates)], minutes))
 		}
 	}
 }

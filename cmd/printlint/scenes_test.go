@@ -116,11 +116,17 @@ func sharesScene(t *testing.T) string {
 	return dir
 }
 
-// severalScene is a folder with a model that prints on a larger bed alone.
+// severalScene is a folder with a model that prints on a larger bed alone, and with answers of
+// the smaller printer.
 func severalScene(t *testing.T) string {
 	dir := t.TempDir()
 	put(t, filepath.Join(dir, "models/plate.stl"), shapes.Box(mesh.Vec{}, mesh.Vec{X: 150, Y: 150, Z: 3}))
 	put(t, filepath.Join(dir, "models/cube.stl"), shapes.Cube(20))
+	must(t, dir, `mkdir answers
+printf 'version: 1\nprocess: {material: petg, bed: [120 mm, 120 mm, 120 mm]}\n' > asked.yml
+printlint coupon --config asked.yml --out asked
+sed 's/^date: /date: 2026-11-20/; s/^machine: /machine: mini-2/; s/^    held:  *# it sags/    held: 40 # it sags/' asked/answers.yml > answers/mini-2.yml
+rm -r asked asked.yml`)
 	return dir
 }
 

@@ -158,11 +158,11 @@ func turns(w *wayUp) int {
 	return 1
 }
 
-// fails is 2 for a way up that cannot be printed, and 1 for one that falls over or leaves
-// errors and nothing to lie on.
+// fails is 2 for a way up that cannot be printed, since it does not fit, or has nothing to lie on
+// and falls over; and 1 for one that falls over or leaves errors and nothing to lie on.
 func (w *wayUp) fails() int {
 	switch {
-	case w.Unfit:
+	case w.Unfit, w.Falls && w.Contact < pose.LyingFrom:
 		return 2
 	case w.Falls, w.Uncured > 0 && w.Tip <= 0, w.Origin != pose.AsItLies && w.Uncured > 0 && w.Contact < pose.LyingFrom:
 		return 1

@@ -102,6 +102,17 @@ func TestWhatFallsComesAfterWhatStands(t *testing.T) {
 	assert.Equal(t, stands.Down, list[0].Down)
 }
 
+// TestNobodyIsToldToBalanceWhatIsTooLarge: a way up that fits the bed, has nothing to lie on and
+// falls over is as little of a print as what is too large for the bed.
+func TestNobodyIsToldToBalanceWhatIsTooLarge(t *testing.T) {
+	large := wayUp{pose.Candidate{Down: pose.Down, Origin: pose.AsItLies, Contact: 4500, Tip: 80}, &outcome{figures: figures{Errors: 1, Uncured: 1, Unfit: true}}}
+	balanced := wayUp{pose.Candidate{Down: mesh.Vec{X: 1}, Origin: pose.Rest}, &outcome{figures: figures{Errors: 2, Uncured: 2, Falls: true}}}
+	stands := wayUp{pose.Candidate{Down: mesh.Vec{Y: 1}, Origin: pose.Rest, Contact: 20, Tip: 9}, &outcome{figures: figures{Errors: 3, Uncured: 3}}}
+	list := []wayUp{balanced, large, stands}
+	sortWays(list, false)
+	assert.Equal(t, []mesh.Vec{stands.Down, large.Down, balanced.Down}, []mesh.Vec{list[0].Down, list[1].Down, list[2].Down})
+}
+
 func TestBestStopsWhenToldTo(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

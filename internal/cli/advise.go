@@ -106,6 +106,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	}
 	opt.Advice = advise.Options{Depth: advise.Full, Down: f.down.vec, Pins: *f.pins}
 	config := l.Config
+	opt.Around = l.besides(files, onDisk().holds)
 	var w *turnedWriter
 	if *f.write != "" {
 		w = &turnedWriter{dir: *f.write, cut: *f.cut, pins: *f.pins, config: config, origins: collection.OriginsOf(files)}

@@ -112,10 +112,10 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 			if err != nil {
 				return err
 			}
-			return f.one(ctx, l.Config, []collection.File{file}, "", picture)
+			return f.one(ctx, l, []collection.File{file}, "", picture)
 		}
 	}
-	if err := f.one(ctx, l.Config, files, *f.part, first); errors.Is(err, work.ErrLimit) {
+	if err := f.one(ctx, l, files, *f.part, first); errors.Is(err, work.ErrLimit) {
 		return &hinted{fmt.Errorf("%s: not drawn within the limit of %v of work", words.Safe(path), *f.cost.limit), "raise --time-limit, or save the model with fewer triangles"}
 	} else if err != nil {
 		return err
@@ -131,14 +131,15 @@ func (f *drawFlags) run(ctx context.Context, env Env, path string) error {
 
 // one judges files and does something with the one model that is asked for, while its
 // mesh is in memory.
-func (f *drawFlags) one(ctx context.Context, config *ruleset.Config, files []collection.File, part string, do func(context.Context, *lint.Judged) error) error {
+func (f *drawFlags) one(ctx context.Context, l *loaded, files []collection.File, part string, do func(context.Context, *lint.Judged) error) error {
 	opt, err := f.cost.options()
 	if err != nil {
 		return err
 	}
+	opt.Around = l.besides(files, onDisk().holds)
 	opt.Jobs = 1 // one model, and no two at once
 	if !f.flat() {
-		opt.Machines = config.Machines // their layers may differ
+		opt.Machines = l.Machines // their layers may differ
 	}
 	met, finished := 0, false
 	var failed error
@@ -152,7 +153,7 @@ func (f *drawFlags) one(ctx context.Context, config *ruleset.Config, files []col
 		}
 		return nil
 	})
-	r, err := lint.Run(ctx, Version(), files, config, opt)
+	r, err := lint.Run(ctx, Version(), files, l.Config, opt)
 	if err != nil {
 		return interrupted(err)
 	}

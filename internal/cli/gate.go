@@ -168,16 +168,22 @@ func (f *gateFlags) asked(g *gate, paths []string) finding.Asked {
 
 // around is what lies around the files of the run, which is whole or not.
 func (g *gate) around(whole bool) lint.Around {
-	a := lint.Around{All: g.files, There: func(name string) bool {
-		there, err := g.there(filepath.ToSlash(filepath.Join(g.root, filepath.FromSlash(name))))
-		return there || err != nil
-	}}
-	if !whole {
-		a.Rest = func() ([]collection.File, error) {
-			return collection.Find([]string{g.root}, collection.Options{Base: g.root, Include: g.Include, Exclude: g.Exclude})
-		}
+	a := g.besides(g.files, g.there)
+	if whole {
+		a.Rest = nil
 	}
 	return a
+}
+
+// besides is what lies around files that are a part of the collection, where there says what
+// is there.
+func (l *loaded) besides(files []collection.File, there func(string) (bool, error)) lint.Around {
+	return lint.Around{All: files, There: func(name string) bool {
+		is, err := there(filepath.ToSlash(filepath.Join(l.root, filepath.FromSlash(name))))
+		return is || err != nil
+	}, Rest: func() ([]collection.File, error) {
+		return collection.Find([]string{l.root}, collection.Options{Base: l.root, Include: l.Include, Exclude: l.Exclude})
+	}}
 }
 
 // unstaged remarks that a configuration lies in the folder which the commit will not

@@ -56,21 +56,21 @@ func forMachine(config *ruleset.Config, names []string) (*ruleset.Config, error)
 		return nil, err
 	}
 	if len(list) > 1 {
-		return nil, &hinted{errors.New("--machine names several, and one can be shown at a time"), "printlint rules lists them"}
+		return nil, &hinted{errors.New("--machine names several, and only one goes at a time"), "printlint rules lists them"}
 	}
 	return list[0].Config, nil
 }
 
 // oneMachine is forMachine for what can be done for one machine only: that which is named, or
-// the only one that there is.
-func oneMachine(config *ruleset.Config, names []string) (*ruleset.Config, error) {
+// the only one that there is; why says what cannot be for several.
+func oneMachine(config *ruleset.Config, names []string, why string) (*ruleset.Config, error) {
 	if known := config.MachineNames(); len(names) == 0 {
 		switch len(known) {
 		case 0:
 		case 1:
 			names = known
 		default:
-			return nil, &hinted{errors.New("a file can lie the best way for one machine only"), "name it, as in --machine " + known[0]}
+			return nil, &hinted{errors.New(why), "name it, as in --machine " + known[0]}
 		}
 	}
 	return forMachine(config, names)

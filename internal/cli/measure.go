@@ -43,6 +43,9 @@ func measureCommand(in *invocation) action {
 		if err != nil {
 			return 0, err
 		}
+		if names := l.MachineNames(); len(names) > 0 && len(*machine) == 0 {
+			in.env.say("bed, line and layer are those of none of the machines; for one: --machine NAME (" + words.Safe(strings.Join(names, ", ")) + ")")
+		}
 		models, err := lint.Measure(ctx, files, on, opt)
 		if err != nil {
 			return 0, interrupted(err)

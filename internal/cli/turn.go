@@ -59,13 +59,14 @@ func (f *turnFlags) run(ctx context.Context, env Env, paths []string) (int, erro
 	if err != nil {
 		return 0, err
 	}
-	if l.Config, err = oneMachine(l.Config, *f.machine); err != nil {
+	if l.Config, err = oneMachine(l.Config, *f.machine, "a file can lie the best way for one machine only"); err != nil {
 		return 0, err
 	}
 	t := &turning{loaded: l, opt: opt, files: map[string]*collection.File{}, origins: collection.OriginsOf(files), turns: map[string]turn{}, uncommitted: *f.uncommitted}
 	for i := range files {
 		t.files[files[i].Path] = &files[i]
 	}
+	opt.Around = l.besides(files, onDisk().holds)
 	opt.Advice = advise.Options{Depth: advise.Full}
 	opt.Observer = lint.ObserverFunc(t.judged)
 	r, err := lint.Run(ctx, Version(), files, l.Config, opt)
@@ -279,6 +280,7 @@ func (t *turning) kept(target string, content []byte) error {
 func offersTurn(r *finding.Report, failAt finding.Level) string {
 	const shown = 6
 	var names []string
+	machine := ""
 	for i := range r.Models {
 		m := &r.Models[i]
 		name := m.Path
@@ -288,6 +290,9 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 		// A backslash stands for what a terminal must not see: the name is not the real one.
 		if m.Part == "" && meshfile.Turns(m.Kind) && !strings.Contains(name, collection.Inside) && name == words.Safe(name) && !strings.Contains(name, `\`) && wayThatPasses(m, failAt) != nil {
 			names = append(names, shellWord(name))
+			if k := slices.IndexFunc(m.Machines, func(o finding.OnMachine) bool { return o.Advice != nil }); k >= 0 && machine == "" && len(r.Machines) > 1 {
+				machine = "--machine " + shellWord(m.Machines[k].Machine) + " "
+			}
 		}
 	}
 	more := ""
@@ -297,7 +302,7 @@ func offersTurn(r *finding.Report, failAt finding.Level) string {
 	case len(names) > shown:
 		names, more = names[:shown], fmt.Sprintf(" and %d more", len(names)-shown)
 	}
-	return "some models pass another way up; to turn them in their files: printlint turn " + strings.Join(names, " ") + more + "; then git add them again"
+	return "some models pass another way up; to turn them in their files: printlint turn " + machine + strings.Join(names, " ") + more + "; then git add them again"
 }
 
 // plainWord is what no shell changes.

@@ -78,6 +78,9 @@ func TestTurnIsOfferedWhereItWorks(t *testing.T) {
 		failing("p.zip!/d.stl", "stl"), failing("p.zip!/e.3mf!/3D/3dmodel.model", "3mf"), failing("f.off", "off"), failing("g\n.stl", "stl"),
 	}}
 	assert.Contains(t, offersTurn(r, finding.Error), `: printlint turn ./-a.stl 'it'\''s.stl' '{a,b}.stl' c.3mf; then`)
+	r.Machines = []finding.Machine{{Name: "bench-1"}, {Name: "mini 2"}}
+	r.Models[1].Machines = []finding.OnMachine{{Machine: "bench-1"}, {Machine: "mini 2", Advice: r.Models[1].Advice}}
+	assert.Contains(t, offersTurn(r, finding.Error), `: printlint turn --machine 'mini 2' ./-a.stl`, "of several machines one must be named")
 }
 
 func TestNothingIsTurnedWhereNothingFails(t *testing.T) {

@@ -3,6 +3,7 @@ package coupon
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -34,12 +35,11 @@ func (a *Answers) sameAs(first *Answers) error {
 			r.complain(a.at["made-for"], "made for %s %s, but %s for %s; what was printed otherwise is another machine, so write a file for each", f.name, say(is), first.File, say(was))
 		}
 	}
-	is, was := a.Plan.Process, first.Plan.Process
-	switch {
-	case len(r.problems) > 0:
-	case is.Material != was.Material:
+	switch is, was := a.Plan.Process, first.Plan.Process; {
+	case is.Material != was.Material: // other figures follow from it
+		r.problems = nil
 		r.complain(a.at["made-for"], "made for %q, but %s for %q; another plastic is another machine, so write a file for each", is.Material, first.File, was.Material)
-	case is.Bed != was.Bed:
+	case len(r.problems) == 0 && is.Bed != was.Bed:
 		r.complain(a.at["made-for"], "made for another bed than %s; another bed is another machine, so write a file for each", first.File)
 	}
 	if a.Machine != first.Machine {
@@ -49,6 +49,11 @@ func (a *Answers) sameAs(first *Answers) error {
 		return &ruleset.Problems{List: r.problems}
 	}
 	return nil
+}
+
+// isCopyOf says that two files tell of one print, as far as anybody can see.
+func (a *Answers) isCopyOf(b *Answers) bool {
+	return a.Date == b.Date && a.Room == b.Room && maps.Equal(a.last, b.last)
 }
 
 // answer is the last good step of a row by its place in it, where there is one.
@@ -77,15 +82,16 @@ func Read(file string, data []byte) (*Answers, error) {
 	}
 	found := r.fields(root, "a file of answers", "version", "date", "machine", "room", "made-for", "rows")
 	r.Answers.at = found
-	if v := found["version"]; v == nil || v.Value != fmt.Sprint(Version) {
+	v := found["version"]
+	planned := v != nil && v.Value == fmt.Sprint(Version)
+	if !planned {
 		r.complain(v, "version must be %d, that of the pieces that this program makes; print them anew", Version)
 	}
 	r.Date, r.Machine, r.Room = r.day(found["date"]), r.words(found["machine"], "machine"), r.words(found["room"], "room")
 	if fault := ruleset.NameFault(r.Machine); !empty(found["machine"]) && fault != "" {
 		r.complain(found["machine"], "%s", fault)
 	}
-	r.madeFor(found["made-for"])
-	if len(r.problems) == 0 {
+	if r.madeFor(found["made-for"]) && planned {
 		if r.Plan, err = New(r.process); err != nil {
 			r.complain(found["made-for"], "%s", err)
 		} else {
@@ -119,6 +125,8 @@ func (r *reader) fields(n *yaml.Node, what string, known ...string) map[string]*
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		name, value := n.Content[i], n.Content[i+1]
 		switch first := found[name.Value]; {
+		case digits(name.Value) && empty(value): // what YAML makes of 1,5 between braces
+			r.complain(name, "%s has a comma before %s; a number is written with a point, as in 1.5", what, name.Value)
 		case !slices.Contains(known, name.Value):
 			r.complain(name, "unknown key %q in %s%s", name.Value, what, near.Hint(name.Value, known))
 		case first != nil:
@@ -129,6 +137,9 @@ func (r *reader) fields(n *yaml.Node, what string, known ...string) map[string]*
 	}
 	return found
 }
+
+// digits says that a word is of nothing else.
+func digits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
 
 // empty says that a key was left out or not filled in.
 func empty(n *yaml.Node) bool { return n == nil || n.Kind == yaml.ScalarNode && n.Tag == "!!null" }
@@ -160,8 +171,8 @@ func (r *reader) words(n *yaml.Node, what string) string {
 	return n.Value
 }
 
-// madeFor reads the process that the pieces were made for.
-func (r *reader) madeFor(n *yaml.Node) {
+// madeFor reads the process that the pieces were made for, and says whether it is one.
+func (r *reader) madeFor(n *yaml.Node) bool {
 	before := len(r.problems)
 	known := []string{"material", "bed", "check"}
 	for _, f := range figures {
@@ -175,7 +186,7 @@ func (r *reader) madeFor(n *yaml.Node) {
 	bed := found["bed"]
 	if bed == nil || bed.Kind != yaml.SequenceNode || len(bed.Content) != len(r.process.Bed) {
 		r.complain(cmp.Or(bed, n), "made-for needs the bed, such as bed: [220 mm, 220 mm, 250 mm]")
-		return
+		return false
 	}
 	for i := range r.process.Bed {
 		r.process.Bed[i] = r.quantity(bed.Content[i], n, "bed", catalog.MM)
@@ -184,6 +195,7 @@ func (r *reader) madeFor(n *yaml.Node) {
 	if len(r.problems) == before && (check == nil || check.Value != seal(r.process)) {
 		r.complain(cmp.Or(check, n), "the figures under made-for are not those that the pieces were made for; copy made-for from the file that printlint coupon wrote, and for another process print the pieces anew")
 	}
+	return len(r.problems) == before
 }
 
 // mostFigure bounds what a process may say: no machine comes near it, and a plan has to end.
@@ -212,7 +224,7 @@ func (r *reader) rows(n *yaml.Node) {
 		known = append(known, r.Plan.Rows[i].Name)
 	}
 	found := r.fields(n, "rows", known...)
-	filled := 0
+	before, filled := len(r.problems), 0
 	for i := range r.Plan.Rows {
 		row := &r.Plan.Rows[i]
 		value := found[row.Name]
@@ -227,7 +239,7 @@ func (r *reader) rows(n *yaml.Node) {
 			}
 		}
 	}
-	if filled == 0 && len(r.problems) == 0 {
+	if filled == 0 && len(r.problems) == before {
 		r.complain(n, "no row is filled in; write the number on the last good piece behind clean: and held:")
 	}
 }
@@ -253,7 +265,7 @@ func (r *reader) row(row *Row, n *yaml.Node) (last [marks]answer) {
 	case !h.given:
 		r.complain(found[markNames[clean]], "%s says what came out clean and not what held; write the last piece that held behind held:, which may be the same", row.Name)
 	case c.step > h.step:
-		r.complain(found[markNames[clean]], "%s: %s is clean, but only %s held; what is clean has held as well, so look at the pieces again", row.Name, row.Steps[c.step].Label, row.Steps[h.step].Label)
+		r.complain(found[markNames[clean]], "%s: %s is clean, but only %s held; what is clean has held as well, so look at the pieces again, or exchange the two", row.Name, row.Steps[c.step].Label, row.Steps[h.step].Label)
 	}
 	return last
 }
@@ -272,7 +284,11 @@ func (r *reader) step(row *Row, n *yaml.Node) answer {
 	if strings.HasPrefix(text, ".") {
 		text = "0" + text
 	}
-	value, unit, err := catalog.ParseQuantity(text)
+	value, unit, err := catalog.ParseQuantity(strings.Replace(text, ",", ".", 1))
+	if err == nil && strings.Contains(text, ",") {
+		r.complain(n, "%s: %q has a comma; a number is written with a point, as in 1.5", row.Name, n.Value)
+		return answer{}
+	}
 	if err == nil && unit != catalog.Number && unit != row.Unit {
 		r.complain(n, "%s is counted in %s, not as in %q", row.Name, row.Unit.Symbol(), n.Value)
 		return answer{}

@@ -20,8 +20,11 @@ const Version = 1
 // Plan is all the pieces for one process.
 type Plan struct {
 	Process catalog.Process
-	Rows    []Row
-	Plates  []Plate
+	// Machine is what the printer is called, and File the path of what describes it; both are
+	// empty where nobody said.
+	Machine, File string
+	Rows          []Row
+	Plates        []Plate
 }
 
 // Row is one question to the printer: pieces alike but for one figure, the easiest first.

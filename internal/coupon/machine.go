@@ -1,11 +1,13 @@
 package coupon
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"printlint/internal/catalog"
+	"printlint/internal/ruleset"
 )
 
 // Prints are what is known of one machine.
@@ -25,15 +27,45 @@ const MostQuantile = 50
 // can do, row by row. The error is a *ruleset.Problems.
 func (p Prints) Machine() (string, error) {
 	first := p.List[0]
-	for _, a := range p.List[1:] {
+	for i, a := range p.List[1:] {
 		if err := a.sameAs(first); err != nil {
 			return "", err
 		}
+		if k := slices.IndexFunc(p.List[:i+1], a.isCopyOf); k >= 0 {
+			r := &reader{Answers: Answers{File: a.File}}
+			r.complain(a.at["date"], "it says the same as %s, day and room too, and one print is not counted twice; where a second print came out alike, say so under room", p.List[k].File)
+			return "", &ruleset.Problems{List: r.problems}
+		}
 	}
-	m := &machine{Prints: p, plan: first.Plan}
-	m.gather()
-	return m.text(), nil
+	return p.gathered().text(), nil
 }
+
+// Summary says in one line what the file of the machine is made of.
+func (p Prints) Summary() string {
+	m := p.gathered()
+	var days []string
+	for _, a := range p.List {
+		days = append(days, a.Date)
+	}
+	said := fmt.Sprintf("%s, by the print of %s", m.name(), days[0])
+	if len(days) > 1 {
+		said = fmt.Sprintf("%s, by %d prints (%s)", m.name(), len(days), strings.Join(days, ", "))
+	}
+	if len(m.silent) > 0 {
+		said += "; not answered: " + strings.Join(m.silent, ", ")
+	}
+	return said
+}
+
+// gathered is the machine with all that was measured.
+func (p Prints) gathered() *machine {
+	m := &machine{Prints: p, plan: p.List[0].Plan}
+	m.gather()
+	return m
+}
+
+// name is what the machine is called.
+func (m *machine) name() string { return cmp.Or(m.List[0].Machine, m.Name) }
 
 // machine is a file being written.
 type machine struct {
@@ -168,11 +200,7 @@ func (m *machine) text() string {
 	if len(m.silent) > 0 {
 		fmt.Fprintf(&b, "# Not answered, so that the rule set's own figures hold: %s.\n", strings.Join(m.silent, ", "))
 	}
-	name := m.List[0].Machine
-	if name == "" {
-		name = m.Name
-	}
-	fmt.Fprintf(&b, "version: 1\nname: %s\nprocess:\n%s", quoted(name), processText(m.plan.Process, "  "))
+	fmt.Fprintf(&b, "version: 1\nname: %s\nprocess:\n%s", quoted(m.name()), processText(m.plan.Process, "  "))
 	for _, p := range m.parts {
 		fmt.Fprintf(&b, "  %s:\n%s    source: >-\n%s", p.name, p.figures, p.source)
 	}

@@ -141,11 +141,13 @@ func (j *judge) verdicts(ctx context.Context, e *entry, path string, m *mesh.Mes
 }
 
 // adviseAll looks for other ways up: in full for each machine, or a short look for the first
-// on which one may help.
+// on which one may help, those before all others on which the model fails.
 func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*verdict.Verdict, u *verdict.Union, path string, jobs int) error {
 	lay, opt := list[0].View.Lay, j.advice
 	opt.Depth = j.depth(lay)
-	for k, v := range list {
+	each := j.advisesEach(lay)
+	for _, k := range j.inOrder(model, each) {
+		v := list[k]
 		q := &advise.Question{
 			Options: opt, AsItLies: v, Findings: ownFindings(model, v, u.At[k]), Config: j.usage.Config, Path: path, Part: model.Part, Jobs: jobs,
 		}
@@ -162,11 +164,26 @@ func (j *judge) adviseAll(ctx context.Context, model *finding.Model, list []*ver
 		if model.Advice == nil {
 			model.Advice = advice
 		}
-		if !j.advisesEach(lay) || model.Status == finding.Undecided {
+		if !each || model.Status == finding.Undecided {
 			break
 		}
 	}
 	return nil
+}
+
+// inOrder are the machines in the order in which they are asked, by index: where not each of
+// them is, those first on which the model fails.
+func (j *judge) inOrder(model *finding.Model, each bool) []int {
+	order := make([]int, max(1, len(j.machines)))
+	for k := range order {
+		order[k] = k
+	}
+	if !each && len(j.machines) > 0 {
+		slices.SortStableFunc(order, func(a, b int) int {
+			return min(1, model.Machines[b].Findings.Error) - min(1, model.Machines[a].Findings.Error)
+		})
+	}
+	return order
 }
 
 // advise looks for other ways up. A short look is only an aside: what was found stands,

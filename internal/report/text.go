@@ -148,15 +148,24 @@ func textRules(out io.Writer, r *finding.Report) {
 func textMachines(out io.Writer, r *finding.Report) {
 	const head = "by machine:"
 	rows := words.Tally(r)
-	width := len(head)
+	width, accepted := len(head), false
 	for _, t := range rows {
+		accepted = accepted || t.Accepted > 0
 		width = max(width, utf8.RuneCountInString(t.Machine)+len("  on "))
 	}
 	for i, t := range rows {
 		if i == 0 {
-			fmt.Fprintf(out, "%-*s  prints  would fail  undecided\n", width, head)
+			fmt.Fprintf(out, "%-*s  prints  would fail  undecided", width, head)
+			if accepted {
+				fmt.Fprint(out, "  prints only because accepted")
+			}
+			fmt.Fprintln(out)
 		}
-		fmt.Fprintf(out, "%-*s  %6d  %10d  %9d\n", width, "  on "+t.Machine, t.Prints, t.Fails, t.Undecided)
+		fmt.Fprintf(out, "%-*s  %6d  %10d  %9d", width, "  on "+t.Machine, t.Prints, t.Fails, t.Undecided)
+		if accepted {
+			fmt.Fprintf(out, "  %28d", t.Accepted)
+		}
+		fmt.Fprintln(out)
 	}
 	if text := words.FailsWhere(r); text != "" && len(rows) > 1 {
 		fmt.Fprintln(out, text)

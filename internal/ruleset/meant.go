@@ -111,6 +111,8 @@ func asMapping(n *yaml.Node, what string) string {
 func home(name string, value *yaml.Node, but string) string {
 	under := ""
 	switch {
+	case name == "name" && but == "the configuration":
+		return "name stands in the file of a machine; list that file in .printlint.yml under machines, and choose it with --machine"
 	case has(processKeys, name):
 		under = "process"
 	case has(modelKeys, name):

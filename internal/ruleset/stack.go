@@ -108,7 +108,7 @@ func (l *library) mergeProcess(sets []*document, p *catalog.Process, material se
 	slices.Sort(lacks)
 	switch {
 	case len(lacks) == 0:
-		return given, l.computed(p, given, 0, len(machineFigures)) && l.checkProcess(p, given) && l.checkMaterial(sets, given, material) &&
+		return given, l.computed(p, given, 0, len(machineFigures)) && l.checkLaid(sets, given, start.File) && l.checkProcess(p, given) && l.checkMaterial(sets, given, material) &&
 			l.computed(p, given, len(machineFigures), len(figures)) && l.checkAbilities(p, given)
 	case l.incomplete:
 		return given, false
@@ -129,14 +129,50 @@ func (l *library) checkMaterial(sets []*document, given map[string]setting, mate
 		if own == nil || own.word == material.word || isBuiltin(own.pos) {
 			continue
 		}
-		for _, f := range figures[len(machineFigures):] {
-			if s := given[f.name]; s.source != "" && s.pos.File == set.file {
-				l.add(material.pos, "the plastic is %s, but %s was measured with %s (%s); measure with %s too, or leave that file out", material.word, f.name, own.word, s.pos, material.word)
+		if name, at := measuredIn(set, given); name != "" {
+			l.add(material.pos, "the plastic is %s, but %s was measured with %s (%s); measure with %s too, or leave that file out", material.word, name, own.word, at, material.word)
+			return false
+		}
+	}
+	return true
+}
+
+// checkLaid refuses what a file of a machine measured with another nozzle, line or layer than
+// the configuration says over it. A place may say another one for a few models.
+func (l *library) checkLaid(sets []*document, given map[string]setting, config string) bool {
+	for _, set := range sets {
+		for _, own := range set.process {
+			i := slices.IndexFunc(machineFigures, func(f figure) bool { return f.name == own.name && slices.Contains(ofNozzle, own.name) })
+			now := given[own.name]
+			if i < 0 || own.pos.File == config || now.pos.File != config || sets[now.laid].file == "" || isBuiltin(own.pos) || own.formula != nil || now.formula != nil {
+				continue
+			}
+			var was, is catalog.Process
+			own.set(&was)
+			now.set(&is)
+			f := &machineFigures[i]
+			if name, at := measuredIn(set, given); name != "" && *f.at(&was) != *f.at(&is) {
+				l.add(now.pos, "the %s is %s, but %s was measured with %s (%s); measure with this one too, or leave that file out",
+					own.name, catalog.FormatLimit(*f.at(&is), f.unit), name, catalog.FormatLimit(*f.at(&was), f.unit), at)
 				return false
 			}
 		}
 	}
 	return true
+}
+
+// ofNozzle are the figures that say what is laid.
+var ofNozzle = []string{"nozzle", "line", "layer"}
+
+// measuredIn is a figure in force that was measured, by what a file says, and its place there;
+// empty where there is none.
+func measuredIn(set *document, given map[string]setting) (string, Position) {
+	for _, f := range figures[len(machineFigures):] {
+		if s := given[f.name]; s.source != "" && s.pos.File == set.file {
+			return f.name, s.pos
+		}
+	}
+	return "", Position{}
 }
 
 // computed works out the figures from one of the table to another that are given as expressions,

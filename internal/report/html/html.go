@@ -149,7 +149,7 @@ func newPage(r *finding.Report, o *Options) *page {
 	p.models(o)
 	p.compared()
 	p.shelf()
-	p.Title, p.Totals = verdict(p.States, len(p.Columns)), totals(p.States, len(p.Columns))
+	p.Title, p.Totals = verdict(p.States, len(p.Columns), words.AcceptedErrors(r)), totals(p.States, len(p.Columns))
 	return p
 }
 
@@ -189,8 +189,21 @@ func (p *page) write(w io.Writer) error {
 	return err
 }
 
-// verdict is the run in one sentence, for so many machines.
-func verdict(states map[string]int, machines int) string {
+// verdict is the run in one sentence, for so many machines, where so many of the models that
+// are fine have an error that was accepted.
+func verdict(states map[string]int, machines, accepted int) string {
+	said := strings.TrimSuffix(verdictOfAll(states, machines), ".")
+	switch {
+	case accepted == 0:
+		return said + "."
+	case accepted == states["fine"]:
+		return said + ", only because errors were accepted."
+	}
+	return fmt.Sprintf("%s, %d only because errors were accepted.", said, accepted)
+}
+
+// verdictOfAll is the run for so many machines.
+func verdictOfAll(states map[string]int, machines int) string {
 	text := verdictOfOne(states)
 	said, about := strings.CutSuffix(text, ".")
 	switch about = about && (strings.HasSuffix(said, " lies") || strings.HasSuffix(said, " lie")); {

@@ -53,8 +53,8 @@ func TestVerdict(t *testing.T) {
 		"1 of 4 models prints as it lies.":             {"fine": 1, "fail": 3, "left": 2},
 		"12 of 40 models print as they lie.":           {"fine": 12, "look": 28},
 	} {
-		assert.Equal(t, want, verdict(s, 0))
-		assert.Equal(t, want, verdict(s, 1))
+		assert.Equal(t, want, verdict(s, 0, 0))
+		assert.Equal(t, want, verdict(s, 1, 0))
 	}
 	for want, s := range map[string]map[string]int{
 		"The model prints as it lies on every machine.":           {"fine": 1},
@@ -66,8 +66,11 @@ func TestVerdict(t *testing.T) {
 		"1 of 2 models prints as it lies on every machine.":       {"fine": 1, "fail": 1},
 		"No model was judged.":                                    {},
 	} {
-		assert.Equal(t, want, verdict(s, 2))
+		assert.Equal(t, want, verdict(s, 2, 0))
 	}
+	assert.Equal(t, "The model prints as it lies, only because errors were accepted.", verdict(map[string]int{"fine": 1}, 1, 1))
+	assert.Equal(t, "All 9 models print as they lie on every machine, 4 only because errors were accepted.", verdict(map[string]int{"fine": 9}, 4, 4))
+	assert.Equal(t, "3 of 9 models print as they lie, only because errors were accepted.", verdict(map[string]int{"fine": 3, "fail": 6}, 1, 3))
 }
 
 func TestSentences(t *testing.T) {

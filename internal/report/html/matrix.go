@@ -79,8 +79,12 @@ func (p *model) machines(r *finding.Report) {
 		p.Answer = text
 	}
 	if advice := words.AdviceOf(p.Model); len(p.On) > 0 && p.Reason == "" && len(advice) > 0 {
-		p.First = sentence(advice[0].Words)
-		if of := advice[0].Short(); of != "" {
+		// What to do where it fails comes first.
+		first := &advice[max(0, slices.IndexFunc(advice, func(a words.Advised) bool {
+			return slices.ContainsFunc(a.On, func(name string) bool { return words.OnMachine(p.Model, name).Findings.Error > 0 })
+		}))]
+		p.First = sentence(first.Words)
+		if of := first.Short(); of != "" {
 			p.First = words.Capital(of[1:]) + ": " + p.First
 		}
 	}

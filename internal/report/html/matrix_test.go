@@ -72,6 +72,9 @@ func TestMachinesThatSayTheSame(t *testing.T) {
 	m = newModel(r, 0, &Options{}, nil)
 	assert.Len(t, m.On, 3)
 	assert.Equal(t, "On bench-3: Turn it.", m.First)
+	r.Models[0].Machines[4].Advice = &finding.Advice{Words: "lay it flat"}
+	m = newModel(r, 0, &Options{}, nil)
+	assert.Equal(t, "On bench-5: Lay it flat.", m.First, "the model fails there")
 }
 
 // TestCuresAreOfTheMachineThatWasAsked holds that advice judged on one machine says nothing of
@@ -91,7 +94,7 @@ func TestCuresAreOfTheMachineThatWasAsked(t *testing.T) {
 	page := newModel(r, 0, &Options{}, nil)
 	require.Len(t, page.Rules, 2)
 	assert.Equal(t, [2]bool{false, true}, [2]bool{page.Rules[0].Cured, page.Rules[1].Cured}, "bridge is wrong on bench-2, which nobody asked")
-	assert.Contains(t, page.Todo, "Bridge: Turn it.")
+	assert.Contains(t, page.Todo, "Bridge on bench-2: Turn it.")
 	assert.Contains(t, out.String(), "<b>Gone</b> on bench-1 when you turn the model as advised.")
 	assert.Equal(t, 1, strings.Count(out.String(), "Ways up that were tried"))
 	m.Machines[0].Advice = nil

@@ -38,7 +38,7 @@ func (p *model) answer() {
 	}
 }
 
-// todo lists what to do before this model is printed.
+// todo lists what to do before this model is printed, and on which machine, where not on all.
 func (p *model) todo() {
 	if p.State == "unread" || p.State == "left" || !p.OfModel() {
 		return
@@ -49,11 +49,15 @@ func (p *model) todo() {
 		}
 	}
 	if a := p.Advice; a != nil {
+		on := ""
+		if all := words.AdviceOf(p.Model); len(all) > 0 {
+			on = all[0].For()
+		}
 		if p.turned() {
-			add(sentence("Lay it so: " + a.Poses[0].Words))
+			add(sentence("Lay it so" + on + ": " + a.Poses[0].Words))
 		}
 		if s := a.Support; s != nil && len(s.Sites) > 0 {
-			add(fmt.Sprintf("Put support (%s) under %s, %s.", s.Kind, words.Count(len(s.Sites), "place"), catalog.About(s.Grams, s.Minutes)))
+			add(fmt.Sprintf("Put support (%s)%s under %s, %s.", s.Kind, on, words.Count(len(s.Sites), "place"), catalog.About(s.Grams, s.Minutes)))
 		}
 	}
 	for _, r := range p.Rules {
@@ -61,7 +65,7 @@ func (p *model) todo() {
 		if do == "" || r.Cured || r.Held {
 			continue
 		}
-		add(fmt.Sprintf("%s: %s", r.Title, sentence(do)))
+		add(fmt.Sprintf("%s%s: %s", r.Title, r.On, sentence(do)))
 	}
 	add("Clean the bed, and stay until the first layer sticks all over.")
 }

@@ -23,6 +23,8 @@ func ByMachine(m *finding.Model) string {
 		switch {
 		case o.Undecided != "":
 			says = "undecided: " + Safe(o.Undecided)
+		case o.Findings.Error == 0 && acceptedOn(m, o.Machine):
+			says = "would fail, and was accepted"
 		case o.Findings.Error == 0:
 			prints = append(prints, name)
 			continue
@@ -68,6 +70,8 @@ type saying struct {
 type Tallied struct {
 	Machine                  string
 	Prints, Fails, Undecided int
+	// Accepted is how many of those that print do so only because an error was accepted.
+	Accepted int
 }
 
 // Tally counts the models by machine; it is empty where the run knew only one.
@@ -84,6 +88,9 @@ func Tally(r *finding.Report) []Tallied {
 				list[k].Fails++
 			default:
 				list[k].Prints++
+				if acceptedOn(&r.Models[i], o.Machine) {
+					list[k].Accepted++
+				}
 			}
 		}
 	}

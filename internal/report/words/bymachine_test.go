@@ -45,7 +45,9 @@ func TestTally(t *testing.T) {
 	for _, o := range []finding.OnMachine{of(0, ""), of(2, ""), of(1, ""), of(1, "why")} {
 		r.Models = append(r.Models, finding.Model{Machines: []finding.OnMachine{o}})
 	}
-	r.Models = append(r.Models, finding.Model{Status: finding.Skipped})
-	assert.Equal(t, []Tallied{{Machine: `a\u001b`, Prints: 1, Fails: 2, Undecided: 1}}, Tally(r))
+	accepted := finding.Finding{Level: finding.Error, Waived: &finding.Waived{}, On: []string{"a\x1b"}}
+	r.Models = append(r.Models, finding.Model{Status: finding.Skipped},
+		finding.Model{Machines: []finding.OnMachine{of(0, "")}, Findings: []finding.Finding{accepted}})
+	assert.Equal(t, []Tallied{{Machine: `a\u001b`, Prints: 2, Fails: 2, Undecided: 1, Accepted: 1}}, Tally(r))
 	assert.Empty(t, Tally(&finding.Report{Models: r.Models}))
 }

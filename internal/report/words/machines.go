@@ -18,8 +18,12 @@ func Only(f *finding.Finding) string {
 	if len(f.On) > 0 {
 		says = append(says, "on "+Listed(f.On))
 	}
-	if f.WorstOn != "" {
+	switch {
+	case f.WorstOn == "":
+	case f.Past() > 1:
 		says = append(says, "worst on "+f.WorstOn)
+	default: // no figure says on which it is worse, as with beds that are all too small
+		says = append(says, "as on "+f.WorstOn)
 	}
 	if len(says) == 0 {
 		return ""
@@ -47,6 +51,9 @@ const (
 	Fine   State = "fine"
 	Left   State = "left" // skipped
 )
+
+// accepted is, where sentences tell of it, a model that would fail but for what was accepted.
+const accepted State = "accepted"
 
 // Cell is a model on a machine, as a table of models by machines has it.
 type Cell struct {
@@ -89,14 +96,21 @@ func cellOf(m *finding.Model, on *finding.OnMachine) Cell {
 			return Cell{Fail, "fails: " + Safe(about)}
 		}
 		return Cell{Fail, "fails"}
+	case on.Findings.Warning > 0 && acceptedOn(m, on.Machine):
+		return Cell{Look, "prints, look, accepted"}
 	case on.Findings.Warning > 0:
 		return Cell{Look, "prints, look"}
-	case slices.ContainsFunc(m.Findings, func(f finding.Finding) bool {
-		return f.Waived != nil && f.Level == finding.Error && (len(f.On) == 0 || slices.Contains(f.On, on.Machine))
-	}):
+	case acceptedOn(m, on.Machine):
 		return Cell{Fine, "prints, accepted"} // nobody may take it for one without an error
 	}
 	return Cell{Fine, "prints"}
+}
+
+// acceptedOn says that an error was accepted that holds on the machine.
+func acceptedOn(m *finding.Model, machine string) bool {
+	return slices.ContainsFunc(m.Findings, func(f finding.Finding) bool {
+		return f.Waived != nil && f.Level == finding.Error && f.HoldsOn(machine)
+	})
 }
 
 func undecided(o finding.OnMachine) bool { return o.Undecided != "" }
@@ -143,13 +157,17 @@ func PrintsOn(r *finding.Report, m *finding.Model) string {
 	row := Matrix(r, m)
 	names := map[State][]string{}
 	for i := range row {
-		names[row[i].State] = append(names[row[i].State], Safe(r.Machines[i].Name))
+		name, state := r.Machines[i].Name, row[i].State
+		if (state == Fine || state == Look) && acceptedOn(m, name) {
+			state = accepted
+		}
+		names[state] = append(names[state], Safe(name))
 	}
 	var said []string
 	for _, k := range []struct {
 		state State
 		words string
-	}{{Fine, "Prints on %s."}, {Look, "Prints on %s, but look at it first."}, {Fail, "Fails on %s."}, {Unread, "Not decided for %s."}} {
+	}{{Fine, "Prints on %s."}, {Look, "Prints on %s, but look at it first."}, {accepted, "Would fail on %s, and was accepted."}, {Fail, "Fails on %s."}, {Unread, "Not decided for %s."}} {
 		switch of := names[k.state]; {
 		case len(of) == 0:
 		case k.state == Unread && len(of) == len(row):

@@ -39,6 +39,21 @@ func TestPrintsOn(t *testing.T) {
 	assert.Empty(t, PrintsOn(&finding.Report{}, &finding.Model{Status: finding.Checked}))
 }
 
+// TestWhatWasAcceptedIsNotSaidToPrint holds the sentence, the line and the cell of a model with an
+// error that was accepted: on b alone, or on all.
+func TestWhatWasAcceptedIsNotSaidToPrint(t *testing.T) {
+	wrong := finding.Finding{Level: finding.Error, Waived: &finding.Waived{}, On: []string{"b"}}
+	r := &finding.Report{Machines: []finding.Machine{{Name: "a"}, {Name: "b"}}}
+	m := &finding.Model{Status: finding.Checked, Findings: []finding.Finding{wrong}, Machines: []finding.OnMachine{
+		{Machine: "a", Findings: finding.LevelCount{Warning: 1}, Words: "rough"}, {Machine: "b"}}}
+	assert.Equal(t, "Prints on a, but look at it first. Would fail on b, and was accepted.", PrintsOn(r, m))
+	assert.Equal(t, "prints on a; on b: would fail, and was accepted", ByMachine(m))
+	assert.Equal(t, []Cell{{Look, "prints, look"}, {Fine, "prints, accepted"}}, Matrix(r, m))
+	m.Findings[0].On = nil
+	assert.Equal(t, "Would fail on every machine, and was accepted.", PrintsOn(r, m))
+	assert.Equal(t, []Cell{{Look, "prints, look, accepted"}, {Fine, "prints, accepted"}}, Matrix(r, m))
+}
+
 func TestFailsWhere(t *testing.T) {
 	r := &finding.Report{Where: &finding.FailWhere{Policy: finding.FailOnAny}}
 	assert.Empty(t, FailsWhere(r), "there is one machine")
@@ -109,4 +124,16 @@ func TestSubject(t *testing.T) {
 	} {
 		assert.Equal(t, want, Subject(message))
 	}
+}
+
+// TestOnlyTellsWhoseFiguresTheyAre holds that a machine is only called the worst where a figure
+// is past its limit.
+func TestOnlyTellsWhoseFiguresTheyAre(t *testing.T) {
+	f := &finding.Finding{WorstOn: "b"}
+	assert.Equal(t, " (as on b)", Only(f))
+	f.Says, f.Values, f.Limits = []string{"span"}, finding.Values{{Name: "span", Value: 30}}, finding.Values{{Name: "span", Value: 10}}
+	f.On = []string{"a", "b"}
+	assert.Equal(t, " (on a and b, worst on b)", Only(f))
+	f.WorstOn = ""
+	assert.Equal(t, " (on a and b)", Only(f))
 }

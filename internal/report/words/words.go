@@ -47,7 +47,7 @@ func Totals(r *finding.Report) string {
 	models = append(models, fmt.Sprintf("%d fine", s.Clean))
 	var fine []string
 	add(&fine, s.Noted, "with notes")
-	add(&fine, acceptedErrors(r), "only because accepted")
+	add(&fine, AcceptedErrors(r), "only because accepted")
 	if len(fine) > 0 {
 		models[len(models)-1] += " (" + strings.Join(fine, ", ") + ")"
 	}
@@ -74,8 +74,8 @@ func wouldFail(r *finding.Report) string {
 	return "would fail"
 }
 
-// acceptedErrors counts the models that are fine only because an error of them was accepted.
-func acceptedErrors(r *finding.Report) int {
+// AcceptedErrors counts the models that are fine only because an error of them was accepted.
+func AcceptedErrors(r *finding.Report) int {
 	n := 0
 	for i := range r.Models {
 		m := &r.Models[i]
