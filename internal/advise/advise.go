@@ -101,7 +101,7 @@ func (q *Question) Answer(ctx context.Context) (*finding.Advice, error) {
 	if err != nil || q.Down != nil || best[0].clean() || q.Depth == Short && best[0].Errors == 0 {
 		return advice, err
 	}
-	advice.Choices, err = q.choices(ctx, best, f, s, e)
+	advice.Choices, err = q.choices(ctx, advice, best, f, s, e)
 	return advice, atLimit(advice, err, "what each of these costs was not added up")
 }
 

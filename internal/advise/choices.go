@@ -30,36 +30,32 @@ type choice struct {
 	finding.Choice
 	burden float64
 	fails  int
+	rank   int // of a way up: its place among all; of a change of the shape it is after these
 }
 
-// choices lists what can be done, the best first: fewest errors, then what it costs in minutes.
-func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split, e *edited) ([]finding.Choice, error) {
+// choices lists what can be done, the best first: fewest errors, then what it costs in minutes. The
+// ways up in the advice get the same grams and minutes, so that nothing is told twice in two figures.
+func (q *Question) choices(ctx context.Context, a *finding.Advice, best []wayUp, f *flat, s *split, e *edited) ([]finding.Choice, error) {
 	whole, err := q.printOf(ctx, q.AsItLies.Body, best[0].Down)
 	if err != nil {
 		return nil, err
 	}
-	var list []*choice
-	lies := slices.IndexFunc(best, isAsItLies)
-	list = append(list, newChoice("as-it-lies", &best[lies], whole))
-	for _, supported := range []bool{false, true} {
-		k := slices.IndexFunc(best, func(w wayUp) bool {
-			return !isAsItLies(w) && (len(w.structures) > 0) == supported && !alike(&w, &best[lies])
-		})
-		if k >= 0 {
-			list = append(list, newChoice("turn", &best[k], whole))
-		}
+	for i := range a.Poses {
+		takes(&a.Poses[i], whole)
 	}
+	list := wholeChoices(best, whole)
 	if f != nil {
 		p, err := q.printOf(ctx, f.Body, pose.Down)
 		if err != nil {
 			return nil, err
 		}
+		takes(&a.Cut.Pose, p)
 		c := newChoice("flat", &f.wayUp, p)
-		c.Work = append(c.Work, "cut the bottom off")
+		c.Work = append([]string{"cut the bottom off"}, c.Work...)
 		list = append(list, c.by(sinkWork))
 	}
 	if s != nil {
-		c, err := q.inPieces(ctx, s)
+		c, err := q.inPieces(ctx, a.Split, s)
 		if err != nil {
 			return nil, err
 		}
@@ -67,18 +63,47 @@ func (q *Question) choices(ctx context.Context, best []wayUp, f *flat, s *split,
 	}
 	if e != nil {
 		c := newChoice("edit", &e.wayUp, e.print)
-		c.Work = append(c.Work, e.toDraw())
+		c.Work = append([]string{e.toDraw()}, c.Work...)
 		list = append(list, c.by(e.work()))
 	}
 	slices.SortStableFunc(list, func(a, b *choice) int {
 		return cmp.Or(cmp.Compare(a.fails, b.fails), cmp.Compare(a.Errors, b.Errors), cmp.Compare(worth(a.burden), worth(b.burden)),
-			cmp.Compare(a.Seams, b.Seams), cmp.Compare(len(a.Work), len(b.Work)))
+			cmp.Compare(a.rank, b.rank), cmp.Compare(a.Seams, b.Seams), cmp.Compare(len(a.Work), len(b.Work)))
 	})
 	var told []finding.Choice
 	for _, c := range list {
 		told = append(told, c.rounded())
 	}
 	return told, nil
+}
+
+// wholeChoices are the model as it lies, and the best ways to turn it, with support and without,
+// that leave no more. Of equals that which the advice names comes first.
+func wholeChoices(best []wayUp, whole *measure.PrintModel) []*choice {
+	lies := &best[slices.IndexFunc(best, isAsItLies)]
+	var list []*choice
+	seen := map[bool]bool{} // looked up only
+	for i := range best {
+		w := &best[i]
+		supported := len(w.structures) > 0
+		c := newChoice("turn", w, whole)
+		switch {
+		case w == lies:
+			c = newChoice("as-it-lies", w, whole)
+		case seen[supported] || alike(w, lies) || lies.toll(0).compareLeft(w.toll(0)) < 0:
+			continue
+		default:
+			seen[supported] = true
+		}
+		c.rank = i - len(best)
+		list = append(list, c)
+	}
+	return list
+}
+
+// takes puts what a body takes to print, without support, into a way up.
+func takes(w *finding.Pose, p *measure.PrintModel) {
+	w.Grams, w.Minutes = finding.Round(p.Grams), finding.Round(p.Minutes)
 }
 
 // printOf is what it takes to print a body with down at the bed.
@@ -95,13 +120,14 @@ func (q *Question) printOf(ctx context.Context, b *measure.Body, down mesh.Vec) 
 }
 
 // inPieces adds up what the pieces take.
-func (q *Question) inPieces(ctx context.Context, s *split) (*choice, error) {
+func (q *Question) inPieces(ctx context.Context, told *finding.Split, s *split) (*choice, error) {
 	all := &choice{Choice: finding.Choice{Kind: "pieces", Seams: s.joints}}
-	for _, k := range s.pieces {
+	for i, k := range s.pieces {
 		p, err := q.printOf(ctx, k.wayUp.Body, k.Down)
 		if err != nil {
 			return nil, err
 		}
+		takes(&told.Pieces[i].Pose, p)
 		c := newChoice("pieces", &k.wayUp, p)
 		all.Errors, all.Warnings = all.Errors+c.Errors, all.Warnings+c.Warnings
 		all.Grams, all.Minutes, all.Rough = all.Grams+c.Grams, all.Minutes+c.Minutes, all.Rough+c.Rough

@@ -74,6 +74,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 	}
 	var found []*edited
 	looks := &looks{left: editLooks}
+	lies := &ways[slices.IndexFunc(ways, isAsItLies)]
 	for _, w := range lyingFirst(ways)[:min(len(ways), 2)] {
 		if w.Unfit {
 			continue
@@ -82,7 +83,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 		if err != nil {
 			return nil, err
 		}
-		if e == nil || !e.fewer(&ways[0]) || !e.pays(e.work(), &ways[0]) {
+		if e == nil || !e.fewer(&ways[0]) || !e.fewer(lies) || !e.pays(e.work(), &ways[0]) {
 			continue
 		}
 		found = append(found, e)
@@ -344,6 +345,8 @@ func (e *edited) ends() (list []string) {
 func (e *edited) report(lies *wayUp) *finding.Edits {
 	process := e.View.Process
 	r := &finding.Edits{Words: e.words(lies), Caution: e.caution(), Pose: onePose(&e.wayUp, lies.traits()), List: []finding.Edit{}}
+	// The solids overlap the model, so that its layers are counted and not its surface.
+	takes(&r.Pose, e.print)
 	for _, c := range e.list {
 		r.List = append(r.List, finding.Edit{
 			Kind: c.kind, Words: c.words + "; " + c.amount(), Rules: c.rules, At: verdict.Point(c.at),

@@ -3,6 +3,7 @@ package advise
 import (
 	"context"
 	"io/fs"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -52,6 +53,10 @@ func TestSolidsThatAreAdvisedEndTheirFinding(t *testing.T) {
 	assert.InDelta(t, 4*10*12*12/2, e.Volume, 90)
 	assert.Zero(t, a.Edits.Pose.Findings.Error)
 	assert.Positive(t, a.Poses[0].Findings.Error)
+	k := slices.IndexFunc(a.Choices, func(c finding.Choice) bool { return c.Kind == "edit" })
+	require.NotEqual(t, -1, k)
+	assert.Equal(t, a.Choices[k].Grams, a.Edits.Pose.Grams, "the table and the way up say the same")
+	assert.Equal(t, a.Choices[k].Minutes, a.Edits.Pose.Minutes)
 }
 
 // TestNothingIsAddedWhereTurningIsEnough, nor where nothing is wrong.

@@ -180,7 +180,7 @@ func TestAnArchEndsWhereTheSpanHolds(t *testing.T) {
 	for i := range a.Edits.List {
 		e := &a.Edits.List[i]
 		assert.Equal(t, "arch", e.Kind)
-		assert.Contains(t, e.Words, "until a span of 9.50 mm is left")
+		assert.Contains(t, e.Words, "until a span of 9.5 mm is left")
 		assert.InDelta(t, (40-9.5)*(40-9.5)/4*60, e.Volume, 30.5*60/2)
 	}
 	assert.Equal(t, EditCaution, a.Edits.Caution)
@@ -193,7 +193,7 @@ func TestAPointEndsAtAFlat(t *testing.T) {
 	require.Equal(t, 2, len(a.Edits.List))
 	for i := range a.Edits.List {
 		e := &a.Edits.List[i]
-		assert.Contains(t, e.Words, "up to a flat 9.50 mm wide, 11.2 mm higher")
+		assert.Contains(t, e.Words, "up to a flat 9.5 mm wide, 11.2 mm higher")
 		side := 32 - 2*0.04
 		assert.InDelta(t, -(side*side-9.5*9.5)/4*52, e.Volume, 1)
 	}

@@ -14,22 +14,20 @@ import (
 // EditCaution is what to mind before something is added.
 const EditCaution = "a part that is added changes how the model looks, fits and breaks: its designer decides"
 
-func mm(x float64) string { return catalog.Format(x, catalog.MM) }
-
 // slopeEdit fills the corner under an underside.
 func slopeEdit(s *added.Slope, h *verdict.Hit) *edit {
 	solid := mesh.Weld(s.Solid)
 	return &edit{
 		kind: "slope", at: h.Site.At, rules: []string{h.Rule}, solid: solid,
-		words: fmt.Sprintf("fill the corner under it with a slope of %s, %s deep where it starts", catalog.Format(slopeAngle, catalog.Deg), mm(solid.Box().Size().Z)),
+		words: fmt.Sprintf("fill the corner under it with a slope of %s, %s deep where it starts", catalog.Format(slopeAngle, catalog.Deg), tenths(solid.Box().Size().Z)),
 	}
 }
 
 // wallEdit puts walls under a bridge.
 func wallEdit(solid *mesh.Triangles, count int, high float64, h *verdict.Hit) *edit {
-	words := fmt.Sprintf("put a wall %s high under its middle", mm(high))
+	words := fmt.Sprintf("put a wall %s high under its middle", tenths(high))
 	if count > 1 {
-		words = fmt.Sprintf("put %s walls %s high under it, in equal shares", number(count), mm(high))
+		words = fmt.Sprintf("put %s walls %s high under it, in equal shares", number(count), tenths(high))
 	}
 	return &edit{kind: "wall", at: h.Site.At, rules: []string{h.Rule}, solid: mesh.Weld(solid), words: words}
 }
@@ -38,7 +36,7 @@ func wallEdit(solid *mesh.Triangles, count int, high float64, h *verdict.Hit) *e
 func plateEdit(solid *mesh.Triangles, size mesh.Vec, h *verdict.Hit) *edit {
 	return &edit{
 		kind: "plate", at: h.Site.At, rules: []string{h.Rule}, solid: mesh.Weld(solid),
-		words: fmt.Sprintf("stand it on a plate %s thick, %.0f by %.0f mm", mm(size.Z), size.X, size.Y),
+		words: fmt.Sprintf("stand it on a plate %s thick, %.0f by %.0f mm", tenths(size.Z), size.X, size.Y),
 	}
 }
 

@@ -54,6 +54,8 @@ func (q *Question) flat(ctx context.Context, ways []wayUp) (*flat, error) {
 	if ways[0].Errors == 0 || ways[0].Unfit {
 		return nil, nil
 	}
+	// Fewer than as it lies too, where that is not the best way up: it is held against both.
+	limit := min(ways[0].Errors, ways[slices.IndexFunc(ways, isAsItLies)].Errors)
 	var found []*flat
 	var whole *mesh.Mesh
 	looks := &looks{left: fullCuts}
@@ -70,7 +72,7 @@ func (q *Question) flat(ctx context.Context, ways []wayUp) (*flat, error) {
 				return nil, err
 			}
 		}
-		f, err := q.least(ctx, w, whole, ways[0].Errors, looks)
+		f, err := q.least(ctx, w, whole, limit, looks)
 		if err != nil {
 			return nil, err
 		}

@@ -55,13 +55,13 @@ func (f *flat) feet() string {
 
 // comes says what comes of a change, of what is called it.
 func (n *changed) comes(lies *wayUp) string {
-	switch left := "leaves " + n.count().String() + " instead of " + lies.count().String(); {
+	switch left := n.count().String() + " instead of " + lies.count().String(); {
 	case n.clean():
 		return prints(&n.wayUp)
 	case len(n.structures) > 0:
-		return "needs " + supportWords(n.outcome) + ", and " + left
+		return "needs " + supportWords(n.outcome) + "; without support it has " + left
 	default:
-		return left
+		return "leaves " + left
 	}
 }
 

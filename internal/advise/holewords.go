@@ -19,11 +19,11 @@ func archEdit(s *added.Slope, left float64, h *verdict.Hit) *edit {
 	solid := mesh.Weld(s.Solid)
 	ends := "until they meet"
 	if left > 0 {
-		ends = fmt.Sprintf("until a span of %s is left", mm(left))
+		ends = fmt.Sprintf("until a span of %s is left", tenths(left))
 	}
 	return &edit{
 		kind: "arch", at: h.Site.At, rules: []string{h.Rule}, solid: solid,
-		words: fmt.Sprintf("arch it: slopes of %s from what holds it, %s deep where they start, %s", catalog.Format(slopeAngle, catalog.Deg), mm(solid.Box().Size().Z), ends),
+		words: fmt.Sprintf("arch it: slopes of %s from what holds it, %s deep where they start, %s", catalog.Format(slopeAngle, catalog.Deg), tenths(solid.Box().Size().Z), ends),
 	}
 }
 
@@ -33,9 +33,9 @@ func dropEdit(d *added.Drop, h *verdict.Hit) *edit {
 	if h.Site.Below.OnBed > 0 {
 		top = "this opening"
 	}
-	words := fmt.Sprintf("point the top of %s like a drop: two planes of %s, which meet %s higher than it is now", top, catalog.Format(slopeAngle, catalog.Deg), mm(d.Rise))
+	words := fmt.Sprintf("point the top of %s like a drop: two planes of %s, which meet %s higher than it is now", top, catalog.Format(slopeAngle, catalog.Deg), tenths(d.Rise))
 	if d.Flat > 0 {
-		words = fmt.Sprintf("point the top of %s: two planes of %s up to a flat %s wide, %s higher than it is now", top, catalog.Format(slopeAngle, catalog.Deg), mm(d.Flat), mm(d.Rise))
+		words = fmt.Sprintf("point the top of %s: two planes of %s up to a flat %s wide, %s higher than it is now", top, catalog.Format(slopeAngle, catalog.Deg), tenths(d.Flat), tenths(d.Rise))
 	}
 	return &edit{kind: "drop", at: h.Site.At, rules: []string{h.Rule}, away: d.Planes, words: words}
 }

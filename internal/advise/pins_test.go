@@ -208,8 +208,8 @@ func TestDrilledCounts(t *testing.T) {
 func TestPinWords(t *testing.T) {
 	thick, thin := finding.PinHole{Pin: 4, Length: 16, Width: 4.4, Depth: 8.5}, finding.PinHole{Pin: 1.75, Length: 8, Width: 2.15, Depth: 4.5}
 	p := &pinned{holes: []finding.PinHole{thick, thick, thin}, alone: 1, bare: 2}
-	assert.Equal(t, "holes for pins in both faces of the cut: for 2 pins 4.00 mm thick and 16.0 mm long, each hole 4.40 mm wide and 8.50 mm deep, "+
-		"and for one pin 1.75 mm thick and 8.00 mm long, each hole 2.15 mm wide and 4.50 mm deep; "+
+	assert.Equal(t, "holes for pins in both faces of the cut: for 2 pins 4 mm thick and 16 mm long, each hole 4.4 mm wide and 8.5 mm deep, "+
+		"and for one pin 1.75 mm thick and 8 mm long, each hole 2.15 mm wide and 4.5 mm deep; "+
 		"where two pieces share only one, they can still turn: line them up by eye; where the solid is too thin the faces stay plain", p.words())
 	assert.Equal(t, "no holes for pins: it rains", (&pinned{why: "it rains"}).words())
 }

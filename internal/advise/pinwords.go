@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"printlint/internal/catalog"
 	"printlint/internal/finding"
 )
 
@@ -41,10 +40,9 @@ func (p *pinned) words() string {
 
 // pinWords are about all pins of a size, of which one is given.
 func pinWords(count int, h *finding.PinHole) string {
-	mm := func(x float64) string { return catalog.Format(x, catalog.MM) }
 	what := fmt.Sprintf("%d pins", count)
 	if count == 1 {
 		what = "one pin"
 	}
-	return fmt.Sprintf("for %s %s thick and %s long, each hole %s wide and %s deep", what, mm(h.Pin), mm(h.Length), mm(h.Width), mm(h.Depth))
+	return fmt.Sprintf("for %s %s thick and %s long, each hole %s wide and %s deep", what, hundredths(h.Pin), hundredths(h.Length), hundredths(h.Width), hundredths(h.Depth))
 }

@@ -91,7 +91,12 @@ func (w *wayUp) remains() int {
 
 // below says that it is the better of two.
 func (t toll) below(other toll) bool {
-	return cmp.Or(cmp.Compare(t.fails, other.fails), cmp.Compare(t.left, other.left), cmp.Compare(worth(t.minutes), worth(other.minutes))) < 0
+	return cmp.Or(t.compareLeft(other), cmp.Compare(worth(t.minutes), worth(other.minutes))) < 0
+}
+
+// compareLeft compares what is left, whatever it costs.
+func (t toll) compareLeft(other toll) int {
+	return cmp.Or(cmp.Compare(t.fails, other.fails), cmp.Compare(t.left, other.left))
 }
 
 // pays says that a change which takes so much work is worth telling of: it has no error, or is

@@ -39,7 +39,8 @@ const (
 // the model in its best way up, and none of a kind that it does not have, and are worth the
 // glue. Where one cut leaves something, or a long seam, two are tried. It is nil where there is none.
 func (q *Question) split(ctx context.Context, list []pose.Candidate, ways []wayUp, f *flat) (*split, error) {
-	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || f != nil && f.clean() {
+	lies := &ways[slices.IndexFunc(ways, isAsItLies)]
+	if q.Depth != Full || q.Down != nil || !ways[0].turnable() || !lies.turnable() || f != nil && f.clean() {
 		return nil, nil
 	}
 	whole, err := closed(ctx, q.AsItLies.Mesh, q.tree)

@@ -34,11 +34,19 @@ func (s *split) report(lies *wayUp) *finding.Split {
 		one.Pose.Down, one.Pose.Words = pose.Fine(down), pose.Words(down, p.Contact)
 		one.Pose.Matrix = mesh.Product(m, p.turn)
 		if one.OnCut {
-			one.Pose.Words = "the cut goes on the bed: " + pose.TurningTo(down).String()
+			one.Pose.Words = onCutWords(pose.TurningTo(down))
 		}
 		f.Pieces = append(f.Pieces, one)
 	}
 	return f
+}
+
+// onCutWords say how a piece is turned that stands on its cut.
+func onCutWords(t pose.Turning) string {
+	if t.Axis == 0 {
+		return t.String() + ", with the cut on the bed"
+	}
+	return "the cut goes on the bed: " + t.String()
 }
 
 // words say where to cut and what comes of it.
@@ -72,7 +80,7 @@ func (s *split) words(lies *wayUp) string {
 // words say where the plane lies, in the file's frame.
 func (p *plane) words() string {
 	of := func(axis string, along float64) string {
-		return fmt.Sprintf("at %s = %s", axis, catalog.Format(plusZero(p.offset/along), catalog.MM))
+		return fmt.Sprintf("at %s = %s", axis, hundredths(plusZero(p.offset/along)))
 	}
 	n := p.normal
 	area := " (" + catalog.Format(p.section, catalog.MM2) + ")"

@@ -103,6 +103,9 @@ func (e *editor) thicken(ctx context.Context) (*edited, error) {
 		if err != nil || with == nil {
 			return nil, err
 		}
+		if err := work.Of(ctx).Spend(int64(len(with.hits)) * int64(len(e.way.hits))); err != nil {
+			return nil, err
+		}
 		switch blamed, others := e.blame(with, list); {
 		case others:
 			return nil, nil

@@ -136,6 +136,9 @@ func goes(top, now *wayUp) string {
 func leaves(top, now *wayUp) string {
 	now0, left := now.count(), top.count()
 	order := compareCounts(left, now0)
+	if left.Error > 0 && left.Error == now0.Error && left.Warning == now0.Warning { // nobody turns a model for a note
+		order, left.Note = 0, 0
+	}
 	why := ", and " + better(top, now) + "; "
 	if len(top.structures) > 0 {
 		switch {
@@ -192,8 +195,10 @@ func better(top, now *wayUp) string {
 		return "costs no more than as it lies"
 	case firm >= max(rough, support):
 		return "stands more firmly"
-	case support >= rough:
+	case support >= rough && top.Scars < now.Scars:
 		return than("support touches less of it", top.Scars, now.Scars, catalog.MM2)
+	case support >= rough:
+		return "support takes less time"
 	}
 	return than("less of it comes out rough", top.Rough, now.Rough, catalog.MM2)
 }

@@ -69,6 +69,8 @@ func TestUpshot(t *testing.T) {
 			right + "needs support in 2 places (grid), about 0.8 g and 8 min; without support it has 1 error instead of 2 errors, 1 warning"},
 		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), bad}, 1, false,
 			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; without support it has 2 errors, 1 warning both ways"},
+		{[]wayUp{judged(side, 80, 2, 1, 0, 0.2), judged(pose.Down, 50, 2, 1, 3, 1.5)}, 1, false,
+			right + "needs support in one place (grid), about 0.2 g and 2 min, and more of it lies on the bed: 80 mm² instead of 50 mm²; without support it has 2 errors, 1 warning both ways"},
 		{[]wayUp{judged(side, 80, 1, 0, 0), bad}, 1, false, right + "leaves 1 error instead of 2 errors, 1 warning (80 mm² on the bed)"},
 		{[]wayUp{judged(side, 1, 1, 0, 0, 0.2), bad}, 1, false,
 			"turn it 90° about the y axis, so that it stands on the tip of its right side (+x): then it needs support in one place (grid), about 0.2 g and 2 min; without support it has 1 error instead of 2 errors, 1 warning; print it with a brim"},
@@ -148,6 +150,7 @@ func TestAWorseCountHasItsReason(t *testing.T) {
 		{figures{Uncured: 3}, figures{Uncured: 4}, "leaves less that support does not cure"},
 		{figures{Risk: 1}, figures{Risk: 9}, "stands more firmly"},
 		{figures{Scars: 10, Minutes: 1, Risk: 2}, figures{Scars: 540, Minutes: 9, Risk: 1}, "support touches less of it: 10 mm² instead of 540 mm²"},
+		{figures{Scars: 43, Minutes: 3}, figures{Scars: 8, Minutes: 9}, "support takes less time"},
 		{figures{Rough: 10}, figures{Rough: 3000}, "less of it comes out rough: 10 mm² instead of 3000 mm²"},
 		{figures{}, figures{}, "costs no more than as it lies"},
 	} {

@@ -10,14 +10,14 @@ func About(grams, minutes float64) string {
 	if grams < least {
 		about = ""
 	}
-	return about + Mass(grams) + " and " + span(minutes)
+	return about + mass(grams) + " and " + span(minutes)
 }
 
 // least is the mass in grams below which an estimate says no more.
 const least = 0.1
 
-// Mass writes an estimated mass for people: "8.1 g", "less than 0.1 g".
-func Mass(grams float64) string {
+// mass writes an estimated mass for people: "8.1 g", "less than 0.1 g".
+func mass(grams float64) string {
 	if grams < least {
 		return "less than 0.1 g"
 	}

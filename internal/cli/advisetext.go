@@ -154,11 +154,7 @@ func oneAdvice(w io.Writer, about string, a *finding.Advice) {
 func editsText(w io.Writer, e *finding.Edits) {
 	fmt.Fprintf(w, "  or change the model: %s\n", e.Words)
 	for _, c := range e.List {
-		mass := ""
-		if c.Volume >= 0 { // what is taken away saves less, where the inside is filled in part only
-			mass = " (" + catalog.Mass(c.Grams) + ")"
-		}
-		fmt.Fprintf(w, "     at (%s) mm: %s%s; ends %s\n", words.Point(c.At), c.Words, mass, strings.Join(c.Rules, ", "))
+		fmt.Fprintf(w, "     at (%s) mm: %s; ends %s\n", words.Point(c.At), c.Words, strings.Join(c.Rules, ", "))
 	}
 	fmt.Fprintf(w, "     %s\n", e.Caution)
 	poseText(w, &e.Pose)
@@ -240,7 +236,7 @@ func supportShare(p *finding.Pose) string {
 	if p.Support == nil {
 		return ""
 	}
-	return fmt.Sprintf("; with support %s, and %s come out rough",
+	return fmt.Sprintf("; with support %s, which leaves %s rough",
 		catalog.About(p.Grams+p.Support.Grams, p.Minutes+p.Support.Minutes), catalog.Format(p.Support.Contact, catalog.MM2))
 }
 

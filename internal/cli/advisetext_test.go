@@ -42,7 +42,7 @@ plate.3mf "clip\u001b[31m": turn it over, so that the flat top lies on the bed: 
   1. the flat top goes on the bed: turn it 90° about the x axis
      found without support: error hangs (2 times), note thin; support cures the errors
      500 mm² flat on the bed, 40.0 mm tall, tips over when pushed 21.8° aside, 12 mm² of overhang
-     about 4.7 g and 13 min; with support about 6.9 g and 24 min, and 200 mm² come out rough
+     about 4.7 g and 13 min; with support about 6.9 g and 24 min, which leaves 200 mm² rough
      but: fine detail then lies on the bed and comes out flattened
   2. as it lies
      nothing found

@@ -134,7 +134,7 @@ func explainRule(r *ruleset.Rule, measures []catalog.Measure) string {
 		text += limitWords(l)
 	}
 	if len(r.YieldsTo) > 0 {
-		text += "\nsays nothing of a place where one of these says as much or worse:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
+		text += "\nsilent at a place where one of these finds something of its level or a worse one:\n  " + strings.Join(r.YieldsTo, ", ") + "\n"
 	}
 	return text + "\n" + valueList(head, r.Sees())
 }
@@ -163,7 +163,7 @@ func explainMeasure(m *catalog.Measure, rules []*ruleset.Rule) string {
 		valueList("values at each place", m.Values),
 		valueList(wholeHead(m), m.Model),
 		textList("texts, to compare with text in quotes", m),
-		list("steered by the rule's limits", m.Params, func(p catalog.Param) string {
+		list("set by the rule's limits", m.Params, func(p catalog.Param) string {
 			return fmt.Sprintf("%-12s %-6s %s (%s without a limit)", p.Name, p.Unit.Symbol(), p.Doc, catalog.FormatLimit(p.Default, p.Unit))
 		}),
 		list("rules over it", rules, func(r *ruleset.Rule) string { return fmt.Sprintf("%s (%s)", r.ID, r.Level) }),

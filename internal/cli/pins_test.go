@@ -87,6 +87,6 @@ func TestPinsByTheProcess(t *testing.T) {
 	path := saveSTL(t, dir, "m.stl", shapes.Box(mesh.Vec{}, mesh.Vec{X: 160, Y: 30, Z: 20}))
 	code, out, told := run(t, Env{}, "advise", "--write", filepath.Join(dir, "out"), "--cut", "--pins", path)
 	require.Equal(t, 0, code, told)
-	assert.Contains(t, s.Pins.Words, "4.40 mm wide")
-	assert.Contains(t, out, "for 2 pins 4.00 mm thick and 16.0 mm long, each hole 4.70 mm wide and 8.50 mm deep")
+	assert.Contains(t, s.Pins.Words, "4.4 mm wide")
+	assert.Contains(t, out, "for 2 pins 4 mm thick and 16 mm long, each hole 4.7 mm wide and 8.5 mm deep")
 }

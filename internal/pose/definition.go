@@ -6,12 +6,12 @@ import "printlint/internal/catalog"
 var Definition = catalog.Measure{
 	Name:  "pose",
 	Title: "which way up a model lies, and what each way leaves",
-	Doc: `A body at rest lies on a face of its convex hull. Those faces, the directions of its
+	Doc: `A body at rest lies on a face of its convex hull, the shape of a sheet pulled tight around it. Those faces, the directions of its
 large flat faces, the six axes and a spread over the sphere are scored by how much
 air lies under what would hang, and the best are leaned a little each way. The three
 largest faces, the axes, then other faces and the best leans are looked at coarsely, and
 the best of those measured and judged by the rules in force, as the gate does. A model
-that is clean as it lies stays so, and one that passes is never told to fail. The others
+that is clean as it lies stays so, and one that passes is never turned so that it fails. The others
 are ordered by what happens to the print: whether it can be printed and stands, errors
 that support does not cure, the minutes of support with the face it roughens and the
 share of prints that come loose, the firmer foot, warnings, bed contact and height; a

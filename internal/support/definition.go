@@ -12,7 +12,7 @@ var Definition = catalog.Measure{
 	Name:  "support",
 	Title: "what would have to stand under a model, and what it costs",
 	Doc: `Support is planned for every place at which a rule of level error over overhang,
-bridge or island finds fault: what only prints rough needs none. All figures are
+bridge or island finds fault; where the model only prints rough, it needs none. All figures are
 estimates. With A the area of the place seen from above, V the air below it down to
 the model or the bed, and B the part of A that looks down on the bed: volume is V
 times 0.15 for a grid and 0.09 for a tree; contact is half of A for a grid and 0.15
@@ -21,8 +21,8 @@ are volume times density, minutes volume by flow and a second for each layer of 
 cost grams times price. A grid, a block of crossed walls, goes under broad flat
 ceilings and comes off in one piece. A tree, a trunk with branches, goes under slopes,
 under what is narrow or high above what is below, and under thin pieces, since it
-touches little. Set the process's flow to the plastic of one print whose time you
-know divided by that time, and the minutes fit your machine. A rule sees support for the way the model lies, without
+touches little. To make the minutes fit your machine, take a print whose time you know, divide
+its plastic by that time, and write that as the flow of the process. A rule sees support for the way the model lies, without
 the places that a waiver accepts; advice also says of each place where the support stands, whether
 what it carries is thinner than 2 mm and may break with it, and whether a straight tool reaches it.`,
 	Source: "own definition; shares and limits are judgement, but that a tree takes two fifths less plastic: Vanek, Galicia and Benes, Clever Support (2014), mean over their models",
