@@ -46,11 +46,32 @@ func (f *patchGrid) layAlongEdges(least float32, pieces int) {
 }
 
 // openEdges lists the directions of the edges that what is left shares with the air: of each
-// piece of it that hangs together, the one along which these cells lie. Cells beside a bridge line
-// are held by it and count to no piece.
-func (f *patchGrid) openEdges() []float64 {
+// piece of it that hangs together, the one along which these cells lie. The pieces are taken twice: without
+// the cells beside bridge lines, a rim of which would join what lies at both ends of a line, and with them,
+// since small ones have no other cells.
+func (f *patchGrid) openEdges() (list []float64) {
+	for _, beside := range [...]int{besideLine, 0} {
+		if f.setStage(beside) { // else nothing is bridged
+			for _, at := range f.left {
+				if f.work.stage[at] && len(list) < mostEdges {
+					if deg, ok := f.openEdge(at); ok && !listed(list, deg) {
+						list = append(list, deg)
+					}
+				}
+			}
+		}
+		for _, at := range f.left {
+			f.work.stage[at] = false
+		}
+	}
+	return list
+}
+
+// setStage puts what no bridge line crosses on the stage, but for the cells up to so many steps beside such
+// lines, and reports whether there is any line.
+func (f *patchGrid) setStage(beside int) bool {
 	f.work.stage = resized(f.work.stage, len(f.kind))
-	stage := f.work.stage
+	stage, near := f.work.stage, f.near()
 	held := f.work.queue[:0]
 	for _, at := range f.left {
 		if stage[at] = f.span[at] == unreached; !stage[at] {
@@ -58,12 +79,11 @@ func (f *patchGrid) openEdges() []float64 {
 		}
 	}
 	any := len(held) > 0
-	near := f.near()
-	for begin, step := 0, 0; step < besideLine; step++ { // a rim of such cells would join what lies at both ends of a line
+	for begin := 0; beside > 0; beside-- {
 		end := len(held)
 		for _, at := range held[begin:end] {
 			for _, d := range near {
-				if next := at + d; stage[next] && f.kind[next] == unsupported {
+				if next := at + d; stage[next] {
 					stage[next] = false
 					held = append(held, next)
 				}
@@ -72,20 +92,7 @@ func (f *patchGrid) openEdges() []float64 {
 		begin = end
 	}
 	f.work.queue = held
-	var list []float64
-	if any { // else nothing is bridged
-		for _, at := range f.left {
-			if stage[at] && len(list) < mostEdges {
-				if deg, ok := f.openEdge(at); ok && !listed(list, deg) {
-					list = append(list, deg)
-				}
-			}
-		}
-	}
-	for _, at := range f.left {
-		stage[at] = false
-	}
-	return list
+	return any
 }
 
 // openEdge is the direction of the open edge of the piece around a cell, which it takes off the

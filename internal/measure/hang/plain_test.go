@@ -278,7 +278,7 @@ func (f *plain) layLong(list []float64, least float32) bool {
 	}
 	var edges []float64
 	if any {
-		edges = f.plainEdges()
+		edges = f.plainEdges(f.plainEdges(nil, besideLine), 0)
 	}
 	for _, d := range edges {
 		f.cross(d, func(c *plainLine, shift []int32) {
@@ -301,8 +301,8 @@ func (f *plain) layLong(list []float64, least float32) bool {
 }
 
 // plainEdges takes the direction of the open cells of each piece of what no line crosses or comes near,
-// the pieces in the order of their first cells.
-func (f *plain) plainEdges() (list []float64) {
+// and then of what no line crosses, the pieces in the order of their first cells.
+func (f *plain) plainEdges(list []float64, beside int) []float64 {
 	around := []int{-f.cols - 1, -f.cols, -f.cols + 1, -1, 0, 1, f.cols - 1, f.cols, f.cols + 1}
 	piece := map[int]int{}
 	for i, k := range f.kind {
@@ -310,7 +310,7 @@ func (f *plain) plainEdges() (list []float64) {
 			piece[i] = i
 		}
 	}
-	for range besideLine {
+	for range beside {
 		var held []int
 		for i := range piece {
 			beside := func(d int) bool { _, in := piece[i+d]; return f.kind[i+d] == unsupported && !in }
