@@ -24,7 +24,7 @@ from the side. A column is at least twice as tall as wide. It ends where it fork
 something or grows wide. A collar no taller than the column is wide does not end it. If
 what it joins also rests on something else, the column is braced: it cannot snap off
 later, but it stood free until then. The width is that of the outline at that height,
-so a pin thinner than a few cells has its own. The place named is where what stands above is
+so a pin thinner than a few cells has its own, and the sharp end of a wedge is none. The place named is where what stands above is
 tallest for the width there.`,
 		Source: "own definition on filled layers",
 	}, newColumnTracker, column)
@@ -61,10 +61,12 @@ func column(s *stack, v *columnTracker, _ ColumnParams) (*found[ColumnSite, Colu
 		c := &v.done[i]
 		at, _ := c.weakest(g, v.line)
 		width, height := float64(c.widths[at]), float64(len(c.widths)-at)*g.Height
-		exact, ok, err := s.outlineWidth(g.Floor(c.start+at)+g.Height/2, &c.rects[at])
+		exact, whole, err := s.outlineWidth(g.Floor(c.start+at)+g.Height/2, &c.rects[at])
 		if err != nil {
 			return nil, err
-		} else if ok {
+		} else if !whole && width < v.line {
+			continue
+		} else if whole && exact > 0 {
 			width = exact
 		}
 		slenderness := height / max(width, v.line)

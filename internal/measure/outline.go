@@ -18,8 +18,9 @@ type stroke struct {
 
 // outlineWidth is the smallest distance between two parallel lines that hold what the surface
 // encloses at a height within a rectangle of cells, which holds one piece of the layer there.
-// It is exact where cells are coarse. It is false where the outline runs on past a cell around.
-func (s *stack) outlineWidth(z float64, cells *cellRect) (width float64, ok bool, err error) {
+// It is exact where cells are coarse, and 0 where there is none. It is not whole where the outline
+// runs on past a cell around: the piece is then a part of something wider, from which only the cells part it.
+func (s *stack) outlineWidth(z float64, cells *cellRect) (width float64, whole bool, err error) {
 	g := &s.grid
 	rect := mesh.Box{
 		Min: mesh.Vec{X: g.X0 + float64(float64(cells.col[0])*g.Cell), Y: g.Y0 + float64(float64(cells.row[0])*g.Cell), Z: z},
@@ -48,7 +49,7 @@ func (s *stack) outlineWidth(z float64, cells *cellRect) (width float64, ok bool
 		}
 	}
 	width, _ = geom.Width(geom.Hull(outline))
-	return width, width > 0, nil
+	return width, true, nil
 }
 
 // strokes are those at a height that come into a box.

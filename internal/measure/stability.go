@@ -50,6 +50,11 @@ func stability(s *stack, v *stabilityTracker, _ None) (*found[StabilityValues, S
 		if int(v.sets.Root(int32(i))) != i || b.footArea == 0 {
 			continue
 		}
+		if apart, err := s.standsApart(b); err != nil {
+			return nil, err
+		} else if !apart {
+			continue
+		}
 		if len(out.sites) == mostSites {
 			return nil, tooMany("pieces of it stand on the bed, each on its own")
 		}
@@ -63,4 +68,19 @@ func stability(s *stack, v *stabilityTracker, _ None) (*found[StabilityValues, S
 		out.add(Site{At: s.place.Back(w.centre), Box: s.place.BackBox(boxMM(&s.grid, &w.box))}, values)
 	}
 	return &out, s.pin(out.sites)
+}
+
+// standsApart reports whether a body is one of its own. A foot narrower than a line may be the sharp end of a
+// wedge, which only the cells part from the rest: there the outline runs on.
+func (s *stack) standsApart(b *partialBody) (bool, error) {
+	if !b.sliver {
+		return true, nil
+	}
+	rect := cellRect{[2]int32{math.MaxInt32, 0}, [2]int32{math.MaxInt32, 0}}
+	for _, p := range b.worst.hull {
+		rect.col = [2]int32{min(rect.col[0], int32(p.X)), max(rect.col[1], int32(p.X))}
+		rect.row = [2]int32{min(rect.row[0], int32(p.Y)), max(rect.row[1], int32(p.Y))}
+	}
+	_, whole, err := s.outlineWidth(s.grid.Height/2, &rect)
+	return whole, err
 }

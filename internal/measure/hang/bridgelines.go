@@ -160,8 +160,7 @@ func (f *patchGrid) pieces() int {
 	for _, at := range f.left {
 		label[at] = 0
 	}
-	cols := int32(f.cols)
-	near := [8]int32{-cols - 1, -cols, -cols + 1, -1, 1, cols - 1, cols, cols + 1}
+	near := f.near()
 	n := int32(0)
 	for _, first := range f.left {
 		if label[first] != 0 {

@@ -3,6 +3,7 @@ package hang
 import (
 	"bytes"
 	"math"
+	"slices"
 )
 
 // What a cell of a patch's own small grid is.
@@ -27,6 +28,7 @@ type patchGrid struct {
 	low         []int32   // of cells that hang: the lowest layer in which they do
 	cells       []int32   // those that hang, be they bridged or not, in rising order
 	left        []int32   // those of them that no bridge line crosses yet
+	beside      []int32   // cells that hang or carry with a patch only while bridge lines are laid
 	far         []float32 // distance to the nearest anchor, in grid cells, where it was asked for
 	span        []float32 // of cells that hang: the bridge line through it, in grid cells
 	work        scratch
@@ -39,6 +41,7 @@ type scratch struct {
 	windows   []window   // of each row: where distances are asked for
 	parabolas []parabola // of one row
 	queue     []int32
+	open      []int32 // the cells of one open edge
 	label     []int32 // of each cell: its piece of what is left, from 1
 	shift     []int32
 	step      []int32        // where a line is after each step
@@ -122,6 +125,97 @@ func (f *patchGrid) listCells() {
 	f.left = append(f.left[:0], f.cells...)
 }
 
+// near are the steps to the eight cells around one.
+func (f *patchGrid) near() [8]int32 {
+	cols := int32(f.cols)
+	return [8]int32{-cols - 1, -cols, -cols + 1, -1, 1, cols - 1, cols, cols + 1}
+}
+
+// widen lets the cells around a patch, so many steps out, hang too where it is less than three cells wide, such as
+// the first layer of a bar with a sharp lower edge, and reports whether it is. The line that is laid there is wider
+// than that, and where such a strip lies askew, no straight row of cells stays within it from end to end.
+func (f *patchGrid) widen(steps int) bool {
+	f.beside = f.beside[:0]
+	if !f.slender() {
+		return false
+	}
+	anchors := f.work.queue[:0] // the ends of such a strip that the walls hold are as narrow
+	for i, k := range f.kind {
+		if k == anchorCell {
+			anchors = append(anchors, int32(i))
+		}
+	}
+	f.work.queue = anchors
+	f.surround(anchors, steps) // before what hangs, which would take their sides away
+	f.surround(f.cells, steps)
+	f.listCells()
+	return true
+}
+
+// slender reports whether fewer than one in three of the cells lie amid others, as in a strip three cells wide.
+func (f *patchGrid) slender() bool {
+	near := f.near()
+	amid := 0
+	for _, at := range f.cells {
+		inside := true
+		for _, d := range near {
+			inside = inside && f.kind[at+d] == unsupported
+		}
+		if inside {
+			amid++
+		}
+		if 3*amid > len(f.cells) {
+			return false
+		}
+	}
+	return true
+}
+
+// surround makes the empty cells up to so many steps around some cells what these are.
+func (f *patchGrid) surround(cells []int32, steps int) {
+	near := f.near()
+	for ; steps > 0; steps-- {
+		first := len(f.beside)
+		for _, at := range cells {
+			if x, y := int(at)%f.cols, int(at)/f.cols; min(x, y, f.cols-1-x, f.rows-1-y) == 0 {
+				continue // at the rim
+			}
+			for _, d := range near {
+				if n := at + d; f.kind[n] == empty {
+					f.kind[n], f.low[n] = f.kind[at], f.low[at]
+					f.beside = append(f.beside, n)
+				}
+			}
+		}
+		cells = f.beside[first:]
+	}
+}
+
+// narrow takes back what widen did by so many steps. The patch takes over what was laid within these: of a strip a
+// cell wide, the line may lie beside it.
+func (f *patchGrid) narrow(steps int) {
+	const added = -1
+	for _, at := range f.beside {
+		f.low[at] = added
+	}
+	near := f.near()
+	for ; steps > 0; steps-- {
+		for _, at := range f.left {
+			for _, d := range near {
+				if k := f.kind[at+d]; k == longBridge || k == shortBridge {
+					f.span[at] = min(f.span[at], f.span[at+d])
+				}
+			}
+		}
+		f.settle(longBridge)
+	}
+	for _, at := range f.beside {
+		f.kind[at] = empty
+	}
+	drop := func(at int32) bool { return f.low[at] == added }
+	f.cells, f.left = slices.DeleteFunc(f.cells, drop), slices.DeleteFunc(f.left, drop)
+}
+
 // resized returns a slice of n, the old one where it is large enough. What is in it
 // stays.
 func resized[T any](old []T, n int) []T {
@@ -145,15 +239,15 @@ func (f *patchGrid) wide(steps int) bool {
 		}
 	}
 	const seen = 0x80
-	near := [8]int{-f.cols - 1, -f.cols, -f.cols + 1, -1, 1, f.cols - 1, f.cols, f.cols + 1}
+	near := f.near()
 	for begin := 0; steps > 0 && left > 0; steps-- {
 		end := len(q)
 		for _, at := range q[begin:end] {
 			for _, d := range near {
-				n := int(at) + d
-				if n >= 0 && n < len(f.kind) && f.kind[n] == unsupported {
+				n := at + d
+				if n >= 0 && int(n) < len(f.kind) && f.kind[n] == unsupported {
 					f.kind[n] |= seen
-					q = append(q, int32(n))
+					q = append(q, n)
 					left--
 				}
 			}

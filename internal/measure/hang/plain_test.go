@@ -278,7 +278,7 @@ func (f *plain) layLong(list []float64, least float32) bool {
 	}
 	var edges []float64
 	if any {
-		edges = f.plainEdges()
+		edges = f.plainEdges(f.plainEdges(nil, besideLine), 0)
 	}
 	for _, d := range edges {
 		f.cross(d, func(c *plainLine, shift []int32) {
@@ -300,19 +300,32 @@ func (f *plain) layLong(list []float64, least float32) bool {
 	return any
 }
 
-// plainEdges takes the direction of the open cells of each piece of what no line crosses, the
-// pieces in the order of their first cells.
-func (f *plain) plainEdges() (list []float64) {
+// plainEdges takes the direction of the open cells of each piece of what no line crosses or comes near,
+// and then of what no line crosses, the pieces in the order of their first cells.
+func (f *plain) plainEdges(list []float64, beside int) []float64 {
+	around := []int{-f.cols - 1, -f.cols, -f.cols + 1, -1, 0, 1, f.cols - 1, f.cols, f.cols + 1}
 	piece := map[int]int{}
 	for i, k := range f.kind {
 		if k == unsupported && f.span[i] == unreached {
 			piece[i] = i
 		}
 	}
+	for range beside {
+		var held []int
+		for i := range piece {
+			beside := func(d int) bool { _, in := piece[i+d]; return f.kind[i+d] == unsupported && !in }
+			if slices.ContainsFunc(around, beside) {
+				held = append(held, i)
+			}
+		}
+		for _, i := range held {
+			delete(piece, i)
+		}
+	}
 	for changed := true; changed; {
 		changed = false
 		for i := range f.kind {
-			for _, d := range []int{-f.cols - 1, -f.cols, -f.cols + 1, -1, 0, 1, f.cols - 1, f.cols, f.cols + 1} {
+			for _, d := range around {
 				a, in := piece[i]
 				if b, too := piece[i+d]; in && too && b < a {
 					piece[i], changed = b, true
@@ -324,20 +337,15 @@ func (f *plain) plainEdges() (list []float64) {
 		if own, in := piece[first]; !in || own != first {
 			continue
 		}
-		var n, sx, sy, sxx, syy, sxy int
+		var edge []int32
 		for i := range f.kind {
 			p, in := piece[i]
 			open := func(d int) bool { return f.kind[i+d] == empty }
 			if in && p == first && (open(-1) || open(1) || open(-f.cols) || open(f.cols)) {
-				x, y := i%f.cols, i/f.cols
-				n, sx, sy, sxx, syy, sxy = n+1, sx+x, sy+y, sxx+x*x, syy+y*y, sxy+x*y
+				edge = append(edge, int32(i))
 			}
 		}
-		if n < leastEdge {
-			continue
-		}
-		deg := math.Atan2(float64(2*(n*sxy-sx*sy)), float64(n*sxx-sx*sx-n*syy+sy*sy)) / 2 * 180 / math.Pi
-		if deg = math.Mod(deg+180, 180); !listed(list, deg) {
+		if deg, ok := f.straight(edge); ok && !listed(list, deg) {
 			list = append(list, deg)
 		}
 	}

@@ -35,7 +35,15 @@ func (f *patchGrid) directions() []float64 {
 	for d := 0; d < 180; d += directionStep {
 		list = append(list, float64(d))
 	}
-	return append(list, strongest(votes)...)
+	list = append(list, strongest(votes)...)
+	if len(f.beside) > 0 { // a narrow strip is crossed from end to end only along its own direction, to a cell
+		var all spreadSum
+		for _, at := range f.cells {
+			all.add(f.point(at))
+		}
+		list = append(list, halfTurn(along(all)))
+	}
+	return list
 }
 
 // slopes is in how many steps the first 45 degrees are divided by slope.

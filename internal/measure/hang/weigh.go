@@ -21,7 +21,15 @@ type weigher struct {
 // side is no bridge along its length.
 func (w *weigher) bridges(p *Patch, opt Options) {
 	f := w.grid
+	steps := max(1, 2/int(w.frame.scale))
+	widened := f.widen(steps)
+	if widened {
+		f.measureDistances(f.cells, thinAnchor)
+	}
 	p.Sequential = f.bridgeOver(float32(opt.Least/w.unit), float32(opt.ShortBridge/w.unit))
+	if widened {
+		f.narrow(steps)
+	}
 	bridged := len(f.cells) - len(f.left)
 	p.SpanArea = float64(bridged) * w.unit * w.unit
 	p.Bridges = make([]Bridge, len(opt.Reaches))
