@@ -156,7 +156,7 @@ func editsText(w io.Writer, e *finding.Edits) {
 	for _, c := range e.List {
 		mass := ""
 		if c.Volume >= 0 { // what is taken away saves less, where the inside is filled in part only
-			mass = " (" + catalog.Mass(c.Grams) + ")"
+			mass = " (" + catalog.Mass(c.Grams) + " if solid)"
 		}
 		fmt.Fprintf(w, "     at (%s) mm: %s%s; ends %s\n", words.Point(c.At), c.Words, mass, strings.Join(c.Rules, ", "))
 	}
