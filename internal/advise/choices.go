@@ -149,6 +149,9 @@ func newChoice(kind string, w *wayUp, p *measure.PrintModel) *choice {
 	c.Grams, c.Minutes = p.Grams+w.total.Grams, p.Minutes+w.total.Minutes
 	c.Rough = w.Scars + w.Rough
 	c.burden = c.Minutes + w.burden() - w.Minutes
+	if kind == "as-it-lies" { // it comes a little before its equals here as among the ways up
+		c.burden += w.weight() - w.burden()
+	}
 	if kind == "turn" {
 		c.Words = pose.TurningTo(w.Down).String()
 	}

@@ -52,3 +52,14 @@ func TestAllFiguresOfOneAdviceAgree(t *testing.T) {
 		}
 	}
 }
+
+// TestLyingCountsAlikeInBothLists: what turning gains must be worth it, where what can be done is put
+// in order as where ways up are; otherwise the words say that none is better than as it lies, and
+// the list below them that one is.
+func TestLyingCountsAlikeInBothLists(t *testing.T) {
+	whole := &measure.PrintModel{Minutes: 160}
+	lies := &wayUp{pose.Candidate{Down: pose.Down, Origin: pose.AsItLies}, &outcome{figures: figures{Scars: 2500}}}
+	turned := &wayUp{pose.Candidate{Down: mesh.Vec{Z: 1}, Origin: pose.Rest}, &outcome{figures: figures{Scars: 2400}}}
+	require.Less(t, lies.weight(), turned.weight())
+	assert.Less(t, newChoice("as-it-lies", lies, whole).burden, newChoice("turn", turned, whole).burden)
+}

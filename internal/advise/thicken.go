@@ -113,6 +113,9 @@ func (e *editor) thicken(ctx context.Context) (*edited, error) {
 			continue
 		case with.fewer(e.way) && with.adds() == "":
 			with.share(with.print.Volume - e.volume)
+			if len(now) == 1 { // it may end more than it was made for, such as a ledge above a pin
+				now[0].rules = with.ends()
+			}
 			return with, nil
 		}
 		return nil, nil

@@ -194,6 +194,18 @@ func TestAPinIsAdvisedThoughNothingFails(t *testing.T) {
 	assert.Nil(t, e)
 }
 
+// TestAThickerPinNamesAllItEnds: the ledge below the head of a pin is just too wide, and is not once
+// the pin is thicker.
+func TestAThickerPinNamesAllItEnds(t *testing.T) {
+	pin := shapes.Revolve(shapes.Polygon{{0, 0}, {11.6619, 0}, {11.6619, 4.7169}, {0.4792, 4.7169}, {0.4792, 13.1287}, {2.9189, 13.1287}, {2.9189, 16.1287}, {0, 16.1287}}, 32)
+	e, before := editsAsItLies(t, pin)
+	require.NotNil(t, e)
+	require.Equal(t, 1, before.Errors)
+	require.Zero(t, e.Errors)
+	require.Len(t, e.list, 1)
+	assert.ElementsMatch(t, []string{"max-overhang-angle", "no-slender-columns"}, e.list[0].rules)
+}
+
 // found are the findings on a solid as it lies, by rule.
 func found(t *testing.T, solid *mesh.Triangles) []finding.RuleCount {
 	t.Helper()

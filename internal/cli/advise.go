@@ -126,7 +126,7 @@ func (f *adviseFlags) run(ctx context.Context, env Env, paths []string) (int, er
 	}
 	r, err := lint.Run(ctx, Version(), files, config, opt)
 	if err != nil {
-		return 0, interrupted(err)
+		return 0, w.unchecked(err)
 	}
 	onlyModels(r)
 	err = env.print(func(w *bytes.Buffer) error {

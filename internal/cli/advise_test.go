@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -106,4 +107,29 @@ func TestPartsOfAFileAreWrittenApart(t *testing.T) {
 	assert.Equal(t, filepath.Join("out", "x-.._.._up.stl"), w.target(&finding.Model{Path: "x.3mf", Part: "../../up"}), "no way out of the folder")
 	assert.Equal(t, filepath.Join("out", "plate.stl"), w.target(&finding.Model{Path: "plate.3mf!/3D/3dmodel.model"}), "its own name, not the one inside")
 	assert.Equal(t, filepath.Join("out", "a_b.stl"), w.target(&finding.Model{Path: "p.zip!/a\nb.stl"}), "a name that every file system takes")
+}
+
+// stopper ends a run once something is written to it.
+type stopper struct{ stop context.CancelFunc }
+
+func (s stopper) Write(p []byte) (int, error) {
+	if bytes.Contains(p, []byte("checked again")) {
+		s.stop()
+	}
+	return len(p), nil
+}
+
+// TestWhatIsWrittenAndNotCheckedIsNamed: a run that is stopped after it wrote files says which of
+// them nobody has checked.
+func TestWhatIsWrittenAndNotCheckedIsNamed(t *testing.T) {
+	dir := t.TempDir()
+	one, two := saveSTL(t, dir, "one.stl", shapes.T()), saveSTL(t, dir, "two.stl", shapes.T())
+	out := filepath.Join(dir, "new")
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	var complaints bytes.Buffer
+	code := Run(ctx, []string{"advise", "--write", out, one, two}, Env{Stdout: stopper{stop}, Stderr: &complaints})
+	assert.Equal(t, 2, code)
+	assert.FileExists(t, filepath.Join(out, "two.stl"))
+	assert.Contains(t, complaints.String(), "stopped before the end; written, but not checked again: "+filepath.Join(out, "two.stl")+"\n")
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -41,6 +42,8 @@ type saved struct {
 	of      string
 	cut     string // how much was cut off
 	promise finding.LevelCount
+	written bool
+	checked bool // again, as it was written
 }
 
 // Judged writes a model with advice, turned the best way and dropped on the bed, or cut, or
@@ -106,7 +109,34 @@ func (w *turnedWriter) write(model *finding.Model, s saved, file string, turned 
 	}
 	unit := lint.Unit(w.config, s.rules)
 	name := cmp.Or(model.Part, strings.TrimSuffix(path.Base(model.Path), path.Ext(model.Path)))
-	return writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) })
+	if err := writeFile(s.target, func(out io.Writer) error { return meshfile.WriteSTL(out, turned, name, unit) }); err != nil {
+		return err
+	}
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	w.saved[slices.IndexFunc(w.saved, func(o saved) bool { return o.target == s.target })].written = true
+	return nil
+}
+
+// unchecked words an error that ends the run, with the files that were written until then and not
+// checked again.
+func (w *turnedWriter) unchecked(err error) error {
+	var names []string
+	if w != nil {
+		for i := range w.saved {
+			if s := &w.saved[i]; s.written && !s.checked {
+				names = append(names, words.Safe(s.target))
+			}
+		}
+	}
+	if len(names) == 0 {
+		return interrupted(err)
+	}
+	if errors.Is(err, context.Canceled) {
+		err = errors.New("stopped before the end")
+	}
+	slices.Sort(names)
+	return fmt.Errorf("%w; written, but not checked again: %s", err, strings.Join(names, ", "))
 }
 
 // target is the file to write: the name of the file that the model lies in, which may be
@@ -161,8 +191,9 @@ func (w *turnedWriter) recheck(ctx context.Context, told io.Writer, opt lint.Opt
 		file := collection.New(filepath.ToSlash(s.target), s.rules, info.Size(), func() (collection.Content, error) { return meshfile.Open(s.target) })
 		r, err := judgeAgain(ctx, file, w.config, opt)
 		if err != nil {
-			return interrupted(err)
+			return w.unchecked(err)
 		}
+		s.checked = true
 		fmt.Fprintf(told, "%s: written from %s%s; %s\n", words.Safe(s.target), s.of, s.cut, recheckText(s, r))
 	}
 	return nil
