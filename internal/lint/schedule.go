@@ -17,10 +17,11 @@ import (
 
 // What a model costs in memory, estimated from its file before it is opened: read,
 // welded, indexed and laid in layers, a body of 330,000 triangles in a binary file of
-// 16 MB peaks at 5.5 bytes a byte of it, and text takes less. The rest is reserve.
+// 16 MB peaks at 5.5 bytes a byte of it, and text takes less. The rest is reserve. The base
+// holds what may hang in a model however few triangles it has.
 const (
 	memoryPerByte = 8
-	memoryBase    = 64 << 20
+	memoryBase    = 96 << 20
 )
 
 // dense formats hold a triangle in fewer bytes than binary STL, which takes 50: as 3MF

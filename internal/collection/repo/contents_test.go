@@ -23,7 +23,7 @@ func TestContentsAreWhatBlobSays(t *testing.T) {
 	for i := range aheadFiles {
 		files[fmt.Sprintf("m%03d.stl", i)] = fmt.Sprint("solid ", i, "\n")
 	}
-	r := made(t, map[string]string{"first": ""})
+	made(t, map[string]string{"first": ""})
 	put(t, ".git/lfs/objects/"+sum[:2]+"/"+sum[2:4]+"/"+sum, "kept")
 	for name, text := range files {
 		put(t, name, text)
@@ -33,7 +33,7 @@ func TestContentsAreWhatBlobSays(t *testing.T) {
 		if set != nil {
 			git(t, append([]string{"config"}, set...)...)
 		}
-		r = here(t)
+		r := here(t)
 		staged, err := r.Staged()
 		require.NoError(t, err)
 		require.Len(t, staged, len(files))
