@@ -17,12 +17,15 @@ import (
 // supportCaution is what to mind when support comes off.
 const supportCaution = "support: let the print cool, wear eye protection when it comes off, and cut away from your hands"
 
+// proposalsSeen says how to look at a change of the shape before it is made.
+const proposalsSeen = "what to cut or change, in pictures before and after: printlint advise --format html MODEL > page.html"
+
 // tipScale gives the angles of tipping something to be compared with: atan(1) and atan(1/10).
 const tipScale = "pushed aside: a cube tips over at 45°, a post ten times as tall as wide at 5.7°"
 
 // adviceText writes the advice on every model for people.
 func adviceText(w io.Writer, r *finding.Report) {
-	advised, turned, carried, tips, cut, split := false, false, false, false, false, false
+	advised, turned, carried, tips, cut, split, edits := false, false, false, false, false, false, false
 	for i := range r.Models {
 		m := &r.Models[i]
 		if m.Unjudged() {
@@ -39,7 +42,7 @@ func adviceText(w io.Writer, r *finding.Report) {
 			turned = turned || slices.ContainsFunc(a.Poses, func(p finding.Pose) bool { return strings.Contains(p.Words, " about ") })
 			carried = carried || a.Support != nil
 			tips = tips || slices.ContainsFunc(a.Poses, func(p finding.Pose) bool { return p.Tip > 0 })
-			cut, split = cut || a.Cut != nil, split || a.Split != nil
+			cut, split, edits = cut || a.Cut != nil, split || a.Split != nil, edits || a.Edits != nil
 		}
 	}
 	if turned {
@@ -52,6 +55,9 @@ func adviceText(w io.Writer, r *finding.Report) {
 		fmt.Fprintln(w, tipScale)
 	}
 	fmt.Fprintln(w, "grams, minutes and support are estimates: see printlint explain pose, printlint explain support")
+	if cut || split || edits {
+		fmt.Fprintln(w, proposalsSeen)
+	}
 	if carried {
 		fmt.Fprintln(w, supportCaution)
 	}
