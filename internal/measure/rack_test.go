@@ -28,3 +28,20 @@ func TestARackOfManyLyingHolesIsMeasured(t *testing.T) {
 	}
 	assert.NotEmpty(t, results[0].Sites)
 }
+
+// A hundred boxes that lie on their side hang over more than can be weighed cell by cell: they are
+// weighed at a coarser grain, and their bridges are as long.
+func TestARackOfLargeBoxesIsMeasured(t *testing.T) {
+	var boards []*mesh.Triangles
+	for i := range 11 {
+		x, z := 20*float64(i), 19.8*float64(i)
+		boards = append(boards, shapes.Box(mesh.Vec{X: x}, mesh.Vec{X: x + 1.6, Y: 60, Z: 200}),
+			shapes.Box(mesh.Vec{Z: z}, mesh.Vec{X: 201.6, Y: 60, Z: z + 1.6}))
+	}
+	bridges := take(t, shapes.Join(boards...), "bridge", wholeLineTilt, 2)
+	assert.Empty(t, bridges.Undecided)
+	require.Len(t, bridges.Sites, 100)
+	for _, s := range bridges.Sites {
+		assert.InDelta(t, 18.4, value(t, "bridge", s, "span"), 0.4)
+	}
+}

@@ -82,6 +82,7 @@ type Collector struct {
 	scratch      []layers.Run
 	budget       *Budget
 	weighed      map[int][]weighed // by group
+	gridCells    int64             // the bound for the grid of one patch
 	*layerPlanes
 }
 
@@ -162,7 +163,7 @@ const Planes = 2 + 2*maxAge
 // The tops and the carriers must be visited before it.
 func NewCollector(g *layers.Grid, tops *layers.Tops, carries *layers.Carriers, budget *Budget, limit float64) *Collector {
 	plane := func() *layers.Plane { return layers.NewPlane(g) }
-	c := &Collector{grid: g, tops: tops, carries: carries, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
+	c := &Collector{gridCells: maxGridCells, grid: g, tops: tops, carries: carries, limit: limit + tiltSlack, budget: budget, lists: spare.Get().(*lists),
 		lean:    g.Height * math.Tan(min(limit, 80)*math.Pi/180) / g.Cell,
 		hanging: plane(), weak: plane()}
 	c.stepOut = 1 + int(math.Ceil(c.lean))

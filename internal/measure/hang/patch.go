@@ -59,8 +59,13 @@ type Options struct {
 }
 
 // maxGridCells bounds the cells of a patch's own grid; larger patches are seen at a
-// coarser grain, which costs them a cell or two of sharpness and saves seconds.
-const maxGridCells = 1 << 17
+// coarser grain, which costs them a cell or two of sharpness and saves seconds. Where all
+// patches together are more than can be weighed, as in a rack of a hundred boxes that lies
+// on its side, the bound is lower, down to leastGridCells.
+const (
+	maxGridCells   = 1 << 17
+	leastGridCells = 1 << 12
+)
 
 // hold is how much of a carrier the end of a bridge line needs, in mm, whatever the cells:
 // three quarters of a usual line, so that the end is not laid beside it. Judgement, no
@@ -94,6 +99,7 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 	if c.budget.bytes < 0 {
 		return tooMuch(work.ErrTooMuch)
 	}
+	c.gridCells = c.grain()
 	tally := meter.Part(weighBound).Tally()
 	groups := c.group()
 	var list []Patch
@@ -123,6 +129,19 @@ func (c *Collector) Patches(meter *work.Meter, m *mesh.Mesh, opt Options) ([]Pat
 		return tooMuch(err)
 	}
 	return list, nil
+}
+
+// grain is the bound for the grid of one patch: maxGridCells, unless all of them would then
+// take too much.
+func (c *Collector) grain() int64 {
+	all := int64(0)
+	for i := range c.runs {
+		all += int64(c.runs[i].To - c.runs[i].From)
+	}
+	if all <= weighBound/cellCost*4/5 {
+		return maxGridCells
+	}
+	return max(maxGridCells*(weighBound/cellCost/2)/all, leastGridCells)
 }
 
 // workspace is what patches are weighed on, one after the other.
@@ -205,7 +224,7 @@ func (c *Collector) frame(s patchItems) (fr gridFrame, cols, rows int) {
 		lowC, lowR, highC, highR = min(lowC, r.From), min(lowR, r.Row), max(highC, r.To), max(highR, r.Row+1)
 	}
 	fr.scale = 1
-	for int64(highC-lowC)*int64(highR-lowR) > maxGridCells*int64(fr.scale)*int64(fr.scale) {
+	for int64(highC-lowC)*int64(highR-lowR) > c.gridCells*int64(fr.scale)*int64(fr.scale) {
 		fr.scale++
 	}
 	rim := max(2*fr.scale, anchorDepth+1)
