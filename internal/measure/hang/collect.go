@@ -11,6 +11,7 @@ package hang
 
 import (
 	"math"
+	"slices"
 	"sync"
 	"unsafe"
 
@@ -80,6 +81,7 @@ type Collector struct {
 	runsBelow    [maxAge]layerRuns     // of the layers below, the nearest first
 	steps        [maxAge][]layers.Run  // new cells under steps, of this layer and those below
 	scratch      []layers.Run
+	noted        [][2]int32 // for each of scratch: the patches it was last noted for, by their roots
 	budget       *Budget
 	weighed      map[int][]weighed // by group
 	gridCells    int64             // the bound for the grid of one patch
@@ -132,9 +134,9 @@ type Budget struct {
 }
 
 // What the lists may take in all, in bytes, beside what each triangle allows. Of 190 real
-// parts none takes more than 10 MB; a rack of 120 lying holes 12 mm wide and 20 mm deep takes 36.
+// parts none takes more than 10 MB; a rack of 300 boxes on its side takes 58.
 const (
-	listBytes = 48 << 20
+	listBytes = 64 << 20
 	listEach  = 80
 )
 
@@ -333,7 +335,15 @@ func (c *Collector) noteAnchors(first int, by *layers.Plane, weak bool) {
 	c.a.GrowWithin(by, c.b, anchorDepth)
 	c.a.AndNot(c.hanging)
 	c.scratch = c.a.AppendRuns(c.scratch[:0])
+	// An anchor is near many runs of one patch, seldom near those of more than two. Once for each is
+	// enough.
+	c.noted = append(c.noted[:0], slices.Repeat([][2]int32{{-1, -1}}, len(c.scratch))...)
 	layers.EachNear(c.scratch, c.current, anchorDepth, func(a, b int) {
+		root, noted := c.sets.Root(int32(first+b)), &c.noted[a]
+		if root == noted[0] || root == noted[1] {
+			return
+		}
+		noted[0], noted[1] = root, noted[0]
 		c.anchors = append(c.anchors, anchorRun{c.scratch[a], int32(first + b), weak})
 	})
 }
