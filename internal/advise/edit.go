@@ -24,6 +24,13 @@ const (
 	editLooks = 14
 )
 
+// editTriangles is how many triangles are judged in all: a model of 300,000 gets its proposals in
+// seconds. The first look is of all findings together, so that few looks lose little.
+const editTriangles = 2_500_000
+
+// looksAt is how many models with solids are judged of one with so many triangles.
+func looksAt(triangles int) int { return min(editLooks, max(editTriangles/max(triangles, 1), 3)) }
+
 // slopeAngle is that of an added slope, in degrees from vertical. Common practice, no source:
 // 45 degrees print on every machine.
 const slopeAngle = 45
@@ -73,7 +80,7 @@ func (q *Question) edits(ctx context.Context, ways []wayUp) (*edited, error) {
 		return nil, nil
 	}
 	var found []*edited
-	looks := &looks{left: editLooks}
+	looks := &looks{left: looksAt(len(q.AsItLies.Mesh.Tris))}
 	lies := &ways[slices.IndexFunc(ways, isAsItLies)]
 	for _, w := range lyingFirst(ways)[:min(len(ways), 2)] {
 		if w.Unfit {

@@ -35,3 +35,11 @@ func TestAChangeLeavesLessThanTheModelAsItLies(t *testing.T) {
 		assert.Less(t, a.Edits.Pose.Findings.Error, lies.Error, a.Edits.Words)
 	}
 }
+
+// TestFewerLooksAtLargeModels: what is judged with solids is bounded by triangles too.
+func TestFewerLooksAtLargeModels(t *testing.T) {
+	assert.Equal(t, editLooks, looksAt(0))
+	assert.Equal(t, editLooks, looksAt(100_000))
+	assert.Equal(t, 8, looksAt(300_000))
+	assert.Equal(t, 3, looksAt(10_000_000))
+}
