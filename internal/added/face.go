@@ -49,22 +49,23 @@ type corner struct {
 // Another triangle lies on the far side of the wall, and is no part of it; mesh.None where there
 // is none. It is nil where the face is too large.
 func FaceAt(m *mesh.Mesh, t *mesh.Topology, seed, far uint32, box mesh.Box, others []uint32) *Face {
-	f := gather(m, t, seed, anyWay, box)
+	in := make([]bool, len(m.Tris))
+	f := gather(m, t, seed, anyWay, box, in)
 	if f != nil && f.Has(far) {
-		f = gather(m, t, seed, halfTurn, box)
+		f = gather(m, t, seed, halfTurn, box, in)
 	} else if f != nil {
-		f.roundCorners(t, box, far, others)
+		f.roundCorners(t, box, far, others, in)
 	}
 	if f == nil || f.Has(far) {
 		return nil
 	}
 	f.bend(t)
-	f.around = gather(m, t, seed, anyWay, m.Box())
+	f.around = gather(m, t, seed, anyWay, m.Box(), in)
 	return f
 }
 
 // roundCorners takes in the faces beside that others are part of, and those beside these.
-func (f *Face) roundCorners(t *mesh.Topology, box mesh.Box, far uint32, others []uint32) {
+func (f *Face) roundCorners(t *mesh.Topology, box mesh.Box, far uint32, others []uint32, in []bool) {
 	seen := make([]bool, len(f.mesh.Tris))
 	see := func(tris []uint32) {
 		for _, i := range tris {
@@ -79,7 +80,7 @@ func (f *Face) roundCorners(t *mesh.Topology, box mesh.Box, far uint32, others [
 				continue
 			}
 			see([]uint32{twin / 3})
-			g := gather(f.mesh, t, twin/3, anyWay, box)
+			g := gather(f.mesh, t, twin/3, anyWay, box, in)
 			if g == nil {
 				continue
 			}
@@ -92,10 +93,15 @@ func (f *Face) roundCorners(t *mesh.Topology, box mesh.Box, far uint32, others [
 }
 
 // gather follows the surface from a triangle as long as it bends little, and looks no farther
-// from where the first one does than by the cosine given.
-func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh.Box) *Face {
+// from where the first one does than by the cosine given. It marks what it takes, and takes the
+// marks off again: many faces are gathered of one large mesh.
+func gather(m *mesh.Mesh, t *mesh.Topology, seed uint32, least float64, box mesh.Box, in []bool) *Face {
 	f := &Face{mesh: m}
-	in := make([]bool, len(m.Tris))
+	defer func() {
+		for _, i := range f.tris {
+			in[i] = false
+		}
+	}()
 	first := m.Normal(int(seed)).Unit()
 	take := func(i uint32, n mesh.Vec) {
 		in[i] = true
@@ -127,20 +133,11 @@ func comesInto(m *mesh.Mesh, tri uint32, box *mesh.Box) bool {
 	own.Include(a)
 	own.Include(b)
 	own.Include(c)
-	return own.Min.X <= box.Max.X && box.Min.X <= own.Max.X &&
-		own.Min.Y <= box.Max.Y && box.Min.Y <= own.Max.Y &&
-		own.Min.Z <= box.Max.Z && box.Min.Z <= own.Max.Z
+	return own.Meets(box, 0)
 }
 
 // Has says that a triangle is part of the face.
-func (f *Face) Has(tri uint32) bool {
-	for _, i := range f.tris {
-		if i == tri {
-			return true
-		}
-	}
-	return false
-}
+func (f *Face) Has(tri uint32) bool { return slices.Contains(f.tris, tri) }
 
 // bend finds where each corner moves when the face grows, and what rises beside the face there.
 func (f *Face) bend(t *mesh.Topology) {

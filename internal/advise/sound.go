@@ -36,7 +36,7 @@ func lumps(m *mesh.Mesh, several bool) []lump {
 	for i := range shells {
 		for k := range i {
 			hollow := shells[i].Volume < 0 || shells[k].Volume < 0
-			if (several || hollow) && meet(&shells[i].Box, &shells[k].Box) {
+			if (several || hollow) && shells[i].Box.Meets(&shells[k].Box, 0) {
 				sets.Join(int32(i), int32(k))
 			}
 		}
@@ -52,11 +52,6 @@ func lumps(m *mesh.Mesh, several bool) []lump {
 		list = append(list, one)
 	}
 	return list
-}
-
-// meet says that two boxes touch or overlap.
-func meet(a, b *mesh.Box) bool {
-	return beside(a, b) && a.Min.Z <= b.Max.Z && b.Min.Z <= a.Max.Z
 }
 
 // sound says that pieces are such as somebody would glue: no part of a piece, which stands on

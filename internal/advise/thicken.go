@@ -142,7 +142,7 @@ func (e *editor) apart(list []thin) (free []thin) {
 // other, as those that meet in a corner, do not.
 func (e *editor) collide(a, b *edit) bool {
 	one, other := a.solid.Box().Grow(e.clearance()), b.solid.Box()
-	return meet(&one, &other) && (a.out == mesh.Vec{} || b.out == mesh.Vec{} || a.out.Dot(b.out) < lookingAt)
+	return one.Meets(&other, 0) && (a.out == mesh.Vec{} || b.out == mesh.Vec{} || a.out.Dot(b.out) < lookingAt)
 }
 
 // lookingAt is the cosine from which two faces look at each other.
@@ -259,7 +259,7 @@ func (e *editor) blame(with *edited, list []thin) (blamed, others bool) {
 		beside := false
 		for k := range list {
 			own := list[k].choices[0].solid.Box().Grow(1)
-			if meet(&box, &own) {
+			if box.Meets(&own, 0) {
 				guilty[k], beside = true, true
 			}
 		}
@@ -279,7 +279,7 @@ func (e *editor) known(h *verdict.Hit, box *mesh.Box, list []thin) bool {
 	for i := range e.way.hits {
 		o := &e.way.hits[i]
 		own := e.way.place.ToBox(boxOf(o))
-		if o.Rule != h.Rule || o.Level != h.Level || !meet(box, &own) {
+		if o.Rule != h.Rule || o.Level != h.Level || !box.Meets(&own, 0) {
 			continue
 		}
 		if !slices.ContainsFunc(list, func(p thin) bool { return slices.Contains(p.hits, o) }) {
@@ -291,10 +291,7 @@ func (e *editor) known(h *verdict.Hit, box *mesh.Box, list []thin) bool {
 
 // boxOf is the box of a finding.
 func boxOf(h *verdict.Hit) mesh.Box {
-	return mesh.Box{
-		Min: mesh.Vec{X: h.Box[0][0], Y: h.Box[0][1], Z: h.Box[0][2]},
-		Max: mesh.Vec{X: h.Box[1][0], Y: h.Box[1][1], Z: h.Box[1][2]},
-	}
+	return mesh.Box{Min: mesh.VecOf(h.Box[0]), Max: mesh.VecOf(h.Box[1])}
 }
 
 // stands is an edit of something that is made thicker; nil where its solid would reach below

@@ -1,6 +1,10 @@
 package cut
 
-import "printlint/internal/mesh"
+import (
+	"slices"
+
+	"printlint/internal/mesh"
+)
 
 // taken is what lies within all planes.
 func (c *carver) taken() *mesh.Mesh {
@@ -118,27 +122,14 @@ func (c *carver) bends(around []uint32) bool {
 // rounded is the mesh of triangles, with corners as files hold them: those that round to one are
 // one, and triangles that this leaves without three are dropped.
 func (c *carver) rounded(tris []mesh.Tri) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	own := make([]uint32, len(c.places)) // number + 1
-	at := make(map[mesh.Point]uint32)
+	s := &mesh.Triangles{Corners: make([]mesh.Point, 0, 3*len(tris))}
 	for _, t := range tris {
-		for k, v := range t {
-			if own[v] == 0 {
-				p := mesh.Of32(c.places[v])
-				for k := range p {
-					p[k] += 0 // no negative zero
-				}
-				if at[p] == 0 {
-					out.Verts = append(out.Verts, p)
-					at[p] = uint32(len(out.Verts))
-				}
-				own[v] = at[p]
-			}
-			t[k] = own[v] - 1
-		}
-		if t[0] != t[1] && t[1] != t[2] && t[2] != t[0] {
-			out.Tris = append(out.Tris, t)
+		for _, v := range t {
+			p := mesh.Of32(c.places[v])
+			s.Corners = append(s.Corners, mesh.Point{p[0] + 0, p[1] + 0, p[2] + 0}) // no negative zero
 		}
 	}
+	out := mesh.Weld(s)
+	out.Tris = slices.DeleteFunc(out.Tris, func(t mesh.Tri) bool { return t[0] == t[1] || t[1] == t[2] || t[2] == t[0] })
 	return out
 }

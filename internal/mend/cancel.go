@@ -24,7 +24,7 @@ func (w *mending) countCancelled(b *bodies, outer []outerWinding, turned func(bo
 		case o.most < 0:
 			w.spend(stepCost * len(boxes))
 			for k := range boxes {
-				if plain(k) && meet(&boxes[i], &boxes[k]) {
+				if plain(k) && boxes[i].Meets(&boxes[k], widestSeam) {
 					w.Cancelled++
 					break
 				}
@@ -51,13 +51,6 @@ func (w *mending) boxes(b *bodies) []mesh.Box {
 		}
 	}
 	return list
-}
-
-// meet says that two boxes overlap, or lie no farther apart than a seam that is stitched.
-func meet(a, b *mesh.Box) bool {
-	return a.Min.X <= b.Max.X+widestSeam && b.Min.X <= a.Max.X+widestSeam &&
-		a.Min.Y <= b.Max.Y+widestSeam && b.Min.Y <= a.Max.Y+widestSeam &&
-		a.Min.Z <= b.Max.Z+widestSeam && b.Min.Z <= a.Max.Z+widestSeam
 }
 
 // findCancelled looks at the triangles that were left out back to back: where they go all

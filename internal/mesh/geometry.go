@@ -81,6 +81,13 @@ func (b Box) Contains(p Vec, d float64) bool {
 	return p.X >= b.Min.X-d && p.X <= b.Max.X+d && p.Y >= b.Min.Y-d && p.Y <= b.Max.Y+d && p.Z >= b.Min.Z-d && p.Z <= b.Max.Z+d
 }
 
+// Meets reports whether two boxes overlap, touch, or lie no farther than d apart along each axis.
+func (b *Box) Meets(o *Box, d float64) bool {
+	return b.Min.X <= o.Max.X+d && o.Min.X <= b.Max.X+d &&
+		b.Min.Y <= o.Max.Y+d && o.Min.Y <= b.Max.Y+d &&
+		b.Min.Z <= o.Max.Z+d && o.Min.Z <= b.Max.Z+d
+}
+
 // Grow returns the box made larger by d on every side.
 func (b Box) Grow(d float64) Box {
 	v := Vec{d, d, d}
